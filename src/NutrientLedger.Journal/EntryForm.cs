@@ -1,0 +1,76 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
+
+namespace NutrientLedger.Journal;
+
+/// <summary>
+/// The stored form of an entry: packs of telemetry as <see cref="PackForm"/> bytes, everything else as JSON with
+/// camel-case names. Golden files under tests hold one example of each; what is stored once must stay readable.
+/// </summary>
+public static class EntryForm
+{
+    /// <summary>How rare entries are written as JSON, and how any entry is printed.</summary>
+    public static JsonSerializerOptions Json { get; } = MakeJson();
+
+    /// <summary>The bytes over which the hash chain runs: what is stored, in the form it is stored.</summary>
+    public static byte[] Bytes(IEntry entry) =>
+        entry switch
+        {
+            SpreadingMeasured measured => PackForm.Encode(measured.Pack),
+            StorageLevelMeasured measured => PackForm.Encode(measured.Pack),
+            WeatherMeasured measured => PackForm.Encode(measured.Pack),
+            _ => JsonSerializer.SerializeToUtf8Bytes(entry, entry.GetType(), Json),
+        };
+
+    /// <summary>Reads an entry back from its stored bytes.</summary>
+    public static IEntry Read(string storedName, ReadOnlySpan<byte> stored) =>
+        StoredNames.ByName.TryGetValue(storedName, out var type)
+            ? Read(type, stored)
+            : throw new FormatException(
+                $"The journal holds an entry named '{storedName}' that this hub does not know."
+            );
+
+    private static IEntry Read(Type type, ReadOnlySpan<byte> stored) =>
+        type == typeof(SpreadingMeasured) ? new SpreadingMeasured(PackForm.Decode<SpreadReading>(stored))
+        : type == typeof(StorageLevelMeasured) ? new StorageLevelMeasured(PackForm.Decode<LevelReading>(stored))
+        : type == typeof(WeatherMeasured) ? new WeatherMeasured(PackForm.Decode<WeatherReading>(stored))
+        : (IEntry)JsonSerializer.Deserialize(stored, type, Json)!;
+
+    /// <summary>Whether an entry of this type is a pack of telemetry, stored as bytes.</summary>
+    public static bool IsPack(Type type) =>
+        type == typeof(SpreadingMeasured) || type == typeof(StorageLevelMeasured) || type == typeof(WeatherMeasured);
+
+    private static JsonSerializerOptions MakeJson()
+    {
+        var options = new JsonSerializerOptions
+        {
+            PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
+            DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+            Converters = { new JsonStringEnumConverter(JsonNamingPolicy.CamelCase), new RingForm() },
+            TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { NamePitShapes } },
+        };
+        options.MakeReadOnly();
+        return options;
+    }
+
+    /// <summary>The shape of a pit is stored with its kind's name; Agronomy itself knows nothing of storage.</summary>
+    private static void NamePitShapes(JsonTypeInfo info)
+    {
+        if (info.Type == typeof(PitShape))
+            info.PolymorphismOptions = new()
+            {
+                TypeDiscriminatorPropertyName = "kind",
+                UnknownDerivedTypeHandling = JsonUnknownDerivedTypeHandling.FailSerialization,
+                DerivedTypes =
+                {
+                    new(typeof(RectangularBasin), "rectangularBasin"),
+                    new(typeof(RoundTank), "roundTank"),
+                },
+            };
+    }
+}

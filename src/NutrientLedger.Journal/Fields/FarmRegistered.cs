@@ -1,0 +1,16 @@
+using NutrientLedger.Agronomy.Fields;
+
+namespace NutrientLedger.Journal.Fields;
+
+/// <summary>
+/// A farm joined the hub: its own time zone (IANA name), the first day of its crop year, the day its ledger begins
+/// (readings that claim to be older are doubtful) and its coverage lattice.
+/// </summary>
+public sealed record FarmRegistered(
+    string Name,
+    string TimeZone,
+    int SeasonFirstMonth,
+    int SeasonFirstDay,
+    DateOnly LedgerBegins,
+    CoverageLattice Lattice
+) : IEntry;

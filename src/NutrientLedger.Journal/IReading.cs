@@ -1,0 +1,24 @@
+namespace NutrientLedger.Journal;
+
+/// <summary>
+/// One reading as whole numbers in fixed columns; column 0 is the measured time in milliseconds since 1970 (UTC) and is
+/// always there, any other may be absent. The order of the columns is part of the stored form and never changes.
+/// </summary>
+public interface IReading<TSelf>
+    where TSelf : struct, IReading<TSelf>
+{
+    /// <summary>The stream these readings arrive on.</summary>
+    static abstract TelemetryStream Stream { get; }
+
+    /// <summary>How many columns a reading has, time included.</summary>
+    static abstract int ColumnCount { get; }
+
+    /// <summary>Makes a reading from its columns; the reverse of <see cref="Column"/>.</summary>
+    static abstract TSelf FromColumns(ReadOnlySpan<long?> columns);
+
+    /// <summary>When the device says it measured, in milliseconds since 1970 (UTC).</summary>
+    long MeasuredAtMilliseconds { get; }
+
+    /// <summary>The value of one column, or nothing where the machine does not have it.</summary>
+    long? Column(int column);
+}

@@ -1,0 +1,124 @@
+using System.Collections.Immutable;
+using System.Text;
+
+namespace NutrientLedger.Journal;
+
+/// <summary>
+/// The stored form of a pack, version 1; DEVELOPERS.md describes it byte by byte, with a test vector. Whole numbers by
+/// column, each the difference to the one before, so that a steady machine costs a byte or two a value.
+/// </summary>
+public static class PackForm
+{
+    private const byte Version = 1;
+    private const byte HasBefore = 1;
+    private const byte HasAfter = 2;
+    private const byte ColumnAbsent = 0;
+    private const byte ColumnFull = 1;
+    private const byte ColumnSparse = 2;
+
+    /// <summary>Turns a pack into its stored bytes.</summary>
+    public static byte[] Encode<TReading>(Pack<TReading> pack)
+        where TReading : struct, IReading<TReading>
+    {
+        var to = new VarIntWriter();
+        to.Byte(Version);
+        to.Byte((byte)TReading.Stream);
+        var equipment = Encoding.UTF8.GetBytes(pack.EquipmentId);
+        to.Unsigned((ulong)equipment.Length);
+        to.Bytes(equipment);
+        to.Signed(pack.Boot);
+        to.Signed(pack.FirstSeq);
+        to.Unsigned((ulong)pack.Readings.Length);
+        to.Byte((byte)((pack.Before is null ? 0 : HasBefore) | (pack.After is null ? 0 : HasAfter)));
+        TReading[] rows = [.. pack.WithNeighbours()];
+        for (var column = 0; column < TReading.ColumnCount; column++)
+            WriteColumn(to, rows, column);
+        return to.ToArray();
+    }
+
+    /// <summary>Turns stored bytes into the pack; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
+    public static Pack<TReading> Decode<TReading>(ReadOnlySpan<byte> stored)
+        where TReading : struct, IReading<TReading>
+    {
+        var from = new VarIntReader(stored);
+        if (from.Byte() is var version and not Version)
+            throw new FormatException($"A stored pack has version {version}; this hub reads version {Version}.");
+        if (from.Byte() is var stream && stream != (byte)TReading.Stream)
+            throw new FormatException($"A stored pack of stream {stream} was read as {TReading.Stream}.");
+        var equipment = Encoding.UTF8.GetString(from.Bytes((int)from.Unsigned()));
+        var boot = from.Signed();
+        var firstSeq = from.Signed();
+        var count = (int)from.Unsigned();
+        if (count is < 1 or > Pack<TReading>.ReadingsMax)
+            throw new FormatException($"A stored pack says it holds {count} readings.");
+        var neighbours = from.Byte();
+        var hasBefore = (neighbours & HasBefore) != 0;
+        var hasAfter = (neighbours & HasAfter) != 0;
+        var rowCount = count + (hasBefore ? 1 : 0) + (hasAfter ? 1 : 0);
+        var columns = TReading.ColumnCount;
+        var cells = new long?[rowCount * columns];
+        for (var column = 0; column < columns; column++)
+            ReadColumn(ref from, cells, column, columns);
+        if (!from.AtEnd)
+            throw new FormatException("A stored pack is followed by bytes that do not belong to it.");
+
+        TReading Row(int row) => TReading.FromColumns(cells.AsSpan(row * columns, columns));
+        var readings = ImmutableArray.CreateBuilder<TReading>(count);
+        for (var i = 0; i < count; i++)
+            readings.Add(Row(i + (hasBefore ? 1 : 0)));
+        return new(
+            equipment,
+            boot,
+            firstSeq,
+            readings.MoveToImmutable(),
+            hasBefore ? Row(0) : null,
+            hasAfter ? Row(rowCount - 1) : null
+        );
+    }
+
+    private static void WriteColumn<TReading>(VarIntWriter to, TReading[] rows, int column)
+        where TReading : struct, IReading<TReading>
+    {
+        var present = rows.Count(row => row.Column(column) is not null);
+        to.Byte(
+            present == 0 ? ColumnAbsent
+            : present == rows.Length ? ColumnFull
+            : ColumnSparse
+        );
+        if (present > 0 && present < rows.Length)
+        {
+            var bits = new byte[(rows.Length + 7) / 8];
+            for (var row = 0; row < rows.Length; row++)
+                if (rows[row].Column(column) is not null)
+                    bits[row / 8] |= (byte)(1 << (row % 8));
+            to.Bytes(bits);
+        }
+        long last = 0;
+        foreach (var row in rows)
+        {
+            if (row.Column(column) is not { } value)
+                continue;
+            to.Signed(unchecked(value - last));
+            last = value;
+        }
+    }
+
+    private static void ReadColumn(ref VarIntReader from, long?[] cells, int column, int columns)
+    {
+        var kind = from.Byte();
+        if (kind > ColumnSparse)
+            throw new FormatException($"A stored pack has a column of unknown kind {kind}.");
+        if (kind == ColumnAbsent)
+            return;
+        var rows = cells.Length / columns;
+        var bits = kind == ColumnSparse ? from.Bytes((rows + 7) / 8) : default;
+        long last = 0;
+        for (var row = 0; row < rows; row++)
+        {
+            if (kind == ColumnSparse && (bits[row / 8] & (1 << (row % 8))) == 0)
+                continue;
+            last = unchecked(last + from.Signed());
+            cells[(row * columns) + column] = last;
+        }
+    }
+}

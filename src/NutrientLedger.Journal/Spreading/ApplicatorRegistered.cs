@@ -1,0 +1,34 @@
+namespace NutrientLedger.Journal.Spreading;
+
+/// <summary>How an applicator gets its manure.</summary>
+public enum ApplicatorKind
+{
+    /// <summary>A tool bar fed through a hose dragged over the field.</summary>
+    DragLine = 1,
+
+    /// <summary>A tank wagon filled at the pit.</summary>
+    TankWagon = 2,
+}
+
+/// <summary>What an applicator's flow meter counts.</summary>
+public enum MeterCounts
+{
+    /// <summary>Manure leaving towards the ground.</summary>
+    Spreading = 1,
+
+    /// <summary>Manure taken in at the pit; its volume is drawn, but not placed on a field.</summary>
+    Filling = 2,
+}
+
+/// <summary>
+/// An applicator was entered: its kind, usual working width in mm, what its meter counts and at which running total in mL
+/// the meter starts again from nothing (left out if it never does).
+/// </summary>
+public sealed record ApplicatorRegistered(
+    string ApplicatorId,
+    string Name,
+    ApplicatorKind Kind,
+    int WorkingWidthMillimetres,
+    MeterCounts MeterCounts,
+    long? MeterModulusMillilitres
+) : IEntry;

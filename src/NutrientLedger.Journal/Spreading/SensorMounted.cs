@@ -1,0 +1,26 @@
+namespace NutrientLedger.Journal.Spreading;
+
+/// <summary>Where a sensor sits.</summary>
+public enum SensorPlace
+{
+    /// <summary>In the line on the applicator itself: no delay between sensor and ground.</summary>
+    OnApplicator = 1,
+
+    /// <summary>At the pump, a hose away from the ground: its readings are kept, but not placed.</summary>
+    AtPump = 2,
+
+    /// <summary>In or over a pit, measuring its level.</summary>
+    InPit = 3,
+}
+
+/// <summary>
+/// From a moment on a sensor sits at a place: <see cref="HostId"/> names the applicator or pit, <see cref="EquipmentId"/>
+/// the sender under which its readings arrive.
+/// </summary>
+public sealed record SensorMounted(
+    string SensorId,
+    string EquipmentId,
+    SensorPlace Place,
+    string HostId,
+    DateTimeOffset ValidFrom
+) : IEntry;

@@ -1,0 +1,32 @@
+namespace NutrientLedger.Journal.Spreading;
+
+/// <summary>How manure was put on or into the ground.</summary>
+public enum SpreadingMethod
+{
+    /// <summary>Thrown over the surface.</summary>
+    Broadcast = 1,
+
+    /// <summary>Laid in bands on the surface by hoses.</summary>
+    TrailingHose = 2,
+
+    /// <summary>Laid in bands under the canopy by shoes.</summary>
+    TrailingShoe = 3,
+
+    /// <summary>Placed in slots that stay open.</summary>
+    OpenSlotInjection = 4,
+
+    /// <summary>Placed in slots that are closed behind the tool.</summary>
+    ClosedSlotInjection = 5,
+}
+
+/// <summary>
+/// From a moment on an applicator spreads by a method; on one field only if a field is named. Hours until the manure is
+/// worked in are left out when it is not worked in at all.
+/// </summary>
+public sealed record SpreadingMethodRecorded(
+    string ApplicatorId,
+    string? FieldId,
+    SpreadingMethod Method,
+    int? IncorporatedAfterHours,
+    DateTimeOffset ValidFrom
+) : IEntry;

@@ -1,0 +1,39 @@
+using System.Collections.Frozen;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
+
+namespace NutrientLedger.Journal;
+
+/// <summary>
+/// The name under which each entry is stored. These names are in databases for ever: never change one; a new shape is a
+/// new entry with a new name, and the old one stays readable.
+/// </summary>
+public static class StoredNames
+{
+    /// <summary>Entry type to stored name.</summary>
+    public static FrozenDictionary<Type, string> ByType { get; } =
+        new Dictionary<Type, string>
+        {
+            [typeof(FarmRegistered)] = "farm_registered",
+            [typeof(FieldRegistered)] = "field_registered",
+            [typeof(BoundaryRedrawn)] = "boundary_redrawn",
+            [typeof(NutrientPlanSet)] = "nutrient_plan_set",
+            [typeof(PitRegistered)] = "pit_registered",
+            [typeof(SourceChanged)] = "source_changed",
+            [typeof(ApplicatorRegistered)] = "applicator_registered",
+            [typeof(SensorMounted)] = "sensor_mounted",
+            [typeof(SpreadingMethodRecorded)] = "spreading_method_recorded",
+            [typeof(SpreadingMeasured)] = "spreading_measured",
+            [typeof(StorageLevelMeasured)] = "storage_level_measured",
+            [typeof(WeatherMeasured)] = "weather_measured",
+        }.ToFrozenDictionary();
+
+    /// <summary>Stored name to entry type.</summary>
+    public static FrozenDictionary<string, Type> ByName { get; } =
+        ByType.ToFrozenDictionary(pair => pair.Value, pair => pair.Key);
+
+    /// <summary>The stored name of an entry.</summary>
+    public static string Of(IEntry entry) => ByType[entry.GetType()];
+}

@@ -1,0 +1,21 @@
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Store;
+
+/// <summary>A sound message on its way into the journal: a pack without neighbours, with the bytes it came as.</summary>
+public sealed record ArrivedPack(string FarmId, IEntry Entry, string Topic, ReadOnlyMemory<byte> Payload);
+
+/// <summary>A message that could not be read, kept byte for byte with the reason.</summary>
+public sealed record RefusedMessage(string Topic, ReadOnlyMemory<byte> Payload, string Reason);
+
+/// <summary>What became of an arrived pack once the transaction is committed.</summary>
+public abstract record AppendFate
+{
+    private AppendFate() { }
+
+    /// <summary>In the journal: so many readings stored, so many seen before, so many of the stored ones of doubtful time.</summary>
+    public sealed record Stored(int Readings, int Duplicates, int Doubtful) : AppendFate;
+
+    /// <summary>Nothing was stored; the bytes are in the refused list with this reason.</summary>
+    public sealed record Refused(string Reason) : AppendFate;
+}

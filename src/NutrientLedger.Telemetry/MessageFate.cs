@@ -1,0 +1,15 @@
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Telemetry;
+
+/// <summary>What became of a message when it was read: it always has exactly one of these ends.</summary>
+public abstract record MessageFate
+{
+    private MessageFate() { }
+
+    /// <summary>The message was sound: a pack of readings (without neighbours yet) for a farm.</summary>
+    public sealed record Decoded(string FarmId, IEntry Entry) : MessageFate;
+
+    /// <summary>The message was not: the reason names the reading and value, and says what would be right.</summary>
+    public sealed record Refused(string Reason) : MessageFate;
+}
