@@ -1,0 +1,52 @@
+using System.ComponentModel;
+using NutrientLedger.Office.Import;
+using NutrientLedger.Store;
+using Spectre.Console;
+using Spectre.Console.Cli;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Imports a farm file; works beside a running hub, because it only adds entries to the same journal.</summary>
+public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
+{
+    public sealed class Settings : DatabaseSettings
+    {
+        [CommandArgument(0, "<FILE>")]
+        [Description("The farm file (JSON); it names the GeoJSON file with the fields.")]
+        public required string File { get; init; }
+    }
+
+    public override async Task<int> ExecuteAsync(
+        CommandContext context,
+        Settings settings,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var database = await HubDatabase.OpenAsync(settings, "postgres", cancellationToken);
+        await using var services = new ServiceCollection()
+            .AddLogging()
+            .AddSingleton(TimeProvider.System)
+            .AddStore(database.ConnectionString, keepsLedgersCurrent: false)
+            .BuildServiceProvider();
+        return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
+    }
+
+    /// <summary>Imports and says what came of it; false when nothing was recorded because of problems.</summary>
+    internal static async Task<bool> ImportAsync(
+        IServiceProvider services,
+        string file,
+        CancellationToken cancellationToken
+    )
+    {
+        var import = new FarmImport(services.GetRequiredService<RegisterStore>());
+        var outcome = await import.ImportAsync(file, cancellationToken);
+        foreach (var problem in outcome.Problems)
+            AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
+        AnsiConsole.MarkupLineInterpolated(
+            outcome.Problems.Count > 0
+                ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
+                : $"{outcome.FarmId}: {outcome.Recorded} recorded, {outcome.Unchanged} already known."
+        );
+        return outcome.Problems.Count == 0;
+    }
+}

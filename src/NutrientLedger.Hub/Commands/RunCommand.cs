@@ -1,0 +1,29 @@
+using Spectre.Console;
+using Spectre.Console.Cli;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Runs the hub until it is stopped.</summary>
+public sealed class RunCommand : AsyncCommand<HubSettings>
+{
+    public override async Task<int> ExecuteAsync(
+        CommandContext context,
+        HubSettings settings,
+        CancellationToken cancellationToken
+    )
+    {
+        var http = Ports.Require(settings.HttpPort ?? HubSettings.UsualHttpPort, "--http-port");
+        var mqtt = Ports.Require(settings.MqttPort ?? HubSettings.UsualMqttPort, "--mqtt-port");
+        await using var database = await HubDatabase.OpenAsync(settings, "postgres", cancellationToken);
+        await using var app = HubHost.Compose(database.ConnectionString, http, mqtt);
+        await app.StartAsync(cancellationToken);
+        var (httpPort, mqttPort) = HubHost.PortsOf(app);
+        AnsiConsole.MarkupLineInterpolated($"Page and query API: [bold]http://127.0.0.1:{httpPort}/[/]");
+        AnsiConsole.MarkupLineInterpolated($"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]");
+        AnsiConsole.MarkupLineInterpolated(
+            $"Kept in: {(database.IsOwn ? settings.DataFolderPath : "the given PostgreSQL")}. Stop with Ctrl+C."
+        );
+        await app.WaitForShutdownAsync(cancellationToken);
+        return 0;
+    }
+}

@@ -1,0 +1,38 @@
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Hub;
+
+/// <summary>The database a command works on: the one it was told, or the hub's own server, started or joined.</summary>
+public sealed class HubDatabase : IAsyncDisposable
+{
+    private readonly PrivatePostgres? own;
+
+    private HubDatabase(string connectionString, PrivatePostgres? own)
+    {
+        ConnectionString = connectionString;
+        this.own = own;
+    }
+
+    public string ConnectionString { get; }
+
+    /// <summary>Whether the hub runs the database server itself.</summary>
+    public bool IsOwn => own is not null;
+
+    /// <summary>
+    /// Takes the connection string from the option or the environment variable NUTRIENT_LEDGER_DATABASE; without either, the
+    /// hub's own PostgreSQL in a sub-folder of the data folder.
+    /// </summary>
+    public static async Task<HubDatabase> OpenAsync(
+        DatabaseSettings settings,
+        string subfolder,
+        CancellationToken cancellationToken
+    )
+    {
+        if ((settings.Database ?? Environment.GetEnvironmentVariable("NUTRIENT_LEDGER_DATABASE")) is { } told)
+            return new(told, null);
+        var own = await PrivatePostgres.StartAsync(Path.Combine(settings.DataFolderPath, subfolder), cancellationToken);
+        return new(own.ConnectionString, own);
+    }
+
+    public ValueTask DisposeAsync() => own?.DisposeAsync() ?? ValueTask.CompletedTask;
+}

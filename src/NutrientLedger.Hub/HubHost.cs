@@ -1,0 +1,59 @@
+using System.Globalization;
+using System.Net;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using NutrientLedger.Intake;
+using NutrientLedger.Office;
+using NutrientLedger.Store;
+using Serilog;
+using Serilog.Events;
+
+namespace NutrientLedger.Hub;
+
+/// <summary>The whole hub in one process: broker, journal, ledgers, query API and page, on loopback.</summary>
+public static class HubHost
+{
+    /// <summary>Composes the rooms; nothing listens until the application is started.</summary>
+    public static WebApplication Compose(
+        string connectionString,
+        int httpPort,
+        int mqttPort,
+        LogEventLevel quietest = LogEventLevel.Information
+    )
+    {
+        var builder = WebApplication.CreateSlimBuilder();
+        builder.Services.AddSerilog(log =>
+            log.MinimumLevel.Is(quietest)
+                .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+                .MinimumLevel.Override("Marten", LogEventLevel.Warning)
+                .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)
+                .WriteTo.Console(
+                    formatProvider: CultureInfo.InvariantCulture,
+                    outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}"
+                )
+        );
+        builder.Services.AddSingleton(TimeProvider.System);
+        builder.Services.AddStore(connectionString, keepsLedgersCurrent: true);
+        builder.Services.AddIntake();
+        builder.Services.AddOffice();
+        builder.WebHost.ConfigureKestrel(kestrel =>
+        {
+            kestrel.Listen(IPAddress.Loopback, httpPort);
+            kestrel.Listen(IPAddress.Loopback, mqttPort, listen => listen.UseIntakeBroker());
+        });
+        var app = builder.Build();
+        app.MapOffice();
+        return app;
+    }
+
+    /// <summary>The ports that a started hub listens on, page first, in the order they were asked for.</summary>
+    public static (int Http, int Mqtt) PortsOf(WebApplication app)
+    {
+        var addresses = app
+            .Services.GetRequiredService<IServer>()
+            .Features.Get<IServerAddressesFeature>()!
+            .Addresses.Select(address => new Uri(address).Port)
+            .ToArray();
+        return (addresses[0], addresses[1]);
+    }
+}

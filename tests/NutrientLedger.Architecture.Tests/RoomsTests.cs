@@ -1,0 +1,129 @@
+using System.Reflection;
+using System.Runtime.CompilerServices;
+using System.Xml.Linq;
+
+namespace NutrientLedger.Architecture.Tests;
+
+/// <summary>The one table of who may lean on whom; project files, compiled assemblies and the folders under src must agree with it.</summary>
+public class RoomsTests
+{
+    private static readonly Dictionary<string, (string[] Rooms, string[] Packages)> Table = new()
+    {
+        ["Agronomy"] = ([], []),
+        ["Journal"] = (["Agronomy"], []),
+        ["Telemetry"] = (["Agronomy", "Journal"], []),
+        ["Ledger"] = (["Agronomy", "Journal"], []),
+        ["Store"] = (["Agronomy", "Journal", "Ledger"], ["Marten", "Npgsql", "Polly.Core"]),
+        ["Intake"] = (
+            ["Agronomy", "Journal", "Telemetry", "Store"],
+            ["MQTTnet", "MQTTnet.Server", "MQTTnet.AspNetCore", "Polly.Core"]
+        ),
+        ["Office"] = (
+            ["Agronomy", "Journal", "Ledger", "Store"],
+            ["Microsoft.AspNetCore.OpenApi", "Scalar.AspNetCore"]
+        ),
+        ["Hub"] = (
+            ["Agronomy", "Journal", "Telemetry", "Ledger", "Store", "Intake", "Office"],
+            ["MQTTnet", "Serilog.AspNetCore", "Spectre.Console.Cli"]
+        ),
+    };
+
+    /// <summary>Assemblies that a package brings under other names.</summary>
+    private static readonly Dictionary<string, string[]> Brings = new()
+    {
+        ["Marten"] = ["JasperFx", "JasperFx.Events", "Weasel.Core", "Weasel.Postgresql", "Weasel.Storage"],
+        ["Serilog.AspNetCore"] = ["Serilog", "Serilog.Extensions.Hosting", "Serilog.Sinks.Console"],
+        ["Spectre.Console.Cli"] = ["Spectre.Console", "Spectre.Console.Ansi"],
+        ["Microsoft.AspNetCore.OpenApi"] = ["Microsoft.OpenApi"],
+    };
+
+    public static TheoryData<string> Rooms => [.. Table.Keys];
+
+    [Fact]
+    public void Every_room_on_disk_is_in_the_table() =>
+        Assert.Equal(
+            Table.Keys.Order(),
+            Repository
+                .Files("*.csproj")
+                .Where(path => path.StartsWith("src/", StringComparison.Ordinal))
+                .Select(RoomOf)
+                .Order()
+        );
+
+    [Theory]
+    [MemberData(nameof(Rooms))]
+    public void A_room_references_only_what_its_row_names(string room)
+    {
+        var project = XDocument.Load(
+            Path.Combine(Repository.Root, "src", $"NutrientLedger.{room}", $"NutrientLedger.{room}.csproj")
+        );
+        NoStrangers(room, Includes(project, "ProjectReference").Select(RoomOf).Except(Table[room].Rooms));
+        NoStrangers(room, Includes(project, "PackageReference").Except(Table[room].Packages));
+    }
+
+    [Theory]
+    [MemberData(nameof(Rooms))]
+    public void A_room_is_compiled_against_only_what_its_row_names(string room)
+    {
+        var (rooms, packages) = Table[room];
+        NoStrangers(
+            room,
+            Assembly
+                .Load($"NutrientLedger.{room}")
+                .GetReferencedAssemblies()
+                .Select(assembly => assembly.Name!)
+                .Where(name => !IsPlatform(name))
+                .Except(rooms.Select(r => $"NutrientLedger.{r}"))
+                .Except(packages)
+                .Except(packages.SelectMany(package => Brings.GetValueOrDefault(package, [])))
+        );
+    }
+
+    [Theory]
+    [InlineData("Agronomy")]
+    [InlineData("Journal")]
+    [InlineData("Telemetry")]
+    [InlineData("Ledger")]
+    public void A_pure_room_keeps_no_state_that_can_change(string room)
+    {
+        const BindingFlags statics =
+            BindingFlags.Static | BindingFlags.Public | BindingFlags.NonPublic | BindingFlags.DeclaredOnly;
+        var changeable = Assembly
+            .Load($"NutrientLedger.{room}")
+            .GetTypes()
+            .Where(type => !type.IsDefined(typeof(CompilerGeneratedAttribute), false))
+            .SelectMany(type => type.GetFields(statics))
+            .Where(field => !field.IsInitOnly && !field.IsLiteral)
+            .Select(field => $"{field.DeclaringType!.Name}.{field.Name}")
+            .ToArray();
+        Assert.True(
+            changeable.Length == 0,
+            $"{room} is pure, so make these static fields readonly or pass their value in: {string.Join(", ", changeable)}"
+        );
+    }
+
+    private static void NoStrangers(string room, IEnumerable<string> strangers)
+    {
+        var names = strangers.ToArray();
+        Assert.True(
+            names.Length == 0,
+            $"{room} may not lean on {string.Join(", ", names)}. Move the code to the room it belongs to; change the table only with a line under Decisions in DEVELOPERS.md."
+        );
+    }
+
+    private static bool IsPlatform(string assembly) =>
+        assembly.StartsWith("System.", StringComparison.Ordinal)
+        || assembly is "System" or "netstandard"
+        || (
+            assembly.StartsWith("Microsoft.AspNetCore", StringComparison.Ordinal)
+            && assembly != "Microsoft.AspNetCore.OpenApi"
+        )
+        || assembly.StartsWith("Microsoft.Extensions", StringComparison.Ordinal)
+        || assembly.StartsWith("Microsoft.Net.Http", StringComparison.Ordinal);
+
+    private static IEnumerable<string> Includes(XDocument project, string item) =>
+        project.Descendants(item).Select(element => element.Attribute("Include")!.Value);
+
+    private static string RoomOf(string projectPath) =>
+        Path.GetFileNameWithoutExtension(projectPath)["NutrientLedger.".Length..];
+}
