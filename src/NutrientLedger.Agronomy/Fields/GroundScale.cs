@@ -1,0 +1,24 @@
+namespace NutrientLedger.Agronomy.Fields;
+
+/// <summary>How many metres one step of 1e-7 degree measures to the north and to the east at a latitude.</summary>
+public readonly record struct GroundScale(double MetresPerStepNorth, double MetresPerStepEast)
+{
+    /// <summary>The scale at a latitude in 1e-7 degrees, which may lie between two whole ones.</summary>
+    public static GroundScale At(double latitudeE7)
+    {
+        var latitude = latitudeE7 * GeoPoint.RadiansPerStep;
+        return new(
+            Ellipsoid.MeridianRadiusMetres(latitude) * GeoPoint.RadiansPerStep,
+            Ellipsoid.PrimeVerticalRadiusMetres(latitude) * Math.Cos(latitude) * GeoPoint.RadiansPerStep
+        );
+    }
+
+    /// <summary>The scale at the middle latitude of two points.</summary>
+    public static GroundScale Between(GeoPoint a, GeoPoint b) => At(((double)a.LatitudeE7 + b.LatitudeE7) / 2);
+
+    /// <summary>Metres north from one point to another.</summary>
+    public double North(GeoPoint from, GeoPoint to) => MetresPerStepNorth * ((double)to.LatitudeE7 - from.LatitudeE7);
+
+    /// <summary>Metres east from one point to another.</summary>
+    public double East(GeoPoint from, GeoPoint to) => MetresPerStepEast * ((double)to.LongitudeE7 - from.LongitudeE7);
+}

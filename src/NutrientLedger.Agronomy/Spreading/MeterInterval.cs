@@ -1,0 +1,45 @@
+namespace NutrientLedger.Agronomy.Spreading;
+
+/// <summary>
+/// What ran through a flow meter between two readings, in mL. The running totals decide; flow fills in where a total is
+/// missing. Nothing is guessed: where neither tells, the volume is unknown (null).
+/// </summary>
+public static class MeterInterval
+{
+    /// <summary>Longest time between readings over which flow may stand in for the totals.</summary>
+    public const long LongestFlowMilliseconds = 10_000;
+
+    /// <summary>Half a cubic metre a second, in mL per ms: more than any meter on an applicator passes.</summary>
+    private const long FastestMillilitresPerMillisecond = 500;
+
+    public static long? VolumeMillilitres(
+        long? totalA,
+        long? totalB,
+        int? flowA,
+        int? flowB,
+        long dtMilliseconds,
+        long? modulusMillilitres
+    ) =>
+        totalA is { } from && totalB is { } to ? ByTotals(from, to, dtMilliseconds, modulusMillilitres)
+        : flowA is { } first && flowB is { } second ? ByFlow(first, second, dtMilliseconds)
+        : null;
+
+    private static long? ByTotals(long from, long to, long dtMilliseconds, long? modulusMillilitres)
+    {
+        var difference = to - from;
+        if (difference >= 0)
+            return difference;
+        if (modulusMillilitres is not { } modulus || dtMilliseconds <= 0)
+            return null;
+
+        // A falling total is a roll-over only if what then ran through could have run through; otherwise the meter was reset.
+        var rolledOver = difference + modulus;
+        return rolledOver >= 0 && rolledOver <= FastestMillilitresPerMillisecond * dtMilliseconds ? rolledOver : null;
+    }
+
+    // The mean of both flows (mL/s) for the time (ms), rounded to the nearest whole mL.
+    private static long? ByFlow(int first, int second, long dtMilliseconds) =>
+        dtMilliseconds is > 0 and <= LongestFlowMilliseconds
+            ? WholeDivision.Down(((long)first + second) * dtMilliseconds + 1000, 2000)
+            : null;
+}

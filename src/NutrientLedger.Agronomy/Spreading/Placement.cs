@@ -1,0 +1,16 @@
+namespace NutrientLedger.Agronomy.Spreading;
+
+/// <summary>
+/// Whether two readings lie near enough in time (at most 10 s) and place (at most 15 m/s) to say where the manure between
+/// them went.
+/// </summary>
+public static class Placement
+{
+    public const long LongestMilliseconds = 10_000;
+
+    public const double FastestMetresPerSecond = 15;
+
+    public static bool IsKnown(long dtMilliseconds, double distanceMetres) =>
+        dtMilliseconds is > 0 and <= LongestMilliseconds
+        && distanceMetres * 1000 <= FastestMetresPerSecond * dtMilliseconds;
+}
