@@ -2,16 +2,40 @@ using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Import;
 
-/// <summary>What is wrong in a farm file, and on which line.</summary>
-public sealed record ImportProblem(string File, int Line, string Problem);
-
-/// <summary>What an import did: entries recorded, things found unchanged, or the problems for which nothing was recorded.</summary>
-public sealed record ImportOutcome(string FarmId, int Recorded, int Unchanged, IReadOnlyList<ImportProblem> Problems);
-
 /// <summary>Reads a farm file with its GeoJSON fields and records what is new or changed in the farm's register.</summary>
 public sealed class FarmImport(RegisterStore registers)
 {
+    // Two imports of one farm at the same moment are rare; whoever loses looks again at what the other recorded.
+    private const int AttemptsMost = 5;
+
     /// <summary>Imports the farm file at a path; importing the same file again records nothing.</summary>
-    public Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
-        throw new NotImplementedException(registers.ToString());
+    public async Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken)
+    {
+        for (var attempt = 1; ; attempt++)
+            try
+            {
+                return await ImportOnceAsync(path, cancellationToken);
+            }
+            catch (RegisterChangedException) when (attempt < AttemptsMost)
+            {
+                // The next attempt compares with the register as it is now.
+            }
+    }
+
+    private async Task<ImportOutcome> ImportOnceAsync(string path, CancellationToken cancellationToken)
+    {
+        var file = await FarmFile.ReadAsync(path, cancellationToken);
+        if (file.Sheet is not { } sheet)
+            return new("", 0, 0, file.Problems);
+        var register = await registers.ReadAsync(sheet.FarmId, null, cancellationToken);
+        if (file.FieldProblems is { } fieldProblems)
+            new FieldOverlaps(register, sheet.Fields).Report(fieldProblems);
+        // Only a sheet without faults can be compared; with faults the differences would be guesses.
+        var comparison = file.Problems.Count > 0 ? null : new RegisterComparison(file, sheet, register);
+        if (comparison is null || file.Problems.Count > 0)
+            return new(sheet.FarmId, 0, 0, file.Problems);
+        if (comparison.Entries.Count > 0)
+            await registers.RecordAsync(sheet.FarmId, register.Place, comparison.Entries, cancellationToken);
+        return new(sheet.FarmId, comparison.Entries.Count, comparison.Unchanged, []);
+    }
 }

@@ -1,0 +1,67 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Office.Import.Written;
+
+namespace NutrientLedger.Office.Import;
+
+/// <summary>
+/// A farm file and the GeoJSON fields beside it, read with everything that is wrong in either; the sheet is only of use when
+/// nothing is.
+/// </summary>
+internal sealed class FarmFile
+{
+    private FarmFile(FarmSheet? sheet, ProblemSheet farmProblems, ProblemSheet? fieldProblems) =>
+        (Sheet, FarmProblems, FieldProblems) = (sheet, farmProblems, fieldProblems);
+
+    public FarmSheet? Sheet { get; }
+
+    /// <summary>What is wrong in the farm file itself.</summary>
+    public ProblemSheet FarmProblems { get; }
+
+    /// <summary>What is wrong in the file of fields, if the farm file names one.</summary>
+    public ProblemSheet? FieldProblems { get; }
+
+    public IReadOnlyList<ImportProblem> Problems => [.. FarmProblems.InOrder, .. FieldProblems?.InOrder ?? []];
+
+    public static async Task<FarmFile> ReadAsync(string path, CancellationToken cancellationToken)
+    {
+        var problems = new ProblemSheet(Path.GetFileName(path));
+        if (await WrittenFile.ReadAsync(path, problems, cancellationToken) is not { } whole)
+            return new(null, problems, null);
+        var file = new WrittenObject("the farm file", whole, problems);
+        if (!file.IsObject)
+            return new(null, problems, null);
+        var farmPart = file.Nested("farm", "farm");
+        var (id, farm) = farmPart is null ? ("", NoFarm) : FarmSection.Read(farmPart);
+
+        var fieldsName = file.Text("fields");
+        var fieldProblems = fieldsName.Length == 0 ? null : new ProblemSheet(fieldsName);
+        var fields = fieldProblems is null
+            ? null
+            : await FieldFile.ReadAsync(
+                Path.Combine(Path.GetDirectoryName(Path.GetFullPath(path))!, fieldsName),
+                farm.LedgerBegins,
+                fieldProblems,
+                cancellationToken
+            );
+        var equipment = Equipment(file, fields?.Select(field => field.Field.FieldId).ToHashSet());
+        file.NothingElse();
+        return new(new(id, farmPart?.Line ?? 0, farm, fields ?? [], equipment), problems, fieldProblems);
+    }
+
+    private static readonly FarmRegistered NoFarm = new("", "", 1, 1, new(2000, 1, 1), default);
+
+    private static List<IEntry> Equipment(WrittenObject file, IReadOnlySet<string>? fields)
+    {
+        var (pits, applicators) = (new HashSet<string>(), new HashSet<string>());
+        var entries = new List<IEntry>();
+        entries.AddRange(file.List("pits", "pit").Select(pit => EquipmentSections.Pit(pit, pits)));
+        entries.AddRange(file.List("applicators", "applicator").Select(it => EquipmentSections.Applicator(it, applicators)));
+        var following = new FollowingSections(fields, pits, applicators);
+        entries.AddRange(file.List("sensors", "sensor").Select(following.Sensor));
+        entries.AddRange(file.List("sources", "source").Select(following.Source));
+        entries.AddRange(file.List("methods", "method").Select(following.Method));
+        entries.AddRange(file.List("plans", "plan").Select(following.Plan));
+        return entries;
+    }
+}

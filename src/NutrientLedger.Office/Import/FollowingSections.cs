@@ -1,0 +1,91 @@
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Office.Import.Written;
+
+namespace NutrientLedger.Office.Import;
+
+/// <summary>
+/// Reads the parts of a farm file that speak of fields, pits and applicators named elsewhere in it: sensors, sources, methods
+/// and plans. The ranges keep out slips of the pen (common practice, no source).
+/// </summary>
+internal sealed class FollowingSections(IReadOnlySet<string>? fields, IReadOnlySet<string> pits, IReadOnlySet<string> applicators)
+{
+    private readonly HashSet<object> seen = [];
+
+    public SensorMounted Sensor(WrittenObject sensor)
+    {
+        var id = sensor.Id("id");
+        var equipment = sensor.Id("equipment");
+        var place = sensor.Choice(
+            "place",
+            ("onApplicator", SensorPlace.OnApplicator),
+            ("atPump", SensorPlace.AtPump),
+            ("inPit", SensorPlace.InPit)
+        );
+        var host =
+            place == SensorPlace.InPit
+                ? sensor.KnownId("host", "pit", pits)
+                : sensor.KnownId("host", "applicator", place == default ? null : applicators);
+        var read = new SensorMounted(id, equipment, place, host, sensor.Moment("from"));
+        Once(sensor, ("sensor", read.SensorId, read.ValidFrom), "this sensor is mounted twice at the same moment.");
+        return read;
+    }
+
+    public SourceChanged Source(WrittenObject source)
+    {
+        var read = new SourceChanged(
+            source.KnownId("applicator", "applicator", applicators),
+            source.KnownId("pit", "pit", pits),
+            source.Moment("from")
+        );
+        Once(source, ("source", read.ApplicatorId, read.ValidFrom), "this applicator has two sources from the same moment.");
+        return read;
+    }
+
+    public SpreadingMethodRecorded Method(WrittenObject method)
+    {
+        var read = new SpreadingMethodRecorded(
+            method.KnownId("applicator", "applicator", applicators),
+            method.Optional("field") is null ? null : method.KnownId("field", "field", fields),
+            method.Choice(
+                "method",
+                ("broadcast", SpreadingMethod.Broadcast),
+                ("trailingHose", SpreadingMethod.TrailingHose),
+                ("trailingShoe", SpreadingMethod.TrailingShoe),
+                ("openSlotInjection", SpreadingMethod.OpenSlotInjection),
+                ("closedSlotInjection", SpreadingMethod.ClosedSlotInjection)
+            ),
+            method.OptionalWhole("incorporatedAfterHours", 0, 8760),
+            method.Moment("from")
+        );
+        Once(
+            method,
+            ("method", read.ApplicatorId, read.FieldId, read.ValidFrom),
+            "this applicator has two methods for the same ground from the same moment."
+        );
+        return read;
+    }
+
+    public NutrientPlanSet Plan(WrittenObject plan)
+    {
+        var read = new NutrientPlanSet(
+            plan.KnownId("field", "field", fields),
+            plan.Whole("season", 2000, 2199),
+            plan.Choice("nitrogenBasis", ("total", NitrogenBasis.Total), ("available", NitrogenBasis.Available)),
+            plan.OptionalGramsPerHectare("nitrogenKilogramsPerHectare", 0, 2000),
+            plan.OptionalGramsPerHectare("p2o5KilogramsPerHectare", 0, 2000),
+            plan.OptionalGramsPerHectare("k2oKilogramsPerHectare", 0, 2000),
+            plan.Text("crop")
+        );
+        Once(plan, ("plan", read.FieldId, read.Season), "this field has two plans for the same season; keep one.");
+        return read;
+    }
+
+    private void Once(WrittenObject what, object key, string problem)
+    {
+        what.NothingElse();
+        if (!seen.Add(key))
+            what.Problem("", problem);
+    }
+}

@@ -1,0 +1,78 @@
+using System.Collections.Immutable;
+using System.Text.Json;
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Office.Import.Written;
+
+namespace NutrientLedger.Office.Import;
+
+/// <summary>Reads a GeoJSON Polygon or MultiPolygon into a boundary in whole 1e-7 degrees and says what is wrong with its shape; a faulty one is read as a boundary without parts.</summary>
+internal sealed class WrittenBoundary(string label, ProblemSheet sheet)
+{
+    private const int DegreeE7 = 10_000_000;
+
+    public Boundary Read(WrittenObject geometry)
+    {
+        var kind = geometry.Choice("type", ("Polygon", 1), ("MultiPolygon", 2));
+        if (kind == 0 || geometry.Required("coordinates") is not { } coordinates)
+            return new([]);
+        var polygons = kind == 1 ? [coordinates] : List(coordinates, "a list of polygons");
+        BoundaryPart?[] parts = [.. polygons.Select(Part)];
+        if (parts.Length == 0 || parts.Contains(null))
+            return new([]);
+        var boundary = new Boundary([.. parts.Select(part => part!)]);
+        var problems = BoundaryCheck.Problems(boundary);
+        foreach (var problem in problems)
+            Problem(coordinates, problem);
+        return problems.Count == 0 ? boundary : new([]);
+    }
+
+    private BoundaryPart? Part(WrittenValue polygon)
+    {
+        Ring?[] rings = [.. List(polygon, "a list of rings").Select(Ring)];
+        return rings.Length == 0 || rings.Contains(null)
+            ? null
+            : new BoundaryPart(rings[0]!, [.. rings[1..].Select(ring => ring!)]);
+    }
+
+    private Ring? Ring(WrittenValue written)
+    {
+        GeoPoint?[] positions = [.. List(written, "a ring of positions").Select(Position)];
+        if (positions.Length == 0 || positions.Contains(null))
+            return null;
+        if (positions.Length < 4 || positions[0] != positions[^1])
+        {
+            Problem(written, "A ring must have at least four positions and end where it began.");
+            return null;
+        }
+        // Positions less than about a centimetre apart become the same corner, which is kept once.
+        var corners = ImmutableArray.CreateBuilder<GeoPoint>();
+        for (var i = 1; i < positions.Length; i++)
+            if (positions[i] != positions[i - 1])
+                corners.Add(positions[i]!.Value);
+        return new(corners.ToImmutable());
+    }
+
+    private GeoPoint? Position(WrittenValue position)
+    {
+        if (
+            position is { Kind: JsonTokenType.StartArray, Items: [var east, var north, ..] }
+            && WrittenNumbers.Number(east) is { } longitude and >= -180 and <= 180
+            && WrittenNumbers.Number(north) is { } latitude and >= -90 and <= 90
+        )
+            return new(InE7(latitude), InE7(longitude));
+        Problem(position, "A position is [longitude, latitude] in degrees, longitude -180 to 180 and latitude -90 to 90.");
+        return null;
+    }
+
+    private static int InE7(decimal degrees) => (int)Math.Round(degrees * DegreeE7, MidpointRounding.AwayFromZero);
+
+    private IReadOnlyList<WrittenValue> List(WrittenValue value, string what)
+    {
+        if (value is { Kind: JsonTokenType.StartArray, Items.Count: > 0 })
+            return value.Items;
+        Problem(value, $"There should be {what} here.");
+        return [];
+    }
+
+    private void Problem(WrittenValue at, string text) => sheet.Add(at.Line, $"{label}: {text}");
+}
