@@ -56,7 +56,9 @@ internal sealed class FarmFile
         var (pits, applicators) = (new HashSet<string>(), new HashSet<string>());
         var entries = new List<IEntry>();
         entries.AddRange(file.List("pits", "pit").Select(pit => EquipmentSections.Pit(pit, pits)));
-        entries.AddRange(file.List("applicators", "applicator").Select(it => EquipmentSections.Applicator(it, applicators)));
+        entries.AddRange(
+            file.List("applicators", "applicator").Select(it => EquipmentSections.Applicator(it, applicators))
+        );
         var following = new FollowingSections(fields, pits, applicators);
         entries.AddRange(file.List("sensors", "sensor").Select(following.Sensor));
         entries.AddRange(file.List("sources", "source").Select(following.Source));

@@ -37,7 +37,12 @@ internal static class FieldFile
         return fields;
     }
 
-    private static FieldSheet Feature(WrittenObject feature, DateOnly ledgerBegins, HashSet<string> taken, ProblemSheet problems)
+    private static FieldSheet Feature(
+        WrittenObject feature,
+        DateOnly ledgerBegins,
+        HashSet<string> taken,
+        ProblemSheet problems
+    )
     {
         if (feature.Text("type") is not ("Feature" or ""))
             feature.Problem("type", "\"type\" must be Feature.");
@@ -50,7 +55,10 @@ internal static class FieldFile
             because = properties.OptionalText("changedBecause");
             properties.NothingElse();
             if (validFrom < ledgerBegins)
-                properties.Problem("validFrom", $"\"validFrom\" lies before the ledger begins ({ledgerBegins:yyyy-MM-dd}).");
+                properties.Problem(
+                    "validFrom",
+                    $"\"validFrom\" lies before the ledger begins ({ledgerBegins:yyyy-MM-dd})."
+                );
         }
         var label = id.Length == 0 ? "field" : $"field \"{id}\"";
         var boundary = feature.Nested("geometry", label) is { } geometry

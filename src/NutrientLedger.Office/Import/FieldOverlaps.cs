@@ -32,14 +32,14 @@ internal sealed class FieldOverlaps
     {
         string[] fields = [.. drawn.Keys];
         for (var i = 0; i < fields.Length; i++)
-            for (var j = 0; j < i; j++)
-                if (Line(fields[i], fields[j]) is { } line && Shared(drawn[fields[i]], drawn[fields[j]]) is var (day, area))
-                    problems.Add(
-                        line,
-                        FormattableString.Invariant(
-                            $"fields \"{fields[j]}\" and \"{fields[i]}\" share {area:0} m² of ground from {day:yyyy-MM-dd} on; draw one of them anew, because a drop can be posted to one field only."
-                        )
-                    );
+        for (var j = 0; j < i; j++)
+            if (Line(fields[i], fields[j]) is { } line && Shared(drawn[fields[i]], drawn[fields[j]]) is var (day, area))
+                problems.Add(
+                    line,
+                    FormattableString.Invariant(
+                        $"fields \"{fields[j]}\" and \"{fields[i]}\" share {area:0} m² of ground from {day:yyyy-MM-dd} on; draw one of them anew, because a drop can be posted to one field only."
+                    )
+                );
     }
 
     /// <summary>Where to mend it in the file; two fields that both stand only in the register were accepted before.</summary>

@@ -9,7 +9,11 @@ namespace NutrientLedger.Office.Import;
 /// Reads the parts of a farm file that speak of fields, pits and applicators named elsewhere in it: sensors, sources, methods
 /// and plans. The ranges keep out slips of the pen (common practice, no source).
 /// </summary>
-internal sealed class FollowingSections(IReadOnlySet<string>? fields, IReadOnlySet<string> pits, IReadOnlySet<string> applicators)
+internal sealed class FollowingSections(
+    IReadOnlySet<string>? fields,
+    IReadOnlySet<string> pits,
+    IReadOnlySet<string> applicators
+)
 {
     private readonly HashSet<object> seen = [];
 
@@ -39,7 +43,11 @@ internal sealed class FollowingSections(IReadOnlySet<string>? fields, IReadOnlyS
             source.KnownId("pit", "pit", pits),
             source.Moment("from")
         );
-        Once(source, ("source", read.ApplicatorId, read.ValidFrom), "this applicator has two sources from the same moment.");
+        Once(
+            source,
+            ("source", read.ApplicatorId, read.ValidFrom),
+            "this applicator has two sources from the same moment."
+        );
         return read;
     }
 

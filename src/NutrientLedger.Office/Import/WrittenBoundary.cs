@@ -60,7 +60,10 @@ internal sealed class WrittenBoundary(string label, ProblemSheet sheet)
             && WrittenNumbers.Number(north) is { } latitude and >= -90 and <= 90
         )
             return new(InE7(latitude), InE7(longitude));
-        Problem(position, "A position is [longitude, latitude] in degrees, longitude -180 to 180 and latitude -90 to 90.");
+        Problem(
+            position,
+            "A position is [longitude, latitude] in degrees, longitude -180 to 180 and latitude -90 to 90."
+        );
         return null;
     }
 

@@ -13,7 +13,11 @@ internal sealed class WrittenFile
     private WrittenFile(byte[] bytes) => this.bytes = bytes;
 
     /// <summary>The whole file as a tree, or nothing and one problem when it cannot be read or is not JSON.</summary>
-    public static async Task<WrittenValue?> ReadAsync(string path, ProblemSheet problems, CancellationToken cancellationToken)
+    public static async Task<WrittenValue?> ReadAsync(
+        string path,
+        ProblemSheet problems,
+        CancellationToken cancellationToken
+    )
     {
         byte[] bytes;
         try

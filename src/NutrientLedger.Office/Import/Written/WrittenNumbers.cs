@@ -22,8 +22,12 @@ internal static class WrittenNumbers
         from.Optional(property) is null ? null : Scaled(from, property, 1_000_000, least, most, "cubic metres");
 
     /// <summary>Kilograms per hectare, as whole grams per hectare; may be left out.</summary>
-    public static long? OptionalGramsPerHectare(this WrittenObject from, string property, decimal least, decimal most) =>
-        from.Optional(property) is null ? null : Scaled(from, property, 1000, least, most, "kilograms per hectare");
+    public static long? OptionalGramsPerHectare(
+        this WrittenObject from,
+        string property,
+        decimal least,
+        decimal most
+    ) => from.Optional(property) is null ? null : Scaled(from, property, 1000, least, most, "kilograms per hectare");
 
     /// <summary>A whole number.</summary>
     public static int Whole(this WrittenObject from, string property, int least, int most)
@@ -32,7 +36,10 @@ internal static class WrittenNumbers
             return least;
         if (Number(value) is { } number && decimal.IsInteger(number) && number >= least && number <= most)
             return (int)number;
-        from.Problem(property, $"\"{property}\" must be a whole number from {least} to {most}, not {value.KindInWords}.");
+        from.Problem(
+            property,
+            $"\"{property}\" must be a whole number from {least} to {most}, not {value.KindInWords}."
+        );
         return least;
     }
 

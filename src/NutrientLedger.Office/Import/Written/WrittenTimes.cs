@@ -24,7 +24,13 @@ internal static class WrittenTimes
             return whenLeftOut ?? default;
         if (
             value.Kind == JsonTokenType.String
-            && DateOnly.TryParseExact(value.Text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
+            && DateOnly.TryParseExact(
+                value.Text,
+                "yyyy-MM-dd",
+                CultureInfo.InvariantCulture,
+                DateTimeStyles.None,
+                out var day
+            )
             && day.Year is >= FirstYear and <= LastYear
         )
             return day;

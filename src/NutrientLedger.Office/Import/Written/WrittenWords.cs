@@ -15,7 +15,10 @@ internal static class WrittenWords
             return "";
         if (value.Kind == JsonTokenType.String && value.Text.Trim() is { Length: > 0 and <= LongestText } text)
             return text;
-        from.Problem(property, $"\"{property}\" must be a text of 1 to {LongestText} characters, not {value.KindInWords}.");
+        from.Problem(
+            property,
+            $"\"{property}\" must be a text of 1 to {LongestText} characters, not {value.KindInWords}."
+        );
         return "";
     }
 
@@ -58,7 +61,11 @@ internal static class WrittenWords
     }
 
     /// <summary>One of a few fixed words.</summary>
-    public static TChoice Choice<TChoice>(this WrittenObject from, string property, params (string Word, TChoice Meaning)[] words)
+    public static TChoice Choice<TChoice>(
+        this WrittenObject from,
+        string property,
+        params (string Word, TChoice Meaning)[] words
+    )
         where TChoice : struct
     {
         if (from.Required(property) is not { } value)
@@ -74,5 +81,6 @@ internal static class WrittenWords
     }
 
     private static bool IsId(string text) =>
-        text.Length is > 0 and <= LongestId && text.All(c => char.IsAsciiLetterLower(c) || char.IsAsciiDigit(c) || c == '-');
+        text.Length is > 0 and <= LongestId
+        && text.All(c => char.IsAsciiLetterLower(c) || char.IsAsciiDigit(c) || c == '-');
 }
