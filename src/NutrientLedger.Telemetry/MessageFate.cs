@@ -7,8 +7,11 @@ public abstract record MessageFate
 {
     private MessageFate() { }
 
-    /// <summary>The message was sound: a pack of readings (without neighbours yet) for a farm.</summary>
-    public sealed record Decoded(string FarmId, IEntry Entry) : MessageFate;
+    /// <summary>
+    /// The message was sound: a pack of readings (without neighbours yet) for a farm. Records of names that this hub does not
+    /// know were counted and left out.
+    /// </summary>
+    public sealed record Decoded(string FarmId, IEntry Entry, int IgnoredRecords = 0) : MessageFate;
 
     /// <summary>The message was not: the reason names the reading and value, and says what would be right.</summary>
     public sealed record Refused(string Reason) : MessageFate;

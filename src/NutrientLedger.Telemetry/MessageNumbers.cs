@@ -1,0 +1,62 @@
+using System.Text;
+
+namespace NutrientLedger.Telemetry;
+
+/// <summary>
+/// The numbers that stand once in a message: <c>boot</c> and <c>seq</c> of its first reading and, after a start of the device,
+/// the <c>lastboot</c> and <c>lastseq</c> it remembers. Their records need no time and make no reading.
+/// </summary>
+internal sealed class MessageNumbers
+{
+    /// <summary>The largest whole number that a SenML value (a double) can count to without skipping.</summary>
+    private const long Most = 1L << 53;
+
+    private static readonly string[] Names = ["boot", "seq", "lastboot", "lastseq"];
+
+    private readonly long?[] values = new long?[Names.Length];
+
+    public long Boot => values[0]!.Value;
+
+    public long Seq => values[1]!.Value;
+
+    public static bool Knows(ReadOnlySpan<byte> name) => IndexOf(name) >= 0;
+
+    /// <summary>Takes a record of one of these names, or says what is wrong with it.</summary>
+    public string? Take(ref readonly SenmlRecord record, int recordNumber)
+    {
+        var index = IndexOf(record.Name);
+        var name = Names[index];
+        if (record.Kind != SenmlValue.Number)
+            return $"Record {recordNumber}: {name} must be sent as a number in v.";
+        if (!record.Unit.IsEmpty && !record.Unit.SequenceEqual("count"u8))
+            return $"Record {recordNumber}: {name} must have the unit count or none; a base unit applies to it too.";
+        // Readings are numbered from 1, starts of a device from 0.
+        var least = name == "seq" ? 1 : 0;
+        if (record.Number < least || record.Number > Most || record.Number != Math.Floor(record.Number))
+            return Reason.Of(
+                $"Record {recordNumber}: {name} is {record.Number}; it must be a whole number from {least} to 2^53."
+            );
+        if (values[index] is not null)
+            return $"Record {recordNumber}: {name} stands twice; it stands once in a message.";
+        values[index] = (long)record.Number;
+        return null;
+    }
+
+    /// <summary>What the message as a whole lacks, once it has been read to its end.</summary>
+    public string? Missing(int readings)
+    {
+        if (values[0] is null || values[1] is not { } seq)
+            return "The message has no boot or no seq (after the base name is put in front); send each once, so that its readings can be told from others.";
+        if (readings == 0)
+            return "The message has no readings.";
+        return seq + readings - 1 > Most ? "The readings of the message are numbered beyond 2^53." : null;
+    }
+
+    private static int IndexOf(ReadOnlySpan<byte> name)
+    {
+        for (var i = 0; i < Names.Length; i++)
+            if (Ascii.Equals(name, Names[i]))
+                return i;
+        return -1;
+    }
+}

@@ -1,0 +1,50 @@
+using System.Buffers;
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Telemetry;
+
+/// <summary>The topic of a telemetry message, <c>agri/v1/{farm}/{equipment}/{stream}</c>, taken apart.</summary>
+public readonly record struct WireTopic(string FarmId, string EquipmentId, TelemetryStream Stream)
+{
+    private const int IdLengthMax = 40;
+
+    private static readonly SearchValues<char> IdCharacters = SearchValues.Create(
+        "abcdefghijklmnopqrstuvwxyz0123456789-"
+    );
+
+    /// <summary>Takes a topic apart, or says what is wrong with it.</summary>
+    public static bool TryParse(string topic, out WireTopic parsed, out string refusal)
+    {
+        parsed = default;
+        Span<Range> levels = stackalloc Range[6];
+        var text = topic.AsSpan();
+        if (text.Split(levels, '/') != 5 || text[levels[0]] is not "agri" || text[levels[1]] is not "v1")
+        {
+            refusal = "The topic must have the form agri/v1/{farm}/{equipment}/{stream}.";
+            return false;
+        }
+        if (!IsId(text[levels[2]]) || !IsId(text[levels[3]]))
+        {
+            refusal = "Farm and equipment in the topic must be 1 to 40 of the characters a-z, 0-9 and -.";
+            return false;
+        }
+        TelemetryStream? stream = text[levels[4]] switch
+        {
+            "spread" => TelemetryStream.Spread,
+            "store" => TelemetryStream.Store,
+            "weather" => TelemetryStream.Weather,
+            _ => null,
+        };
+        if (stream is not { } known)
+        {
+            refusal = "The stream at the end of the topic must be spread, store or weather.";
+            return false;
+        }
+        parsed = new(text[levels[2]].ToString(), text[levels[3]].ToString(), known);
+        refusal = "";
+        return true;
+    }
+
+    private static bool IsId(ReadOnlySpan<char> id) =>
+        id.Length is >= 1 and <= IdLengthMax && !id.ContainsAnyExcept(IdCharacters);
+}

@@ -1,0 +1,42 @@
+using System.Text;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Tests.Telemetry;
+
+/// <summary>Reads messages of an invented farm, for tests that look at one thing each.</summary>
+internal static class Wire
+{
+    public const string Spread = "agri/v1/quarry-farm/spreader-1/spread";
+    public const string Store = "agri/v1/quarry-farm/gauge-1/store";
+    public const string Weather = "agri/v1/quarry-farm/mast-1/weather";
+
+    public static MessageFate Read(string topic, string payload, string? contentType = null) =>
+        MessageReader.Read(topic, contentType, Encoding.UTF8.GetBytes(payload));
+
+    public static Pack<SpreadReading> SpreadPack(string payload) => Entry<SpreadingMeasured>(Spread, payload).Pack;
+
+    public static Pack<LevelReading> StorePack(string payload) => Entry<StorageLevelMeasured>(Store, payload).Pack;
+
+    public static Pack<WeatherReading> WeatherPack(string payload) => Entry<WeatherMeasured>(Weather, payload).Pack;
+
+    public static string Refusal(string topic, string payload, string? contentType = null) =>
+        Assert.IsType<MessageFate.Refused>(Read(topic, payload, contentType)).Reason;
+
+    /// <summary>A sound spread message whose last record is the given one.</summary>
+    public static string SpreadWith(string record) =>
+        $$"""[{"bt":1790000000,"n":"boot","v":3},{"n":"seq","v":41},{"n":"lat","u":"lat","v":44.5},{{record}}]""";
+
+    private static TEntry Entry<TEntry>(string topic, string payload)
+        where TEntry : IEntry
+    {
+        var fate = Read(topic, payload);
+        Assert.True(fate is MessageFate.Decoded, fate.ToString());
+        var decoded = (MessageFate.Decoded)fate;
+        Assert.Equal("quarry-farm", decoded.FarmId);
+        return Assert.IsType<TEntry>(decoded.Entry);
+    }
+}
