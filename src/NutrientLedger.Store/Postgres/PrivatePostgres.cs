@@ -1,0 +1,191 @@
+using Npgsql;
+
+namespace NutrientLedger.Store;
+
+/// <summary>
+/// A PostgreSQL server of the hub's own, from the binaries of the machine, with its data under the hub's data folder. It
+/// listens on a socket in that folder only, which its own account and root may reach, and outlives a hub that is killed.
+/// </summary>
+public sealed class PrivatePostgres : IAsyncDisposable
+{
+    public const string User = "nutrient_ledger";
+    public const string Database = "nutrient_ledger";
+
+    private static readonly TimeSpan StartLimit = TimeSpan.FromMinutes(2);
+    private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(100);
+
+    private readonly PostgresBinaries binaries;
+    private readonly ServerAccount account;
+    private readonly ServerFolder folder;
+    private bool stopsServer;
+
+    private PrivatePostgres(PostgresBinaries binaries, ServerAccount account, ServerFolder folder) =>
+        (this.binaries, this.account, this.folder) = (binaries, account, folder);
+
+    /// <summary>How to reach the hub's database in it.</summary>
+    public string ConnectionString => ConnectionTo(Database);
+
+    /// <summary>Whether the server was running already when this process asked for it.</summary>
+    public bool Joined => !stopsServer;
+
+    /// <summary>
+    /// Finds the server binaries, makes the data folder on first use, and starts the server or joins the one that already runs
+    /// on the same folder. Throws with what to install when there are no binaries.
+    /// </summary>
+    public static async Task<PrivatePostgres> StartAsync(string folder, CancellationToken cancellationToken)
+    {
+        if (OperatingSystem.IsWindows())
+            throw new PrivatePostgresException(
+                "A private PostgreSQL needs Linux or macOS; give a connection string instead."
+            );
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        limit.CancelAfter(StartLimit);
+        try
+        {
+            Directory.CreateDirectory(folder);
+            var place = ServerFolder.In(RealPath(Path.GetFullPath(folder)));
+            await using var turn = await StartingTurnAsync(folder, limit.Token);
+            var account = await ServerAccount.ChooseAsync(place.Data, limit.Token);
+            var binaries = PostgresBinaries.Choose(PostgresBinaries.UsualFolders(), place.MadeBy());
+            var server = new PrivatePostgres(binaries, account, place);
+            await server.StartOrJoinAsync(limit.Token);
+            return server;
+        }
+        catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
+        {
+            throw new PrivatePostgresException(
+                $"PostgreSQL in {folder} did not get ready within {StartLimit.TotalSeconds:0} s; see {folder}/data/log."
+            );
+        }
+    }
+
+    /// <summary>Stops the server if this process started it.</summary>
+    public async ValueTask DisposeAsync()
+    {
+        if (!stopsServer)
+            return;
+        stopsServer = false;
+        NpgsqlConnection.ClearAllPools();
+        await account.RunAsync(
+            binaries.Program("pg_ctl"),
+            ["stop", "-D", folder.Data, "-m", "fast", "-w", "-t", "60"],
+            CancellationToken.None
+        );
+        if (folder.Sockets != folder.Data)
+            Directory.Delete(folder.Sockets, recursive: true);
+    }
+
+    private async Task StartOrJoinAsync(CancellationToken cancellationToken)
+    {
+        if (folder.MadeBy() is null)
+            await new FirstUse(binaries, account, folder).MakeAsync(cancellationToken);
+        if (!await RunsAsync(cancellationToken))
+        {
+            await new FirstUse(binaries, account, folder).PrepareAsync(cancellationToken);
+            await account.RunAsync(
+                binaries.Program("pg_ctl"),
+                ["start", "-D", folder.Data, "-w", "-t", "110", "-l", $"{folder.Data}/start.log"],
+                cancellationToken
+            );
+            stopsServer = true;
+        }
+        await MakeDatabaseAsync(cancellationToken);
+    }
+
+    /// <summary>
+    /// Whether a server is alive on the folder. A killed server leaves its lock file behind, and the number in it may belong to
+    /// another program by now: the process must be at work in the folder. Children of a killed server end by themselves; until
+    /// then nobody else may touch the data.
+    /// </summary>
+    private async Task<bool> RunsAsync(CancellationToken cancellationToken)
+    {
+        if (!OperatingSystem.IsLinux())
+            return await account.TryRunAsync(
+                binaries.Program("pg_ctl"),
+                ["status", "-D", folder.Data],
+                cancellationToken
+            )
+                is (0, _);
+        while (true)
+        {
+            var atWork = folder.ProcessesAtWork();
+            if (folder.LockedBy() is { } id && atWork.Contains(id))
+                return true;
+            if (atWork.Count == 0)
+                break;
+            await Task.Delay(LookAgain, cancellationToken);
+        }
+        folder.ClearLocks();
+        return false;
+    }
+
+    private async Task MakeDatabaseAsync(CancellationToken cancellationToken)
+    {
+        await using var source = NpgsqlDataSource.Create(ConnectionTo("postgres") + ";Pooling=false");
+        await using var connection = await OpenAsync(source, cancellationToken);
+        await using var known = new NpgsqlCommand(
+            $"select 1 from pg_database where datname = '{Database}'",
+            connection
+        );
+        if (await known.ExecuteScalarAsync(cancellationToken) is not null)
+            return;
+        await using var make = new NpgsqlCommand($"create database {Database}", connection);
+        await make.ExecuteNonQueryAsync(cancellationToken);
+    }
+
+    /// <summary>A server that was joined while it recovers or shuts down says so; it is asked again until it is ready.</summary>
+    private static async Task<NpgsqlConnection> OpenAsync(NpgsqlDataSource source, CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            try
+            {
+                return await source.OpenConnectionAsync(cancellationToken);
+            }
+            catch (NpgsqlException e) when (e.IsTransient || e.SqlState == PostgresErrorCodes.CannotConnectNow)
+            {
+                await Task.Delay(LookAgain, cancellationToken);
+            }
+        }
+    }
+
+    /// <summary>
+    /// One hub at a time makes data or starts a server; the operating system gives the turn back when a hub dies. It says "try
+    /// again" (11 on Linux, 35 on macOS) while another hub has the turn.
+    /// </summary>
+    private static async Task<FileStream> StartingTurnAsync(string folder, CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            try
+            {
+                return new(
+                    Path.Combine(folder, "starting.lock"),
+                    FileMode.OpenOrCreate,
+                    FileAccess.ReadWrite,
+                    FileShare.None
+                );
+            }
+            catch (IOException e) when (e.HResult is 11 or 35)
+            {
+                await Task.Delay(LookAgain, cancellationToken);
+            }
+        }
+    }
+
+    private string ConnectionTo(string database) =>
+        new NpgsqlConnectionStringBuilder
+        {
+            Host = folder.Sockets,
+            Port = ServerFolder.Port,
+            Username = User,
+            Database = database,
+            ApplicationName = "nutrient-ledger",
+        }.ConnectionString;
+
+    /// <summary>The path without symbolic links, as the operating system names it for a running process.</summary>
+    private static string RealPath(string path) =>
+        Path.GetDirectoryName(path) is not { } parent ? path
+        : new DirectoryInfo(path).ResolveLinkTarget(returnFinalTarget: true) is { } target ? RealPath(target.FullName)
+        : Path.Combine(RealPath(parent), Path.GetFileName(path));
+}

@@ -1,0 +1,111 @@
+using System.Diagnostics;
+using System.Net.Sockets;
+using NutrientLedger.Store;
+using Testcontainers.PostgreSql;
+
+namespace NutrientLedger.Integration.Tests.Fixtures;
+
+/// <summary>
+/// The PostgreSQL server of a test run: the one named by NUTRIENT_LEDGER_TEST_POSTGRES, else a container where an engine
+/// answers, else a private server from the machine's own binaries in a folder that goes when the run ends.
+/// </summary>
+public static class TestServer
+{
+    private const string Named = "NUTRIENT_LEDGER_TEST_POSTGRES";
+
+    /// <summary>Version 15, because that is the oldest one in wide use with all that the store needs.</summary>
+    private const string Image = "postgres:15";
+
+    private static readonly Lazy<Task<string>> Running = new(StartAsync);
+
+    /// <summary>How to reach the server; the first call starts it.</summary>
+    public static Task<string> ConnectionStringAsync() => Running.Value;
+
+    /// <summary>Whether tests run on a build server, where a missing database is a failure and nothing is skipped.</summary>
+    public static bool NothingMayBeSkipped { get; } = Environment.GetEnvironmentVariable("CI") == "true";
+
+    /// <summary>Whether any server is to be had.</summary>
+    public static bool IsToBeHad { get; } = NamedServer is not null || EngineSocket is not null || BinariesAreThere();
+
+    private static string? NamedServer => Environment.GetEnvironmentVariable(Named);
+
+    private static string? EngineSocket =>
+        (Environment.GetEnvironmentVariable("DOCKER_HOST") ?? "unix:///var/run/docker.sock") is var host
+        && host.StartsWith("unix://", StringComparison.Ordinal)
+        && Answers(host["unix://".Length..])
+            ? host
+            : null;
+
+    private static async Task<string> StartAsync()
+    {
+        if (NamedServer is { } named)
+            return Say($"the server named by {Named}", named);
+        if (EngineSocket is { } engine)
+        {
+            // The engine's own reaper removes the container should this run be killed.
+            var container = new PostgreSqlBuilder(Image).WithDatabase("postgres").Build();
+            await container.StartAsync();
+            return Say($"a container of {Image} at {engine}", container.GetConnectionString());
+        }
+        var folder = Directory.CreateTempSubdirectory("nutrient-ledger-test-").FullName;
+        LetOthersPass(folder);
+        var server = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
+        StopWhenThisProcessEnds(folder);
+        return Say($"a private server in {folder}", server.ConnectionString);
+    }
+
+    /// <summary>A temporary folder is closed to all others, and a private server started by root runs under another account.</summary>
+    public static void LetOthersPass(string folder)
+    {
+        if (!OperatingSystem.IsWindows())
+            File.SetUnixFileMode(folder, File.GetUnixFileMode(folder) | UnixFileMode.OtherExecute);
+    }
+
+    /// <summary>
+    /// A watcher outside this process stops the server and removes its folder, however the process ends: the test host is
+    /// killed a moment after its last test, long before a server is down.
+    /// </summary>
+    private static void StopWhenThisProcessEnds(string folder)
+    {
+        var script = $"""
+            tail --pid={Environment.ProcessId} -f /dev/null
+            server=$(head -n 1 '{folder}/data/postmaster.pid') && kill -INT "$server" && tail --pid="$server" -f /dev/null
+            rm -rf '{folder}'
+            """;
+        Process
+            .Start(new ProcessStartInfo("setsid", ["sh", "-c", $"{{ {script}\n}} </dev/null >/dev/null 2>&1"]))!
+            .Dispose();
+    }
+
+    private static string Say(string which, string connectionString)
+    {
+        Console.WriteLine($"PostgreSQL of this test run: {which}.");
+        return connectionString;
+    }
+
+    private static bool Answers(string socketPath)
+    {
+        try
+        {
+            using var socket = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+            socket.Connect(new UnixDomainSocketEndPoint(socketPath));
+            return true;
+        }
+        catch (SocketException)
+        {
+            return false;
+        }
+    }
+
+    private static bool BinariesAreThere()
+    {
+        try
+        {
+            return PostgresBinaries.Choose(PostgresBinaries.UsualFolders(), madeBy: null).MajorVersion > 0;
+        }
+        catch (PrivatePostgresException)
+        {
+            return false;
+        }
+    }
+}
