@@ -1,7 +1,7 @@
 namespace NutrientLedger.Store;
 
 /// <summary>Appends telemetry: seen rows, entries, refused messages and device counts in one transaction.</summary>
-public sealed class JournalWriter
+public sealed class JournalWriter : IJournal
 {
     /// <summary>
     /// Commits a batch and gives the fate of each arrived pack, in order. Throws only when the database could not commit; nothing
