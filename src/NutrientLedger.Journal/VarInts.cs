@@ -1,7 +1,7 @@
 namespace NutrientLedger.Journal;
 
 /// <summary>Writes whole numbers in as few bytes as they need: seven bits a byte, lowest first, the top bit saying that more follows.</summary>
-internal sealed class VarIntWriter
+public sealed class VarIntWriter
 {
     private readonly List<byte> bytes = new(2048);
 
@@ -26,7 +26,7 @@ internal sealed class VarIntWriter
 }
 
 /// <summary>Reads what <see cref="VarIntWriter"/> wrote; a cut or overlong number is a <see cref="FormatException"/>.</summary>
-internal ref struct VarIntReader(ReadOnlySpan<byte> bytes)
+public ref struct VarIntReader(ReadOnlySpan<byte> bytes)
 {
     private readonly ReadOnlySpan<byte> bytes = bytes;
     private int at;
@@ -62,5 +62,5 @@ internal ref struct VarIntReader(ReadOnlySpan<byte> bytes)
         return (long)(folded >> 1) ^ -(long)(folded & 1);
     }
 
-    private static FormatException Cut() => new("A stored pack ends in the middle of a number.");
+    private static FormatException Cut() => new("Stored bytes end before what they announce.");
 }

@@ -1,4 +1,6 @@
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger;
 
@@ -20,6 +22,80 @@ public sealed class LedgerBook
 
     public IReadOnlyDictionary<LevelKey, LevelHour> Levels => levels;
 
-    /// <summary>Posts one entry by the rules of DEVELOPERS.md "Posting, exactly"; rare entries post nothing.</summary>
-    public void Post(IEntry entry, DateTimeOffset recordedAt, Register register) => throw new NotImplementedException();
+    /// <summary>Posts one entry by the rules of DEVELOPERS.md "Posting, exactly"; rare entries and weather post nothing.</summary>
+    public void Post(IEntry entry, DateTimeOffset recordedAt, Register register)
+    {
+        switch (entry)
+        {
+            case SpreadingMeasured measured:
+                Post(measured.Pack, recordedAt, register);
+                break;
+            case StorageLevelMeasured measured:
+                Post(measured.Pack, recordedAt, register);
+                break;
+            default:
+                break;
+        }
+    }
+
+    /// <summary>Adds everything another book holds; the other one stays as it is.</summary>
+    public void Merge(LedgerBook other)
+    {
+        foreach (var (key, amounts) in other.lines)
+            Add(key, amounts);
+        foreach (var (key, visits) in other.tiles)
+            Tile(key).Merge(visits);
+        foreach (var (key, hour) in other.levels)
+            Add(key, hour);
+    }
+
+    internal void Add(LineKey key, LineAmounts amounts) =>
+        lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;
+
+    internal CoverageTile Tile(TileKey key)
+    {
+        if (!tiles.TryGetValue(key, out var tile))
+            tiles[key] = tile = new();
+        return tile;
+    }
+
+    private void Add(LevelKey key, LevelHour hour) =>
+        levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;
+
+    private void Post(Pack<SpreadReading> pack, DateTimeOffset recordedAt, Register register)
+    {
+        if (
+            register is not { Farm: { } farm, Calendar: { } calendar }
+            || register.Applicator(pack.EquipmentId) is not { } applicator
+        )
+            return;
+        var sound = Doubtful.SoundTimes(recordedAt, calendar);
+        var posting = new SpreadPosting(this, register.Contents, farm, calendar, applicator);
+        SpreadReading? last = null;
+        foreach (var reading in pack.WithNeighbours())
+        {
+            SpreadReading? current = sound.Hold(reading.MeasuredAtMilliseconds) ? reading : null;
+            if (last is { } a && current is { } b)
+                posting.Post(a, b);
+            last = current;
+        }
+        posting.Close();
+    }
+
+    private void Post(Pack<LevelReading> pack, DateTimeOffset recordedAt, Register register)
+    {
+        if (register.Calendar is not { } calendar)
+            return;
+        var sound = Doubtful.SoundTimes(recordedAt, calendar);
+        foreach (var reading in pack.Readings)
+        {
+            var at = reading.MeasuredAtMilliseconds;
+            if (
+                sound.Hold(at)
+                && reading.LevelMillimetres is { } level
+                && register.PitMeasuredBy(pack.EquipmentId, at) is { } pitId
+            )
+                Add(new LevelKey(pitId, calendar.HourStartSeconds(at)), LevelHour.Of(at, level));
+        }
+    }
 }

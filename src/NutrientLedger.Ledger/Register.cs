@@ -1,18 +1,97 @@
+using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger;
 
 /// <summary>
 /// All the rare entries of one farm folded into what was in force when: farm, fields, pits, applicators, sensors, sources,
-/// methods and plans. Immutable; a new entry makes a new register.
+/// methods and plans. Immutable; a new entry makes a new register. Moments are milliseconds since 1970 (UTC).
 /// </summary>
 public sealed class Register
 {
-    public static readonly Register Empty = new();
+    public static readonly Register Empty = new([]);
+
+    private readonly ImmutableList<IEntry> entries;
+
+    private readonly Lazy<RegisterContents> contents;
+
+    private Register(ImmutableList<IEntry> entries)
+    {
+        this.entries = entries;
+        contents = new(() => new(entries));
+    }
+
+    public FarmRegistered? Farm => Contents.Farm;
+
+    /// <summary>The farm's own time; nothing until the farm is registered.</summary>
+    public FarmCalendar? Calendar => Contents.Calendar;
+
+    /// <summary>Lists come in ordinal order of their ids.</summary>
+    public IEnumerable<RegisteredField> Fields => Contents.Fields.Values;
+
+    public IEnumerable<ApplicatorRegistered> Applicators => Contents.Applicators.Values;
+
+    public IEnumerable<PitRegistered> Pits => Contents.Pits.Values;
+
+    /// <summary>The plan in force for each field and season.</summary>
+    public IEnumerable<NutrientPlanSet> Plans => Contents.Plans.Values;
+
+    /// <summary>Every mounting of a sensor, in the order of the journal.</summary>
+    public IEnumerable<SensorMounted> Sensors => entries.OfType<SensorMounted>();
+
+    /// <summary>Every change of source, in the order of the journal.</summary>
+    public IEnumerable<SourceChanged> Sources => entries.OfType<SourceChanged>();
+
+    internal RegisterContents Contents => contents.Value;
 
     /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>
-    public Register With(IEntry entry) => throw new NotImplementedException();
+    public Register With(IEntry entry) => EntryForm.IsPack(entry.GetType()) ? this : new(entries.Add(entry));
 
-    /// <summary>Whether an entry of this kind can change lines that are already posted (plans and methods cannot).</summary>
-    public static bool ChangesLines(IEntry entry) => throw new NotImplementedException();
+    /// <summary>Whether an entry of this kind can change lines that are already posted (pits, plans and methods cannot).</summary>
+    public static bool ChangesLines(IEntry entry) =>
+        entry
+            is FarmRegistered
+                or FieldRegistered
+                or BoundaryRedrawn
+                or ApplicatorRegistered
+                or SensorMounted
+                or SourceChanged;
+
+    public RegisteredField? Field(string fieldId) => Contents.Fields.GetValueOrDefault(fieldId);
+
+    /// <summary>The field that held a point at a moment.</summary>
+    public RegisteredField? FieldAt(GeoPoint point, long milliseconds) =>
+        Contents.FieldMaps.At(milliseconds)?.Holding(point);
+
+    public ApplicatorRegistered? Applicator(string applicatorId) =>
+        Contents.Applicators.GetValueOrDefault(applicatorId);
+
+    public PitRegistered? Pit(string pitId) => Contents.Pits.GetValueOrDefault(pitId);
+
+    /// <summary>The pit an applicator was fed from at a moment.</summary>
+    public string? PitFeeding(string applicatorId, long milliseconds) =>
+        Contents.Sources.GetValueOrDefault(applicatorId)?.At(milliseconds)?.PitId;
+
+    /// <summary>The sensor for what an applicator spreads, as it was mounted at a moment, with its place.</summary>
+    public SensorMounted? SensorFor(string equipmentId, long milliseconds) =>
+        Contents.SpreadingSensors.GetValueOrDefault(equipmentId)?.At(milliseconds);
+
+    /// <summary>The pit whose level a sender measured at a moment.</summary>
+    public string? PitMeasuredBy(string equipmentId, long milliseconds) =>
+        Contents.PitSensors.GetValueOrDefault(equipmentId)?.At(milliseconds)?.HostId;
+
+    public NutrientPlanSet? Plan(string fieldId, int season) => Contents.Plans.GetValueOrDefault((fieldId, season));
+
+    /// <summary>How an applicator spread on a field at a moment: the latest of what was recorded for all fields and for this one.</summary>
+    public SpreadingMethodRecorded? Method(string applicatorId, string fieldId, long milliseconds) =>
+        Contents
+            .Methods[applicatorId]
+            .Where(method => method.FieldId is null || method.FieldId == fieldId)
+            .Where(method => RegisterContents.Milliseconds(method.ValidFrom) <= milliseconds)
+            .OrderBy(method => RegisterContents.Milliseconds(method.ValidFrom))
+            .LastOrDefault();
 }

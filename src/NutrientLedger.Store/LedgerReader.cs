@@ -3,13 +3,6 @@ using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
-/// <summary>Covered and overlapped cells of a field and season, by lattice row; areas follow from the farm's lattice.</summary>
-public sealed record CoverageRows(
-    string FieldId,
-    int Season,
-    IReadOnlyDictionary<int, (int Covered, int Overlapped)> Rows
-);
-
 /// <summary>The posted ledger of a farm as it stood when the journal had reached a position.</summary>
 public sealed record LedgerView(
     long Position,

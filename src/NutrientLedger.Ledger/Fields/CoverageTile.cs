@@ -12,21 +12,59 @@ public sealed class CoverageTile
     /// <summary>Cells along each side of a tile.</summary>
     public const int Side = 64;
 
+    internal const int Cells = Side * Side;
+
+    private const uint OverlapSeconds = 60;
+
+    // Row by row; 0 in the earliest stands for never. 32 bits reach to the year 2106 and keep a farm's tiles in memory.
+    private readonly uint[] earliest = new uint[Cells];
+
+    private readonly uint[] latest = new uint[Cells];
+
+    internal ReadOnlySpan<uint> Earliest => earliest;
+
+    internal ReadOnlySpan<uint> Latest => latest;
+
     /// <summary>Notes a visit to one cell (0…63 each way).</summary>
-    public void Visit(int row, int column, long seconds) => throw new NotImplementedException();
+    public void Visit(int row, int column, long seconds)
+    {
+        var at = (uint)Math.Clamp(seconds, 1, uint.MaxValue);
+        Visit((row * Side) + column, at, at);
+    }
 
     /// <summary>Adds the visits of another tile at the same place.</summary>
-    public void Merge(CoverageTile other) => throw new NotImplementedException();
+    public void Merge(CoverageTile other)
+    {
+        for (var cell = 0; cell < Cells; cell++)
+            if (other.earliest[cell] != 0)
+                Visit(cell, other.earliest[cell], other.latest[cell]);
+    }
 
     /// <summary>The number of covered cells in each of the 64 rows.</summary>
-    public int[] CoveredByRow() => throw new NotImplementedException();
+    public int[] CoveredByRow() => CountByRow((first, _) => first != 0);
 
-    /// <summary>The number of overlapped cells in each of the 64 rows.</summary>
-    public int[] OverlappedByRow() => throw new NotImplementedException();
+    /// <summary>The number of overlapped cells in each of the 64 rows: visited again more than 60 s after the first time.</summary>
+    public int[] OverlappedByRow() => CountByRow((first, last) => last - first > OverlapSeconds);
 
-    /// <summary>The compact stored bytes of the tile.</summary>
-    public byte[] Encode() => throw new NotImplementedException();
+    /// <summary>The compact stored bytes of the tile; equal visits give equal bytes.</summary>
+    public byte[] Encode() => CoverageTileForm.Encode(this);
 
-    /// <summary>Reads stored bytes back.</summary>
-    public static CoverageTile Decode(ReadOnlySpan<byte> stored) => throw new NotImplementedException();
+    /// <summary>Reads stored bytes back; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
+    public static CoverageTile Decode(ReadOnlySpan<byte> stored) => CoverageTileForm.Decode(stored);
+
+    internal void Visit(int cell, uint first, uint last)
+    {
+        var known = earliest[cell] != 0;
+        earliest[cell] = known ? Math.Min(earliest[cell], first) : first;
+        latest[cell] = Math.Max(latest[cell], last);
+    }
+
+    private int[] CountByRow(Func<uint, uint, bool> counts)
+    {
+        var byRow = new int[Side];
+        for (var cell = 0; cell < Cells; cell++)
+            if (counts(earliest[cell], latest[cell]))
+                byRow[cell / Side]++;
+        return byRow;
+    }
 }

@@ -15,6 +15,30 @@ public sealed record LevelHour(
     long SumMillimetres
 )
 {
-    /// <summary>The hour with the readings of another part of it.</summary>
-    public LevelHour Merge(LevelHour other) => throw new NotImplementedException();
+    /// <summary>The hour as one reading makes it.</summary>
+    public static LevelHour Of(long atMilliseconds, int millimetres) =>
+        new(atMilliseconds, millimetres, atMilliseconds, millimetres, millimetres, millimetres, 1, millimetres);
+
+    /// <summary>The hour with the readings of another part of it; of readings at the same time the lower level is the first, the higher the last.</summary>
+    public LevelHour Merge(LevelHour other)
+    {
+        var first = Earlier((FirstAtMilliseconds, FirstMillimetres), (other.FirstAtMilliseconds, other.FirstMillimetres));
+        var last = Later((LastAtMilliseconds, LastMillimetres), (other.LastAtMilliseconds, other.LastMillimetres));
+        return new(
+            first.At,
+            first.Level,
+            last.At,
+            last.Level,
+            Math.Min(LowestMillimetres, other.LowestMillimetres),
+            Math.Max(HighestMillimetres, other.HighestMillimetres),
+            Readings + other.Readings,
+            SumMillimetres + other.SumMillimetres
+        );
+    }
+
+    private static (long At, int Level) Earlier((long At, int Level) one, (long At, int Level) other) =>
+        one.CompareTo(other) <= 0 ? one : other;
+
+    private static (long At, int Level) Later((long At, int Level) one, (long At, int Level) other) =>
+        one.CompareTo(other) >= 0 ? one : other;
 }

@@ -1,0 +1,33 @@
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// Readings whose time cannot be right: measured more than 300 s after they were recorded, or before the farm's ledger
+/// begins. They are kept, and stay out of everything that is posted.
+/// </summary>
+public static class Doubtful
+{
+    private const long AheadMillisecondsMax = 300_000;
+
+    /// <summary>How many of a pack's own readings are doubtful.</summary>
+    public static int Count<TReading>(Pack<TReading> pack, DateTimeOffset recordedAt, Register register)
+        where TReading : struct, IReading<TReading>
+    {
+        var sound = SoundTimes(recordedAt, register.Calendar);
+        return pack.Readings.Count(reading => !sound.Hold(reading.MeasuredAtMilliseconds));
+    }
+
+    /// <summary>The times that are not doubtful in what was recorded at a moment.</summary>
+    internal static Span SoundTimes(DateTimeOffset recordedAt, FarmCalendar? calendar) =>
+        new(
+            calendar?.LedgerBeginsMilliseconds ?? long.MinValue,
+            recordedAt.ToUnixTimeMilliseconds() + AheadMillisecondsMax
+        );
+
+    /// <summary>From one moment to another, both included, in milliseconds since 1970.</summary>
+    internal readonly record struct Span(long From, long To)
+    {
+        public bool Hold(long milliseconds) => milliseconds >= From && milliseconds <= To;
+    }
+}

@@ -1,0 +1,55 @@
+using NutrientLedger.Agronomy;
+using NutrientLedger.Journal.Spreading;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// All that the register says about one applicator for a short while: its lines' season, hour, pit and sensor, and the map of
+/// fields. Readings follow each other closely, so it is looked up once and holds for hundreds of them.
+/// </summary>
+internal sealed record Standing(
+    long FromMilliseconds,
+    long UntilMilliseconds,
+    int Season,
+    long HourStartSeconds,
+    string PitId,
+    SensorMounted? Sensor,
+    FieldMap? Fields
+)
+{
+    // Clocks are set, and offsets differ, by whole quarters of an hour; within one the hour, day and season stay the same.
+    private const long QuarterHour = 900_000;
+
+    public bool Holds(long milliseconds) => milliseconds >= FromMilliseconds && milliseconds < UntilMilliseconds;
+
+    public static Standing At(RegisterContents register, FarmCalendar calendar, string applicatorId, long milliseconds)
+    {
+        var sources = register.Sources.GetValueOrDefault(applicatorId);
+        var sensors = register.SpreadingSensors.GetValueOrDefault(applicatorId);
+        var maps = register.FieldMaps;
+        var quarter = WholeDivision.Down(milliseconds, QuarterHour) * QuarterHour;
+        long[] since =
+        [
+            quarter,
+            maps.Since(milliseconds),
+            sources?.Since(milliseconds) ?? quarter,
+            sensors?.Since(milliseconds) ?? quarter,
+        ];
+        long[] until =
+        [
+            quarter + QuarterHour,
+            maps.Until(milliseconds),
+            sources?.Until(milliseconds) ?? long.MaxValue,
+            sensors?.Until(milliseconds) ?? long.MaxValue,
+        ];
+        return new(
+            since.Max(),
+            until.Min(),
+            calendar.SeasonAt(milliseconds),
+            calendar.HourStartSeconds(milliseconds),
+            sources?.At(milliseconds)?.PitId ?? "",
+            sensors?.At(milliseconds),
+            maps.At(milliseconds)
+        );
+    }
+}
