@@ -24,11 +24,11 @@ public static class PackForm
         to.Byte(Version);
         to.Byte((byte)TReading.Stream);
         var equipment = Encoding.UTF8.GetBytes(pack.EquipmentId);
-        to.Unsigned((ulong)equipment.Length);
+        to.Natural((ulong)equipment.Length);
         to.Bytes(equipment);
-        to.Signed(pack.Boot);
-        to.Signed(pack.FirstSeq);
-        to.Unsigned((ulong)pack.Readings.Length);
+        to.Whole(pack.Boot);
+        to.Whole(pack.FirstSeq);
+        to.Natural((ulong)pack.Readings.Length);
         to.Byte((byte)((pack.Before is null ? 0 : HasBefore) | (pack.After is null ? 0 : HasAfter)));
         TReading[] rows = [.. pack.WithNeighbours()];
         for (var column = 0; column < TReading.ColumnCount; column++)
@@ -45,10 +45,10 @@ public static class PackForm
             throw new FormatException($"A stored pack has version {version}; this hub reads version {Version}.");
         if (from.Byte() is var stream && stream != (byte)TReading.Stream)
             throw new FormatException($"A stored pack of stream {stream} was read as {TReading.Stream}.");
-        var equipment = Encoding.UTF8.GetString(from.Bytes((int)from.Unsigned()));
-        var boot = from.Signed();
-        var firstSeq = from.Signed();
-        var count = (int)from.Unsigned();
+        var equipment = Encoding.UTF8.GetString(from.Bytes((int)from.Natural()));
+        var boot = from.Whole();
+        var firstSeq = from.Whole();
+        var count = (int)from.Natural();
         if (count is < 1 or > Pack<TReading>.ReadingsMax)
             throw new FormatException($"A stored pack says it holds {count} readings.");
         var neighbours = from.Byte();
@@ -98,7 +98,7 @@ public static class PackForm
         {
             if (row.Column(column) is not { } value)
                 continue;
-            to.Signed(unchecked(value - last));
+            to.Whole(unchecked(value - last));
             last = value;
         }
     }
@@ -117,7 +117,7 @@ public static class PackForm
         {
             if (kind == ColumnSparse && (bits[row / 8] & (1 << (row % 8))) == 0)
                 continue;
-            last = unchecked(last + from.Signed());
+            last = unchecked(last + from.Whole());
             cells[(row * columns) + column] = last;
         }
     }

@@ -9,7 +9,7 @@ public sealed class VarIntWriter
 
     public void Bytes(ReadOnlySpan<byte> value) => bytes.AddRange(value);
 
-    public void Unsigned(ulong value)
+    public void Natural(ulong value)
     {
         while (value >= 0x80)
         {
@@ -20,7 +20,7 @@ public sealed class VarIntWriter
     }
 
     /// <summary>Signed numbers are folded so that small ones of either sign stay small: 0, −1, 1, −2 become 0, 1, 2, 3.</summary>
-    public void Signed(long value) => Unsigned((ulong)((value << 1) ^ (value >> 63)));
+    public void Whole(long value) => Natural((ulong)((value << 1) ^ (value >> 63)));
 
     public byte[] ToArray() => [.. bytes];
 }
@@ -43,7 +43,7 @@ public ref struct VarIntReader(ReadOnlySpan<byte> bytes)
         return bytes.Slice(at - count, count);
     }
 
-    public ulong Unsigned()
+    public ulong Natural()
     {
         ulong value = 0;
         for (var shift = 0; shift < 64; shift += 7)
@@ -56,9 +56,9 @@ public ref struct VarIntReader(ReadOnlySpan<byte> bytes)
         throw new FormatException("A stored number is longer than ten bytes.");
     }
 
-    public long Signed()
+    public long Whole()
     {
-        var folded = Unsigned();
+        var folded = Natural();
         return (long)(folded >> 1) ^ -(long)(folded & 1);
     }
 

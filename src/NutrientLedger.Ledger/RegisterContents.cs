@@ -22,11 +22,7 @@ internal sealed class RegisterContents
             .OfType<NutrientPlanSet>()
             .GroupBy(plan => (plan.FieldId, plan.Season))
             .ToImmutableDictionary(plans => plans.Key, plans => plans.Last());
-        Sources = Timelines(
-            entries.OfType<SourceChanged>(),
-            source => source.ApplicatorId,
-            source => source.ValidFrom
-        );
+        Sources = Timelines(entries.OfType<SourceChanged>(), source => source.ApplicatorId, source => source.ValidFrom);
         var mounted = entries.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);

@@ -34,7 +34,9 @@ internal static class CoverageTileForm
     {
         var from = new VarIntReader(stored);
         if (from.Byte() is var version and not Version)
-            throw new FormatException($"A stored coverage tile has version {version}; this hub reads version {Version}.");
+            throw new FormatException(
+                $"A stored coverage tile has version {version}; this hub reads version {Version}."
+            );
         var visited = ReadRuns(ref from);
         var earliest = ReadValues(ref from, visited);
         var spans = ReadValues(ref from, visited);
@@ -58,10 +60,10 @@ internal static class CoverageTileForm
         for (int start = 0, end; start < visited.Length; start = end)
         {
             if (start == 0 && visited[0])
-                to.Unsigned(0);
+                to.Natural(0);
             end = Array.IndexOf(visited, !visited[start], start);
             end = end < 0 ? visited.Length : end;
-            to.Unsigned((ulong)(end - start));
+            to.Natural((ulong)(end - start));
         }
     }
 
@@ -70,7 +72,7 @@ internal static class CoverageTileForm
         var visited = new bool[CoverageTile.Cells];
         for (var (cell, inRun) = (0, false); cell < visited.Length; inRun = !inRun)
         {
-            var length = from.Unsigned();
+            var length = from.Natural();
             if (length > (ulong)(visited.Length - cell) || (length == 0 && cell > 0))
                 throw new FormatException("A stored coverage tile has a run of cells that cannot be.");
             visited.AsSpan(cell, (int)length).Fill(inRun);
@@ -94,12 +96,12 @@ internal static class CoverageTileForm
                 asForetold++;
                 continue;
             }
-            to.Unsigned(asForetold);
-            to.Signed(difference);
+            to.Natural(asForetold);
+            to.Whole(difference);
             asForetold = 0;
         }
         if (asForetold > 0)
-            to.Unsigned(asForetold);
+            to.Natural(asForetold);
     }
 
     private static long[] ReadValues(ref VarIntReader from, bool[] visited)
@@ -111,8 +113,8 @@ internal static class CoverageTileForm
         {
             if (!visited[cell])
                 continue;
-            asForetold ??= from.Unsigned();
-            values[cell] = unchecked(Foretold(visited, values, cell, last) + (asForetold == 0 ? from.Signed() : 0));
+            asForetold ??= from.Natural();
+            values[cell] = unchecked(Foretold(visited, values, cell, last) + (asForetold == 0 ? from.Whole() : 0));
             asForetold = asForetold == 0 ? null : asForetold - 1;
             last = values[cell];
         }
@@ -127,7 +129,8 @@ internal static class CoverageTileForm
         var left = cell % CoverageTile.Side > 0 && visited[cell - 1];
         var below = cell >= CoverageTile.Side && visited[cell - CoverageTile.Side];
         var corner = left && below && visited[cell - CoverageTile.Side - 1];
-        return corner ? unchecked(values[cell - 1] + values[cell - CoverageTile.Side] - values[cell - CoverageTile.Side - 1])
+        return corner
+                ? unchecked(values[cell - 1] + values[cell - CoverageTile.Side] - values[cell - CoverageTile.Side - 1])
             : left ? values[cell - 1]
             : below ? values[cell - CoverageTile.Side]
             : last;

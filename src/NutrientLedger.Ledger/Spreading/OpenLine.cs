@@ -47,9 +47,16 @@ internal sealed class OpenLine
         Add(ref potassium, first.PotassiumMilligramsPerLitre);
 
         void Add(ref AnalyteSums sums, int? concentration) =>
-            sums = sensorOnApplicator && concentration is { } known
-                ? sums with { WeightedSum = sums.WeightedSum + (Int128)millilitres * known }
-                : sums with { MillilitresWithout = sums.MillilitresWithout + millilitres };
+            sums =
+                sensorOnApplicator && concentration is { } known
+                    ? sums with
+                    {
+                        WeightedSum = sums.WeightedSum + (Int128)millilitres * known,
+                    }
+                    : sums with
+                    {
+                        MillilitresWithout = sums.MillilitresWithout + millilitres,
+                    };
     }
 
     public LineAmounts Close() =>

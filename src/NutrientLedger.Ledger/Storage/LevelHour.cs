@@ -22,7 +22,10 @@ public sealed record LevelHour(
     /// <summary>The hour with the readings of another part of it; of readings at the same time the lower level is the first, the higher the last.</summary>
     public LevelHour Merge(LevelHour other)
     {
-        var first = Earlier((FirstAtMilliseconds, FirstMillimetres), (other.FirstAtMilliseconds, other.FirstMillimetres));
+        var first = Earlier(
+            (FirstAtMilliseconds, FirstMillimetres),
+            (other.FirstAtMilliseconds, other.FirstMillimetres)
+        );
         var last = Later((LastAtMilliseconds, LastMillimetres), (other.LastAtMilliseconds, other.LastMillimetres));
         return new(
             first.At,

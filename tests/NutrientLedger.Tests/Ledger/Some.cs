@@ -1,0 +1,95 @@
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger;
+
+/// <summary>An invented farm whose details a test need not name: one drag line, one pit, two square fields side by side.</summary>
+internal static class Some
+{
+    public const string DragLine = "dragline-1";
+    public const string Wagon = "wagon-1";
+    public const string Sensor = "nir-1";
+    public const string Pit = "north-pit";
+    public const string West = "west";
+    public const string East = "east";
+
+    /// <summary>South-west corner of the western field; both fields are 20000 steps (about 220 m by 165 m) a side.</summary>
+    public static readonly GeoPoint Corner = new(420_000_000, -935_000_000);
+
+    public const int SideE7 = 20_000;
+
+    /// <summary>10:00 on an April morning at the farm.</summary>
+    public static readonly DateTimeOffset Morning = new(2026, 4, 14, 10, 0, 0, TimeSpan.FromHours(-5));
+
+    public static readonly DateTimeOffset Recorded = Morning.AddDays(400);
+
+    public static readonly CoverageLattice Lattice = CoverageLattice.At(Corner.LatitudeE7);
+
+    public static FarmRegistered Farm(string zone = "America/Chicago", DateOnly? begins = null) =>
+        new("Three Elms", zone, 10, 1, begins ?? new(2025, 10, 1), Lattice);
+
+    public static Boundary Square(int eastE7 = 0, int northE7 = 0, int sideE7 = SideE7)
+    {
+        var (south, west) = (Corner.LatitudeE7 + northE7, Corner.LongitudeE7 + eastE7);
+        return new([
+            new(
+                new([new(south, west), new(south, west + sideE7), new(south + sideE7, west + sideE7), new(south + sideE7, west)]),
+                []
+            ),
+        ]);
+    }
+
+    public static FieldRegistered Field(string id, Boundary boundary, DateOnly? from = null) =>
+        new(id, $"The {id} field", boundary, from ?? new(2025, 1, 1));
+
+    public static ApplicatorRegistered Applicator(
+        string id = DragLine,
+        MeterCounts counts = MeterCounts.Spreading,
+        long? modulus = null
+    ) => new(id, "Green bar", ApplicatorKind.DragLine, 9_000, counts, modulus);
+
+    public static SensorMounted Mounted(
+        DateTimeOffset? from = null,
+        string sensor = Sensor,
+        string equipment = DragLine,
+        SensorPlace place = SensorPlace.OnApplicator,
+        string? host = null
+    ) => new(sensor, equipment, place, host ?? equipment, from ?? Morning.AddDays(-30));
+
+    public static SourceChanged Source(string pit = Pit, DateTimeOffset? from = null, string applicator = DragLine) =>
+        new(applicator, pit, from ?? Morning.AddDays(-30));
+
+    public static PitRegistered PitOf(PitShape shape, int fullDepth = 3_000, string id = Pit) =>
+        new(id, "North pit", shape, fullDepth);
+
+    /// <summary>What most tests start from.</summary>
+    public static IEntry[] Entries() =>
+        [
+            Farm(),
+            Field(West, Square()),
+            Field(East, Square(eastE7: SideE7)),
+            Applicator(),
+            Mounted(),
+            PitOf(new RoundTank(30_000, 4_000)),
+            Source(),
+        ];
+
+    public static Register Register(params IEnumerable<IEntry> entries) =>
+        entries.Aggregate(NutrientLedger.Ledger.Register.Empty, (register, entry) => register.With(entry));
+
+    public static SpreadingMeasured Pack(IEnumerable<SpreadReading> readings, long firstSeq = 1, long boot = 1, string id = DragLine) =>
+        new(new(id, boot, firstSeq, [.. readings]));
+
+    public static LedgerBook Posted(Register register, params IEnumerable<IEntry> entries)
+    {
+        var book = new LedgerBook();
+        foreach (var entry in entries)
+            book.Post(entry, Recorded, register);
+        return book;
+    }
+}
