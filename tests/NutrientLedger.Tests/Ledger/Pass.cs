@@ -8,8 +8,7 @@ internal sealed record Pass(int Readings)
 {
     public DateTimeOffset Start { get; init; } = Some.Morning;
 
-    public GeoPoint From { get; init; } =
-        new(Some.Corner.LatitudeE7 + 1_000, Some.Corner.LongitudeE7 + 10_000);
+    public GeoPoint From { get; init; } = new(Some.Corner.LatitudeE7 + 1_000, Some.Corner.LongitudeE7 + 10_000);
 
     /// <summary>About 2 m a second to the north.</summary>
     public int NorthE7 { get; init; } = 180;

@@ -38,7 +38,12 @@ internal static class Some
         var (south, west) = (Corner.LatitudeE7 + northE7, Corner.LongitudeE7 + eastE7);
         return new([
             new(
-                new([new(south, west), new(south, west + sideE7), new(south + sideE7, west + sideE7), new(south + sideE7, west)]),
+                new([
+                    new(south, west),
+                    new(south, west + sideE7),
+                    new(south + sideE7, west + sideE7),
+                    new(south + sideE7, west),
+                ]),
                 []
             ),
         ]);
@@ -82,8 +87,12 @@ internal static class Some
     public static Register Register(params IEnumerable<IEntry> entries) =>
         entries.Aggregate(NutrientLedger.Ledger.Register.Empty, (register, entry) => register.With(entry));
 
-    public static SpreadingMeasured Pack(IEnumerable<SpreadReading> readings, long firstSeq = 1, long boot = 1, string id = DragLine) =>
-        new(new(id, boot, firstSeq, [.. readings]));
+    public static SpreadingMeasured Pack(
+        IEnumerable<SpreadReading> readings,
+        long firstSeq = 1,
+        long boot = 1,
+        string id = DragLine
+    ) => new(new(id, boot, firstSeq, [.. readings]));
 
     public static LedgerBook Posted(Register register, params IEnumerable<IEntry> entries)
     {
