@@ -4,13 +4,13 @@ using NetTopologySuite.Operation.OverlayNG;
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// The ground that two boundaries share, in m². Fields that merely touch share none; neighbours drawn by hand often share
-/// slivers below <see cref="SliverSquareMetres"/>, which are no overlap worth refusing.
+/// The ground that two boundaries share, in m². Fields that merely touch share none; neighbours often share slivers below
+/// <see cref="SliverSquareMetres"/>, which are no overlap worth refusing.
 /// </summary>
 public static class BoundaryOverlap
 {
-    /// <summary>Shared ground up to this size is taken for imprecise drawing.</summary>
-    public const double SliverSquareMetres = 1;
+    /// <summary>One centimetre along one kilometre: what rounding to 1e-7 degree makes of an edge that two fields have in common.</summary>
+    public const double SliverSquareMetres = 10;
 
     /// <summary>Both boundaries must have passed <see cref="BoundaryCheck"/>.</summary>
     public static double SquareMetres(Boundary a, Boundary b)
