@@ -68,6 +68,10 @@ public sealed class FarmCalendar
     /// <summary>The moment a season ends, which is the first one of the next.</summary>
     public long EndOf(int season) => StartOf(FirstDayOf(season + 1));
 
+    /// <summary>A moment as the farm's clock shows it, with its offset from UTC.</summary>
+    public DateTimeOffset OnTheClock(long milliseconds) =>
+        TimeZoneInfo.ConvertTime(DateTimeOffset.FromUnixTimeMilliseconds(milliseconds), Zone);
+
     internal static long Seconds(long milliseconds) => WholeDivision.Down(milliseconds, 1000);
 
     private long OffsetSeconds(long milliseconds) =>

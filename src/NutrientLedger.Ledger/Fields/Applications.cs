@@ -1,0 +1,65 @@
+using NutrientLedger.Journal.Spreading;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// What one applicator spread on a field from one pit in one day (farm time), in the hours from first to last, and by which
+/// method as recorded for the end of it. An empty pit id means that no source was recorded.
+/// </summary>
+public sealed record Application(
+    DateOnly Day,
+    string ApplicatorId,
+    string PitId,
+    DateTimeOffset FirstHour,
+    DateTimeOffset LastHour,
+    SpreadAmounts Spread,
+    SpreadingMethodRecorded? Method
+);
+
+/// <summary>The applications on a field: its ledger lines grouped as a farmer tells them, by day, machine and pit.</summary>
+public static class Applications
+{
+    /// <summary>In order of day, applicator and pit; the lines may be those of the whole farm.</summary>
+    public static IReadOnlyList<Application> On(
+        Register register,
+        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
+        string fieldId,
+        int season
+    )
+    {
+        if (register.Calendar is not { } calendar)
+            return [];
+        return
+        [
+            .. from line in lines
+            where line.Key.FieldId == fieldId && line.Key.Season == season && line.Value.Intervals > 0
+            group line by (
+                Day: calendar.DayAt(line.Key.HourStartSeconds * 1000),
+                line.Key.ApplicatorId,
+                line.Key.PitId
+            ) into day
+            orderby day.Key
+            select Together(register, calendar, fieldId, day.Key, [.. day]),
+        ];
+    }
+
+    private static Application Together(
+        Register register,
+        FarmCalendar calendar,
+        string fieldId,
+        (DateOnly Day, string ApplicatorId, string PitId) key,
+        IReadOnlyCollection<KeyValuePair<LineKey, LineAmounts>> lines
+    )
+    {
+        var spread = SpreadAmounts.Of(lines.Select(line => line.Value));
+        return new(
+            key.Day,
+            key.ApplicatorId,
+            key.PitId,
+            calendar.OnTheClock(lines.Min(line => line.Key.HourStartSeconds) * 1000),
+            calendar.OnTheClock(lines.Max(line => line.Key.HourStartSeconds) * 1000),
+            spread,
+            register.Method(key.ApplicatorId, fieldId, spread.Sums.LastMeasuredAtMilliseconds)
+        );
+    }
+}

@@ -1,0 +1,75 @@
+using NutrientLedger.Agronomy.Fields;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// The balance of one field in one season, made from ledger lines, covered ground and the register. Two kinds of area that
+/// are never mixed: rates are per area travelled, nutrients on the ground per area covered; the plan counts for the whole field.
+/// </summary>
+public sealed record FieldBalance(
+    string FieldId,
+    int Season,
+    SpreadAmounts Spread,
+    double? FieldSquareMetres,
+    double CoveredSquareMetres,
+    double OverlappedSquareMetres,
+    PlanRemaining? Plan
+)
+{
+    private const double SquareMetresPerHectare = 1e4;
+
+    /// <summary>Makes the balance; the lines and coverage may be those of the whole farm.</summary>
+    public static FieldBalance Of(
+        Register register,
+        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
+        IEnumerable<CoverageRows> coverage,
+        string fieldId,
+        int season
+    )
+    {
+        var spread = Spreads(lines, fieldId, season);
+        var area = AreaInSeason(register, fieldId, season);
+        var covered = coverage.FirstOrDefault(rows => rows.FieldId == fieldId && rows.Season == season);
+        var lattice = register.Farm?.Lattice ?? default;
+        return new(
+            fieldId,
+            season,
+            spread,
+            area,
+            covered?.CoveredSquareMetres(lattice) ?? 0,
+            covered?.OverlappedSquareMetres(lattice) ?? 0,
+            register.Plan(fieldId, season) is { } plan ? PlanRemaining.Of(plan, area, spread) : null
+        );
+    }
+
+    /// <summary>What the farm metered in a season that belongs to no field: spread or run out elsewhere, not placed, unknown.</summary>
+    public static SpreadAmounts OutsideFields(IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines, int season) =>
+        Spreads(lines, fieldId: "", season);
+
+    public double? TotalNitrogenKilogramsPerCoveredHectare => PerCoveredHectare(Spread.TotalNitrogen.Kilograms);
+
+    public double? AmmoniumNitrogenKilogramsPerCoveredHectare => PerCoveredHectare(Spread.AmmoniumNitrogen.Kilograms);
+
+    public double? P2O5KilogramsPerCoveredHectare => PerCoveredHectare(Spread.P2O5Kilograms);
+
+    public double? K2OKilogramsPerCoveredHectare => PerCoveredHectare(Spread.K2OKilograms);
+
+    private double? PerCoveredHectare(double kilograms) =>
+        CoveredSquareMetres == 0 ? null : kilograms / (CoveredSquareMetres / SquareMetresPerHectare);
+
+    private static SpreadAmounts Spreads(
+        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
+        string fieldId,
+        int season
+    ) =>
+        SpreadAmounts.Of(
+            lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season).Select(line => line.Value)
+        );
+
+    /// <summary>The field's area by the boundary in force when the season ends: a plan is for the field as last drawn.</summary>
+    private static double? AreaInSeason(Register register, string fieldId, int season) =>
+        register.Calendar is { } calendar
+        && register.Field(fieldId)?.BoundaryAt(calendar.EndOf(season) - 1) is { } boundary
+            ? BoundaryArea.SquareMetres(boundary)
+            : null;
+}

@@ -1,0 +1,99 @@
+using NutrientLedger.Agronomy;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>The mass of one nutrient (elemental) and its mean content; "at least" when part of the volume came without a content.</summary>
+public sealed record NutrientAmount(double Kilograms, double? MeanKilogramsPerCubicMetre, double CubicMetresWithout)
+{
+    public bool AtLeast => CubicMetresWithout > 0;
+}
+
+/// <summary>Dry matter as a fraction of fresh mass (0…1), the mean over the volume that came with one.</summary>
+public sealed record DryMatterContent(double? MeanFraction, double CubicMetresWithout);
+
+/// <summary>
+/// Total less ammonium nitrogen, 0 and so marked where ammonium was measured above total; nothing where the two were measured in
+/// different volumes, as their difference would then mean nothing.
+/// </summary>
+public sealed record OrganicNitrogen(double? Kilograms, bool Floored);
+
+/// <summary>
+/// A sum of ledger lines in the units of the trade. Here, at the edge, whole numbers become decimals; nothing is rounded.
+/// </summary>
+public sealed record SpreadAmounts(LineAmounts Sums)
+{
+    private const double MillilitresPerCubicMetre = 1e6;
+    private const double MicrogramsPerKilogram = 1e9;
+    private const double SquareMetresPerHectare = 1e4;
+
+    /// <summary>The amounts of some lines together.</summary>
+    public static SpreadAmounts Of(IEnumerable<LineAmounts> lines) =>
+        new(lines.Aggregate(LineAmounts.None, (sum, line) => sum + line));
+
+    /// <summary>Spread with the tool engaged, at a known place.</summary>
+    public double VolumeCubicMetres => CubicMetres(Sums.VolumeMillilitres);
+
+    public double DisengagedCubicMetres => CubicMetres(Sums.DisengagedMillilitres);
+
+    public double NotPlacedCubicMetres => CubicMetres(Sums.NotPlacedMillilitres);
+
+    /// <summary>All that is known to have run through the meter: spread, disengaged and not placed.</summary>
+    public double MeteredCubicMetres =>
+        CubicMetres(Sums.VolumeMillilitres + Sums.DisengagedMillilitres + Sums.NotPlacedMillilitres);
+
+    public long UnknownIntervals => Sums.UnknownIntervals;
+
+    /// <summary>The part (0…1) of the spread volume that rests on readings a rule doubts.</summary>
+    public double FlaggedShare =>
+        Sums.VolumeMillilitres == 0 ? 0 : (double)Sums.FlaggedMillilitres / Sums.VolumeMillilitres;
+
+    /// <summary>The same ground counts again on every pass.</summary>
+    public double AreaTravelledSquareMetres => Sums.AreaTravelledSquareCentimetres / 1e4;
+
+    /// <summary>The rate while spreading: volume over area travelled, not over the area covered.</summary>
+    public double? CubicMetresPerHectareTravelled =>
+        Sums.AreaTravelledSquareCentimetres == 0
+            ? null
+            : VolumeCubicMetres / (AreaTravelledSquareMetres / SquareMetresPerHectare);
+
+    public DateTimeOffset? LastMeasuredAt =>
+        Sums.Intervals == 0 ? null : DateTimeOffset.FromUnixTimeMilliseconds(Sums.LastMeasuredAtMilliseconds);
+
+    public DryMatterContent DryMatter =>
+        new(Mean(Sums.DryMatter) / 1e6, CubicMetres(Sums.DryMatter.MillilitresWithout));
+
+    public NutrientAmount TotalNitrogen => Nutrient(Sums.TotalNitrogen);
+
+    public NutrientAmount AmmoniumNitrogen => Nutrient(Sums.AmmoniumNitrogen);
+
+    public NutrientAmount Phosphorus => Nutrient(Sums.Phosphorus);
+
+    public NutrientAmount Potassium => Nutrient(Sums.Potassium);
+
+    public OrganicNitrogen OrganicNitrogen
+    {
+        get
+        {
+            if (Sums.TotalNitrogen.MillilitresWithout != Sums.AmmoniumNitrogen.MillilitresWithout)
+                return new(null, Floored: false);
+            var micrograms = Sums.TotalNitrogen.WeightedSum - Sums.AmmoniumNitrogen.WeightedSum;
+            return new((double)Int128.Max(micrograms, 0) / MicrogramsPerKilogram, Floored: micrograms < 0);
+        }
+    }
+
+    public double P2O5Kilograms => Phosphorus.Kilograms * Oxides.P2O5PerPhosphorus;
+
+    public double K2OKilograms => Potassium.Kilograms * Oxides.K2OPerPotassium;
+
+    private static double CubicMetres(long millilitres) => millilitres / MillilitresPerCubicMetre;
+
+    // Sums are mL × mg/L, which are micrograms; 1 mg/L is 1/1000 kg/m³.
+    private NutrientAmount Nutrient(AnalyteSums sums) =>
+        new((double)sums.WeightedSum / MicrogramsPerKilogram, Mean(sums) / 1000, CubicMetres(sums.MillilitresWithout));
+
+    private double? Mean(AnalyteSums sums)
+    {
+        var with = Sums.VolumeMillilitres - sums.MillilitresWithout;
+        return with == 0 ? null : (double)sums.WeightedSum / with;
+    }
+}
