@@ -51,6 +51,8 @@ public static class EntryForm
         {
             PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
             DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+            // The database keeps the properties of stored JSON in an order of its own.
+            AllowOutOfOrderMetadataProperties = true,
             Converters = { new JsonStringEnumConverter(JsonNamingPolicy.CamelCase), new RingForm() },
             TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { NamePitShapes } },
         };

@@ -13,7 +13,7 @@ public interface IReading<TSelf>
     /// <summary>How many columns a reading has, time included.</summary>
     static abstract int ColumnCount { get; }
 
-    /// <summary>Makes a reading from its columns; the reverse of <see cref="Column"/>.</summary>
+    /// <summary>Makes a reading from its columns, the reverse of <see cref="Column"/>; a value too large is an <see cref="OverflowException"/>.</summary>
     static abstract TSelf FromColumns(ReadOnlySpan<long?> columns);
 
     /// <summary>When the device says it measured, in milliseconds since 1970 (UTC).</summary>

@@ -45,13 +45,16 @@ public static class PackForm
             throw new FormatException($"A stored pack has version {version}; this hub reads version {Version}.");
         if (from.Byte() is var stream && stream != (byte)TReading.Stream)
             throw new FormatException($"A stored pack of stream {stream} was read as {TReading.Stream}.");
-        var equipment = Encoding.UTF8.GetString(from.Bytes((int)from.Natural()));
+        var equipment = Encoding.UTF8.GetString(from.Bytes(from.Natural()));
         var boot = from.Whole();
         var firstSeq = from.Whole();
-        var count = (int)from.Natural();
-        if (count is < 1 or > Pack<TReading>.ReadingsMax)
-            throw new FormatException($"A stored pack says it holds {count} readings.");
+        var announced = from.Natural();
+        if (announced is < 1 or > Pack<TReading>.ReadingsMax)
+            throw new FormatException($"A stored pack says it holds {announced} readings.");
+        var count = (int)announced;
         var neighbours = from.Byte();
+        if (neighbours > (HasBefore | HasAfter))
+            throw new FormatException($"A stored pack has an unknown mark {neighbours} for its neighbours.");
         var hasBefore = (neighbours & HasBefore) != 0;
         var hasAfter = (neighbours & HasAfter) != 0;
         var rowCount = count + (hasBefore ? 1 : 0) + (hasAfter ? 1 : 0);
@@ -62,7 +65,6 @@ public static class PackForm
         if (!from.AtEnd)
             throw new FormatException("A stored pack is followed by bytes that do not belong to it.");
 
-        TReading Row(int row) => TReading.FromColumns(cells.AsSpan(row * columns, columns));
         var readings = ImmutableArray.CreateBuilder<TReading>(count);
         for (var i = 0; i < count; i++)
             readings.Add(Row(i + (hasBefore ? 1 : 0)));
@@ -74,6 +76,20 @@ public static class PackForm
             hasBefore ? Row(0) : null,
             hasAfter ? Row(rowCount - 1) : null
         );
+
+        TReading Row(int row)
+        {
+            if (cells[row * columns] is null)
+                throw new FormatException("A stored pack holds a reading without a time.");
+            try
+            {
+                return TReading.FromColumns(cells.AsSpan(row * columns, columns));
+            }
+            catch (OverflowException)
+            {
+                throw new FormatException("A stored pack holds a value too large for its column.");
+            }
+        }
     }
 
     private static void WriteColumn<TReading>(VarIntWriter to, TReading[] rows, int column)
@@ -111,7 +127,7 @@ public static class PackForm
         if (kind == ColumnAbsent)
             return;
         var rows = cells.Length / columns;
-        var bits = kind == ColumnSparse ? from.Bytes((rows + 7) / 8) : default;
+        var bits = kind == ColumnSparse ? from.Bytes((ulong)(rows + 7) / 8) : default;
         long last = 0;
         for (var row = 0; row < rows; row++)
         {

@@ -35,12 +35,12 @@ public ref struct VarIntReader(ReadOnlySpan<byte> bytes)
 
     public byte Byte() => at < bytes.Length ? bytes[at++] : throw Cut();
 
-    public ReadOnlySpan<byte> Bytes(int count)
+    public ReadOnlySpan<byte> Bytes(ulong count)
     {
-        if (count < 0 || count > bytes.Length - at)
+        if (count > (ulong)(bytes.Length - at))
             throw Cut();
-        at += count;
-        return bytes.Slice(at - count, count);
+        at += (int)count;
+        return bytes.Slice(at - (int)count, (int)count);
     }
 
     public ulong Natural()

@@ -27,18 +27,18 @@ public readonly record struct SpreadReading(
     public static SpreadReading FromColumns(ReadOnlySpan<long?> columns) =>
         new(
             columns[0]!.Value,
-            (int?)columns[1],
-            (int?)columns[2],
-            (int?)columns[3],
-            (int?)columns[4],
+            checked((int?)columns[1]),
+            checked((int?)columns[2]),
+            checked((int?)columns[3]),
+            checked((int?)columns[4]),
             columns[5] is { } engaged ? engaged != 0 : null,
-            (int?)columns[6],
+            checked((int?)columns[6]),
             columns[7],
-            (int?)columns[8],
-            (int?)columns[9],
-            (int?)columns[10],
-            (int?)columns[11],
-            (int?)columns[12]
+            checked((int?)columns[8]),
+            checked((int?)columns[9]),
+            checked((int?)columns[10]),
+            checked((int?)columns[11]),
+            checked((int?)columns[12])
         );
 
     public long? Column(int column) =>

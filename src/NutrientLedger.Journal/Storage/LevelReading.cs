@@ -12,7 +12,7 @@ public readonly record struct LevelReading(
     public static int ColumnCount => 3;
 
     public static LevelReading FromColumns(ReadOnlySpan<long?> columns) =>
-        new(columns[0]!.Value, (int?)columns[1], (int?)columns[2]);
+        new(columns[0]!.Value, checked((int?)columns[1]), checked((int?)columns[2]));
 
     public long? Column(int column) =>
         column switch

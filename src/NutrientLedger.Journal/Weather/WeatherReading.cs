@@ -17,7 +17,13 @@ public readonly record struct WeatherReading(
     public static int ColumnCount => 5;
 
     public static WeatherReading FromColumns(ReadOnlySpan<long?> columns) =>
-        new(columns[0]!.Value, (int?)columns[1], (int?)columns[2], columns[3], (int?)columns[4]);
+        new(
+            columns[0]!.Value,
+            checked((int?)columns[1]),
+            checked((int?)columns[2]),
+            columns[3],
+            checked((int?)columns[4])
+        );
 
     public long? Column(int column) =>
         column switch

@@ -1,0 +1,145 @@
+using System.Text;
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
+
+namespace NutrientLedger.Architecture.Tests;
+
+/// <summary>
+/// What is stored once must stay readable for ever. Each file under StoredForms is named by an entry's stored name (and a
+/// variant) and holds the exact bytes of one example: JSON, or hexadecimal for packs. Files are added, never edited.
+/// </summary>
+public class StoredFormsTests
+{
+    private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, 500, TimeSpan.FromHours(-5));
+
+    private static readonly Boundary WithPond = new([
+        new(
+            new([new(420000000, -935000000), new(420000000, -934980000), new(420020000, -934980000)]),
+            [new([new(420002000, -934990000), new(420002000, -934988000), new(420004000, -934988000)])]
+        ),
+        new(new([new(420030000, -935000000), new(420030000, -934980000), new(420040000, -934990000)]), []),
+    ]);
+
+    private static readonly Dictionary<string, IEntry> Examples = new()
+    {
+        ["farm_registered.json"] = new FarmRegistered(
+            "Three Elms",
+            "America/Chicago",
+            10,
+            1,
+            new(2025, 10, 1),
+            new(90, 122)
+        ),
+        ["field_registered.json"] = new FieldRegistered("west", "West of the lane", WithPond, new(2025, 10, 1)),
+        ["boundary_redrawn.json"] = new BoundaryRedrawn("west", WithPond, new(2026, 3, 1), "Hedge moved"),
+        ["nutrient_plan_set.json"] = new NutrientPlanSet(
+            "west",
+            2026,
+            NitrogenBasis.Available,
+            168_000,
+            67_000,
+            null,
+            "maize"
+        ),
+        ["pit_registered.basin.json"] = new PitRegistered(
+            "north",
+            "North basin",
+            new RectangularBasin(60_000, 30_000, 3_000, 4_200),
+            3_900
+        ),
+        ["pit_registered.tank.json"] = new PitRegistered("south", "South tank", new RoundTank(24_400, 4_900), 4_600),
+        ["source_changed.json"] = new SourceChanged("dragline-1", "north", Moment),
+        ["applicator_registered.json"] = new ApplicatorRegistered(
+            "wagon-1",
+            "Red wagon",
+            ApplicatorKind.TankWagon,
+            7_500,
+            MeterCounts.Filling,
+            1_000_000_000
+        ),
+        ["sensor_mounted.json"] = new SensorMounted("nir-1", "dragline-1", SensorPlace.AtPump, "dragline-1", Moment),
+        ["spreading_method_recorded.json"] = new SpreadingMethodRecorded(
+            "dragline-1",
+            "west",
+            SpreadingMethod.ClosedSlotInjection,
+            0,
+            Moment
+        ),
+        ["spreading_measured.hex"] = new SpreadingMeasured(
+            new(
+                "dragline-1",
+                3,
+                70,
+                [
+                    new(1_776_178_800_000, 420001000, -934990000, 2_000, 9_000, true, 30_000, 1_030_000, 60_000, 4_000),
+                    new(1_776_178_801_000, 420001180, -934990000, 2_010, 9_000, false, 30_100, 1_060_050),
+                ],
+                After: new(1_776_178_802_000)
+            )
+        ),
+        ["storage_level_measured.hex"] = new StorageLevelMeasured(
+            new("pit-a", 3, 70, [new(1_776_000_060_000, 2_450, 11_500)], Before: new(1_776_000_000_000, 2_452))
+        ),
+        ["weather_measured.hex"] = new WeatherMeasured(
+            new("station-1", 1, 1, [new(1_776_000_060_000, -1_250, 3_400, 12_200, 81_500)])
+        ),
+    };
+
+    public static TheoryData<string> Names => [.. Examples.Keys];
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void An_entry_is_stored_exactly_as_it_always_was(string file) =>
+        Assert.Equal(Stored(file), Text(file, EntryForm.Bytes(Examples[file])));
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void What_was_stored_is_still_read_as_the_same_entry(string file)
+    {
+        var stored = Stored(file);
+        var bytes = file.EndsWith(".hex", StringComparison.Ordinal)
+            ? Convert.FromHexString(stored)
+            : Encoding.UTF8.GetBytes(stored);
+
+        var read = EntryForm.Read(file[..file.IndexOf('.', StringComparison.Ordinal)], bytes);
+
+        Assert.IsType(Examples[file].GetType(), read);
+        Assert.Equal(stored, Text(file, EntryForm.Bytes(read)));
+    }
+
+    [Fact]
+    public void Every_entry_has_a_stored_example_and_every_example_an_entry()
+    {
+        var entries = typeof(IEntry)
+            .Assembly.GetTypes()
+            .Where(type => type.IsClass && type.IsAssignableTo(typeof(IEntry)));
+        var folder = Path.Combine(Repository.Root, "tests/NutrientLedger.Architecture.Tests/StoredForms");
+
+        Assert.Equal(
+            entries.Select(type => type.Name).Order(),
+            Examples.Values.Select(entry => entry.GetType().Name).Distinct().Order()
+        );
+        Assert.Equal(Examples.Keys.Order(), Directory.GetFiles(folder).Select(path => Path.GetFileName(path)).Order());
+    }
+
+    [Fact]
+    public void A_name_that_no_hub_ever_stored_is_refused_by_name()
+    {
+        var trouble = Assert.Throws<FormatException>(() => EntryForm.Read("manure_guessed", "{}"u8));
+        Assert.Contains("manure_guessed", trouble.Message, StringComparison.Ordinal);
+    }
+
+    private static string Text(string file, byte[] bytes) =>
+        file.EndsWith(".hex", StringComparison.Ordinal)
+            ? Convert.ToHexStringLower(bytes)
+            : Encoding.UTF8.GetString(bytes);
+
+    private static string Stored(string file) =>
+        File.ReadAllText(Path.Combine(Repository.Root, "tests/NutrientLedger.Architecture.Tests/StoredForms", file))
+            .TrimEnd('\n');
+}
