@@ -9,7 +9,7 @@ public class RoomsTests
 {
     private static readonly Dictionary<string, (string[] Rooms, string[] Packages)> Table = new()
     {
-        ["Agronomy"] = ([], []),
+        ["Agronomy"] = ([], ["MathNet.Numerics", "NetTopologySuite"]),
         ["Journal"] = (["Agronomy"], []),
         ["Telemetry"] = (["Agronomy", "Journal"], []),
         ["Ledger"] = (["Agronomy", "Journal"], []),
