@@ -1,0 +1,74 @@
+"""The farm file and its fields: who is where from when, and the farm's own clock."""
+
+import json
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from wire import whole
+
+
+def milliseconds(text):
+    return round(datetime.fromisoformat(text).timestamp() * 1000)
+
+
+def latest(entries, time):
+    """The entry in force: the latest moment not after the time; of equal moments the later in the file."""
+    best = None
+    for entry in entries:
+        if entry["fromMs"] <= time and (best is None or entry["fromMs"] >= best["fromMs"]):
+            best = entry
+    return best
+
+
+class Farm:
+    """What the register of the farm answers."""
+
+    def __init__(self, path):
+        farm = json.loads(path.read_text("utf-8"))
+        self.id, facts = farm["farm"]["id"], farm["farm"]
+        self.zone, self.step = ZoneInfo(facts["timeZone"]), facts["coverageStep"]
+        self.season_month, self.season_day = map(int, facts["seasonBegins"].split("-"))
+        self.begins = self.midnight(facts["ledgerBegins"])
+        self.applicators = {a["id"]: a for a in farm["applicators"]}
+        self.pits = [pit["id"] for pit in farm["pits"]]
+        for entry in (*farm["sensors"], *farm["sources"]):
+            entry["fromMs"] = milliseconds(entry["from"])
+        self._sensors, self._sources = farm["sensors"], farm["sources"]
+        self._boundaries = {}
+        for feature in json.loads((path.parent / farm["fields"]).read_text("utf-8"))["features"]:
+            self._add(feature["properties"], feature["geometry"])
+        self._hours = {}
+
+    def _add(self, properties, geometry):
+        shapes = [geometry["coordinates"]] if geometry["type"] == "Polygon" else geometry["coordinates"]
+        rings = [[(whole(x, 1e7), whole(y, 1e7)) for x, y in ring] for shape in shapes for ring in shape]
+        boundary = {"fromMs": self.midnight(properties["validFrom"]), "rings": rings}
+        self._boundaries.setdefault(properties["id"], []).append(boundary)
+
+    def midnight(self, day):
+        return round(datetime.combine(date.fromisoformat(day), datetime.min.time(), self.zone).timestamp() * 1000)
+
+    def boundaries(self, time):
+        """Field id and rings in force, by id in ordinal order."""
+        for field in sorted(self._boundaries):
+            boundary = latest(self._boundaries[field], time)
+            if boundary:
+                yield field, boundary["rings"]
+
+    def pit_of(self, applicator, time):
+        source = latest([s for s in self._sources if s["applicator"] == applicator], time)
+        return source["pit"] if source else ""
+
+    def sensor_of(self, equipment, place, time):
+        return latest([s for s in self._sensors if s["equipment"] == equipment and s["place"] == place], time)
+
+    def hour_and_season(self, time):
+        """The start of the farm-time hour in ms since 1970 and the year in which the crop year ends."""
+        found = self._hours.get(time // 900_000)
+        if found is None:
+            local = datetime.fromtimestamp(time // 1000, self.zone)
+            hour = time // 1000 - local.minute * 60 - local.second
+            turned = (local.month, local.day) >= (self.season_month, self.season_day)
+            later = turned and (self.season_month, self.season_day) != (1, 1)
+            found = self._hours[time // 900_000] = hour * 1000, local.year + (1 if later else 0)
+        return found

@@ -1,0 +1,113 @@
+"""Intervals to ledger lines and covered cells, rule by rule as DEVELOPERS.md numbers them."""
+
+import math
+
+from ground import Lattice, contains, leap
+from wire import whole
+
+ANALYTES = ("dm", "tn", "nh4n", "p", "k")
+LATE_MS = 300_000
+
+
+class Line:
+    """The amounts of one ledger line."""
+
+    def __init__(self):
+        self.volume = self.disengaged = self.not_placed = self.unknown = self.intervals = self.area = self.flagged = self.last = 0
+        self.sums, self.without = dict.fromkeys(ANALYTES, 0), dict.fromkeys(ANALYTES, 0)
+
+    def figures(self):
+        return [self.volume, self.disengaged, self.not_placed, self.unknown, self.intervals, self.flagged, self.area, self.last,
+                *self.sums.values(), *self.without.values()]  # fmt: skip
+
+
+COLUMNS = ["field", "season", "hourMs", "applicator", "pit", "sensor", "volumeMl", "disengagedMl", "notPlacedMl", "unknownIntervals",
+           "intervals", "flaggedMl", "areaTravelledCm2", "lastMeasuredMs",
+           *(f"{name}Sum" for name in ANALYTES), *(f"{name}WithoutMl" for name in ANALYTES)]  # fmt: skip
+
+
+def volume_between(a, b, modulus):
+    """Rule 1: mL between two readings, or None when unknown."""
+    dt = b["time"] - a["time"]
+    if "total" in a and "total" in b:
+        d = b["total"] - a["total"]
+        if d >= 0:
+            return d
+        if modulus and dt > 0 and 0 <= d + modulus <= 500 * dt:
+            return d + modulus
+        return None
+    if "flow" in a and "flow" in b and 0 < dt <= 10_000:
+        return ((a["flow"] + b["flow"]) * dt + 1000) // 2000
+    return None
+
+
+class Ledger:
+    """Lines and visited cells of a farm."""
+
+    def __init__(self, farm, recorded_ms):
+        self._farm, self._recorded = farm, recorded_ms
+        self.lines, self.visits = {}, {}
+        self.lattice = Lattice(farm.step["latitudeE7"], farm.step["longitudeE7"])
+
+    def doubtful(self, reading):
+        return reading["time"] > self._recorded + LATE_MS or reading["time"] < self._farm.begins
+
+    def post(self, equipment, boots):
+        applicator = self._farm.applicators.get(equipment)
+        if applicator is None:
+            return
+        for known in boots.values():
+            for number in sorted(known):
+                a, b = known[number], known.get(number + 1)
+                if b is not None and not self.doubtful(a) and not self.doubtful(b):
+                    self._post_interval(applicator, a, b)
+
+    def _line(self, field, applicator, sensor, time):
+        hour, season = self._farm.hour_and_season(time)
+        key = (field, season, hour, applicator["id"], self._farm.pit_of(applicator["id"], time), sensor["id"] if sensor else "")
+        return self.lines.setdefault(key, Line()), season
+
+    def _post_interval(self, applicator, a, b):
+        time, dt = a["time"], b["time"] - a["time"]
+        sensor = self._farm.sensor_of(applicator["id"], "onApplicator", time)
+        volume = volume_between(a, b, whole(applicator.get("meterStartsAgainAtCubicMetres", 0), 1e6))
+        if volume is None:
+            self._line("", applicator, sensor, time)[0].unknown += 1
+            return
+        placed = applicator["meterCounts"] == "spreading" and 0 < dt <= 10_000 and all(n in r for r in (a, b) for n in ("lat", "lon"))
+        length = leap(a, b)[2] if placed else math.inf
+        if not placed or length * 1000 > 15 * dt:
+            self._line("", applicator, sensor, time)[0].not_placed += volume
+            return
+        field = self._field_at((a["lat"] + b["lat"]) // 2, (a["lon"] + b["lon"]) // 2, time)
+        line, season = self._line(field, applicator, sensor, time)
+        if not a.get("engaged", True):
+            line.disengaged += volume
+            return
+        width = a.get("width", whole(applicator["workingWidthMetres"], 1e3))
+        self._add(line, a, b, volume, whole(length * width * 10, 1), sensor)
+        if field and length > 0:
+            self._visit(self.visits.setdefault((field, season), {}), a, b, width)
+
+    @staticmethod
+    def _add(line, a, b, volume, area, sensor):
+        line.volume += volume
+        line.intervals += 1
+        line.area += area
+        for name in ANALYTES:
+            if name in a and sensor:
+                line.sums[name] += volume * a[name]
+            else:
+                line.without[name] += volume
+        if "nh4n" in a and "tn" in a and a["nh4n"] > a["tn"]:
+            line.flagged += volume
+        line.last = max(line.last, b["time"])
+
+    def _field_at(self, latitude, longitude, time):
+        return next((field for field, rings in self._farm.boundaries(time) if contains(rings, latitude, longitude)), "")
+
+    def _visit(self, cells, a, b, width):
+        second = a["time"] // 1000
+        for cell in self.lattice.cells(a, b, width):
+            earliest, newest = cells.get(cell, (second, second))
+            cells[cell] = min(earliest, second), max(newest, second)

@@ -1,0 +1,142 @@
+#!/usr/bin/env python3
+"""The ledger of the demo farm a second time, from the raw streams and DEVELOPERS.md alone; shares no code with the hub.
+
+    python3 tests/recompute/recompute.py           writes demo-streams/expected.json
+    python3 tests/recompute/recompute.py --check   compares with it; exit code 1 on any difference
+"""
+
+import argparse
+import json
+import math
+import sys
+from pathlib import Path
+
+from farm import Farm, milliseconds
+from posting import ANALYTES, COLUMNS, Ledger
+from wire import Journal, gaps, messages
+
+STREAMS_FOLDER = Path(__file__).resolve().parents[2] / "demo-streams"
+# The streams end before November 2026 and are played after that, so no reading lies in the future of its recording.
+RECORDED = "2026-11-24T00:00:00+00:00"
+# Figures that pass through floating point may differ by this share between mathematics libraries.
+TOLERANCE = 1e-6
+FLOATING = {"areaTravelledCm2", "coveredSquareMetres", "coveredCells", "overlappedCells"}
+
+
+def fields_of(ledger):
+    totals = {}
+    for (field, season, *_), line in ledger.lines.items():
+        own = totals.setdefault((field, season), [0] * len(line.figures()))
+        latest = max(own[7], line.last)
+        own[:] = [a + b for a, b in zip(own, line.figures())]
+        own[7] = latest
+    rows = []
+    for (field, season), own in sorted(totals.items()):
+        cells = ledger.visits.get((field, season), {})
+        rows.append({
+            "field": field, "season": season, **dict(zip(COLUMNS[6:], own)), "coveredCells": len(cells),
+            "overlappedCells": sum(1 for first, last in cells.values() if last - first > 60),
+            "coveredSquareMetres": round(covered_area(ledger.lattice, cells), 3),
+        })  # fmt: skip
+    return rows
+
+
+def covered_area(lattice, cells):
+    rows = {}
+    for row, _ in cells:
+        rows[row] = rows.get(row, 0) + 1
+    return math.fsum(lattice.cell_area(row) * count for row, count in rows.items())
+
+
+def pits_of(farm, ledger, journal):
+    levels = {pit: [] for pit in farm.pits}
+    for (_, equipment, stream), boots in journal.streams.items():
+        for reading in (r for known in boots.values() for r in known.values() if stream == "store" and "level" in r):
+            sensor = farm.sensor_of(equipment, "inPit", reading["time"])
+            if sensor and not ledger.doubtful(reading):
+                levels[sensor["host"]].append((reading["time"], reading["level"]))
+    return [
+        {"pit": pit, "levels": len(found), "sumMm": sum(level for _, level in found), "lowestMm": min(level for _, level in found),
+         "highestMm": max(level for _, level in found), "lastMs": max(found)[0], "lastMm": max(found)[1]}
+        for pit, found in levels.items() if found
+    ]  # fmt: skip
+
+
+def devices_of(ledger, journal):
+    rows = []
+    for key, boots in sorted(journal.streams.items()):
+        stored = [reading for known in boots.values() for reading in known.values()]
+        rows.append({
+            "equipment": key[1], "stream": key[2], "messages": journal.messages[key], "stored": len(stored),
+            "duplicates": journal.duplicates.get(key, 0), "doubtful": sum(map(ledger.doubtful, stored)),
+            "boots": len(boots), "gaps": gaps(boots),
+        })  # fmt: skip
+    return rows
+
+
+def recompute(folder):
+    farm = Farm(folder / "larch-hollow.json")
+    journal, ledger = Journal(), Ledger(farm, milliseconds(RECORDED))
+    for (farm_id, equipment, stream), payload in messages(folder / "streams"):
+        journal.take(farm_id, equipment, stream, payload)
+    for (farm_id, equipment, stream), boots in journal.streams.items():
+        if farm_id == farm.id and stream == "spread":
+            ledger.post(equipment, boots)
+    return {
+        "relativeTolerance": dict.fromkeys(sorted(FLOATING), TOLERANCE),
+        "analytes": list(ANALYTES),
+        "fields": fields_of(ledger),
+        "pits": pits_of(farm, ledger, journal),
+        "devices": devices_of(ledger, journal),
+        "lineColumns": COLUMNS,
+        "lines": [[*key, *line.figures()] for key, line in sorted(ledger.lines.items()) if any(line.figures())],
+    }
+
+
+def differences(expected, found, path="", name=""):
+    """Every place where two results differ, in words."""
+    if isinstance(expected, dict) and isinstance(found, dict):
+        for key in sorted(expected.keys() | found.keys()):
+            yield from differences(expected.get(key), found.get(key), f"{path}/{key}", key)
+    elif isinstance(expected, list) and isinstance(found, list) and len(expected) == len(found):
+        columns = COLUMNS if len(expected) == len(COLUMNS) and path.startswith("/lines/") else [name] * len(expected)
+        for index, (a, b) in enumerate(zip(expected, found)):
+            yield from differences(a, b, f"{path}/{index}", columns[index])
+    elif isinstance(expected, list) and isinstance(found, list):
+        for rows, others, where in ((expected, found, "only in the file"), (found, expected, "only recomputed")):
+            yield from (f"{path} {where}: {str(row)[:160]}" for row in rows if row not in others)
+    elif name in FLOATING and None not in (expected, found):
+        if not math.isclose(expected, found, rel_tol=TOLERANCE):
+            yield f"{path}: {expected} in the file, {found} recomputed"
+    elif expected != found:
+        yield f"{path}: {expected} in the file, {found} recomputed"
+
+
+def spelled(result):
+    """One row a line, so that a change shows as the lines it touches."""
+    parts = []
+    for key, value in result.items():
+        if key in ("fields", "pits", "devices", "lines"):
+            rows = ",\n".join("  " + json.dumps(row, separators=(",", ":")) for row in value)
+            parts.append(f' "{key}": [\n{rows}\n ]')
+        else:
+            parts.append(f' "{key}": {json.dumps(value)}')
+    return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--check", action="store_true", help="compare with expected.json instead of writing it")
+    parser.add_argument("--folder", type=Path, default=STREAMS_FOLDER, help="folder with the farm file and the streams")
+    arguments = parser.parse_args()
+    path, result = arguments.folder / "expected.json", recompute(arguments.folder)
+    if not arguments.check:
+        path.write_text(spelled(result), "utf-8")
+        return 0
+    found = list(differences(json.loads(path.read_text("utf-8")), json.loads(spelled(result))))
+    print("\n".join(found[:40]) if found else "The recomputation agrees with expected.json.")
+    return 1 if found else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

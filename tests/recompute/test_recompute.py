@@ -1,0 +1,163 @@
+"""Checks of the recomputation's own parts: `python3 -m unittest discover -s tests/recompute`."""
+
+import json
+import math
+import unittest
+from pathlib import Path
+
+from farm import Farm
+from ground import Lattice, contains, leap
+from posting import COLUMNS, volume_between
+from recompute import differences
+from wire import Journal, gaps, whole
+
+DEMO = Path(__file__).resolve().parents[2] / "demo-streams"
+
+
+class WholeNumbers(unittest.TestCase):
+    def test_halves_go_away_from_zero(self):
+        self.assertEqual([3, -3, 2, 0], [whole(2.5, 1), whole(-2.5, 1), whole(2.4999999999999996, 1), whole(0.49999999999999994, 1)])
+
+    def test_the_decimal_is_read_as_a_double_before_it_is_scaled(self):
+        # 1.0005 is the double 1.000499999999999989...; times 1000 it rounds to exactly 1000.5, which goes up.
+        self.assertEqual(1001, whole(1.0005, 1000))
+
+
+class PointInPolygon(unittest.TestCase):
+    SQUARE = [(0, 0), (10, 0), (10, 10), (0, 10), (0, 0)]
+
+    def test_the_south_and_west_edges_belong_to_the_field_and_the_others_do_not(self):
+        self.assertTrue(contains([self.SQUARE], 0, 0))
+        self.assertTrue(contains([self.SQUARE], 5, 0))
+        self.assertFalse(contains([self.SQUARE], 10, 5))
+        self.assertFalse(contains([self.SQUARE], 5, 10))
+
+    def test_a_point_on_a_shared_edge_lies_in_exactly_one_neighbour(self):
+        west, east = [(0, 0), (7, 0), (3, 10), (0, 10), (0, 0)], [(7, 0), (20, 0), (20, 10), (3, 10), (7, 0)]
+        for latitude, longitude in ((0, 7), (5, 5), (3, 6), (9, 3)):
+            self.assertEqual(1, contains([west], latitude, longitude) + contains([east], latitude, longitude))
+
+    def test_the_direction_in_which_a_ring_runs_does_not_matter(self):
+        for latitude in range(-1, 12):
+            for longitude in range(-1, 12):
+                self.assertEqual(contains([self.SQUARE], latitude, longitude), contains([self.SQUARE[::-1]], latitude, longitude))
+
+    def test_a_hole_is_outside(self):
+        hole = [(4, 4), (4, 6), (6, 6), (6, 4), (4, 4)]
+        self.assertFalse(contains([self.SQUARE, hole], 5, 5))
+        self.assertTrue(contains([self.SQUARE, hole], 7, 5))
+
+
+class Volumes(unittest.TestCase):
+    MODULUS = 10_000_000_000
+
+    @staticmethod
+    def between(total_a, total_b, dt=1000, modulus=MODULUS):
+        return volume_between({"time": 0, "total": total_a}, {"time": dt, "total": total_b}, modulus)
+
+    def test_a_meter_that_starts_again_goes_on_counting(self):
+        self.assertEqual(50_000, self.between(9_999_980_000, 30_000))
+
+    def test_a_falling_total_that_the_modulus_cannot_explain_is_unknown(self):
+        self.assertIsNone(self.between(1_200_000_000, 0))
+        self.assertIsNone(self.between(9_999_980_000, 30_000, modulus=0))
+
+    def test_half_a_cubic_metre_a_second_is_the_most_a_roll_over_explains(self):
+        self.assertEqual(500_000, self.between(9_999_500_000, 0))
+        self.assertIsNone(self.between(9_999_499_999, 0))
+
+    def test_without_totals_the_mean_flow_counts_up_to_ten_seconds(self):
+        a, b = {"time": 0, "flow": 50_000}, {"time": 1000, "flow": 50_001}
+        self.assertEqual(50_001, volume_between(a, b, 0))  # 50000.5 goes up, as (100001·1000 + 1000) div 2000 says.
+        self.assertIsNone(volume_between(a, {**b, "time": 10_001}, 0))
+        self.assertIsNone(volume_between(a, {"time": 1000}, 0))
+
+
+class StripsAndCells(unittest.TestCase):
+    A = {"lat": 431_000_000, "lon": -914_000_000}
+
+    def test_a_degree_of_latitude_at_the_equator_has_its_known_length(self):
+        # 110574 m: the WGS84 meridian degree at the equator, from memory; the mid-latitude formula is good to a metre here.
+        self.assertAlmostEqual(110574, leap({"lat": -5_000_000, "lon": 0}, {"lat": 5_000_000, "lon": 0})[2], delta=1)
+
+    def test_neighbouring_strips_share_no_cell_and_leave_none_out(self):
+        lattice = Lattice(90, 124)
+        b = {"lat": 431_000_137, "lon": -913_999_611}
+        c = {"lat": b["lat"] * 2 - self.A["lat"], "lon": b["lon"] * 2 - self.A["lon"]}
+        first, second, both = (set(lattice.cells(*ends, 12_000)) for ends in ((self.A, b), (b, c), (self.A, c)))
+        self.assertFalse(first & second)
+        self.assertEqual(both, first | second)
+
+    def test_the_cells_of_a_long_strip_add_up_to_length_times_width(self):
+        lattice, b = Lattice(90, 124), {"lat": 431_030_000, "lon": -913_970_000}
+        cells = list(lattice.cells(self.A, b, 12_000))
+        area = math.fsum(lattice.cell_area(row) for row, _ in cells)
+        self.assertEqual(len(cells), len(set(cells)))
+        self.assertAlmostEqual(1, area / (leap(self.A, b)[2] * 12), delta=0.01)
+
+    def test_standing_still_covers_nothing(self):
+        self.assertEqual([], list(Lattice(90, 124).cells(self.A, self.A, 12_000)))
+
+
+class Arrival(unittest.TestCase):
+    @staticmethod
+    def payload(seq, *totals):
+        first = {"bt": 1_760_000_000.25, "n": "boot", "v": 1}
+        return [first, {"n": "seq", "v": seq}, *({"n": "total", "u": "m3", "v": v, "t": i} for i, v in enumerate(totals))]
+
+    def test_the_first_reading_under_a_number_counts_and_holes_are_named(self):
+        journal = Journal()
+        journal.take("f", "m", "spread", self.payload(1, 1.0, 2.0))
+        journal.take("f", "m", "spread", self.payload(2, 9.0, 3.0))
+        journal.take("f", "m", "spread", self.payload(6, 6.0))
+        boots = journal.streams["f", "m", "spread"]
+        self.assertEqual([1_000_000, 2_000_000, 3_000_000], [boots[1][n]["total"] for n in (1, 2, 3)])
+        self.assertEqual(1, journal.duplicates["f", "m", "spread"])
+        self.assertEqual([[1, 4, 5]], gaps(boots))
+
+
+class DemoFarm(unittest.TestCase):
+    FARM = Farm(DEMO / "larch-hollow.json")
+
+    def test_the_season_turns_at_midnight_farm_time(self):
+        turn = self.FARM.midnight("2026-10-01")
+        self.assertEqual((2026, 2027), (self.FARM.hour_and_season(turn - 1)[1], self.FARM.hour_and_season(turn)[1]))
+
+    def test_the_ledger_begins_at_midnight_farm_time(self):
+        self.assertEqual(1_759_294_800_000, self.FARM.begins)  # 2025-10-01T05:00:00Z
+
+    def test_what_was_measured_lies_within_what_the_sensors_allow_of_the_truth(self):
+        measured = {(f["field"], f["season"]): f for f in json.loads((DEMO / "expected.json").read_text("utf-8"))["fields"]}
+        truth = json.loads((DEMO / "truth.json").read_text("utf-8"))["fields"]
+        self.assertEqual(measured.keys(), {(row["field"], row["season"]) for row in truth})
+        for row in truth:
+            found = measured[row["field"], row["season"]]
+            amounts = {
+                "volumeCubicMetres": found["volumeMl"] / 1e6, "dryMatterKilograms": found["dmSum"] / 1e9,
+                "totalNitrogenKilograms": found["tnSum"] / 1e9, "ammoniumNitrogenKilograms": found["nh4nSum"] / 1e9,
+                "phosphorusKilograms": found["pSum"] / 1e9, "potassiumKilograms": found["kSum"] / 1e9,
+            }  # fmt: skip
+            for name, amount in amounts.items():
+                with self.subTest(field=row["field"], season=row["season"], amount=name):
+                    self.assertAlmostEqual(row["expected"][name], amount, delta=row["allowedDifference"][name])
+
+
+class Comparison(unittest.TestCase):
+    def test_a_millilitre_too_much_is_seen_and_the_last_digit_of_a_floating_figure_is_not(self):
+        file = {"fields": [{"volumeMl": 5, "coveredSquareMetres": 1000.0}]}
+        self.assertEqual([], list(differences(file, {"fields": [{"volumeMl": 5, "coveredSquareMetres": 1000.0001}]})))
+        self.assertEqual(1, len(list(differences(file, {"fields": [{"volumeMl": 6, "coveredSquareMetres": 1000.0}]}))))
+        self.assertEqual(1, len(list(differences(file, {"fields": [{"volumeMl": 5, "coveredSquareMetres": 1001.0}]}))))
+        self.assertEqual(1, len(list(differences(file, {"fields": []}))))
+
+    def test_the_floating_columns_of_a_line_are_known_by_their_place(self):
+        line = list(range(len(COLUMNS)))
+        area, volume = COLUMNS.index("areaTravelledCm2"), COLUMNS.index("volumeMl")
+        line[area] = line[volume] = 10_000_000
+        for place, seen in ((area, 0), (volume, 1)):
+            other = [value + (1 if i == place else 0) for i, value in enumerate(line)]
+            self.assertEqual(seen, len(list(differences({"lines": [line]}, {"lines": [other]}))))
+
+
+if __name__ == "__main__":
+    unittest.main()
