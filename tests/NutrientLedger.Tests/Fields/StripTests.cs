@@ -30,9 +30,13 @@ public sealed class StripTests
     [Fact]
     public void No_movement_and_no_width_visit_nothing()
     {
-        var a = new GeoPoint(420_000_000, -930_000_000);
-        Assert.Empty(Strip.Cells(CoverageLattice.At(a.LatitudeE7), a, a, 12_000));
-        Assert.Empty(Strip.Cells(CoverageLattice.At(a.LatitudeE7), a, new(420_009_000, -930_000_000), 0));
+        // A drive along the centres of a row: with no width its left and right edge both run through them.
+        var lattice = new CoverageLattice(90, 122);
+        var a = lattice.Centre(new(4_666_667, -7_622_950));
+        var b = a with { LongitudeE7 = a.LongitudeE7 + 9_000 };
+        Assert.NotEmpty(Strip.Cells(lattice, a, b, 1));
+        Assert.Empty(Strip.Cells(lattice, a, b, 0));
+        Assert.Empty(Strip.Cells(lattice, a, a, 12_000));
     }
 
     [Theory]

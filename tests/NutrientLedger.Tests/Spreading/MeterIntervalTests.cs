@@ -18,8 +18,11 @@ public sealed class MeterIntervalTests
     }
 
     [Fact]
-    public void A_falling_total_is_a_roll_over_when_the_meter_starts_again_at_its_modulus() =>
+    public void A_falling_total_is_a_roll_over_when_the_meter_starts_again_at_its_modulus()
+    {
         Assert.Equal(12_000, MeterInterval.VolumeMillilitres(Modulus - 7_000, 5_000, null, null, 1_000, Modulus));
+        Assert.Equal(0, MeterInterval.VolumeMillilitres(Modulus, 0, null, null, 1_000, Modulus));
+    }
 
     [Fact]
     public void A_roll_over_of_more_than_half_a_cubic_metre_a_second_is_a_reset()
