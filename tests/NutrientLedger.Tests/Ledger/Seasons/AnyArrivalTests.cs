@@ -1,0 +1,146 @@
+using NutrientLedger.Agronomy;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Seasons;
+
+public class AnyArrivalTests
+{
+    /// <summary>A day after the work began, so that readings of clocks that jumped ahead twice, or back, are doubtful.</summary>
+    private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
+
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 24)];
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void The_same_readings_give_the_same_ledger_however_they_arrive(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var expected = Posted(season, Arrivals.InOrder(season));
+        Assert.NotEmpty(expected.Tiles);
+        Assert.NotEmpty(expected.Levels);
+
+        for (var way = 0; way < 4; way++)
+            AssertSame(expected, Posted(season, Arrivals.Anyhow(season, seed * 100 + way)));
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Books_posted_apart_and_merged_in_any_order_equal_one_book(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var entries = Arrivals.Anyhow(season, seed);
+        var books = entries.Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
+        new Random(seed).Shuffle(books);
+
+        var merged = new LedgerBook();
+        foreach (var book in books)
+            merged.Merge(book);
+
+        AssertSame(Posted(season, Arrivals.InOrder(season)), merged);
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Entries_read_back_from_their_stored_bytes_give_the_same_ledger(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var entries = Arrivals.Anyhow(season, seed);
+
+        var stored = entries.Select(entry => EntryForm.Read(StoredNames.Of(entry), EntryForm.Bytes(entry)));
+
+        AssertSame(Posted(season, entries), Posted(season, stored));
+    }
+
+    /// <summary>The order of the register's entries counts only among those for the same moment, of which a season has none.</summary>
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Register_entries_recorded_in_another_order_give_the_same_ledger(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var shuffled = season.Register.ToArray();
+        new Random(seed).Shuffle(shuffled);
+        var entries = Arrivals.InOrder(season);
+
+        AssertSame(Posted(season, entries), Posted(entries, Some.Register(shuffled)));
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Every_millilitre_metered_is_spread_disengaged_or_not_placed(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var register = Some.Register(season.Register);
+        var book = Posted(season, Arrivals.Anyhow(season, seed));
+
+        foreach (var applicator in register.Applicators)
+        {
+            long metered = 0;
+            long unknown = 0;
+            foreach (var (a, b) in season.Spread.Where(x => x.EquipmentId == applicator.ApplicatorId).SelectMany(Pairs))
+                _ = Moved(a, b, applicator.MeterModulusMillilitres) is { } moved ? metered += moved : unknown++;
+
+            var lines = book.Lines.Where(line => line.Key.ApplicatorId == applicator.ApplicatorId).ToList();
+            Assert.Equal(
+                metered,
+                lines.Sum(x => x.Value.VolumeMillilitres + x.Value.DisengagedMillilitres + x.Value.NotPlacedMillilitres)
+            );
+            Assert.Equal(unknown, lines.Sum(line => line.Value.UnknownIntervals));
+            Assert.True(metered > 0);
+        }
+        Assert.Contains(book.Lines.Values, line => line.UnknownIntervals > 0);
+        Assert.DoesNotContain(book.Lines.Keys, key => key.ApplicatorId == "unregistered");
+
+        IEnumerable<(SpreadReading A, SpreadReading B)> Pairs(Series<SpreadReading> series) =>
+            series
+                .Readings.Zip(series.Readings.Skip(1))
+                .Where(pair =>
+                    IsSound(pair.First.MeasuredAtMilliseconds) && IsSound(pair.Second.MeasuredAtMilliseconds)
+                );
+
+        bool IsSound(long at) =>
+            at >= register.Calendar!.LedgerBeginsMilliseconds && at <= Recorded.ToUnixTimeMilliseconds() + 300_000;
+    }
+
+    // DEVELOPERS.md "Intervals" 1, once more and plainly.
+    private static long? Moved(SpreadReading a, SpreadReading b, long? modulus)
+    {
+        var dt = b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds;
+        if (b.TotalMillilitres - a.TotalMillilitres is { } d)
+            return d >= 0 ? d
+                : d + modulus is { } rolled and >= 0 && dt > 0 && rolled <= 500 * dt ? rolled
+                : null;
+        if (a.FlowMillilitresPerSecond is { } from && b.FlowMillilitresPerSecond is { } to && dt is > 0 and <= 10_000)
+            return WholeDivision.Down((from + (long)to) * dt + 1000, 2000);
+        return null;
+    }
+
+    private static LedgerBook Posted(InventedSeason season, IEnumerable<IEntry> entries) =>
+        Posted(entries, Some.Register(season.Register));
+
+    private static LedgerBook Posted(IEnumerable<IEntry> entries, Register register)
+    {
+        var book = new LedgerBook();
+        foreach (var entry in entries)
+            book.Post(entry, Recorded, register);
+        return book;
+    }
+
+    private static void AssertSame(LedgerBook expected, LedgerBook actual)
+    {
+        Assert.Equal(Sorted(expected.Lines), Sorted(actual.Lines));
+        Assert.Equal(Sorted(expected.Levels), Sorted(actual.Levels));
+        Assert.Equal(
+            Sorted(expected.Tiles, tile => Convert.ToHexString(tile.Encode())),
+            Sorted(actual.Tiles, tile => Convert.ToHexString(tile.Encode()))
+        );
+    }
+
+    private static IEnumerable<string> Sorted<TKey, TValue>(
+        IReadOnlyDictionary<TKey, TValue> book,
+        Func<TValue, string>? text = null
+    ) =>
+        book.Select(pair => $"{pair.Key} {text?.Invoke(pair.Value) ?? pair.Value?.ToString()}")
+            .Order(StringComparer.Ordinal);
+}

@@ -1,0 +1,32 @@
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Tests.Ledger.Seasons;
+
+/// <summary>
+/// The readings of one series that have arrived: lets each in once and gives the new ones as packs with the neighbours known
+/// by then, so that each pair of neighbours lies in the pack that arrived later.
+/// </summary>
+internal sealed class SeenReadings<TReading>(Series<TReading> series)
+    where TReading : struct, IReading<TReading>
+{
+    private readonly Dictionary<long, TReading> seen = [];
+
+    /// <summary>Takes in the readings first…last (numbers) and cuts what is new into unbroken packs.</summary>
+    public IEnumerable<Pack<TReading>> Arrive(long first, long last)
+    {
+        for (var seq = first; seq <= last; seq++)
+        {
+            var start = seq;
+            while (seq <= last && !seen.ContainsKey(seq))
+                seq++;
+            if (seq == start)
+                continue;
+            var readings = series.Readings[(int)(start - 1)..(int)(seq - 1)];
+            yield return new(series.EquipmentId, series.Boot, start, [.. readings], Known(start - 1), Known(seq));
+            for (var i = 0; i < readings.Length; i++)
+                seen[start + i] = readings[i];
+        }
+    }
+
+    private TReading? Known(long seq) => seen.TryGetValue(seq, out var reading) ? reading : null;
+}
