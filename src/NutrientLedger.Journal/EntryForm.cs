@@ -72,6 +72,9 @@ public static class EntryForm
                 {
                     new(typeof(RectangularBasin), "rectangularBasin"),
                     new(typeof(RoundTank), "roundTank"),
+                    new(typeof(RoundPond), "roundPond"),
+                    new(typeof(CoveredPit), "coveredPit"),
+                    new(typeof(StageVolumeTable), "stageVolumeTable"),
                 },
             };
     }

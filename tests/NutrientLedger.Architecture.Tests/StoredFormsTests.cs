@@ -53,6 +53,24 @@ public class StoredFormsTests
             3_900
         ),
         ["pit_registered.tank.json"] = new PitRegistered("south", "South tank", new RoundTank(24_400, 4_900), 4_600),
+        ["pit_registered.pond.json"] = new PitRegistered(
+            "east",
+            "East pond",
+            new RoundPond(30_000, 2_500, 3_600),
+            3_300
+        ),
+        ["pit_registered.covered.json"] = new PitRegistered(
+            "barn",
+            "Pit under the barn",
+            new CoveredPit(36_000, 12_200, 2_400),
+            2_100
+        ),
+        ["pit_registered.table.json"] = new PitRegistered(
+            "old",
+            "Old lagoon",
+            new StageVolumeTable([new(0, 0), new(1_000, 820_000), new(2_400, 2_510_000)]),
+            2_100
+        ),
         ["source_changed.json"] = new SourceChanged("dragline-1", "north", Moment),
         ["applicator_registered.json"] = new ApplicatorRegistered(
             "wagon-1",

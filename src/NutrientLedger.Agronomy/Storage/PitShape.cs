@@ -15,6 +15,27 @@ public abstract record PitShape(int DepthMillimetres)
     /// <summary>The liquid's surface at a level: what one metre more of depth would add.</summary>
     public double SurfaceSquareMetres(int levelMillimetres) => SurfaceAt(Metres(levelMillimetres));
 
+    /// <summary>
+    /// The ground, seen from above, from which rain runs in: everything within the rim, because rain on a bare slope ends in
+    /// the liquid too (common practice, no source). A cover keeps it out.
+    /// </summary>
+    public virtual double RainCatchSquareMetres() => SurfaceSquareMetres(DepthMillimetres);
+
+    /// <summary>The liquid's surface that lies open to the air at a level.</summary>
+    public virtual double OpenSurfaceSquareMetres(int levelMillimetres) => SurfaceSquareMetres(levelMillimetres);
+
+    /// <summary>The highest whole millimetre at which the storage holds no more than this; the floor for nothing, the rim when full.</summary>
+    public int LevelMillimetresHolding(double cubicMetres)
+    {
+        var (fits, tooMuch) = (0, DepthMillimetres + 1);
+        while (tooMuch - fits > 1)
+        {
+            var middle = (fits + tooMuch) / 2;
+            (fits, tooMuch) = VolumeCubicMetres(middle) <= cubicMetres ? (middle, tooMuch) : (fits, middle);
+        }
+        return fits;
+    }
+
     protected abstract double VolumeAt(double depthMetres);
 
     protected abstract double SurfaceAt(double depthMetres);

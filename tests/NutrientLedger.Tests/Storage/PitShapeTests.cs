@@ -20,6 +20,12 @@ public sealed class PitShapeTests
         Assert.Equal(volume, pond.VolumeCubicMetres(depth), 1.0);
     }
 
+    // The fourth volume printed on the worksheet, 367,392 ft³, has illegible dimensions in the copy that was read; a length of
+    // 500 ft gives it (our own reading, derived); tolerance 1 ft³.
+    [Fact]
+    public void P17_the_fourth_volume_of_the_worksheet_is_a_pond_500_ft_long() =>
+        Assert.Equal(367_392, new RectangularBasin(500_000, 100_000, 3_000, 6_000).VolumeCubicMetres(6_000), 1.0);
+
     // P-18: same handbook, design example 10-2 (source S-27, seen; the width of 40 ft is inferred): 88.2 × 40 × 7 ft hold
     // 24,696 ft³; tolerance 1 ft³.
     [Fact]
@@ -91,5 +97,7 @@ public sealed class PitShapeTests
             new RectangularBasin(24_400, 12_200, 0, 2_400),
             new RectangularBasin(1, 1, 3_000, 2_000),
             new RoundTank(27_400, 4_900),
+            new RoundPond(31_000, 2_500, 3_600),
+            new CoveredPit(36_000, 12_200, 2_400),
         ];
 }
