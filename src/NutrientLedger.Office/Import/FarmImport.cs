@@ -1,3 +1,4 @@
+using NutrientLedger.Ledger;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Import;
@@ -27,7 +28,10 @@ public sealed class FarmImport(RegisterStore registers)
         var file = await FarmFile.ReadAsync(path, cancellationToken);
         if (file.Sheet is not { } sheet)
             return new("", 0, 0, file.Problems);
-        var register = await registers.ReadAsync(sheet.FarmId, null, cancellationToken);
+        var register =
+            sheet.FarmId.Length == 0
+                ? new RegisterAt("", Register.Empty, 0, [])
+                : await registers.ReadAsync(sheet.FarmId, null, cancellationToken);
         if (file.FieldProblems is { } fieldProblems)
             new FieldOverlaps(register, sheet.Fields).Report(fieldProblems);
         // Only a sheet without faults can be compared; with faults the differences would be guesses.

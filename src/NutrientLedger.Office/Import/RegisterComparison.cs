@@ -67,23 +67,22 @@ internal sealed class RegisterComparison
                 default:
                     break;
             }
+        var redrawn = !(drawn.TryGetValue(field.ValidFrom, out var before) && Same(before, field.Boundary));
         if (registered is null)
             Note(field, false);
-        else if (registered.Name != field.Name)
-            problems.Add(
-                wanted.Line,
-                $"field \"{field.FieldId}\" is registered with the name \"{registered.Name}\"; put it back, or give the field a new id."
-            );
-        else if (drawn.TryGetValue(field.ValidFrom, out var before) && Same(before, field.Boundary))
-            Note(field, true);
-        else if (wanted.ChangedBecause is { } reason)
-            Note(new BoundaryRedrawn(field.FieldId, field.Boundary, field.ValidFrom, reason), false);
-        else
+        else if (redrawn && wanted.ChangedBecause is null)
             problems.Add(
                 wanted.Line,
                 $"field \"{field.FieldId}\" has another boundary than the registered one; if it was redrawn, say from which day "
                     + "(\"validFrom\") and why (\"changedBecause\") among the field's properties."
             );
+        else
+        {
+            if (redrawn)
+                Note(new BoundaryRedrawn(field.FieldId, field.Boundary, field.ValidFrom, wanted.ChangedBecause!), false);
+            if (registered.Name != field.Name || !redrawn)
+                Note(field, registered.Name == field.Name);
+        }
     }
 
     private void Note(IEntry entry, bool unchanged)

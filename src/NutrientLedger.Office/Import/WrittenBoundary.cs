@@ -36,19 +36,24 @@ internal sealed class WrittenBoundary(string label, ProblemSheet sheet)
 
     private Ring? Ring(WrittenValue written)
     {
-        GeoPoint?[] positions = [.. List(written, "a ring of positions").Select(Position)];
-        if (positions.Length == 0 || positions.Contains(null))
+        var positions = new List<GeoPoint>();
+        foreach (var item in List(written, "a ring of positions"))
+            if (Position(item) is { } position)
+                positions.Add(position);
+            else
+                return null;
+        if (positions.Count == 0)
             return null;
-        if (positions.Length < 4 || positions[0] != positions[^1])
+        if (positions.Count < 4 || positions[0] != positions[^1])
         {
             Problem(written, "A ring must have at least four positions and end where it began.");
             return null;
         }
         // Positions less than about a centimetre apart become the same corner, which is kept once.
         var corners = ImmutableArray.CreateBuilder<GeoPoint>();
-        for (var i = 1; i < positions.Length; i++)
+        for (var i = 1; i < positions.Count; i++)
             if (positions[i] != positions[i - 1])
-                corners.Add(positions[i]!.Value);
+                corners.Add(positions[i]);
         return new(corners.ToImmutable());
     }
 

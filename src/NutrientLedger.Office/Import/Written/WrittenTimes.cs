@@ -35,7 +35,7 @@ internal static class WrittenTimes
         )
             return day;
         from.Problem(property, $"\"{property}\" must be a day written like 2025-10-01, not {value.KindInWords}.");
-        return default;
+        return whenLeftOut ?? default;
     }
 
     /// <summary>A moment with its offset from UTC, such as 2025-10-01T00:00:00-05:00.</summary>
