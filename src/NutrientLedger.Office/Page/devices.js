@@ -1,0 +1,39 @@
+import { keyed, setText } from "./patch.js";
+import { count } from "./units.js";
+import { sayMoment } from "./times.js";
+
+const gapsShown = 3;
+const streams = { spread: "spreading", store: "pit level", weather: "weather" };
+
+export function showDevices(body, devices) {
+  keyed(body, devices, (device) => `${device.equipment}/${device.stream}`, makeDevice, patchDevice);
+}
+
+function makeDevice(device) {
+  const node = document.createElement("tr");
+  const name = document.createElement("th");
+  name.scope = "row";
+  name.textContent = `${device.equipment} (${streams[device.stream] ?? device.stream})`;
+  const cells = [1, 2, 3, 4, 5].map(() => document.createElement("td"));
+  node.append(name, ...cells);
+  return { node, cells };
+}
+
+function patchDevice({ node, cells }, device) {
+  node.classList.toggle("has-missing", device.missingReadings > 0);
+  const texts = [
+    sayMoment(device.lastRecordedAt),
+    count(device.readingsStored),
+    sayGaps(device),
+    count(device.readingsDoubtful),
+    count(device.readingsDuplicate),
+  ];
+  texts.forEach((text, place) => setText(cells[place], text));
+}
+
+function sayGaps({ missingReadings, gaps }) {
+  if (missingReadings === 0) return "none";
+  const named = gaps.slice(0, gapsShown).map(({ firstSeq, lastSeq }) => (firstSeq === lastSeq ? `${firstSeq}` : `${firstSeq} to ${lastSeq}`));
+  const more = gaps.length > gapsShown ? ` and ${gaps.length - gapsShown} more stretches` : "";
+  return `${count(missingReadings)} missing: no. ${named.join(", ")}${more}`;
+}

@@ -1,0 +1,90 @@
+import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
+import { makeGauge, setGauge } from "./gauge.js";
+import { drawSketch } from "./sketch.js";
+import { percent, say, sayPerArea } from "./units.js";
+import { sayMoment } from "./times.js";
+
+const nutrients = [
+  ["nitrogen", "Nitrogen", "N"],
+  ["p2o5", "Phosphate", "P₂O₅"],
+  ["k2o", "Potash", "K₂O"],
+];
+
+// Less ground than this reads as nothing in either system of units.
+const worthSaying = 250;
+
+export function showFields(parent, fields, outlines) {
+  keyed(parent, fields, (field) => field.field, makeField, (kept, field) => {
+    patchField(kept, field);
+    const outline = outlines.get(field.field);
+    if (outline && kept.drawn !== outline) drawSketch(kept.sketch, outline);
+    kept.drawn = outline;
+  });
+}
+
+function makeField(field) {
+  const node = copy("field-template").firstElementChild;
+  const slot = slots(node);
+  slot.name.id = `field-${field.field}`;
+  node.setAttribute("aria-labelledby", slot.name.id);
+  const rows = nutrients.map(([key, word, sign]) => makeNutrient(slot.nutrients, key, word, sign, field.name));
+  return { node, slot, rows, sketch: node.querySelector(".sketch") };
+}
+
+function makeNutrient(body, key, word, sign, fieldName) {
+  const rows = copy("nutrient-template");
+  const slot = slots(rows);
+  const [figures, bar] = rows.children;
+  const gauge = makeGauge(`${word} (${sign}) on ${fieldName} against the plan`, key);
+  bar.firstElementChild.append(gauge.node);
+  slot.label.textContent = `${word} (${sign})`;
+  body.append(rows);
+  return { slot, figures, bar, gauge, key };
+}
+
+function patchField(kept, field) {
+  const { slot } = kept;
+  setText(slot.name, field.name);
+  const area = field.fieldSquareMetres;
+  setText(slot.meta, `${field.crop ?? "no plan for this season"} · ${area ? say("area", area) : "no boundary in this season"}`);
+  for (const row of kept.rows) patchNutrient(row, field[row.key], area);
+  setOptional(slot.note, field.notes.join(" "));
+  const covered = field.coveredSquareMetres;
+  facts(slot.facts, [
+    ["Spread", say("volume", field.volumeCubicMetres)],
+    ["Ground covered", covered > 0 && area ? `${say("area", covered)} (${percent(covered / area)})` : "none yet"],
+    ["Covered twice or more", field.overlappedSquareMetres > worthSaying ? say("area", field.overlappedSquareMetres) : null],
+    ["Rate while spreading", field.cubicMetresPerHectareTravelled === null ? null : say("volumePerArea", field.cubicMetresPerHectareTravelled / 10000)],
+    ["Without composition", field.withoutCompositionCubicMetres > 0 ? say("volume", field.withoutCompositionCubicMetres) : null],
+    ["Tool not engaged", field.disengagedCubicMetres > 0 ? say("volume", field.disengagedCubicMetres) : null],
+    ["On doubtful composition", field.flaggedShare > 0 ? `${percent(field.flaggedShare)} of what was spread` : null],
+    ["Last reading", field.lastMeasuredAt ? sayMoment(field.lastMeasuredAt) : "none yet"],
+  ]);
+}
+
+function patchNutrient(row, nutrient, area) {
+  const { slot } = row;
+  const least = nutrient.atLeast ? "at least " : "";
+  setText(slot.spread, least + sayPerArea(nutrient.spreadKilograms, area));
+  setText(slot.spreadTotal, say("mass", nutrient.spreadKilograms));
+  const allowed = nutrient.allowedKilograms;
+  setText(slot.allowed, allowed === null ? "no limit set" : sayPerArea(allowed, area));
+  setText(slot.allowedTotal, allowed === null ? "" : say("mass", allowed));
+  const remaining = nutrient.remainingKilograms;
+  const over = remaining !== null && remaining < 0;
+  row.figures.classList.toggle("is-over", over);
+  row.bar.hidden = remaining === null;
+  if (remaining === null) {
+    setText(slot.remaining, allowed === null ? "–" : "not known");
+    setText(slot.remainingTotal, "");
+    setText(slot.used, "");
+    return;
+  }
+  const share = nutrient.shareOfPlan;
+  const atMost = nutrient.atLeast && !over ? "at most " : "";
+  setText(slot.remaining, over ? `OVER by ${least}${sayPerArea(-remaining, area)}` : atMost + sayPerArea(remaining, area));
+  setText(slot.remainingTotal, say("mass", Math.abs(remaining)));
+  setText(slot.used, share === null ? "nothing allowed" : `${least}${percent(share)} of plan`);
+  setGauge(row.gauge, share ?? (over ? 2 : 0), `${slot.spread.textContent} spread of ${slot.allowed.textContent} allowed, ${slot.remaining.textContent} remaining`);
+  setAttribute(row.gauge.node, "data-over", over ? "yes" : "no");
+}

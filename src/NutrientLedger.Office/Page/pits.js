@@ -1,0 +1,38 @@
+import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
+import { makeGauge, setGauge } from "./gauge.js";
+import { percent, say } from "./units.js";
+import { sayMoment } from "./times.js";
+
+export function showPits(parent, pits) {
+  keyed(parent, pits, (pit) => pit.pit, makePit, patchPit);
+}
+
+function makePit(pit) {
+  const node = copy("pit-template").firstElementChild;
+  const slot = slots(node);
+  slot.name.id = `pit-${pit.pit}`;
+  node.setAttribute("aria-labelledby", slot.name.id);
+  const gauge = makeGauge(`${pit.name}, volume against full depth`, "pit");
+  slot.gauge.append(gauge.node);
+  return { node, slot, gauge };
+}
+
+function patchPit({ slot, gauge }, pit) {
+  setText(slot.name, pit.name);
+  const known = pit.levelMetres !== null;
+  gauge.node.hidden = !known;
+  const share = known ? pit.shareFull : 0;
+  const over = known && pit.levelMetres > pit.fullDepthMetres;
+  if (known) {
+    setGauge(gauge, share, `${say("volume", pit.volumeCubicMetres)} of ${say("volume", pit.fullVolumeCubicMetres)}, ${percent(share)} of full`);
+    setAttribute(gauge.node, "data-over", over ? "yes" : "no");
+  }
+  const above = over ? `ABOVE FULL DEPTH by ${say("length", pit.levelMetres - pit.fullDepthMetres)}: ask your planner how to make room before it overflows.` : "";
+  setOptional(slot.note, [above, pit.note].filter(Boolean).join(" "));
+  facts(slot.facts, [
+    ["In store", known ? `${say("volume", pit.volumeCubicMetres)}, ${percent(share)} of full` : "no level received yet"],
+    ["Full is", `${say("volume", pit.fullVolumeCubicMetres)} at ${say("length", pit.fullDepthMetres)}`],
+    ["Level", known ? `${say("length", pit.levelMetres)}, ${sayMoment(pit.levelMeasuredAt)}` : null],
+    ["Drawn this season, by meter", say("volume", pit.drawnByMeterCubicMetres)],
+  ]);
+}

@@ -1,0 +1,67 @@
+// Units for the reader. Everything arrives in SI; the factors are exact by definition (international acre, US gallon,
+// avoirdupois pound, foot).
+const squareMetresPerAcre = 4046.8564224;
+const cubicMetresPerGallon = 0.003785411784;
+const kilogramsPerPound = 0.45359237;
+const metresPerFoot = 0.3048;
+const squareMetresPerHectare = 10000;
+
+const systems = {
+  us: {
+    area: ["ac", 1 / squareMetresPerAcre, 1],
+    volume: ["gal", 1 / cubicMetresPerGallon, 0],
+    mass: ["lb", 1 / kilogramsPerPound, 0],
+    massPerArea: ["lb/ac", squareMetresPerAcre / kilogramsPerPound, 1],
+    volumePerArea: ["gal/ac", squareMetresPerAcre / cubicMetresPerGallon, 0],
+    length: ["ft", 1 / metresPerFoot, 1],
+  },
+  metric: {
+    area: ["ha", 1 / squareMetresPerHectare, 2],
+    volume: ["m³", 1, 1],
+    mass: ["kg", 1, 0],
+    massPerArea: ["kg/ha", squareMetresPerHectare, 1],
+    volumePerArea: ["m³/ha", squareMetresPerHectare, 1],
+    length: ["m", 1, 2],
+  },
+};
+
+const numbers = [0, 1, 2].map(
+  (digits) => new Intl.NumberFormat("en-US", { minimumFractionDigits: digits, maximumFractionDigits: digits }),
+);
+const storedAs = "nutrient-ledger.units";
+let system = remembered();
+
+function remembered() {
+  try {
+    return localStorage.getItem(storedAs) === "metric" ? "metric" : "us";
+  } catch {
+    // A browser that keeps no storage for this page still shows it, in the usual units.
+    return "us";
+  }
+}
+
+export const chosenSystem = () => system;
+
+export function chooseSystem(name) {
+  system = name;
+  try {
+    localStorage.setItem(storedAs, name);
+  } catch {
+    // The choice holds until the page is closed.
+  }
+}
+
+/** A quantity in the chosen units, rounded for reading, always with its unit on the same line. */
+export function say(kind, amount) {
+  const [unit, factor, digits] = systems[system][kind];
+  return `${count(amount * factor, digits)}\u00a0${unit}`;
+}
+
+/** A mass spread evenly over an area, said per area; without an area it can only be said as it is. */
+export const sayPerArea = (kilograms, squareMetres) =>
+  squareMetres ? say("massPerArea", kilograms / squareMetres) : say("mass", kilograms);
+
+/** A plain number with thousands separators; a rounded zero has no sign. */
+export const count = (number, digits = 0) => numbers[digits].format(number).replace(/^-(?=[0.,]*$)/, "");
+
+export const percent = (share) => `${count(share * 100, share < 0.1 ? 1 : 0)}\u00a0%`;
