@@ -1,13 +1,42 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+using NutrientLedger.Office.Asking;
+using NutrientLedger.Office.Endpoints;
+using NutrientLedger.Office.Import;
+using NutrientLedger.Office.Live;
 
 namespace NutrientLedger.Office;
 
-/// <summary>Puts the query API, the live stream and the page into a host.</summary>
+/// <summary>Puts the import, the query API, the live stream and the page into a host.</summary>
 public static class OfficeSetup
 {
-    public static IServiceCollection AddOffice(this IServiceCollection services) => throw new NotImplementedException();
+    public static IServiceCollection AddOffice(this IServiceCollection services)
+    {
+        services.TryAddSingleton(TimeProvider.System);
+        services.AddSingleton<FarmImport>();
+        services.AddSingleton<FarmInquiry>();
+        services.AddSingleton<SheetInquiry>();
+        services.AddSingleton<SheetStream>();
+        services.AddProblemDetails();
+        services.AddOpenApi(OfficeDocument.Describe);
+        services.AddHealthChecks();
+        return services;
+    }
 
-    /// <summary>All routes: /api, /health, /openapi, the page.</summary>
-    public static void MapOffice(this WebApplication app) => throw new NotImplementedException();
+    /// <summary>All routes: /api, /health, /openapi, /docs, the page.</summary>
+    public static void MapOffice(this WebApplication app)
+    {
+        app.UseExceptionHandler();
+        app.UseStatusCodePages();
+        var api = app.MapGroup("/api");
+        api.MapFarms();
+        api.MapFields();
+        api.MapPits();
+        api.MapDevices();
+        api.MapLive();
+        app.MapHealth();
+        app.MapDocuments();
+        app.MapPage();
+    }
 }

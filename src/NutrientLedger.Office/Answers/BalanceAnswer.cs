@@ -1,0 +1,51 @@
+using System.Text.Json.Serialization;
+
+namespace NutrientLedger.Office.Answers;
+
+/// <summary>
+/// The balance of a field in a season. Nutrients are kilograms over the whole field; at least this much where part of the
+/// volume came without a composition. Plan figures are left empty where no plan, limit or basis allows one.
+/// </summary>
+public sealed record BalanceAnswer(
+    string Farm,
+    string Field,
+    string Name,
+    int Season,
+    long Position,
+    string? Crop,
+    string? NitrogenBasis,
+    double? FieldSquareMetres,
+    double VolumeCubicMetres,
+    double DisengagedCubicMetres,
+    double WithoutCompositionCubicMetres,
+    double FlaggedShare,
+    double CoveredSquareMetres,
+    double OverlappedSquareMetres,
+    double TravelledSquareMetres,
+    double? CubicMetresPerHectareTravelled,
+    DateTimeOffset? LastMeasuredAt,
+    NutrientAnswer Nitrogen,
+    [property: JsonPropertyName("p2o5")] NutrientAnswer P2O5,
+    [property: JsonPropertyName("k2o")] NutrientAnswer K2O,
+    ElementalAnswer Elemental,
+    IReadOnlyList<string> Notes
+);
+
+/// <summary>One nutrient against its limit; the share of the plan is 1 when all that it allows is spread.</summary>
+public sealed record NutrientAnswer(
+    double SpreadKilograms,
+    bool AtLeast,
+    double? AllowedKilograms,
+    double? RemainingKilograms,
+    double? ShareOfPlan
+);
+
+/// <summary>The same spreading in elements, as the ledger holds it; the dry matter is the mean fraction of fresh mass.</summary>
+public sealed record ElementalAnswer(
+    double TotalNitrogenKilograms,
+    double AmmoniumNitrogenKilograms,
+    double? OrganicNitrogenKilograms,
+    double PhosphorusKilograms,
+    double PotassiumKilograms,
+    double? DryMatterFraction
+);

@@ -1,0 +1,84 @@
+using System.Globalization;
+using NutrientLedger.Ledger;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Office.Asking;
+
+/// <summary>Finds the farm, season and journal position that a question names, or says what to ask instead.</summary>
+internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers)
+{
+    private const int FirstSeason = 2000;
+    private const int LastSeason = 2199;
+
+    /// <summary>A farm's register, now or as of a journal position.</summary>
+    public async Task<Asked<RegisterAt>> FarmAsync(string farm, string? asOf, CancellationToken cancellationToken)
+    {
+        var position = await PositionAsync(asOf, cancellationToken);
+        return position.IsRefused ? position.Refusal : await FarmAtAsync(farm, position.Found.AsOf, cancellationToken);
+    }
+
+    /// <summary>A farm's register and ledger, for the season asked for or else the latest one with lines or a plan.</summary>
+    public async Task<Asked<FarmStanding>> StandingAsync(
+        string farm,
+        string? season,
+        string? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        if (season is not null && SeasonOf(season) is null)
+            return Refusal.BadValue("season", season, "A season is the year in which the crop year ends, such as 2026. Leave it out for the latest.");
+        var position = await PositionAsync(asOf, cancellationToken);
+        if (position.IsRefused)
+            return position.Refusal;
+        var at = await FarmAtAsync(farm, position.Found.AsOf, cancellationToken);
+        if (at.IsRefused)
+            return at.Refusal;
+        var asked = season is null ? null : SeasonOf(season);
+        var view = await ledgers.ReadAsync(farm, asked, position.Found.AsOf, cancellationToken);
+        return new FarmStanding(farm, at.Found, view, asked ?? Latest(at.Found.Register, view));
+    }
+
+    private async Task<Asked<RegisterAt>> FarmAtAsync(string farm, long? asOf, CancellationToken cancellationToken)
+    {
+        var at = await registers.ReadAsync(farm, asOf, cancellationToken);
+        if (at.Register.Farm is not null)
+            return at;
+        var known = await registers.FarmsAsync(cancellationToken);
+        return asOf is { } position && known.Contains(farm)
+            ? Refusal.BadValue("asOf", Text(position), $"Farm \"{farm}\" was registered later; ask for a higher position.")
+            : Refusal.UnknownFarm(farm, known);
+    }
+
+    private async Task<Asked<Position>> PositionAsync(string? asOf, CancellationToken cancellationToken)
+    {
+        if (asOf is null)
+            return new Position(null);
+        var (journal, _) = await ledgers.PositionsAsync(cancellationToken);
+        return
+            long.TryParse(asOf, NumberStyles.None, CultureInfo.InvariantCulture, out var position)
+            && position <= journal
+            ? new Position(position)
+            : Refusal.BadValue(
+                "asOf",
+                asOf,
+                $"It is a journal position: a whole number from 0 to {Text(journal)}, the newest one. Leave it out to see the newest."
+            );
+    }
+
+    private static int? SeasonOf(string season) =>
+        int.TryParse(season, NumberStyles.None, CultureInfo.InvariantCulture, out var year)
+        && year is >= FirstSeason and <= LastSeason
+            ? year
+            : null;
+
+    /// <summary>A farm with neither lines nor plans is shown in the season in which its ledger begins.</summary>
+    private static int Latest(Register register, LedgerView view) =>
+        view.Lines.Keys.Select(line => line.Season)
+            .Concat(register.Plans.Select(plan => plan.Season))
+            .DefaultIfEmpty(register.Calendar!.SeasonAt(register.Calendar.LedgerBeginsMilliseconds))
+            .Max();
+
+    private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
+
+    private sealed record Position(long? AsOf);
+}

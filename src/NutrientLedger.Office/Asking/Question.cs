@@ -1,0 +1,31 @@
+using System.Globalization;
+using Microsoft.AspNetCore.Http.HttpResults;
+
+namespace NutrientLedger.Office.Asking;
+
+/// <summary>Reads the moments and positions that stand in a question's address.</summary>
+internal static class Question
+{
+    /// <summary>A journal position that <see cref="FarmInquiry"/> has accepted, or none.</summary>
+    public static long? Position(string? asOf) => asOf is null ? null : long.Parse(asOf, CultureInfo.InvariantCulture);
+
+    /// <summary>The refusal of a moment that cannot be read, or nothing.</summary>
+    public static ProblemHttpResult? BadMoment(string name, string? moment) =>
+        moment is null || Moment(moment) is not null
+            ? null
+            : Refusal.BadValue(
+                name,
+                moment,
+                "Write a moment in UTC like 2026-04-21T14:00:00Z, or with an offset (its + written as %2B in an address)."
+            );
+
+    public static DateTimeOffset? Moment(string? moment) =>
+        DateTimeOffset.TryParse(
+            moment,
+            CultureInfo.InvariantCulture,
+            DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal,
+            out var read
+        )
+            ? read
+            : null;
+}
