@@ -20,4 +20,8 @@ public sealed record FieldList(string Farm, long? AsOf, IReadOnlyList<FieldAnswe
 public sealed record FieldAnswer(string Field, string Name, IReadOnlyList<BoundaryAnswer> Boundaries);
 
 /// <summary>A boundary in force from a moment on: its area on the ellipsoid and its rings as closed lists of [longitude, latitude] in degrees.</summary>
-public sealed record BoundaryAnswer(DateTimeOffset From, double SquareMetres, IReadOnlyList<IReadOnlyList<double[]>> Rings);
+public sealed record BoundaryAnswer(
+    DateTimeOffset From,
+    double SquareMetres,
+    IReadOnlyList<IReadOnlyList<double[]>> Rings
+);

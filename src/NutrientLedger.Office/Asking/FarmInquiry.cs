@@ -26,7 +26,11 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers)
     )
     {
         if (season is not null && SeasonOf(season) is null)
-            return Refusal.BadValue("season", season, "A season is the year in which the crop year ends, such as 2026. Leave it out for the latest.");
+            return Refusal.BadValue(
+                "season",
+                season,
+                "A season is the year in which the crop year ends, such as 2026. Leave it out for the latest."
+            );
         var position = await PositionAsync(asOf, cancellationToken);
         if (position.IsRefused)
             return position.Refusal;
@@ -45,7 +49,11 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers)
             return at;
         var known = await registers.FarmsAsync(cancellationToken);
         return asOf is { } position && known.Contains(farm)
-            ? Refusal.BadValue("asOf", Text(position), $"Farm \"{farm}\" was registered later; ask for a higher position.")
+            ? Refusal.BadValue(
+                "asOf",
+                Text(position),
+                $"Farm \"{farm}\" was registered later; ask for a higher position."
+            )
             : Refusal.UnknownFarm(farm, known);
     }
 
@@ -73,7 +81,8 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers)
 
     /// <summary>A farm with neither lines nor plans is shown in the season in which its ledger begins.</summary>
     private static int Latest(Register register, LedgerView view) =>
-        view.Lines.Keys.Select(line => line.Season)
+        view
+            .Lines.Keys.Select(line => line.Season)
             .Concat(register.Plans.Select(plan => plan.Season))
             .DefaultIfEmpty(register.Calendar!.SeasonAt(register.Calendar.LedgerBeginsMilliseconds))
             .Max();

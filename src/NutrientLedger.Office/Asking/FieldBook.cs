@@ -89,7 +89,9 @@ internal static class FieldBook
             atLeast,
             planned?.AllowedKilograms,
             planned?.RemainingKilograms,
-            planned is { AllowedKilograms: > 0 and var allowed, RemainingKilograms: not null } ? kilograms / allowed : null
+            planned is { AllowedKilograms: > 0 and var allowed, RemainingKilograms: not null }
+                ? kilograms / allowed
+                : null
         );
 
     private static ElementalAnswer Elemental(SpreadAmounts spread) =>
@@ -113,5 +115,9 @@ internal static class FieldBook
     }
 
     private static IReadOnlyList<double[]> Closed(Ring ring) =>
-        [.. ring.Corners.Append(ring.Corners[0]).Select(corner => new[] { corner.LongitudeE7 / DegreeE7, corner.LatitudeE7 / DegreeE7 })];
+        [
+            .. ring
+                .Corners.Append(ring.Corners[0])
+                .Select(corner => new[] { corner.LongitudeE7 / DegreeE7, corner.LatitudeE7 / DegreeE7 }),
+        ];
 }

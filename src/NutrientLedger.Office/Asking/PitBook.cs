@@ -18,7 +18,13 @@ internal static class PitBook
             inventory.Latest?.VolumeCubicMetres,
             inventory.ShareFull,
             inventory.Drawn.Sum(drawn => drawn.CubicMetres),
-            [.. inventory.Drawn.Select(drawn => new DrawnAnswer(drawn.ApplicatorId, drawn.CubicMetres, drawn.UnknownIntervals))],
+            [
+                .. inventory.Drawn.Select(drawn => new DrawnAnswer(
+                    drawn.ApplicatorId,
+                    drawn.CubicMetres,
+                    drawn.UnknownIntervals
+                )),
+            ],
             inventory.Note
         );
 

@@ -49,17 +49,15 @@ internal static class DeviceEndpoints
             return Refusal.BadValue("most", most, $"It is how many to list: a whole number from 1 to {RefusedMost}.");
         var refused = await ledgers.RefusedAsync(count, cancellationToken);
         return TypedResults.Ok(
-            new RefusedList(
-                [
-                    .. refused.Select(message => new RefusedAnswer(
-                        message.Id,
-                        message.RecordedAt,
-                        message.Topic,
-                        message.Bytes,
-                        message.Reason
-                    )),
-                ]
-            )
+            new RefusedList([
+                .. refused.Select(message => new RefusedAnswer(
+                    message.Id,
+                    message.RecordedAt,
+                    message.Topic,
+                    message.Bytes,
+                    message.Reason
+                )),
+            ])
         );
     }
 }

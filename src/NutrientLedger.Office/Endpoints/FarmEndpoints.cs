@@ -32,7 +32,10 @@ internal static class FarmEndpoints
                         id,
                         farm.Name,
                         farm.TimeZone,
-                        string.Create(CultureInfo.InvariantCulture, $"{farm.SeasonFirstMonth:00}-{farm.SeasonFirstDay:00}"),
+                        string.Create(
+                            CultureInfo.InvariantCulture,
+                            $"{farm.SeasonFirstMonth:00}-{farm.SeasonFirstDay:00}"
+                        ),
                         farm.LedgerBegins,
                         [.. register.Plans.Select(plan => plan.Season).Distinct().Order()]
                     )

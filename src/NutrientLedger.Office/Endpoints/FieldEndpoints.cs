@@ -15,7 +15,9 @@ internal static class FieldEndpoints
     {
         var fields = api.MapGroup("/farms/{farm}/fields").WithTags("Fields");
         fields.MapGet("", FieldsAsync).WithSummary("The fields of a farm with their boundaries");
-        fields.MapGet("/{field}/balance", BalanceAsync).WithSummary("The nutrient balance of a field in a season, against its plan");
+        fields
+            .MapGet("/{field}/balance", BalanceAsync)
+            .WithSummary("The nutrient balance of a field in a season, against its plan");
         fields.MapGet("/{field}/applications", ApplicationsAsync).WithSummary("What was spread on a field, day by day");
     }
 

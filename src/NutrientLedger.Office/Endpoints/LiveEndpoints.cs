@@ -41,10 +41,11 @@ internal static class LiveEndpoints
         [EnumeratorCancellation] CancellationToken cancellationToken
     )
     {
-        using var either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, lifetime.ApplicationStopping);
+        using var either = CancellationTokenSource.CreateLinkedTokenSource(
+            cancellationToken,
+            lifetime.ApplicationStopping
+        );
         await foreach (var sheet in stream.FollowAsync(farm, either.Token))
-            yield return sheet is null
-                ? new(null, "still")
-                : new(sheet, "sheet") { EventId = $"{sheet.Position}" };
+            yield return sheet is null ? new(null, "still") : new(sheet, "sheet") { EventId = $"{sheet.Position}" };
     }
 }

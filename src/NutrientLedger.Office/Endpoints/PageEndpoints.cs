@@ -31,7 +31,9 @@ internal static class PageEndpoints
     public static void MapPage(this IEndpointRouteBuilder routes)
     {
         var files = Files();
-        routes.MapMethods("/", ["GET", "HEAD"], (HttpContext context) => Serve(context, files["index.html"])).ExcludeFromDescription();
+        routes
+            .MapMethods("/", ["GET", "HEAD"], (HttpContext context) => Serve(context, files["index.html"]))
+            .ExcludeFromDescription();
         foreach (var (name, file) in files)
             routes
                 .MapMethods($"/page/{name}", ["GET", "HEAD"], (HttpContext context) => Serve(context, file))
@@ -53,7 +55,11 @@ internal static class PageEndpoints
     {
         var assembly = Assembly.GetExecutingAssembly();
         var files = new Dictionary<string, PageFile>();
-        foreach (var resource in assembly.GetManifestResourceNames().Where(name => name.StartsWith(ResourcePrefix, StringComparison.Ordinal)))
+        foreach (
+            var resource in assembly
+                .GetManifestResourceNames()
+                .Where(name => name.StartsWith(ResourcePrefix, StringComparison.Ordinal))
+        )
         {
             using var stream = assembly.GetManifestResourceStream(resource)!;
             var bytes = new byte[stream.Length];

@@ -15,8 +15,10 @@ internal static class PitEndpoints
     public static void MapPits(this RouteGroupBuilder api)
     {
         var pits = api.MapGroup("/farms/{farm}/pits").WithTags("Pits");
-        pits.MapGet("", PitsAsync).WithSummary("The pits of a farm with their newest levels and what was drawn in a season");
-        pits.MapGet("/{pit}/inventory", InventoryAsync).WithSummary("The levels of a pit hour by hour and what was drawn meanwhile");
+        pits.MapGet("", PitsAsync)
+            .WithSummary("The pits of a farm with their newest levels and what was drawn in a season");
+        pits.MapGet("/{pit}/inventory", InventoryAsync)
+            .WithSummary("The levels of a pit hour by hour and what was drawn meanwhile");
     }
 
     private static async Task<Results<Ok<PitList>, ProblemHttpResult>> PitsAsync(

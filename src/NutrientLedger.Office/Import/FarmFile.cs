@@ -44,7 +44,10 @@ internal sealed class FarmFile
                 fieldProblems,
                 cancellationToken
             );
-        var equipment = Equipment(file, fields?.Select(field => field.Field.FieldId).Where(field => field.Length > 0).ToHashSet());
+        var equipment = Equipment(
+            file,
+            fields?.Select(field => field.Field.FieldId).Where(field => field.Length > 0).ToHashSet()
+        );
         file.NothingElse();
         return new(new(id, farmPart?.Line ?? 0, farm, fields ?? [], equipment), problems, fieldProblems);
     }

@@ -79,7 +79,10 @@ internal sealed class RegisterComparison
         else
         {
             if (redrawn)
-                Note(new BoundaryRedrawn(field.FieldId, field.Boundary, field.ValidFrom, wanted.ChangedBecause!), false);
+                Note(
+                    new BoundaryRedrawn(field.FieldId, field.Boundary, field.ValidFrom, wanted.ChangedBecause!),
+                    false
+                );
             if (registered.Name != field.Name || !redrawn)
                 Note(field, registered.Name == field.Name);
         }

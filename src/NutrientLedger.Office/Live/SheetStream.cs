@@ -22,7 +22,9 @@ internal sealed class SheetStream(SheetInquiry sheets, LedgerFeed feed, TimeProv
     )
     {
         // However many steps the ledger makes while a sheet is written, one note that there is news is enough.
-        var news = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
+        var news = Channel.CreateBounded<bool>(
+            new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite }
+        );
         var listening = ListenAsync(farm, news.Writer, cancellationToken);
         news.Writer.TryWrite(true);
         while (await HeardAsync(news.Reader, cancellationToken) is { } isNews)

@@ -26,7 +26,10 @@ internal sealed class WrittenFile
         }
         catch (Exception trouble) when (trouble is FileNotFoundException or DirectoryNotFoundException)
         {
-            problems.Add(0, "There is no such file. A file of fields is looked for beside the farm file that names it.");
+            problems.Add(
+                0,
+                "There is no such file. A file of fields is looked for beside the farm file that names it."
+            );
             return null;
         }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
@@ -53,7 +56,9 @@ internal sealed class WrittenFile
             // The reader throws InvalidOperationException for text that is not UTF-8, without a line of its own.
             var line = trouble is JsonException { LineNumber: { } at } ? (int)at + 1 : 0;
             // What follows the cause is meant for programmers: the same line again, and options of the reader.
-            var cause = trouble.Message.Split(" LineNumber:")[0].Replace(" Change the reader options.", "", StringComparison.Ordinal);
+            var cause = trouble
+                .Message.Split(" LineNumber:")[0]
+                .Replace(" Change the reader options.", "", StringComparison.Ordinal);
             problems.Add(line, $"The file is not JSON from here on: {cause}");
             return null;
         }
