@@ -19,14 +19,14 @@ public static class Doubtful
     }
 
     /// <summary>The times that are not doubtful in what was recorded at a moment.</summary>
-    internal static Span SoundTimes(DateTimeOffset recordedAt, FarmCalendar? calendar) =>
+    internal static Times SoundTimes(DateTimeOffset recordedAt, FarmCalendar? calendar) =>
         new(
             calendar?.LedgerBeginsMilliseconds ?? long.MinValue,
             recordedAt.ToUnixTimeMilliseconds() + AheadMillisecondsMax
         );
 
     /// <summary>From one moment to another, both included, in milliseconds since 1970.</summary>
-    internal readonly record struct Span(long From, long To)
+    internal readonly record struct Times(long From, long To)
     {
         public bool Hold(long milliseconds) => milliseconds >= From && milliseconds <= To;
     }

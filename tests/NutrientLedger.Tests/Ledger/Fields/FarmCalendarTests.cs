@@ -67,6 +67,23 @@ public class FarmCalendarTests
         Assert.Equal(210_000, lines.Single(line => line.Key.Season == 2027).Value.VolumeMillilitres);
     }
 
+    [Fact]
+    public void A_pass_over_a_change_of_the_clock_by_half_an_hour_is_split_as_the_clock_tells()
+    {
+        var change = new DateTimeOffset(2026, 4, 4, 15, 0, 0, TimeSpan.Zero);
+        var register = Some.Register([.. Some.Entries(), Some.Farm("Australia/Lord_Howe")]);
+        var lines = Some.Posted(register, Some.Pack(new Pass(11) { Start = change.AddSeconds(-3) }.Drive())).Lines;
+
+        Assert.Equal(
+            [(change.AddMinutes(-60), 90_000L), (change.AddMinutes(-30), 210_000L)],
+            lines
+                .OrderBy(line => line.Key.HourStartSeconds)
+                .Select(line =>
+                    (DateTimeOffset.FromUnixTimeSeconds(line.Key.HourStartSeconds), line.Value.VolumeMillilitres)
+                )
+        );
+    }
+
     private static FarmCalendar Calendar(string zone, int month = 10, int day = 1) =>
         new(new FarmRegistered("Three Elms", zone, month, day, new(2025, 10, 1), Some.Lattice));
 
