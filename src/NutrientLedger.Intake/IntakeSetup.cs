@@ -1,14 +1,59 @@
 using Microsoft.AspNetCore.Server.Kestrel.Core;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using MQTTnet.AspNetCore;
+using NutrientLedger.Intake.Broker;
+using NutrientLedger.Intake.Commit;
+using NutrientLedger.Store;
 
 namespace NutrientLedger.Intake;
 
 /// <summary>Puts the embedded broker and the way from broker to journal into a host.</summary>
 public static class IntakeSetup
 {
-    /// <summary>Queue, group commit, broker.</summary>
-    public static IServiceCollection AddIntake(this IServiceCollection services) => throw new NotImplementedException();
+    private static readonly TimeSpan SilenceMax = TimeSpan.FromSeconds(15);
+
+    /// <summary>Queue, group commit, broker and a health check tagged "ready".</summary>
+    public static IServiceCollection AddIntake(this IServiceCollection services, IntakeLimits? limits = null)
+    {
+        services.TryAddSingleton(TimeProvider.System);
+        services.TryAddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
+        services.AddSingleton(limits ?? new IntakeLimits());
+        services.AddSingleton<IntakeQueue>();
+        services.AddSingleton<IntakeMeter>();
+        services.AddSingleton<IntakeStatus>();
+        services.AddSingleton<GroupCommit>();
+        services.AddMetrics();
+        services.AddHealthChecks().AddCheck<IntakeHealth>("intake", tags: ["ready"]);
+        // A line that opens and says nothing is closed after a while; devices connect within a second.
+        services.AddHostedMqttServer(options =>
+            options.WithoutDefaultEndpoint().WithDefaultCommunicationTimeout(SilenceMax)
+        );
+        services.AddMqttConnectionHandler();
+        services.AddSingleton<IHostedService, EmbeddedBroker>();
+        return services;
+    }
 
     /// <summary>Makes a listening port speak MQTT, behind the guard.</summary>
-    public static void UseIntakeBroker(this ListenOptions listen) => throw new NotImplementedException();
+    public static void UseIntakeBroker(this ListenOptions listen)
+    {
+        var limits = listen.ApplicationServices.GetRequiredService<IntakeLimits>();
+        var log = new IntakeLog(listen.ApplicationServices.GetRequiredService<ILogger<PacketGuard>>());
+        listen.Use(next =>
+            connection =>
+            {
+                var address = connection.RemoteEndPoint?.ToString() ?? "an unknown address";
+                var guard = new PacketGuard(
+                    connection.Transport.Input,
+                    limits.PacketBytesMax,
+                    reason => log.LineEnded(address, reason)
+                );
+                connection.Transport = new GuardedLine(connection.Transport, guard);
+                return next(connection);
+            }
+        );
+        listen.UseMqtt();
+    }
 }

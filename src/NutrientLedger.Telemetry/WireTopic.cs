@@ -45,6 +45,7 @@ public readonly record struct WireTopic(string FarmId, string EquipmentId, Telem
         return true;
     }
 
-    private static bool IsId(ReadOnlySpan<char> id) =>
+    /// <summary>Whether a topic level can be the id of a farm or of equipment.</summary>
+    public static bool IsId(ReadOnlySpan<char> id) =>
         id.Length is >= 1 and <= IdLengthMax && !id.ContainsAnyExcept(IdCharacters);
 }

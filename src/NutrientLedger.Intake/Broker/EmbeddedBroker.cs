@@ -1,0 +1,172 @@
+using System.Buffers;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using MQTTnet.Formatter;
+using MQTTnet.Packets;
+using MQTTnet.Protocol;
+using MQTTnet.Server;
+using NutrientLedger.Intake.Commit;
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Intake.Broker;
+
+/// <summary>
+/// The MQTT broker inside the hub. A message of telemetry is read and queued as it arrives; its acknowledgement leaves only
+/// after the commit, so an acknowledged message is a stored one.
+/// </summary>
+internal sealed class EmbeddedBroker(
+    MqttServer server,
+    IntakeQueue queue,
+    GroupCommit commit,
+    IntakeLimits limits,
+    TimeProvider clock,
+    IntakeMeter meter,
+    IntakeStatus status,
+    ILogger<EmbeddedBroker> logger
+) : IHostedLifecycleService, IDisposable
+{
+    private const int ClientIdLengthMax = 128;
+    private const int RetainedMax = 1000;
+
+    // A session's items are the one place where the broker keeps something of ours with a line.
+    private static readonly object ReadsReasons = new();
+
+    private readonly IntakeLog log = new(logger);
+    private readonly CancellationTokenSource stop = new();
+    private Task committing = Task.CompletedTask;
+    private int retained;
+
+    public Task StartingAsync(CancellationToken cancellationToken)
+    {
+        server.StartedAsync += _ => Note(() => status.BrokerStarted = true);
+        server.StoppedAsync += _ => Note(() => status.BrokerStarted = false);
+        server.ValidatingConnectionAsync += e => Note(() => Welcome(e));
+        server.ClientConnectedAsync += e =>
+            Note(() => e.SessionItems[ReadsReasons] = e.ProtocolVersion == MqttProtocolVersion.V500);
+        server.RetainedMessageChangedAsync += e => Note(() => retained = e.StoredRetainedMessages.Count);
+        server.InterceptingSubscriptionAsync += e => Note(() => Subscribe(e));
+        server.InterceptingPublishAsync += PublishAsync;
+        server.InterceptingOutboundPacketAsync += AnswerAsync;
+        committing = Task.Run(() => commit.RunAsync(stop.Token), CancellationToken.None);
+        return Task.CompletedTask;
+    }
+
+    /// <summary>Commits what has arrived and then closes the lines; a host would wait half a minute for open lines.</summary>
+    public async Task StoppingAsync(CancellationToken cancellationToken)
+    {
+        queue.Close();
+        try
+        {
+            await committing.WaitAsync(limits.DrainLimit, clock, cancellationToken);
+        }
+        catch (Exception late) when (late is TimeoutException or OperationCanceledException)
+        {
+            log.StoppedEarly();
+            await stop.CancelAsync();
+        }
+        var goodbye = new MqttServerStopOptionsBuilder().WithDefaultClientDisconnectOptions(options =>
+            options.WithReasonCode(MqttDisconnectReasonCode.ServerShuttingDown)
+        );
+        await server.StopAsync(goodbye.Build());
+    }
+
+    public Task StartAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task StartedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task StoppedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public void Dispose() => stop.Dispose();
+
+    private static void Welcome(ValidatingConnectionEventArgs e)
+    {
+        if (e.ClientId is { Length: > ClientIdLengthMax } || e.ClientId?.Any(char.IsControl) == true)
+            e.ReasonCode = MqttConnectReasonCode.ClientIdentifierNotValid;
+    }
+
+    private static void Subscribe(InterceptingSubscriptionEventArgs e)
+    {
+        if (PublishRules.MaySubscribe(e.TopicFilter.Topic))
+            return;
+        e.ProcessSubscription = false;
+        e.Response.ReasonCode = MqttSubscribeReasonCode.NotAuthorized;
+    }
+
+    private async Task PublishAsync(InterceptingPublishEventArgs e)
+    {
+        var message = e.ApplicationMessage;
+        var topic = message.Topic ?? "";
+        var (route, code, reason) = PublishRules.Of(topic, message.Payload.Length);
+        if (route == PublishRoute.Notice && (!message.Retain || retained < RetainedMax))
+            return;
+        e.ProcessPublish = false;
+        if (route != PublishRoute.Telemetry)
+        {
+            TurnAway(e, code == MqttPubAckReasonCode.Success ? MqttPubAckReasonCode.QuotaExceeded : code, reason);
+            return;
+        }
+        var payload = message.Payload.ToArray();
+        var fate = MessageReader.Read(topic, message.ContentType, payload);
+        var queued = new QueuedMessage(topic, payload, fate, clock.GetTimestamp());
+        if (await queue.AdmitAsync(queued, e.CancellationToken))
+            e.Response.UserProperties = new HeldAcknowledgement(queued.Verdict);
+        else
+            TurnAway(e, MqttPubAckReasonCode.UnspecifiedError, "the hub is stopping");
+    }
+
+    private void TurnAway(InterceptingPublishEventArgs e, MqttPubAckReasonCode code, string reason)
+    {
+        meter.TurnedAway();
+        log.TurnedAway(Printable(e.ClientId), Printable(e.ApplicationMessage.Topic ?? ""), reason);
+        e.Response.ReasonCode = code;
+        e.Response.ReasonString = reason;
+        // MQTT 3.1.1 has no reasons: an acknowledgement would say "stored", so the line is closed instead.
+        e.CloseConnection = !HasReasons(e.SessionItems);
+    }
+
+    private async Task AnswerAsync(InterceptingPacketEventArgs e)
+    {
+        switch (e.Packet)
+        {
+            case MqttConnAckPacket welcome:
+                // The broker has no setting for these; a device that speaks MQTT 5 keeps to them.
+                welcome.ReceiveMaximum = limits.ReceiveMaximum;
+                welcome.MaximumPacketSize = (uint)limits.PacketBytesMax;
+                break;
+            case MqttPubAckPacket { UserProperties: HeldAcknowledgement held }:
+                await ReleaseAsync(held, e);
+                break;
+            case MqttPubRecPacket { UserProperties: HeldAcknowledgement held }:
+                // Quality of service 2 is taken as at least once: what arrives twice is known by its number.
+                await ReleaseAsync(held, e);
+                break;
+        }
+    }
+
+    private async Task ReleaseAsync(HeldAcknowledgement held, InterceptingPacketEventArgs e)
+    {
+        if (await held.ReleaseAsync(e, HasReasons(e.SessionItems)))
+            return;
+        e.ProcessPacket = false;
+        try
+        {
+            await server.DisconnectClientAsync(e.ClientId, new MqttServerClientDisconnectOptions());
+        }
+        catch (InvalidOperationException)
+        {
+            // The line is gone already, which is what was wanted.
+        }
+    }
+
+    private static bool HasReasons(System.Collections.IDictionary items) => items[ReadsReasons] is true;
+
+    private static string Printable(string text) => string.Concat(text.Take(80).Select(c => c is >= ' ' and <= '~' ? c : '?'));
+
+    private static Task Note(Action action)
+    {
+        action();
+        return Task.CompletedTask;
+    }
+}

@@ -1,0 +1,153 @@
+using Microsoft.Extensions.Logging;
+using NutrientLedger.Store;
+using NutrientLedger.Telemetry;
+using Polly;
+
+namespace NutrientLedger.Intake.Commit;
+
+/// <summary>
+/// Takes what waits in the queue and commits it to the journal, many messages in one transaction, one transaction at a time.
+/// Each message gets its verdict only after the commit that decided it.
+/// </summary>
+internal sealed class GroupCommit
+{
+    private readonly IntakeQueue queue;
+    private readonly IJournal journal;
+    private readonly IntakeLimits limits;
+    private readonly TimeProvider clock;
+    private readonly IntakeMeter meter;
+    private readonly IntakeStatus status;
+    private readonly IntakeLog log;
+    private readonly ResiliencePipeline retries;
+
+    public GroupCommit(
+        IntakeQueue queue,
+        IJournal journal,
+        IntakeLimits limits,
+        TimeProvider clock,
+        IntakeMeter meter,
+        IntakeStatus status,
+        ILogger<GroupCommit> logger
+    )
+    {
+        (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
+        (this.meter, this.status, log) = (meter, status, new(logger));
+        retries = DatabaseTrouble.Retries(clock, trouble =>
+        {
+            status.CommitFailed(trouble.Message);
+            log.DatabaseSilent(trouble.Message);
+        });
+    }
+
+    /// <summary>Commits until the queue is closed and empty, or until it is stopped.</summary>
+    public async Task RunAsync(CancellationToken stop)
+    {
+        var batch = new List<QueuedMessage>(limits.CommitMessagesMax);
+        while (await queue.FillAsync(batch))
+        {
+            await CommitAsync(batch.ToArray(), stop);
+            batch.Clear();
+        }
+    }
+
+    private async Task CommitAsync(ArraySegment<QueuedMessage> batch, CancellationToken stop)
+    {
+        try
+        {
+            await AppendAsync(batch, stop);
+        }
+        catch (Exception trouble) when (trouble is OperationCanceledException || DatabaseTrouble.MayPass(trouble))
+        {
+            log.GivenUp(batch.Count, trouble.Message);
+            Tell(batch, new Verdict(VerdictKind.NotCommitted));
+        }
+        catch (Exception trouble) when (batch.Count > 1)
+        {
+            // One bad message must not keep the good ones out, so it is looked for by halves.
+            log.Halved(batch.Count, trouble.Message);
+            await CommitAsync(batch[..(batch.Count / 2)], stop);
+            await CommitAsync(batch[(batch.Count / 2)..], stop);
+        }
+        catch (Exception trouble)
+        {
+            await SetAsideAsync(batch[0], trouble, stop);
+        }
+    }
+
+    private async Task AppendAsync(ArraySegment<QueuedMessage> batch, CancellationToken stop)
+    {
+        var arrived = new List<ArrivedPack>(batch.Count);
+        var refused = new List<RefusedMessage>();
+        foreach (var message in batch)
+            if (message.Fate is MessageFate.Decoded decoded)
+                arrived.Add(new(decoded.FarmId, decoded.Entry, message.Topic, message.Payload));
+            else if (message.Fate is MessageFate.Refused { Reason: var reason })
+                refused.Add(new(message.Topic, message.Payload, reason));
+
+        var fates = await AppendAsync(arrived, refused, batch[0].ArrivedAt, stop);
+        var next = 0;
+        foreach (var message in batch)
+        {
+            var fate = message.Fate switch
+            {
+                MessageFate.Refused { Reason: var reason } => new AppendFate.Refused(reason),
+                _ => fates[next++],
+            };
+            meter.Count(fate);
+            message.Decide(
+                fate is AppendFate.Refused { Reason: var why } ? new(VerdictKind.Refused, why) : new(VerdictKind.Committed)
+            );
+        }
+    }
+
+    private async Task<IReadOnlyList<AppendFate>> AppendAsync(
+        List<ArrivedPack> arrived,
+        List<RefusedMessage> refused,
+        long since,
+        CancellationToken stop
+    )
+    {
+        // What has waited long already gets one more second, so that a queue of old messages is worked off at last.
+        var rest = limits.CommitLimit - clock.GetElapsedTime(since);
+        using var limit = new CancellationTokenSource(rest > Second ? rest : Second, clock);
+        using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, stop);
+        var begun = clock.GetTimestamp();
+        var fates = await retries.ExecuteAsync(
+            async token => await journal.AppendAsync(arrived, refused, token),
+            either.Token
+        );
+        meter.Committed(arrived.Count + refused.Count, clock.GetElapsedTime(begun));
+        status.Committed(clock.GetUtcNow());
+        return fates;
+    }
+
+    private static TimeSpan Second { get; } = TimeSpan.FromSeconds(1);
+
+    /// <summary>A message that the database does not take even alone is kept among the refused ones.</summary>
+    private async Task SetAsideAsync(QueuedMessage message, Exception trouble, CancellationToken stop)
+    {
+        var reason = $"The journal could not take it: {trouble.Message}";
+        log.SetAside(message.Topic, trouble);
+        try
+        {
+            await AppendAsync([], [new(message.Topic, message.Payload, reason)], message.ArrivedAt, stop);
+            meter.Count(new AppendFate.Refused(reason));
+            message.Decide(new(VerdictKind.Refused, reason));
+        }
+        catch (Exception again)
+        {
+            status.CommitFailed(again.Message);
+            log.GivenUp(1, again.Message);
+            Tell(new[] { message }, new Verdict(VerdictKind.NotCommitted));
+        }
+    }
+
+    private void Tell(ArraySegment<QueuedMessage> batch, Verdict verdict)
+    {
+        foreach (var message in batch)
+        {
+            meter.NotCommitted();
+            message.Decide(verdict);
+        }
+    }
+}

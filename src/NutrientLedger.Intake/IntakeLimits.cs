@@ -1,0 +1,31 @@
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Intake;
+
+/// <summary>How much intake takes on at a time and how long it waits; the defaults suit a hub on a farm's own computer.</summary>
+public sealed record IntakeLimits
+{
+    /// <summary>The largest packet a device may send: the largest message, and room for its topic and properties.</summary>
+    public int PacketBytesMax { get; init; } = MessageReader.BytesMax + 1024;
+
+    /// <summary>How many unacknowledged messages a device is asked to keep to (MQTT 5).</summary>
+    public ushort ReceiveMaximum { get; init; } = 256;
+
+    /// <summary>How many bytes of messages may wait for their commit; beyond it the lines are not read any more.</summary>
+    public int WaitingBytesMax { get; init; } = 64 * 1024 * 1024;
+
+    /// <summary>The most messages of one commit.</summary>
+    public int CommitMessagesMax { get; init; } = 500;
+
+    /// <summary>About the most readings of one commit.</summary>
+    public int CommitReadingsMax { get; init; } = 20_000;
+
+    /// <summary>How long a message waits for company before it is committed.</summary>
+    public TimeSpan CommitWait { get; init; } = TimeSpan.FromMilliseconds(20);
+
+    /// <summary>How long a message may wait for the database before its device is told to send it again later.</summary>
+    public TimeSpan CommitLimit { get; init; } = TimeSpan.FromSeconds(20);
+
+    /// <summary>How long a stopping hub goes on committing what has arrived.</summary>
+    public TimeSpan DrainLimit { get; init; } = TimeSpan.FromSeconds(5);
+}

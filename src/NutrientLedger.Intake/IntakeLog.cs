@@ -1,0 +1,37 @@
+using Microsoft.Extensions.Logging;
+
+namespace NutrientLedger.Intake;
+
+/// <summary>What intake writes into the log, in one place.</summary>
+internal sealed partial class IntakeLog(ILogger logger)
+{
+    [LoggerMessage(Level = LogLevel.Warning, Message = "The database does not answer, trying again: {Trouble}")]
+    public partial void DatabaseSilent(string trouble);
+
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "{Messages} messages could not be committed; their devices were told to send them again: {Trouble}"
+    )]
+    public partial void GivenUp(int messages, string trouble);
+
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "A commit of {Messages} messages failed and is tried in halves: {Trouble}"
+    )]
+    public partial void Halved(int messages, string trouble);
+
+    [LoggerMessage(Level = LogLevel.Error, Message = "A message on {Topic} could not be taken by the journal")]
+    public partial void SetAside(string topic, Exception trouble);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "Device {Client} published on {Topic}: {Reason}")]
+    public partial void TurnedAway(string client, string topic, string reason);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "A line from {Address} was ended: {Reason}")]
+    public partial void LineEnded(string address, string reason);
+
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "The hub stopped before all arrived messages were committed; their devices will send them again"
+    )]
+    public partial void StoppedEarly();
+}

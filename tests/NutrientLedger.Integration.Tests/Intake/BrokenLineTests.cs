@@ -1,0 +1,91 @@
+using System.Net.Sockets;
+using NutrientLedger.Intake;
+
+namespace NutrientLedger.Integration.Tests.Intake;
+
+public sealed class BrokenLineTests
+{
+    // A CONNECT of MQTT 3.1.1 with client id "a", clean session and a keep-alive of 60 s (MQTT 3.1.1 section 3.1).
+    private static readonly byte[] Connect = [0x10, 13, 0, 4, .. "MQTT"u8, 4, 2, 0, 60, 0, 1, (byte)'a'];
+
+    // Well before the broker would have given up on a silent line by itself (15 s before, 90 s after the connect).
+    private static readonly TimeSpan Soon = TimeSpan.FromSeconds(8);
+
+    [Fact]
+    public async Task Forty_lines_closed_inside_a_packet_are_ended_and_leave_the_broker_alive()
+    {
+        await using var host = await IntakeHost.StartAsync();
+        var lines = new List<NetworkStream>();
+        for (var i = 0; i < 40; i++)
+        {
+            var line = await host.BareLineAsync();
+            await line.WriteAsync(Connect.AsMemory(0, 1 + (i % (Connect.Length - 1))));
+            line.Socket.Shutdown(SocketShutdown.Send);
+            lines.Add(line);
+        }
+
+        foreach (var line in lines)
+            Assert.True(await IsEndedAsync(line));
+        using var device = await host.DeviceAsync();
+        await device.PublishLevelAsync(1).WaitAsync(Soon);
+        Assert.Equal([1], host.Journal.Seqs);
+    }
+
+    [Fact]
+    public async Task A_line_closed_inside_a_message_is_ended_and_nothing_of_it_is_stored()
+    {
+        await using var host = await IntakeHost.StartAsync();
+        await using var line = await host.BareLineAsync();
+        await line.WriteAsync(Connect);
+        await line.ReadExactlyAsync(new byte[4]);
+
+        byte[] halfPublish = [0x32, 100, 0, 33, .. "agri/v1/quarry-farm/gauge-1/store"u8];
+        await line.WriteAsync(halfPublish);
+        line.Socket.Shutdown(SocketShutdown.Send);
+
+        Assert.True(await IsEndedAsync(line));
+        Assert.Empty(host.Journal.Packs);
+        Assert.Empty(host.Journal.Refused);
+    }
+
+    [Theory]
+    [InlineData(new byte[] { 0x30, 0x80, 0x80, 0x80, 0x01 })] // 2 MiB announced.
+    [InlineData(new byte[] { 0x30, 0xFF, 0xFF, 0xFF, 0x7F })] // 256 MiB announced.
+    [InlineData(new byte[] { 0x30, 0xFF, 0xFF, 0xFF, 0xFF, 0x01 })] // A length of five bytes is none.
+    public async Task A_packet_that_announces_too_much_ends_its_line_at_once(byte[] header)
+    {
+        await using var host = await IntakeHost.StartAsync();
+        await using var line = await host.BareLineAsync();
+
+        await line.WriteAsync(header);
+
+        Assert.True(await IsEndedAsync(line));
+    }
+
+    [Fact]
+    public async Task A_packet_may_be_as_large_as_announced_and_no_larger()
+    {
+        await using var host = await IntakeHost.StartAsync(new IntakeLimits { PacketBytesMax = 4096 });
+        var overhead = 3 + 2 + Messages.StoreTopic.Length + 2 + 1;
+        using (var fitting = await host.DeviceAsync())
+            await fitting.PublishLevelAsync(1, 4096 - overhead).WaitAsync(Soon);
+        using var device = await host.DeviceAsync(version: MQTTnet.Formatter.MqttProtocolVersion.V311);
+
+        await Assert.ThrowsAnyAsync<Exception>(() => device.PublishLevelAsync(2, 4096).WaitAsync(Soon));
+
+        Assert.Equal([1], host.Journal.Seqs);
+    }
+
+    private static async Task<bool> IsEndedAsync(NetworkStream line)
+    {
+        using var limit = new CancellationTokenSource(Soon);
+        try
+        {
+            return await line.ReadAsync(new byte[1], limit.Token) == 0;
+        }
+        catch (IOException)
+        {
+            return true;
+        }
+    }
+}

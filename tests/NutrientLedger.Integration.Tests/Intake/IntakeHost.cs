@@ -1,0 +1,108 @@
+using System.Diagnostics.Metrics;
+using System.Net;
+using System.Net.Sockets;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Diagnostics.HealthChecks;
+using Microsoft.Extensions.Logging;
+using MQTTnet;
+using MQTTnet.Formatter;
+using NutrientLedger.Intake;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Integration.Tests.Intake;
+
+/// <summary>Intake with its broker on a free port of loopback and a journal in memory behind it.</summary>
+internal sealed class IntakeHost : IAsyncDisposable
+{
+    public static readonly TimeSpan Generous = TimeSpan.FromSeconds(20);
+
+    private readonly WebApplication app;
+
+    private IntakeHost(WebApplication app, CollectingJournal journal) => (this.app, Journal) = (app, journal);
+
+    public CollectingJournal Journal { get; }
+
+    public int Port { get; private set; }
+
+    /// <summary>The scope under which this host's meters, and no other host's, are found.</summary>
+    public object Meters => app.Services.GetRequiredService<IMeterFactory>();
+
+    public static async Task<IntakeHost> StartAsync(IntakeLimits? limits = null)
+    {
+        var journal = new CollectingJournal();
+        var builder = WebApplication.CreateSlimBuilder();
+        builder.Logging.ClearProviders();
+        builder.Services.AddSingleton<IJournal>(journal);
+        builder.Services.AddIntake(limits);
+        builder.WebHost.ConfigureKestrel(kestrel =>
+            kestrel.Listen(IPAddress.Loopback, 0, listen => listen.UseIntakeBroker())
+        );
+        var host = new IntakeHost(builder.Build(), journal);
+        await host.app.StartAsync();
+        var addresses = host.app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!;
+        host.Port = new Uri(addresses.Addresses.Single()).Port;
+        await Until(() => host.app.Services.GetRequiredService<IntakeStatus>().BrokerStarted);
+        return host;
+    }
+
+    /// <summary>A connected device; MQTT 5 unless told otherwise.</summary>
+    public async Task<IMqttClient> DeviceAsync(
+        string id = "gauge-1",
+        MqttProtocolVersion version = MqttProtocolVersion.V500
+    ) => (await ConnectAsync(id, version)).Device;
+
+    public async Task<(IMqttClient Device, MqttClientConnectResult Welcome)> ConnectAsync(
+        string id,
+        MqttProtocolVersion version,
+        bool cleanStart = true
+    )
+    {
+        var device = new MqttClientFactory().CreateMqttClient();
+        var options = new MqttClientOptionsBuilder()
+            .WithTcpServer("127.0.0.1", Port)
+            .WithClientId(id)
+            .WithProtocolVersion(version)
+            .WithCleanStart(cleanStart)
+            .WithTimeout(Generous)
+            .Build();
+        return (device, await device.ConnectAsync(options));
+    }
+
+    /// <summary>A bare line to the broker, for what no client library would send.</summary>
+    public async Task<NetworkStream> BareLineAsync()
+    {
+        var socket = new Socket(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp);
+        await socket.ConnectAsync(IPAddress.Loopback, Port);
+        return new(socket, ownsSocket: true);
+    }
+
+    public async Task<HealthReportEntry> HealthAsync()
+    {
+        var report = await app.Services.GetRequiredService<HealthCheckService>().CheckHealthAsync();
+        return report.Entries["intake"];
+    }
+
+    public async Task<int> WaitingAsync() => (int)(await HealthAsync()).Data["waitingMessages"];
+
+    public Task StopAsync() => app.StopAsync();
+
+    public async ValueTask DisposeAsync()
+    {
+        Journal.Release();
+        await app.StopAsync();
+        await app.DisposeAsync();
+    }
+
+    public static Task Until(Func<bool> condition) => Until(() => Task.FromResult(condition()));
+
+    public static async Task Until(Func<Task<bool>> condition)
+    {
+        using var limit = new CancellationTokenSource(Generous);
+        while (!await condition())
+            await Task.Delay(5, limit.Token);
+    }
+}
