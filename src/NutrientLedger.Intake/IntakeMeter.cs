@@ -18,7 +18,11 @@ internal sealed class IntakeMeter
         var meter = meters.Create(Name);
         messages = meter.CreateCounter<long>("intake.messages", "{message}", "Messages by fate");
         readings = meter.CreateCounter<long>("intake.readings", "{reading}", "Readings by fate");
-        commitSeconds = meter.CreateHistogram<double>("intake.commit.duration", "s", "Time from offering a batch to its commit");
+        commitSeconds = meter.CreateHistogram<double>(
+            "intake.commit.duration",
+            "s",
+            "Time from offering a batch to its commit"
+        );
         commitMessages = meter.CreateHistogram<int>("intake.commit.messages", "{message}", "Messages of one commit");
         meter.CreateObservableGauge("intake.waiting", () => queue.Count, "{message}", "Messages waiting for a commit");
     }

@@ -162,7 +162,8 @@ internal sealed class EmbeddedBroker(
 
     private static bool HasReasons(System.Collections.IDictionary items) => items[ReadsReasons] is true;
 
-    private static string Printable(string text) => string.Concat(text.Take(80).Select(c => c is >= ' ' and <= '~' ? c : '?'));
+    private static string Printable(string text) =>
+        string.Concat(text.Take(80).Select(c => c is >= ' ' and <= '~' ? c : '?'));
 
     private static Task Note(Action action)
     {

@@ -32,11 +32,14 @@ internal sealed class GroupCommit
     {
         (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
         (this.meter, this.status, log) = (meter, status, new(logger));
-        retries = DatabaseTrouble.Retries(clock, trouble =>
-        {
-            status.CommitFailed(trouble.Message);
-            log.DatabaseSilent(trouble.Message);
-        });
+        retries = DatabaseTrouble.Retries(
+            clock,
+            trouble =>
+            {
+                status.CommitFailed(trouble.Message);
+                log.DatabaseSilent(trouble.Message);
+            }
+        );
     }
 
     /// <summary>Commits until the queue is closed and empty, or until it is stopped.</summary>
@@ -95,7 +98,9 @@ internal sealed class GroupCommit
             };
             meter.Count(fate);
             message.Decide(
-                fate is AppendFate.Refused { Reason: var why } ? new(VerdictKind.Refused, why) : new(VerdictKind.Committed)
+                fate is AppendFate.Refused { Reason: var why }
+                    ? new(VerdictKind.Refused, why)
+                    : new(VerdictKind.Committed)
             );
         }
     }

@@ -91,7 +91,9 @@ public sealed class AcknowledgementTests
         await using var host = await IntakeHost.StartAsync();
         host.Journal.Hold();
         host.Journal.Fault = (packs, _) =>
-            packs.Any(pack => pack.Payload.Span.SequenceEqual(Messages.Level(13))) ? new InvalidDataException("13") : null;
+            packs.Any(pack => pack.Payload.Span.SequenceEqual(Messages.Level(13)))
+                ? new InvalidDataException("13")
+                : null;
         using var device = await host.DeviceAsync();
 
         var first = device.PublishLevelAsync(1);
@@ -99,9 +101,14 @@ public sealed class AcknowledgementTests
         var rest = Enumerable.Range(2, 39).Select(seq => device.PublishLevelAsync(seq)).ToArray();
         await IntakeHost.Until(async () => await host.WaitingAsync() == 39);
         host.Journal.Release();
-        var codes = (await Task.WhenAll([first, .. rest]).WaitAsync(IntakeHost.Generous)).Select(answer => answer.ReasonCode);
+        var codes = (await Task.WhenAll([first, .. rest]).WaitAsync(IntakeHost.Generous)).Select(answer =>
+            answer.ReasonCode
+        );
 
-        Assert.Equal([13], codes.Index().Where(c => c.Item != MqttClientPublishReasonCode.Success).Select(c => c.Index + 1));
+        Assert.Equal(
+            [13],
+            codes.Index().Where(c => c.Item != MqttClientPublishReasonCode.Success).Select(c => c.Index + 1)
+        );
         Assert.Equal(Enumerable.Range(1, 40).Select(seq => (long)seq).Except([13]), host.Journal.Seqs.Order());
         var kept = Assert.Single(host.Journal.Refused);
         Assert.Equal(Messages.Level(13), kept.Payload.ToArray());

@@ -34,8 +34,8 @@ public sealed class BrokerRulesTests
         using var old = await host.DeviceAsync("b", MqttProtocolVersion.V311);
 
         var answer = await modern.PublishAsync(topic, Messages.Level(1)).WaitAsync(IntakeHost.Generous);
-        await Assert.ThrowsAnyAsync<Exception>(
-            () => old.PublishAsync(topic, Messages.Level(1)).WaitAsync(IntakeHost.Generous)
+        await Assert.ThrowsAnyAsync<Exception>(() =>
+            old.PublishAsync(topic, Messages.Level(1)).WaitAsync(IntakeHost.Generous)
         );
 
         Assert.Equal(MqttClientPublishReasonCode.TopicNameInvalid, answer.ReasonCode);

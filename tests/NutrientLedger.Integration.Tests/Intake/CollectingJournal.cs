@@ -11,7 +11,8 @@ internal sealed class CollectingJournal : IJournal
     private TaskCompletionSource gate = Open();
 
     /// <summary>What every commit does before it stores; it may throw.</summary>
-    public Func<IReadOnlyList<ArrivedPack>, IReadOnlyList<RefusedMessage>, Exception?> Fault { get; set; } = (_, _) => null;
+    public Func<IReadOnlyList<ArrivedPack>, IReadOnlyList<RefusedMessage>, Exception?> Fault { get; set; } =
+        (_, _) => null;
 
     public ConcurrentQueue<ArrivedPack> Packs { get; } = [];
 
