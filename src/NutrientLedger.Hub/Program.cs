@@ -1,3 +1,4 @@
+using NutrientLedger.Hub;
 using NutrientLedger.Hub.Commands;
 using Spectre.Console.Cli;
 
@@ -5,9 +6,14 @@ var app = new CommandApp();
 app.Configure(hub =>
 {
     hub.SetApplicationName("nutrient-ledger");
+    hub.SetExceptionHandler((trouble, _) => StartTrouble.Explain(trouble));
     hub.AddCommand<RunCommand>("run")
         .WithDescription("Takes in sensor messages, keeps the ledgers and serves the page until stopped.")
         .WithExample("run", "--http-port", "5080", "--mqtt-port", "1883");
+    hub.AddCommand<DemoCommand>("demo")
+        .WithDescription("Runs the hub with an invented farm whose season is played through MQTT.")
+        .WithExample("demo", "--speed", "300")
+        .WithExample("demo", "--once", "--fresh");
     hub.AddBranch(
         "import",
         import =>

@@ -11,13 +11,14 @@ public sealed class PrivatePostgres : IAsyncDisposable
     public const string User = "nutrient_ledger";
     public const string Database = "nutrient_ledger";
 
+    private static readonly string ApplicationName = $"nutrient-ledger {Environment.ProcessId}";
     private static readonly TimeSpan StartLimit = TimeSpan.FromMinutes(2);
     private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(100);
 
     private readonly PostgresBinaries binaries;
     private readonly ServerAccount account;
     private readonly ServerFolder folder;
-    private bool stopsServer;
+    private bool left;
 
     private PrivatePostgres(PostgresBinaries binaries, ServerAccount account, ServerFolder folder) =>
         (this.binaries, this.account, this.folder) = (binaries, account, folder);
@@ -26,7 +27,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
     public string ConnectionString => ConnectionTo(Database);
 
     /// <summary>Whether the server was running already when this process asked for it.</summary>
-    public bool Joined => !stopsServer;
+    public bool Joined { get; private set; } = true;
 
     /// <summary>
     /// Finds the server binaries, makes the data folder on first use, and starts the server or joins the one that already runs
@@ -59,13 +60,15 @@ public sealed class PrivatePostgres : IAsyncDisposable
         }
     }
 
-    /// <summary>Stops the server if this process started it.</summary>
+    /// <summary>Stops the server unless another process is still at work on it: the last one out puts the light off.</summary>
     public async ValueTask DisposeAsync()
     {
-        if (!stopsServer)
+        if (left)
             return;
-        stopsServer = false;
+        left = true;
         NpgsqlConnection.ClearAllPools();
+        if (await OthersAtWorkAsync())
+            return;
         await account.RunAsync(
             binaries.Program("pg_ctl"),
             ["stop", "-D", folder.Data, "-m", "fast", "-w", "-t", "60"],
@@ -73,6 +76,24 @@ public sealed class PrivatePostgres : IAsyncDisposable
         );
         if (folder.Sockets != folder.Data)
             Directory.Delete(folder.Sockets, recursive: true);
+    }
+
+    /// <summary>Whether a process other than this one is connected; a server that is gone has nobody at work on it.</summary>
+    private async Task<bool> OthersAtWorkAsync()
+    {
+        try
+        {
+            await using var source = NpgsqlDataSource.Create(ConnectionTo("postgres") + ";Pooling=false");
+            await using var others = source.CreateCommand(
+                "select count(*) from pg_stat_activity where backend_type = 'client backend' and application_name <> $1"
+            );
+            others.Parameters.Add(new() { Value = ApplicationName });
+            return await others.ExecuteScalarAsync() is > 0L;
+        }
+        catch (NpgsqlException)
+        {
+            return false;
+        }
     }
 
     private async Task StartOrJoinAsync(CancellationToken cancellationToken)
@@ -87,7 +108,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
                 ["start", "-D", folder.Data, "-w", "-t", "110", "-l", $"{folder.Data}/start.log"],
                 cancellationToken
             );
-            stopsServer = true;
+            Joined = false;
         }
         await MakeDatabaseAsync(cancellationToken);
     }
@@ -180,7 +201,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
             Port = ServerFolder.Port,
             Username = User,
             Database = database,
-            ApplicationName = "nutrient-ledger",
+            ApplicationName = ApplicationName,
         }.ConnectionString;
 
     /// <summary>The path without symbolic links, as the operating system names it for a running process.</summary>

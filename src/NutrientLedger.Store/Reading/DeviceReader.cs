@@ -1,14 +1,6 @@
 using NutrientLedger.Journal;
-using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
-
-/// <summary>The posted ledger of a farm as it stood when the journal had reached a position.</summary>
-public sealed record LedgerView(
-    long Position,
-    IReadOnlyDictionary<LineKey, LineAmounts> Lines,
-    IReadOnlyList<CoverageRows> Coverage
-);
 
 /// <summary>What the hub knows of a sender on one stream: when it was last heard, how its messages fared, which numbers are missing.</summary>
 public sealed record DeviceState(
@@ -28,31 +20,9 @@ public sealed record SeenGap(long Boot, long FirstSeq, long LastSeq);
 /// <summary>A refused message as listed.</summary>
 public sealed record RefusedListing(long Id, DateTimeOffset RecordedAt, string Topic, int Bytes, string Reason);
 
-/// <summary>Answers questions about posted ledgers.</summary>
-public sealed class LedgerReader
+/// <summary>Answers questions about senders, refused messages and how far the ledgers are posted.</summary>
+public sealed class DeviceReader
 {
-    /// <summary>Lines and coverage of one season (all seasons if none is named), live or as of a journal position.</summary>
-    public Task<LedgerView> ReadAsync(string farmId, int? season, long? asOf, CancellationToken cancellationToken) =>
-        throw new NotImplementedException();
-
-    /// <summary>The coverage tiles of one field and season.</summary>
-    public Task<IReadOnlyDictionary<TileKey, CoverageTile>> TilesAsync(
-        string farmId,
-        string fieldId,
-        int season,
-        CancellationToken cancellationToken
-    ) => throw new NotImplementedException();
-
-    /// <summary>The level hours of a pit between two moments (all if left out), in order of time.</summary>
-    public Task<IReadOnlyList<(LevelKey Key, LevelHour Hour)>> LevelsAsync(
-        string farmId,
-        string pitId,
-        DateTimeOffset? from,
-        DateTimeOffset? to,
-        long? asOf,
-        CancellationToken cancellationToken
-    ) => throw new NotImplementedException();
-
     /// <summary>Everything that has sent readings for a farm.</summary>
     public Task<IReadOnlyList<DeviceState>> DevicesAsync(string farmId, CancellationToken cancellationToken) =>
         throw new NotImplementedException();

@@ -1,0 +1,140 @@
+using System.ComponentModel;
+using NutrientLedger.Hub.Playback;
+using NutrientLedger.Store;
+using Serilog.Events;
+using Spectre.Console;
+using Spectre.Console.Cli;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Runs the hub with the invented farm; its recorded season is played through MQTT like real machines would send it.</summary>
+public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
+{
+    public sealed class Settings : HubSettings
+    {
+        [CommandOption("--speed <TIMES>")]
+        [Description("How many times faster than recorded the season is played (silences are skipped). Usually 60.")]
+        [DefaultValue(60.0)]
+        public double Speed { get; init; }
+
+        [CommandOption("--once")]
+        [Description("Play everything as fast as it is stored, print the season's summary and stop.")]
+        public bool Once { get; init; }
+
+        [CommandOption("--fresh")]
+        [Description("Delete what earlier demos stored and start the season anew.")]
+        public bool Fresh { get; init; }
+
+        [CommandOption("--metric")]
+        [Description("Print the summary in hectares, cubic metres and kilograms.")]
+        public bool Metric { get; init; }
+
+        [CommandOption("--streams <FOLDER>")]
+        [Description("Folder with the recorded streams (usually demo-streams in the checkout).")]
+        public string? Streams { get; init; }
+
+        public override ValidationResult Validate() =>
+            Speed is > 0 and <= 100_000
+                ? base.Validate()
+                : ValidationResult.Error("--speed is a number above 0, at most 100000, for example 60.");
+    }
+
+    public override async Task<int> ExecuteAsync(
+        CommandContext context,
+        Settings settings,
+        CancellationToken cancellationToken
+    )
+    {
+        var streams = settings.Streams ?? DemoStreams.Find();
+        var http = Ports.FreeFrom(settings.HttpPort ?? HubSettings.UsualHttpPort);
+        var mqtt = Ports.FreeFrom(settings.MqttPort ?? HubSettings.UsualMqttPort);
+        await using var database = await HubDatabase.OpenAsync(settings, DemoFolder.Database, cancellationToken);
+        if (settings.Fresh)
+            await DemoFolder.ClearAsync(database, settings, cancellationToken);
+        await using var app = HubHost.Compose(
+            database.ConnectionString,
+            http,
+            mqtt,
+            settings.Once ? LogEventLevel.Warning : LogEventLevel.Information
+        );
+        await app.StartAsync(cancellationToken);
+        using var stopping = CancellationTokenSource.CreateLinkedTokenSource(
+            cancellationToken,
+            app.Lifetime.ApplicationStopping
+        );
+        var (httpPort, mqttPort) = HubHost.PortsOf(app);
+        AnsiConsole.MarkupLineInterpolated($"Page and query API: [bold]http://127.0.0.1:{httpPort}/[/]");
+        AnsiConsole.MarkupLineInterpolated($"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]");
+        var farmFile = Path.Combine(streams, DemoStreams.FarmFile);
+        if (!await ImportFarmCommand.ImportAsync(app.Services, farmFile, stopping.Token))
+            return 1;
+        var season = Season.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
+        return settings.Once
+            ? await PlayOnceAsync(app, season, streams, settings.Metric, stopping.Token)
+            : await PlayLiveAsync(app, season, settings.Speed, stopping.Token);
+    }
+
+    private static async Task<int> PlayLiveAsync(
+        WebApplication app,
+        Season season,
+        double speed,
+        CancellationToken stopping
+    )
+    {
+        AnsiConsole.MarkupLineInterpolated(
+            $"Playing the season {speed} times faster than recorded. Stop with Ctrl+C; started again, it goes on."
+        );
+        try
+        {
+            var left = await season.PlayAsync(speed, stopping);
+            AnsiConsole.MarkupLineInterpolated(
+                left == 0
+                    ? (FormattableString)$"The whole season is already in the journal; --fresh starts it anew."
+                    : $"The season is played to its end: {season.Acknowledged} messages."
+            );
+            await app.WaitForShutdownAsync(stopping);
+        }
+        catch (OperationCanceledException) when (stopping.IsCancellationRequested)
+        {
+            await app.StopAsync(CancellationToken.None);
+        }
+        return 0;
+    }
+
+    private static async Task<int> PlayOnceAsync(
+        WebApplication app,
+        Season season,
+        string streams,
+        bool metric,
+        CancellationToken stopping
+    )
+    {
+        await AnsiConsole
+            .Status()
+            .StartAsync("Playing the season as fast as it is stored …", _ => season.PlayAsync(null, stopping));
+        AnsiConsole.MarkupLineInterpolated($"{season.Acknowledged} messages acknowledged.");
+        var ledgers = app.Services.GetRequiredService<LedgerReader>();
+        await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
+        var farm = (await app.Services.GetRequiredService<RegisterStore>().FarmsAsync(stopping)).Single();
+        var register = (
+            await app.Services.GetRequiredService<RegisterStore>().ReadAsync(farm, asOf: null, stopping)
+        ).Register;
+        var ledger = await ledgers.ReadAsync(farm, season: null, asOf: null, stopping);
+        SeasonSummary.Print(
+            AnsiConsole.Console,
+            register,
+            ledger,
+            metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary
+        );
+        var sound = TruthComparison.Print(AnsiConsole.Console, register, ledger, streams);
+        await app.StopAsync(CancellationToken.None);
+        return sound ? 0 : 1;
+    }
+
+    /// <summary>Waits until the ledgers are posted up to the journal's end.</summary>
+    private static async Task PostedAsync(DeviceReader positions, CancellationToken stopping)
+    {
+        while (await positions.PositionsAsync(stopping) is var (journal, posted) && posted < journal)
+            await Task.Delay(50, stopping);
+    }
+}

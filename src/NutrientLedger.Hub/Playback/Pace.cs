@@ -1,0 +1,47 @@
+namespace NutrientLedger.Hub.Playback;
+
+/// <summary>
+/// The clock of a played season: recorded time runs a given number of times faster than real time, and stretches in which no
+/// machine sends are cut to a moment. All senders share one pace.
+/// </summary>
+public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> sendTimes)
+{
+    /// <summary>The longest silence played, in milliseconds of recorded time.</summary>
+    private const long SilenceMillisecondsMax = 60_000;
+
+    private readonly long startedAt = time.GetTimestamp();
+    private readonly (long SendAt, long PlayedAt)[] stretches = Shorten(sendTimes);
+
+    /// <summary>Waits until a message recorded at this moment is due.</summary>
+    public async Task WaitForAsync(long sendAtMilliseconds, CancellationToken cancellationToken)
+    {
+        var due = TimeSpan.FromMilliseconds(PlayedAt(sendAtMilliseconds) / speed) - time.GetElapsedTime(startedAt);
+        if (due > TimeSpan.Zero)
+            await Task.Delay(due, time, cancellationToken);
+    }
+
+    private double PlayedAt(long sendAt)
+    {
+        var at = Array.BinarySearch(stretches, (sendAt, long.MaxValue));
+        var (start, played) = stretches[Math.Max(0, (at < 0 ? ~at : at) - 1)];
+        return played + Math.Max(0, sendAt - start);
+    }
+
+    /// <summary>The recorded times at which playing resumes after a silence, each with its place in the shortened season.</summary>
+    private static (long, long)[] Shorten(IEnumerable<long> sendTimes)
+    {
+        var stretches = new List<(long SendAt, long PlayedAt)>();
+        long last = 0;
+        foreach (var sendAt in sendTimes.Order())
+        {
+            if (stretches.Count == 0)
+                stretches.Add((sendAt, 0));
+            else if (sendAt - last > SilenceMillisecondsMax)
+                stretches.Add(
+                    (sendAt, stretches[^1].PlayedAt + (last - stretches[^1].SendAt) + SilenceMillisecondsMax)
+                );
+            last = sendAt;
+        }
+        return stretches.Count > 0 ? [.. stretches] : [(0, 0)];
+    }
+}

@@ -1,0 +1,85 @@
+using System.Globalization;
+using NutrientLedger.Ledger;
+using NutrientLedger.Store;
+using Spectre.Console;
+
+namespace NutrientLedger.Hub.Playback;
+
+/// <summary>Prints what a season came to, field by field, in the order of the farm's register.</summary>
+public static class SeasonSummary
+{
+    /// <summary>One row per field and season that has lines, then what belongs to no field.</summary>
+    public static void Print(IAnsiConsole console, Register register, LedgerView ledger, SummaryUnits units)
+    {
+        var table = new Table { Title = new($"{register.Farm?.Name}: spread and remaining by field") };
+        table.AddColumns("field", "season");
+        foreach (
+            var column in new[]
+            {
+                $"area {units.Area}",
+                $"volume {units.Volume}",
+                $"N {units.Mass}",
+                $"P2O5 {units.Mass}",
+                $"K2O {units.Mass}",
+                $"N left {units.Mass}",
+                $"P2O5 left {units.Mass}",
+                $"K2O left {units.Mass}",
+            }
+        )
+            table.AddColumn(new TableColumn(column).RightAligned());
+        foreach (var (fieldId, season) in FieldSeasons(ledger))
+        {
+            var balance = FieldBalance.Of(register, ledger.Lines, ledger.Coverage, fieldId, season);
+            var plan = balance.Plan;
+            table.AddRow(
+                register.Field(fieldId)?.Name ?? fieldId,
+                season.ToString(CultureInfo.InvariantCulture),
+                Number(balance.FieldSquareMetres * units.AreaPerSquareMetre, "N1"),
+                Number(balance.Spread.VolumeCubicMetres * units.VolumePerCubicMetre),
+                AtLeast(balance.Spread.TotalNitrogen.AtLeast, balance.Spread.TotalNitrogen.Kilograms, units),
+                AtLeast(balance.Spread.Phosphorus.AtLeast, balance.Spread.P2O5Kilograms, units),
+                AtLeast(balance.Spread.Potassium.AtLeast, balance.Spread.K2OKilograms, units),
+                Left(plan?.Nitrogen, units),
+                Left(plan?.P2O5, units),
+                Left(plan?.K2O, units)
+            );
+        }
+        console.Write(table);
+        foreach (var season in ledger.Lines.Keys.Select(key => key.Season).Distinct().Order())
+            PrintOutside(console, FieldBalance.OutsideFields(ledger.Lines, season), season, units);
+        console.WriteLine(
+            "A plan's remainder informs; local code and the farm's nutrient plan prevail, and a licensed or certified planner decides."
+        );
+    }
+
+    /// <summary>The fields and seasons that have lines, in order.</summary>
+    public static IEnumerable<(string FieldId, int Season)> FieldSeasons(LedgerView ledger) =>
+        ledger
+            .Lines.Keys.Where(key => key.FieldId.Length > 0)
+            .Select(key => (key.FieldId, key.Season))
+            .Distinct()
+            .Order();
+
+    private static void PrintOutside(IAnsiConsole console, SpreadAmounts outside, int season, SummaryUnits units)
+    {
+        string Volume(double cubicMetres) => $"{Number(cubicMetres * units.VolumePerCubicMetre)} {units.Volume}";
+        console.WriteLine(
+            $"Season {season}, not on any field: {Volume(outside.VolumeCubicMetres)} spread outside, {Volume(outside.DisengagedCubicMetres)} run through while not engaged, {Volume(outside.NotPlacedCubicMetres)} metered but not placed, {outside.UnknownIntervals} intervals unknown."
+        );
+    }
+
+    private static string AtLeast(bool atLeast, double kilograms, SummaryUnits units) =>
+        (atLeast ? "at least " : "") + Number(kilograms * units.MassPerKilogram);
+
+    private static string Left(PlannedAmount? planned, SummaryUnits units) =>
+        planned switch
+        {
+            null => "no limit",
+            { RemainingKilograms: { } left } => (planned.AtMost ? "at most " : "")
+                + Number(left * units.MassPerKilogram),
+            _ => planned.Note ?? "",
+        };
+
+    private static string Number(double? value, string format = "N0") =>
+        value?.ToString(format, CultureInfo.InvariantCulture) ?? "–";
+}

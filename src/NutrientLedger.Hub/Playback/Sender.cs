@@ -1,0 +1,130 @@
+using MQTTnet;
+using MQTTnet.Exceptions;
+using MQTTnet.Formatter;
+using MQTTnet.Protocol;
+
+namespace NutrientLedger.Hub.Playback;
+
+/// <summary>
+/// Plays one machine: sends its recorded messages over its own MQTT line, several on the way at once, and counts one as sent
+/// only when the hub has acknowledged it. After a broken line it connects again and goes on with the first unacknowledged one.
+/// </summary>
+public sealed class Sender(string name, IReadOnlyList<string> files, int mqttPort, Bookmark bookmark, TimeProvider time)
+{
+    /// <summary>How many messages may be on the way unacknowledged; a little under what the hub's broker allows.</summary>
+    private const int OnTheWayMax = 200;
+
+    private static readonly TimeSpan ReconnectAfter = TimeSpan.FromMilliseconds(500);
+    private static readonly TimeSpan BookmarkEvery = TimeSpan.FromSeconds(1);
+
+    private long acknowledged;
+    private long bookmarkedAt;
+
+    /// <summary>Messages of this sender known to be stored, those of earlier runs included.</summary>
+    public long Acknowledged => Interlocked.Read(ref acknowledged);
+
+    /// <summary>When each message that is still to be sent was sent in the recorded season.</summary>
+    public async Task<IReadOnlyList<long>> RemainingSendTimesAsync()
+    {
+        var skip = bookmark.Read();
+        var times = new List<long>();
+        await foreach (var message in DemoStreams.ReadAsync(files))
+            if (skip-- <= 0)
+                times.Add(message.SendAtMilliseconds);
+        return times;
+    }
+
+    /// <summary>Sends everything after the bookmark; returns when all is acknowledged. Without a pace it sends as fast as it is stored.</summary>
+    public async Task PlayAsync(Pace? pace, CancellationToken cancellationToken)
+    {
+        acknowledged = bookmark.Read();
+        while (true)
+        {
+            try
+            {
+                await PlayOneLineAsync(pace, cancellationToken);
+                bookmark.Write(Acknowledged);
+                return;
+            }
+            catch (Exception e) when (IsLineTrouble(e) && !cancellationToken.IsCancellationRequested)
+            {
+                bookmark.Write(Acknowledged);
+                await Task.Delay(ReconnectAfter, time, cancellationToken);
+            }
+        }
+    }
+
+    private async Task PlayOneLineAsync(Pace? pace, CancellationToken cancellationToken)
+    {
+        using var client = new MqttClientFactory().CreateMqttClient();
+        var options = new MqttClientOptionsBuilder()
+            .WithTcpServer("127.0.0.1", mqttPort)
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .WithClientId($"demo-{name}")
+            .WithTimeout(TimeSpan.FromSeconds(60))
+            .Build();
+        await client.ConnectAsync(options, cancellationToken);
+        var onTheWay = new Queue<Task<MqttClientPublishResult>>();
+        var skip = Acknowledged;
+        await foreach (var message in DemoStreams.ReadAsync(files).WithCancellation(cancellationToken))
+        {
+            if (skip-- > 0)
+                continue;
+            if (pace is not null)
+                await WaitAsync(pace, message, onTheWay, cancellationToken);
+            if (onTheWay.Count >= OnTheWayMax)
+                await SettleAsync(onTheWay);
+            onTheWay.Enqueue(PublishAsync(client, message, cancellationToken));
+        }
+        while (onTheWay.Count > 0)
+            await SettleAsync(onTheWay);
+        await client.DisconnectAsync(cancellationToken: cancellationToken);
+    }
+
+    /// <summary>While nothing is due, what has been acknowledged meanwhile is counted.</summary>
+    private async Task WaitAsync(
+        Pace pace,
+        DemoMessage message,
+        Queue<Task<MqttClientPublishResult>> onTheWay,
+        CancellationToken cancellationToken
+    )
+    {
+        await pace.WaitForAsync(message.SendAtMilliseconds, cancellationToken);
+        while (onTheWay.TryPeek(out var oldest) && oldest.IsCompleted)
+            await SettleAsync(onTheWay);
+    }
+
+    private async Task SettleAsync(Queue<Task<MqttClientPublishResult>> onTheWay)
+    {
+        var result = await onTheWay.Dequeue();
+        if (
+            result.ReasonCode >= MqttClientPublishReasonCode.UnspecifiedError
+            && result.ReasonCode != MqttClientPublishReasonCode.PayloadFormatInvalid // kept by the hub as refused: sending it again cannot help
+        )
+            throw new MqttCommunicationException($"The hub answered {result.ReasonCode}; the message is sent again.");
+        Interlocked.Increment(ref acknowledged);
+        if (time.GetElapsedTime(bookmarkedAt) < BookmarkEvery)
+            return;
+        bookmark.Write(Acknowledged);
+        bookmarkedAt = time.GetTimestamp();
+    }
+
+    private static Task<MqttClientPublishResult> PublishAsync(
+        IMqttClient client,
+        DemoMessage message,
+        CancellationToken cancellationToken
+    ) =>
+        client.PublishAsync(
+            new MqttApplicationMessageBuilder()
+                .WithTopic(message.Topic)
+                .WithPayload(message.Payload)
+                .WithContentType("application/senml+json")
+                .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
+                .Build(),
+            cancellationToken
+        );
+
+    /// <summary>Trouble of the line or the broker passes; MQTTnet reports some of it as a cancelled or missing operation.</summary>
+    private static bool IsLineTrouble(Exception e) =>
+        e is MqttCommunicationException or OperationCanceledException or IOException or InvalidOperationException;
+}

@@ -1,0 +1,71 @@
+using System.Globalization;
+using System.Text.Json;
+using NutrientLedger.Ledger;
+using NutrientLedger.Store;
+using Spectre.Console;
+
+namespace NutrientLedger.Hub.Playback;
+
+/// <summary>
+/// Holds the posted ledger against what the simulation really spread: the difference beside the error to be expected from the
+/// simulated instruments. Only an invented season has a truth to compare with.
+/// </summary>
+public static class TruthComparison
+{
+    private static readonly (string Name, string Title, Func<SpreadAmounts, double> Of)[] Quantities =
+    [
+        ("volumeCubicMetres", "volume", spread => spread.VolumeCubicMetres),
+        ("totalNitrogenKilograms", "total N", spread => spread.TotalNitrogen.Kilograms),
+        ("ammoniumNitrogenKilograms", "ammonium N", spread => spread.AmmoniumNitrogen.Kilograms),
+        ("phosphorusKilograms", "P", spread => spread.Phosphorus.Kilograms),
+        ("potassiumKilograms", "K", spread => spread.Potassium.Kilograms),
+    ];
+
+    /// <summary>Prints the comparison; false if any difference is larger than the simulated errors allow.</summary>
+    public static bool Print(IAnsiConsole console, Register register, LedgerView ledger, string streamsFolder)
+    {
+        using var truth = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(streamsFolder, "truth.json")));
+        var table = new Table
+        {
+            Title = new(
+                "Measured against the simulation's truth (in brackets: expected error, one standard deviation)"
+            ),
+        };
+        table.AddColumns("field", "season");
+        foreach (var (_, title, _) in Quantities)
+            table.AddColumn(new TableColumn(title).RightAligned());
+        table.AddColumn("verdict");
+        var sound = true;
+        foreach (var field in truth.RootElement.GetProperty("fields").EnumerateArray())
+        {
+            var (fieldId, season) = (field.GetProperty("field").GetString()!, field.GetProperty("season").GetInt32());
+            if (fieldId.Length == 0)
+                continue;
+            var spread = FieldBalance.Of(register, ledger.Lines, ledger.Coverage, fieldId, season).Spread;
+            var within = Quantities.All(quantity => IsWithin(field, quantity.Name, quantity.Of(spread)));
+            sound &= within;
+            table.AddRow([
+                register.Field(fieldId)?.Name ?? fieldId,
+                season.ToString(CultureInfo.InvariantCulture),
+                .. Quantities.Select(quantity => Cell(field, quantity.Name, quantity.Of(spread))),
+                within ? "within" : "outside",
+            ]);
+        }
+        console.Write(table);
+        return sound;
+    }
+
+    private static bool IsWithin(JsonElement field, string quantity, double measured) =>
+        Math.Abs(measured - Number(field, "expected", quantity)) <= Number(field, "allowedDifference", quantity);
+
+    private static string Cell(JsonElement field, string quantity, double measured)
+    {
+        var expected = Number(field, "expected", quantity);
+        var difference = (measured - expected) / expected;
+        var error = Number(field, "standardDeviation", quantity) / expected;
+        return string.Create(CultureInfo.InvariantCulture, $"{difference:+0.00%;-0.00%} ({error:0.00%})");
+    }
+
+    private static double Number(JsonElement field, string of, string quantity) =>
+        field.GetProperty(of).GetProperty(quantity).GetDouble();
+}

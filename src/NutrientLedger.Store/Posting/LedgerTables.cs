@@ -1,0 +1,71 @@
+using Npgsql;
+
+namespace NutrientLedger.Store;
+
+/// <summary>
+/// The tables of posted ledgers. Everything in them can be made again from the journal; rows carry a generation, and only those
+/// of a farm's current generation are ever read.
+/// </summary>
+public static class LedgerTables
+{
+    /// <summary>The channel on which PostgreSQL tells that a farm's ledger moved on; the text is "farm position".</summary>
+    public const string PostedChannel = "ledger_posted";
+
+    private const string Definition = $"""
+        create schema if not exists ledger;
+
+        create table if not exists ledger.generation (
+            farm text primary key,
+            generation int not null,
+            position bigint not null
+        );
+
+        create table if not exists ledger.line (
+            farm text, generation int, field text, season int, hour bigint, applicator text, pit text, sensor text,
+            volume bigint not null, disengaged bigint not null, not_placed bigint not null, flagged bigint not null,
+            unknown_intervals bigint not null, intervals bigint not null, area_travelled bigint not null,
+            last_measured bigint not null,
+            dm_sum numeric not null, tn_sum numeric not null, nh4n_sum numeric not null, p_sum numeric not null,
+            k_sum numeric not null,
+            dm_without bigint not null, tn_without bigint not null, nh4n_without bigint not null,
+            p_without bigint not null, k_without bigint not null,
+            primary key (farm, generation, season, field, hour, applicator, pit, sensor)
+        );
+
+        create table if not exists ledger.tile (
+            farm text, generation int, field text, season int, tile_row int, tile_column int,
+            visits bytea not null, covered int[] not null, overlapped int[] not null,
+            primary key (farm, generation, season, field, tile_row, tile_column)
+        );
+
+        create table if not exists ledger.level (
+            farm text, generation int, pit text, hour bigint,
+            first_at bigint not null, first_mm int not null, last_at bigint not null, last_mm int not null,
+            lowest_mm int not null, highest_mm int not null, readings bigint not null, sum_mm bigint not null,
+            primary key (farm, generation, pit, hour)
+        );
+
+        create or replace function ledger.tell_posted() returns trigger language plpgsql as $$
+        begin
+            perform pg_notify('{PostedChannel}', new.farm || ' ' || new.position);
+            return null;
+        end $$;
+
+        create or replace trigger tell_posted after insert or update on ledger.generation
+            for each row execute function ledger.tell_posted();
+        """;
+
+    /// <summary>Makes the tables where they are missing; one hub at a time.</summary>
+    public static async Task MigrateAsync(NpgsqlDataSource source, CancellationToken cancellationToken)
+    {
+        await using var connection = await source.OpenConnectionAsync(cancellationToken);
+        await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
+        await using (
+            var turn = new NpgsqlCommand("select pg_advisory_xact_lock(hashtext('ledger tables'))", connection)
+        )
+            await turn.ExecuteNonQueryAsync(cancellationToken);
+        await using (var define = new NpgsqlCommand(Definition, connection))
+            await define.ExecuteNonQueryAsync(cancellationToken);
+        await transaction.CommitAsync(cancellationToken);
+    }
+}

@@ -1,0 +1,158 @@
+using Marten;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Store;
+
+/// <summary>Queues the rows of a book into Marten's transaction, each kind as one set-based statement.</summary>
+internal sealed class LedgerWriter(IDocumentOperations operations, string farmId)
+{
+    /// <summary>Adds a book's lines and level hours to those of a generation, and puts its tiles in place of theirs.</summary>
+    public void Add(LedgerBook book, int generation)
+    {
+        AddLines([.. book.Lines], generation);
+        PutTiles([.. book.Tiles], generation);
+        AddLevels([.. book.Levels], generation);
+    }
+
+    /// <summary>Makes a generation the one that is read, posted up to a position.</summary>
+    public void Switch(int generation, long position) =>
+        operations.QueueSqlCommand(
+            """
+            insert into ledger.generation (farm, generation, position) values (?, ?, ?)
+            on conflict (farm) do update set generation = excluded.generation, position = excluded.position
+            """,
+            farmId,
+            generation,
+            position
+        );
+
+    /// <summary>Deletes a generation that is no longer read.</summary>
+    public void Drop(int generation)
+    {
+        foreach (var table in new[] { "line", "tile", "level" })
+            operations.QueueSqlCommand(
+                $"delete from ledger.{table} where farm = ? and generation = ?",
+                farmId,
+                generation
+            );
+    }
+
+    private void AddLines(KeyValuePair<LineKey, LineAmounts>[] lines, int generation)
+    {
+        if (lines.Length == 0)
+            return;
+        T[] Column<T>(Func<LineAmounts, T> of) => Array.ConvertAll(lines, line => of(line.Value));
+        T[] KeyColumn<T>(Func<LineKey, T> of) => Array.ConvertAll(lines, line => of(line.Key));
+        decimal[] Sum(Func<LineAmounts, AnalyteSums> of) => Column(amounts => (decimal)of(amounts).WeightedSum);
+        long[] Without(Func<LineAmounts, AnalyteSums> of) => Column(amounts => of(amounts).MillilitresWithout);
+        operations.QueueSqlCommand(
+            """
+            insert into ledger.line as old
+            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+            on conflict (farm, generation, season, field, hour, applicator, pit, sensor) do update set
+                volume = old.volume + excluded.volume,
+                disengaged = old.disengaged + excluded.disengaged,
+                not_placed = old.not_placed + excluded.not_placed,
+                flagged = old.flagged + excluded.flagged,
+                unknown_intervals = old.unknown_intervals + excluded.unknown_intervals,
+                intervals = old.intervals + excluded.intervals,
+                area_travelled = old.area_travelled + excluded.area_travelled,
+                last_measured = greatest(old.last_measured, excluded.last_measured),
+                dm_sum = old.dm_sum + excluded.dm_sum,
+                tn_sum = old.tn_sum + excluded.tn_sum,
+                nh4n_sum = old.nh4n_sum + excluded.nh4n_sum,
+                p_sum = old.p_sum + excluded.p_sum,
+                k_sum = old.k_sum + excluded.k_sum,
+                dm_without = old.dm_without + excluded.dm_without,
+                tn_without = old.tn_without + excluded.tn_without,
+                nh4n_without = old.nh4n_without + excluded.nh4n_without,
+                p_without = old.p_without + excluded.p_without,
+                k_without = old.k_without + excluded.k_without
+            """,
+            farmId,
+            generation,
+            KeyColumn(key => key.FieldId),
+            KeyColumn(key => key.Season),
+            KeyColumn(key => key.HourStartSeconds),
+            KeyColumn(key => key.ApplicatorId),
+            KeyColumn(key => key.PitId),
+            KeyColumn(key => key.SensorId),
+            Column(amounts => amounts.VolumeMillilitres),
+            Column(amounts => amounts.DisengagedMillilitres),
+            Column(amounts => amounts.NotPlacedMillilitres),
+            Column(amounts => amounts.FlaggedMillilitres),
+            Column(amounts => amounts.UnknownIntervals),
+            Column(amounts => amounts.Intervals),
+            Column(amounts => amounts.AreaTravelledSquareCentimetres),
+            Column(amounts => amounts.LastMeasuredAtMilliseconds),
+            Sum(amounts => amounts.DryMatter),
+            Sum(amounts => amounts.TotalNitrogen),
+            Sum(amounts => amounts.AmmoniumNitrogen),
+            Sum(amounts => amounts.Phosphorus),
+            Sum(amounts => amounts.Potassium),
+            Without(amounts => amounts.DryMatter),
+            Without(amounts => amounts.TotalNitrogen),
+            Without(amounts => amounts.AmmoniumNitrogen),
+            Without(amounts => amounts.Phosphorus),
+            Without(amounts => amounts.Potassium)
+        );
+    }
+
+    private void PutTiles(KeyValuePair<TileKey, CoverageTile>[] tiles, int generation)
+    {
+        // One row a statement: PostgreSQL has no array of arrays of different lengths, and a page touches few tiles.
+        foreach (var (key, tile) in tiles)
+            operations.QueueSqlCommand(
+                """
+                insert into ledger.tile values (?, ?, ?, ?, ?, ?, ?, ?, ?)
+                on conflict (farm, generation, season, field, tile_row, tile_column) do update set
+                    visits = excluded.visits, covered = excluded.covered, overlapped = excluded.overlapped
+                """,
+                farmId,
+                generation,
+                key.FieldId,
+                key.Season,
+                key.TileRow,
+                key.TileColumn,
+                tile.Encode(),
+                tile.CoveredByRow(),
+                tile.OverlappedByRow()
+            );
+    }
+
+    private void AddLevels(KeyValuePair<LevelKey, LevelHour>[] levels, int generation)
+    {
+        if (levels.Length == 0)
+            return;
+        T[] Column<T>(Func<LevelHour, T> of) => Array.ConvertAll(levels, level => of(level.Value));
+        operations.QueueSqlCommand(
+            """
+            insert into ledger.level as old
+            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+            on conflict (farm, generation, pit, hour) do update set
+                (first_at, first_mm) = (
+                    select at, mm from (values (old.first_at, old.first_mm), (excluded.first_at, excluded.first_mm))
+                    as both_ (at, mm) order by at, mm limit 1),
+                (last_at, last_mm) = (
+                    select at, mm from (values (old.last_at, old.last_mm), (excluded.last_at, excluded.last_mm))
+                    as both_ (at, mm) order by at desc, mm desc limit 1),
+                lowest_mm = least(old.lowest_mm, excluded.lowest_mm),
+                highest_mm = greatest(old.highest_mm, excluded.highest_mm),
+                readings = old.readings + excluded.readings,
+                sum_mm = old.sum_mm + excluded.sum_mm
+            """,
+            farmId,
+            generation,
+            Array.ConvertAll(levels, level => level.Key.PitId),
+            Array.ConvertAll(levels, level => level.Key.HourStartSeconds),
+            Column(hour => hour.FirstAtMilliseconds),
+            Column(hour => hour.FirstMillimetres),
+            Column(hour => hour.LastAtMilliseconds),
+            Column(hour => hour.LastMillimetres),
+            Column(hour => hour.LowestMillimetres),
+            Column(hour => hour.HighestMillimetres),
+            Column(hour => hour.Readings),
+            Column(hour => hour.SumMillimetres)
+        );
+    }
+}

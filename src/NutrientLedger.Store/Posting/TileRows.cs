@@ -1,0 +1,51 @@
+using Npgsql;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Store;
+
+/// <summary>Coverage tiles as they are stored: the visits as bytes, and beside them the counts that balances need.</summary>
+internal static class TileRows
+{
+    /// <summary>
+    /// Adds to a book's tiles what is stored of them, so that they can be written back whole. Sound because pages are posted one
+    /// after the other by one leader, and a page whose progress another one has noted is rolled back.
+    /// </summary>
+    public static async Task MergeStoredAsync(
+        NpgsqlDataSource source,
+        string farmId,
+        int generation,
+        LedgerBook book,
+        CancellationToken cancellationToken
+    )
+    {
+        if (book.Tiles.Count == 0)
+            return;
+        await using var command = source.CreateCommand(
+            """
+            select field, season, tile_row, tile_column, visits from ledger.tile
+            join unnest($3, $4, $5, $6) as wanted (field, season, tile_row, tile_column)
+                using (field, season, tile_row, tile_column)
+            where farm = $1 and generation = $2
+            """
+        );
+        TileKey[] keys = [.. book.Tiles.Keys];
+        object[] values =
+        [
+            farmId,
+            generation,
+            Array.ConvertAll(keys, key => key.FieldId),
+            Array.ConvertAll(keys, key => key.Season),
+            Array.ConvertAll(keys, key => key.TileRow),
+            Array.ConvertAll(keys, key => key.TileColumn),
+        ];
+        foreach (var value in values)
+            command.Parameters.Add(new() { Value = value });
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            book.Tiles[Key(rows)].Merge(CoverageTile.Decode(rows.GetFieldValue<byte[]>(4)));
+    }
+
+    /// <summary>The key in the first four columns of a row.</summary>
+    public static TileKey Key(NpgsqlDataReader row) =>
+        new(row.GetString(0), row.GetInt32(1), row.GetInt32(2), row.GetInt32(3));
+}

@@ -1,0 +1,96 @@
+using System.Runtime.CompilerServices;
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Store;
+
+/// <summary>An entry as it stands in the journal.</summary>
+public sealed record JournalRow(long Position, DateTimeOffset RecordedAt, IEntry Entry);
+
+/// <summary>Reads journal rows straight from the event table, in the order of their positions, without holding them all in memory.</summary>
+internal sealed class JournalRows(NpgsqlDataSource source)
+{
+    private static readonly string[] PackNames = [.. StoredNames.ByType.Where(IsPack).Select(name => name.Value)];
+    private static readonly string[] RareNames =
+    [
+        .. StoredNames.ByType.Where(name => !IsPack(name)).Select(name => name.Value),
+    ];
+
+    /// <summary>The rare entries of a farm after one position and up to another.</summary>
+    public IAsyncEnumerable<JournalRow> RareAsync(
+        string farmId,
+        long after,
+        long upTo,
+        CancellationToken cancellationToken
+    ) => ReadAsync(farmId, RareNames, after, upTo, cancellationToken);
+
+    /// <summary>The packs of a farm up to a position.</summary>
+    public IAsyncEnumerable<JournalRow> PacksAsync(string farmId, long upTo, CancellationToken cancellationToken) =>
+        ReadAsync(farmId, PackNames, 0, upTo, cancellationToken);
+
+    /// <summary>Whether a farm has packs before a position.</summary>
+    public async Task<bool> AnyPackBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
+    {
+        await using var command = source.CreateCommand(
+            "select exists (select 1 from journal.mt_events where tenant_id = $1 and type = any($2) and seq_id < $3)"
+        );
+        Bind(command, farmId, PackNames, position);
+        return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    /// <summary>A farm's register as of a position.</summary>
+    public async Task<Register> RegisterAsync(string farmId, long asOf, CancellationToken cancellationToken)
+    {
+        var register = Register.Empty;
+        await foreach (var row in RareAsync(farmId, 0, asOf, cancellationToken))
+            register = register.With(row.Entry);
+        return register;
+    }
+
+    /// <summary>The whole ledger of a farm, posted anew from the journal up to a position.</summary>
+    public async Task<LedgerBook> PostAllAsync(
+        string farmId,
+        Register register,
+        long upTo,
+        CancellationToken cancellationToken
+    )
+    {
+        var book = new LedgerBook();
+        await foreach (var row in PacksAsync(farmId, upTo, cancellationToken))
+            book.Post(row.Entry, row.RecordedAt, register);
+        return book;
+    }
+
+    private async IAsyncEnumerable<JournalRow> ReadAsync(
+        string farmId,
+        string[] names,
+        long after,
+        long upTo,
+        [EnumeratorCancellation] CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.CreateCommand(
+            """
+            select seq_id, timestamp, type, coalesce(bdata, convert_to(data::text, 'UTF8')) from journal.mt_events
+            where tenant_id = $1 and type = any($2) and seq_id > $3 and seq_id <= $4 order by seq_id
+            """
+        );
+        Bind(command, farmId, names, after, upTo);
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            yield return new(
+                rows.GetInt64(0),
+                rows.GetFieldValue<DateTimeOffset>(1),
+                EntryForm.Read(rows.GetString(2), rows.GetFieldValue<byte[]>(3))
+            );
+    }
+
+    private static void Bind(NpgsqlCommand command, params object[] values)
+    {
+        foreach (var value in values)
+            command.Parameters.Add(new() { Value = value });
+    }
+
+    private static bool IsPack(KeyValuePair<Type, string> name) => EntryForm.IsPack(name.Key);
+}

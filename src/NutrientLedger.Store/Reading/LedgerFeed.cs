@@ -1,0 +1,104 @@
+using System.Collections.Concurrent;
+using System.Globalization;
+using System.Runtime.CompilerServices;
+using System.Threading.Channels;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Npgsql;
+
+namespace NutrientLedger.Store;
+
+/// <summary>A farm's ledger was posted up to a journal position.</summary>
+public sealed record LedgerPosted(string FarmId, long Position);
+
+/// <summary>
+/// Tells listeners when ledgers have moved on, whichever hub posted them: one connection hears PostgreSQL's notifications and
+/// passes them on. A slow listener misses steps in between, never a farm's last one.
+/// </summary>
+public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider time, ILogger<LedgerFeed> log)
+    : BackgroundService
+{
+    private static readonly TimeSpan ReconnectAfter = TimeSpan.FromSeconds(1);
+
+    private readonly ConcurrentDictionary<Listener, byte> listeners = [];
+
+    /// <summary>What is posted from now on, until cancelled.</summary>
+    public async IAsyncEnumerable<LedgerPosted> ListenAsync(
+        [EnumeratorCancellation] CancellationToken cancellationToken
+    )
+    {
+        var listener = new Listener();
+        listeners.TryAdd(listener, 0);
+        try
+        {
+            await foreach (var _ in listener.Signal.Reader.ReadAllAsync(cancellationToken))
+            foreach (var farmId in listener.Waiting.Keys)
+                if (listener.Waiting.TryRemove(farmId, out var position))
+                    yield return new(farmId, position);
+        }
+        finally
+        {
+            listeners.TryRemove(listener, out _);
+        }
+    }
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            try
+            {
+                await HearAsync(stoppingToken);
+            }
+            catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
+            {
+                if (stoppingToken.IsCancellationRequested)
+                    return;
+                LogLost(log, e.Message, ReconnectAfter.TotalSeconds);
+                await Task.Delay(ReconnectAfter, time, stoppingToken);
+            }
+        }
+    }
+
+    private async Task HearAsync(CancellationToken stoppingToken)
+    {
+        await using var connection = await source.OpenConnectionAsync(stoppingToken);
+        connection.Notification += (_, heard) => Tell(heard.Payload);
+        await using (var listen = new NpgsqlCommand($"listen {LedgerTables.PostedChannel}", connection))
+            await listen.ExecuteNonQueryAsync(stoppingToken);
+        // What was posted while nobody heard is told once.
+        await using (
+            var missed = new NpgsqlCommand("select farm || ' ' || position from ledger.generation", connection)
+        )
+        await using (var rows = await missed.ExecuteReaderAsync(stoppingToken))
+            while (await rows.ReadAsync(stoppingToken))
+                Tell(rows.GetString(0));
+        while (!stoppingToken.IsCancellationRequested)
+            await connection.WaitAsync(stoppingToken);
+    }
+
+    private void Tell(string payload)
+    {
+        var parts = payload.Split(' ');
+        var position = long.Parse(parts[1], CultureInfo.InvariantCulture);
+        foreach (var listener in listeners.Keys)
+        {
+            listener.Waiting[parts[0]] = position;
+            listener.Signal.Writer.TryWrite(0);
+        }
+    }
+
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "The live feed lost its database connection ({Cause}); it listens again in {Seconds} s"
+    )]
+    private static partial void LogLost(ILogger log, string cause, double seconds);
+
+    private sealed class Listener
+    {
+        public ConcurrentDictionary<string, long> Waiting { get; } = [];
+
+        public Channel<byte> Signal { get; } =
+            Channel.CreateBounded<byte>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
+    }
+}

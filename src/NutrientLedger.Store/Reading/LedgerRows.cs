@@ -1,0 +1,178 @@
+using System.Numerics;
+using Npgsql;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Store;
+
+/// <summary>Which generation of a farm's rows is read, and up to which journal position it is posted.</summary>
+internal sealed record CurrentGeneration(string FarmId, int Generation, long Position);
+
+/// <summary>Reads the rows of posted ledgers.</summary>
+internal static class LedgerRows
+{
+    public static async Task<CurrentGeneration?> CurrentAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = Command(
+            connection,
+            "select generation, position from ledger.generation where farm = $1",
+            farmId
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        return await rows.ReadAsync(cancellationToken) ? new(farmId, rows.GetInt32(0), rows.GetInt64(1)) : null;
+    }
+
+    public static async Task<Dictionary<LineKey, LineAmounts>> LinesAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration current,
+        int? season,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = Command(
+            connection,
+            """
+            select field, season, hour, applicator, pit, sensor,
+                volume, disengaged, not_placed, flagged, unknown_intervals, intervals, area_travelled, last_measured,
+                dm_sum, dm_without, tn_sum, tn_without, nh4n_sum, nh4n_without, p_sum, p_without, k_sum, k_without
+            from ledger.line where farm = $1 and generation = $2 and ($3::int is null or season = $3)
+            """,
+            current.FarmId,
+            current.Generation,
+            season
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var lines = new Dictionary<LineKey, LineAmounts>();
+        while (await rows.ReadAsync(cancellationToken))
+            lines.Add(Key(rows), Amounts(rows));
+        return lines;
+    }
+
+    /// <summary>Only the counts by row, which are a hundredth of the visits themselves.</summary>
+    public static async Task<IReadOnlyList<CoverageRows>> CoverageAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration current,
+        int? season,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = Command(
+            connection,
+            $"""
+            select field, season, tile_row * {CoverageTile.Side} + (counts.row - 1)::int, sum(counts.covered)::int, sum(counts.overlapped)::int
+            from ledger.tile, unnest(covered, overlapped) with ordinality as counts (covered, overlapped, row)
+            where farm = $1 and generation = $2 and ($3::int is null or season = $3) and counts.covered > 0
+            group by 1, 2, 3
+            """,
+            current.FarmId,
+            current.Generation,
+            season
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var places = new Dictionary<(string, int), Dictionary<int, (int, int)>>();
+        while (await rows.ReadAsync(cancellationToken))
+        {
+            var place = (rows.GetString(0), rows.GetInt32(1));
+            if (!places.TryGetValue(place, out var counts))
+                places[place] = counts = [];
+            counts[rows.GetInt32(2)] = (rows.GetInt32(3), rows.GetInt32(4));
+        }
+        return [.. places.Select(place => new CoverageRows(place.Key.Item1, place.Key.Item2, place.Value))];
+    }
+
+    /// <summary>The tiles of a field and season, or of all of them.</summary>
+    public static async Task<Dictionary<TileKey, CoverageTile>> TilesAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration current,
+        string? fieldId,
+        int? season,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = Command(
+            connection,
+            """
+            select field, season, tile_row, tile_column, visits from ledger.tile where farm = $1 and generation = $2
+                and ($3::text is null or field = $3) and ($4::int is null or season = $4)
+            """,
+            current.FarmId,
+            current.Generation,
+            fieldId,
+            season
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var tiles = new Dictionary<TileKey, CoverageTile>();
+        while (await rows.ReadAsync(cancellationToken))
+            tiles.Add(TileRows.Key(rows), CoverageTile.Decode(rows.GetFieldValue<byte[]>(4)));
+        return tiles;
+    }
+
+    public static async Task<Dictionary<LevelKey, LevelHour>> LevelsAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration current,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = Command(
+            connection,
+            """
+            select pit, hour, first_at, first_mm, last_at, last_mm, lowest_mm, highest_mm, readings, sum_mm
+            from ledger.level where farm = $1 and generation = $2
+            """,
+            current.FarmId,
+            current.Generation
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var levels = new Dictionary<LevelKey, LevelHour>();
+        while (await rows.ReadAsync(cancellationToken))
+            levels.Add(
+                new(rows.GetString(0), rows.GetInt64(1)),
+                new(
+                    rows.GetInt64(2),
+                    rows.GetInt32(3),
+                    rows.GetInt64(4),
+                    rows.GetInt32(5),
+                    rows.GetInt32(6),
+                    rows.GetInt32(7),
+                    rows.GetInt64(8),
+                    rows.GetInt64(9)
+                )
+            );
+        return levels;
+    }
+
+    private static LineKey Key(NpgsqlDataReader row) =>
+        new(row.GetString(0), row.GetInt32(1), row.GetInt64(2), row.GetString(3), row.GetString(4), row.GetString(5));
+
+    private static LineAmounts Amounts(NpgsqlDataReader row) =>
+        new()
+        {
+            VolumeMillilitres = row.GetInt64(6),
+            DisengagedMillilitres = row.GetInt64(7),
+            NotPlacedMillilitres = row.GetInt64(8),
+            FlaggedMillilitres = row.GetInt64(9),
+            UnknownIntervals = row.GetInt64(10),
+            Intervals = row.GetInt64(11),
+            AreaTravelledSquareCentimetres = row.GetInt64(12),
+            LastMeasuredAtMilliseconds = row.GetInt64(13),
+            DryMatter = Sums(row, 14),
+            TotalNitrogen = Sums(row, 16),
+            AmmoniumNitrogen = Sums(row, 18),
+            Phosphorus = Sums(row, 20),
+            Potassium = Sums(row, 22),
+        };
+
+    private static AnalyteSums Sums(NpgsqlDataReader row, int column) =>
+        new((Int128)row.GetFieldValue<BigInteger>(column), row.GetInt64(column + 1));
+
+    private static NpgsqlCommand Command(NpgsqlConnection connection, string sql, params object?[] values)
+    {
+        var command = new NpgsqlCommand(sql, connection);
+        foreach (var value in values)
+            command.Parameters.Add(new() { Value = value ?? DBNull.Value });
+        return command;
+    }
+}

@@ -1,0 +1,112 @@
+using System.Text.Json;
+using NutrientLedger.Ledger;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Integration.Tests.Demo;
+
+/// <summary>
+/// What an independent program (tests/recompute, in Python) made of the recorded season; its results stand beside the streams.
+/// Volumes, masses and counts must agree exactly, areas to one in a million, cells to one in a hundred thousand.
+/// </summary>
+internal static class ExpectedSeason
+{
+    private static readonly string[] Analytes = ["dm", "tn", "nh4n", "p", "k"];
+
+    public static string Folder { get; } = Find();
+
+    /// <summary>Checks a posted ledger against the recomputation, line by line and field by field.</summary>
+    public static void AssertSame(LedgerView ledger)
+    {
+        using var expected = Read("expected.json");
+        var columns = expected.RootElement.GetProperty("lineColumns").EnumerateArray().Select(c => c.GetString()!);
+        var lines = expected
+            .RootElement.GetProperty("lines")
+            .EnumerateArray()
+            .Select(row => columns.Zip(row.EnumerateArray()).ToDictionary(cell => cell.First, cell => cell.Second))
+            .ToDictionary(Key);
+        // The recomputation leaves out lines on which nothing at all was posted.
+        var posted = ledger.Lines.Where(line => line.Value != LineAmounts.None).ToArray();
+        Assert.Equal(lines.Keys.Order(), posted.Select(line => Key(line.Key)).Order());
+        foreach (var (key, amounts) in posted)
+            AssertLine(lines[Key(key)], amounts, Key(key));
+        foreach (var field in expected.RootElement.GetProperty("fields").EnumerateArray())
+            AssertCoverage(field, ledger.Coverage);
+    }
+
+    /// <summary>The recorded season's own account of what was really spread.</summary>
+    public static JsonDocument Truth() => Read("truth.json");
+
+    private static void AssertLine(Dictionary<string, JsonElement> expected, LineAmounts amounts, string line)
+    {
+        void Same(string column, Int128 actual) =>
+            Assert.True(
+                Int128.Parse(expected[column].GetRawText()) == actual,
+                $"{line}: {column} is {actual}, recomputed {expected[column]}"
+            );
+        Same("volumeMl", amounts.VolumeMillilitres);
+        Same("disengagedMl", amounts.DisengagedMillilitres);
+        Same("notPlacedMl", amounts.NotPlacedMillilitres);
+        Same("unknownIntervals", amounts.UnknownIntervals);
+        Same("intervals", amounts.Intervals);
+        Same("flaggedMl", amounts.FlaggedMillilitres);
+        Same("lastMeasuredMs", amounts.LastMeasuredAtMilliseconds);
+        AnalyteSums[] sums =
+        [
+            amounts.DryMatter,
+            amounts.TotalNitrogen,
+            amounts.AmmoniumNitrogen,
+            amounts.Phosphorus,
+            amounts.Potassium,
+        ];
+        foreach (var (name, sum) in Analytes.Zip(sums))
+        {
+            Same($"{name}Sum", sum.WeightedSum);
+            Same($"{name}WithoutMl", sum.MillilitresWithout);
+        }
+        AssertClose(expected["areaTravelledCm2"].GetDouble(), amounts.AreaTravelledSquareCentimetres, 1e-6, line);
+    }
+
+    private static void AssertCoverage(JsonElement expected, IReadOnlyList<CoverageRows> coverage)
+    {
+        var field = expected.GetProperty("field").GetString()!;
+        if (field.Length == 0)
+            return;
+        var season = expected.GetProperty("season").GetInt32();
+        var rows = Assert.Single(coverage, c => c.FieldId == field && c.Season == season).Rows;
+        var what = $"{field} {season}";
+        AssertClose(
+            expected.GetProperty("coveredCells").GetDouble(),
+            rows.Values.Sum(r => (long)r.Covered),
+            1e-5,
+            what
+        );
+        AssertClose(
+            expected.GetProperty("overlappedCells").GetDouble(),
+            rows.Values.Sum(r => (long)r.Overlapped),
+            1e-5,
+            what
+        );
+    }
+
+    private static void AssertClose(double expected, double actual, double relative, string what) =>
+        Assert.True(
+            Math.Abs(expected - actual) <= Math.Max(relative * Math.Abs(expected), 0.5),
+            $"{what}: {actual}, recomputed {expected}"
+        );
+
+    private static string Key(Dictionary<string, JsonElement> row) =>
+        $"{row["field"]}|{row["season"]}|{row["hourMs"].GetInt64() / 1000}|{row["applicator"]}|{row["pit"]}|{row["sensor"]}";
+
+    private static string Key(LineKey key) =>
+        $"{key.FieldId}|{key.Season}|{key.HourStartSeconds}|{key.ApplicatorId}|{key.PitId}|{key.SensorId}";
+
+    private static JsonDocument Read(string file) => JsonDocument.Parse(File.ReadAllBytes(Path.Combine(Folder, file)));
+
+    private static string Find()
+    {
+        for (var at = new DirectoryInfo(AppContext.BaseDirectory); at is not null; at = at.Parent)
+            if (Directory.Exists(Path.Combine(at.FullName, "demo-streams")))
+                return Path.Combine(at.FullName, "demo-streams");
+        throw new InvalidOperationException("demo-streams is not above the test folder.");
+    }
+}
