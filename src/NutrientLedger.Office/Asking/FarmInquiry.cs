@@ -5,7 +5,7 @@ using NutrientLedger.Store;
 namespace NutrientLedger.Office.Asking;
 
 /// <summary>Finds the farm, season and journal position that a question names, or says what to ask instead.</summary>
-internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers)
+internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers, DeviceReader devices)
 {
     private const int FirstSeason = 2000;
     private const int LastSeason = 2199;
@@ -61,7 +61,7 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers)
     {
         if (asOf is null)
             return new Position(null);
-        var (journal, _) = await ledgers.PositionsAsync(cancellationToken);
+        var (journal, _) = await devices.PositionsAsync(cancellationToken);
         return
             long.TryParse(asOf, NumberStyles.None, CultureInfo.InvariantCulture, out var position)
             && position <= journal

@@ -5,7 +5,7 @@ using NutrientLedger.Store;
 namespace NutrientLedger.Office.Asking;
 
 /// <summary>Gathers everything that the live page shows of a farm.</summary>
-internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers)
+internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers, DeviceReader senders)
 {
     public async Task<Asked<SheetAnswer>> SheetAsync(string farm, CancellationToken cancellationToken)
     {
@@ -14,7 +14,7 @@ internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers)
             return asked.Refusal;
         var standing = asked.Found;
         var register = standing.Register;
-        var devices = await ledgers.DevicesAsync(farm, cancellationToken);
+        var devices = await senders.DevicesAsync(farm, cancellationToken);
         var elsewhere = FieldBalance.OutsideFields(standing.View.Lines, standing.Season);
         return new SheetAnswer(
             farm,

@@ -27,27 +27,27 @@ internal static class DeviceEndpoints
     private static async Task<Results<Ok<DeviceList>, ProblemHttpResult>> DevicesAsync(
         string farm,
         FarmInquiry farms,
-        LedgerReader ledgers,
+        DeviceReader senders,
         CancellationToken cancellationToken
     )
     {
         var asked = await farms.FarmAsync(farm, asOf: null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
-        var devices = await ledgers.DevicesAsync(farm, cancellationToken);
+        var devices = await senders.DevicesAsync(farm, cancellationToken);
         return TypedResults.Ok(new DeviceList(farm, [.. devices.Select(DeviceBook.Device)]));
     }
 
     private static async Task<Results<Ok<RefusedList>, ProblemHttpResult>> RefusedAsync(
         string? most,
-        LedgerReader ledgers,
+        DeviceReader senders,
         CancellationToken cancellationToken
     )
     {
         var count = RefusedUsual;
         if (most is not null && (!int.TryParse(most, out count) || count is < 1 or > RefusedMost))
             return Refusal.BadValue("most", most, $"It is how many to list: a whole number from 1 to {RefusedMost}.");
-        var refused = await ledgers.RefusedAsync(count, cancellationToken);
+        var refused = await senders.RefusedAsync(count, cancellationToken);
         return TypedResults.Ok(
             new RefusedList([
                 .. refused.Select(message => new RefusedAnswer(
