@@ -1,0 +1,29 @@
+using System.Collections.Immutable;
+using System.Text.RegularExpressions;
+
+namespace NutrientLedger.Agronomy.Factors;
+
+/// <summary>How the names of the trade are spelled in a factor file: in small letters, the words joined by hyphens.</summary>
+public static partial class Words
+{
+    /// <summary>The spelling of one name: <c>TrailingHose</c> is <c>trailing-hose</c>.</summary>
+    public static string Of<T>(T name)
+        where T : struct, Enum => InnerCapital().Replace(name.ToString(), "-$1").ToLowerInvariant();
+
+    /// <summary>The spellings of all names of a kind.</summary>
+    public static ImmutableArray<string> All<T>()
+        where T : struct, Enum => [.. Enum.GetValues<T>().Select(Of)];
+
+    /// <summary>The name that is spelled so, or nothing.</summary>
+    public static T? Parse<T>(string word)
+        where T : struct, Enum
+    {
+        foreach (var name in Enum.GetValues<T>())
+            if (Of(name) == word)
+                return name;
+        return null;
+    }
+
+    [GeneratedRegex("(?<!^)([A-Z])")]
+    private static partial Regex InnerCapital();
+}
