@@ -51,7 +51,12 @@ public sealed record FigureKind(
         Yearly("total-nitrogen-available", "total nitrogen that a crop can use in the year", "of total N", Spreading);
 
     public static FigureKind AmmoniumShare { get; } =
-        Share("ammonium-share", "the part of total nitrogen that is ammonium, where it was not analysed", "of total N", Manure);
+        Share(
+            "ammonium-share",
+            "the part of total nitrogen that is ammonium, where it was not analysed",
+            "of total N",
+            Manure
+        );
 
     public static FigureKind PhosphorusAvailable { get; } =
         Yearly("phosphorus-available", "phosphorus that a crop can use in the year", "of total P", Manure);
@@ -61,7 +66,8 @@ public sealed record FigureKind(
 
     public static FigureKind NitrogenRemoved { get; } = Removed("nitrogen-removed", "nitrogen taken off with the crop");
 
-    public static FigureKind P2O5Removed { get; } = Removed("p2o5-removed", "phosphorus, as P2O5, taken off with the crop");
+    public static FigureKind P2O5Removed { get; } =
+        Removed("p2o5-removed", "phosphorus, as P2O5, taken off with the crop");
 
     public static FigureKind K2ORemoved { get; } = Removed("k2o-removed", "potassium, as K2O, taken off with the crop");
 
@@ -69,7 +75,14 @@ public sealed record FigureKind(
         new("bushel-weight", "what a bushel of the crop weighs", ["lb/bu"], double.MaxValue, Harvest, ["crop"]);
 
     public static FigureKind StandardDryMatter { get; } =
-        new("standard-dry-matter", "the dry matter at which the crop is weighed or sold", ["%"], 100, Harvest, ["crop"]);
+        new(
+            "standard-dry-matter",
+            "the dry matter at which the crop is weighed or sold",
+            ["%"],
+            100,
+            Harvest,
+            ["crop"]
+        );
 
     public static FigureKind ProteinPerNitrogen { get; } =
         new("protein-per-nitrogen", "crude protein per unit of nitrogen", ["kg/kg"], double.MaxValue, Harvest, []);

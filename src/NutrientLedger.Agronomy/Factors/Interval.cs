@@ -24,7 +24,12 @@ public readonly partial record struct Interval(double Low, bool LowIncluded, dou
             || Number(written.Groups["high"].Value) is not { } high
         )
             return null;
-        var interval = new Interval(low, written.Groups["open"].Value == "[", high, written.Groups["close"].Value == "]");
+        var interval = new Interval(
+            low,
+            written.Groups["open"].Value == "[",
+            high,
+            written.Groups["close"].Value == "]"
+        );
         return interval.Contains(low) || low < high ? interval : null;
     }
 

@@ -60,5 +60,7 @@ public sealed class Reckoned<T>(
     public bool IsComplete => missing.IsEmpty;
 
     public T Value =>
-        IsComplete ? value : throw new InvalidOperationException(string.Join(" ", missing.Select(hole => hole.ToString())));
+        IsComplete
+            ? value
+            : throw new InvalidOperationException(string.Join(" ", missing.Select(hole => hole.ToString())));
 }

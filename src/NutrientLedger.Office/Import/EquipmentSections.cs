@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Office.Import.Written;

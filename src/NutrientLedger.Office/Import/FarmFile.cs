@@ -1,3 +1,4 @@
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Office.Import.Written;
@@ -21,7 +22,12 @@ internal sealed class FarmFile
     /// <summary>What is wrong in the file of fields, if the farm file names one.</summary>
     public ProblemSheet? FieldProblems { get; }
 
-    public IReadOnlyList<ImportProblem> Problems => [.. FarmProblems.InOrder, .. FieldProblems?.InOrder ?? []];
+    public IReadOnlyList<ImportProblem> Problems =>
+        [
+            .. FarmProblems
+                .InOrder.Concat(FieldProblems?.InOrder ?? [])
+                .Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem)),
+        ];
 
     public static async Task<FarmFile> ReadAsync(string path, CancellationToken cancellationToken)
     {

@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Office.Import.Written;
 
 namespace NutrientLedger.Office.Import;

@@ -1,6 +1,6 @@
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Fields;
-using NutrientLedger.Office.Import.Written;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Import;

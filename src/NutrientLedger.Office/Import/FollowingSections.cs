@@ -1,3 +1,4 @@
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;

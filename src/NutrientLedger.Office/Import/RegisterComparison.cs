@@ -1,10 +1,10 @@
 using System.Text.Json;
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Office.Import.Written;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Import;

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Text.Json;
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Office.Import.Written;
 
 namespace NutrientLedger.Office.Import;

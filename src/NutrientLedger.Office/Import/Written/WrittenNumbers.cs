@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
+using NutrientLedger.Agronomy.Written;
 
 namespace NutrientLedger.Office.Import.Written;
 

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using NutrientLedger.Agronomy.Written;
 
 namespace NutrientLedger.Office.Import.Written;
 

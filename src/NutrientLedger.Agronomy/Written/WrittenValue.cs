@@ -1,9 +1,9 @@
 using System.Text.Json;
 
-namespace NutrientLedger.Office.Import.Written;
+namespace NutrientLedger.Agronomy.Written;
 
 /// <summary>A value of a JSON file as it is written there, with the line it stands on; numbers keep the digits they were written with.</summary>
-internal sealed record WrittenValue(
+public sealed record WrittenValue(
     int Line,
     JsonTokenType Kind,
     string Text,
@@ -24,4 +24,4 @@ internal sealed record WrittenValue(
 }
 
 /// <summary>A named value inside an object.</summary>
-internal sealed record WrittenMember(string Name, int Line, WrittenValue Value);
+public sealed record WrittenMember(string Name, int Line, WrittenValue Value);

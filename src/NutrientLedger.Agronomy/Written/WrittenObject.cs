@@ -1,12 +1,12 @@
 using System.Text.Json;
 
-namespace NutrientLedger.Office.Import.Written;
+namespace NutrientLedger.Agronomy.Written;
 
 /// <summary>
-/// An object of a farm file being read property by property. What is missing or wrong goes on the problem sheet and a
+/// An object of a hand-written file being read property by property. What is missing or wrong goes on the problem sheet and a
 /// harmless value is given back, so that reading goes on and finds the next problem too.
 /// </summary>
-internal sealed class WrittenObject
+public sealed class WrittenObject
 {
     private readonly ProblemSheet problems;
     private readonly Dictionary<string, WrittenMember> members = [];

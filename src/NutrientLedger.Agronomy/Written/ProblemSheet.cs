@@ -1,0 +1,14 @@
+namespace NutrientLedger.Agronomy.Written;
+
+/// <summary>Collects everything that is wrong in one file, so that it can be mended in one go.</summary>
+public sealed class ProblemSheet(string file)
+{
+    private readonly List<WrittenProblem> problems = [];
+
+    public IReadOnlyList<WrittenProblem> InOrder => [.. problems.OrderBy(problem => problem.Line)];
+
+    public void Add(int line, string problem) => problems.Add(new(file, line, problem));
+}
+
+/// <summary>What is wrong in a file written by hand, and on which line (from 1; 0 when the file as a whole is meant).</summary>
+public sealed record WrittenProblem(string File, int Line, string Problem);
