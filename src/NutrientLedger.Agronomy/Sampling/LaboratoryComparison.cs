@@ -1,0 +1,111 @@
+namespace NutrientLedger.Agronomy.Sampling;
+
+/// <summary>One sample known twice, in one unit: by the laboratory and by the sensor.</summary>
+public readonly record struct LaboratoryPair(double Laboratory, double Sensor);
+
+/// <summary>
+/// How a sensor agrees with the laboratory over an independent set of samples, by the statistics of ISO 12099 (clauses 7.3
+/// bias, 7.4 RMSEP, 7.5 SEP, 7.6 slope). The clause titles were read; the formulas are from memory, so check them against the
+/// standard before they decide anything. Errors are laboratory minus sensor; all figures are in the unit of the pairs.
+/// </summary>
+public sealed record LaboratoryComparison
+{
+    private LaboratoryComparison(IReadOnlyCollection<LaboratoryPair> pairs)
+    {
+        Count = pairs.Count;
+        var (laboratoryMean, sensorMean) = (pairs.Average(p => p.Laboratory), pairs.Average(p => p.Sensor));
+        var laboratorySquares = pairs.Sum(p => Square(p.Laboratory - laboratoryMean));
+        SensorSquares = pairs.Sum(p => Square(p.Sensor - sensorMean));
+        var products = pairs.Sum(p => (p.Laboratory - laboratoryMean) * (p.Sensor - sensorMean));
+
+        Bias = laboratoryMean - sensorMean;
+        StandardErrorOfPrediction = Math.Sqrt(pairs.Sum(p => Square(p.Laboratory - p.Sensor - Bias)) / (Count - 1));
+        RootMeanSquareError = Math.Sqrt(pairs.Sum(p => Square(p.Laboratory - p.Sensor)) / Count);
+        Slope = products / SensorSquares;
+        Intercept = laboratoryMean - Slope * sensorMean;
+        ResidualDeviation = Math.Sqrt(
+            pairs.Sum(p => Square(p.Laboratory - Intercept - Slope * p.Sensor)) / (Count - 2)
+        );
+        LaboratoryDeviation = Math.Sqrt(laboratorySquares / (Count - 1));
+        Determination = products * products / (SensorSquares * laboratorySquares);
+    }
+
+    /// <exception cref="ArgumentException">Fewer than three pairs, no spread in either column, or a value that is no number.</exception>
+    public static LaboratoryComparison Of(IReadOnlyCollection<LaboratoryPair> pairs)
+    {
+        if (pairs.Count < 3)
+            throw new ArgumentException("A comparison needs at least three samples; add laboratory results.");
+        if (!pairs.All(pair => double.IsFinite(pair.Laboratory) && double.IsFinite(pair.Sensor)))
+            throw new ArgumentException("A compared value is no number; leave its sample out.");
+        if (
+            pairs.Select(p => p.Sensor).Distinct().Count() < 2
+            || pairs.Select(p => p.Laboratory).Distinct().Count() < 2
+        )
+            throw new ArgumentException("All samples are alike; a comparison needs samples that differ.");
+        return new(pairs);
+    }
+
+    public int Count { get; }
+
+    /// <summary>Mean of laboratory minus sensor.</summary>
+    public double Bias { get; }
+
+    /// <summary>SEP: standard deviation of the errors about the bias, divisor n − 1.</summary>
+    public double StandardErrorOfPrediction { get; }
+
+    /// <summary>RMSEP: root of the mean squared error, bias included, divisor n.</summary>
+    public double RootMeanSquareError { get; }
+
+    /// <summary>Slope of laboratory on sensor.</summary>
+    public double Slope { get; }
+
+    /// <summary>Intercept of laboratory on sensor.</summary>
+    public double Intercept { get; }
+
+    /// <summary>Residual standard deviation about that line, divisor n − 2.</summary>
+    public double ResidualDeviation { get; }
+
+    /// <summary>Standard deviation of the laboratory values, divisor n − 1.</summary>
+    public double LaboratoryDeviation { get; }
+
+    /// <summary>R², the squared correlation.</summary>
+    public double Determination { get; }
+
+    /// <summary>RPD: standard deviation of the laboratory values over SEP; infinite when no error is left.</summary>
+    public double PerformanceToDeviation => LaboratoryDeviation / StandardErrorOfPrediction;
+
+    /// <summary>A bias up to this size can be chance: t(n − 1)·SEP/√n.</summary>
+    public double BiasLimit(double confidence) =>
+        Quantiles.TwoSidedT(confidence, Count - 1) * StandardErrorOfPrediction / Math.Sqrt(Count);
+
+    public bool BiasIsSignificant(double confidence) => Math.Abs(Bias) > BiasLimit(confidence);
+
+    /// <summary>The bias that a set as large and as scattered as this would show up with the given power (a share, such as 0.8).</summary>
+    public double SmallestBiasShown(double confidence, double power) =>
+        (Quantiles.TwoSidedT(confidence, Count - 1) + Quantiles.OneSidedT(power, Count - 1))
+        * StandardErrorOfPrediction
+        / Math.Sqrt(Count);
+
+    /// <summary>How many standard errors the slope lies from 1: |b − 1|·√(s²(sensor)·(n − 1)/s²(residual)).</summary>
+    public double SlopeT => Math.Abs(Slope - 1) * Math.Sqrt(SensorSquares) / ResidualDeviation;
+
+    /// <summary>Whether the slope differs from 1 by more than chance, against t(n − 2).</summary>
+    public bool SlopeIsSignificant(double confidence) => SlopeT > Quantiles.TwoSidedT(confidence, Count - 2);
+
+    /// <summary>
+    /// UECL: the largest SEP that agrees with a calibration's own standard error SEC, made from so many samples with so many
+    /// terms: SEC·√F(n − 1; samples − terms − 1).
+    /// </summary>
+    public double UnexplainedErrorLimit(
+        double calibrationStandardError,
+        int calibrationSamples,
+        int calibrationTerms,
+        double confidence
+    ) =>
+        calibrationStandardError
+        * Math.Sqrt(Quantiles.F(confidence, Count - 1, calibrationSamples - calibrationTerms - 1));
+
+    private double SensorSquares { get; }
+
+    private static double Square(double value) => value * value;
+}

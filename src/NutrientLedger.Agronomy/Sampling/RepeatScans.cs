@@ -1,0 +1,53 @@
+namespace NutrientLedger.Agronomy.Sampling;
+
+/// <summary>
+/// Repeat scans or sub-samples of one material, summed up: how many, their mean and their standard deviation (divisor n − 1),
+/// both in the unit of the scans. The scans are taken as independent and roughly normal.
+/// </summary>
+public sealed record RepeatScans(int Count, double Mean, double StandardDeviation)
+{
+    /// <exception cref="ArgumentException">Fewer than two scans, or one that is no number.</exception>
+    public static RepeatScans Of(IReadOnlyCollection<double> scans)
+    {
+        if (scans.Count < 2)
+            throw new ArgumentException("Repeat scans need at least two readings; take another scan.", nameof(scans));
+        if (!scans.All(double.IsFinite))
+            throw new ArgumentException("A repeat scan is no number; leave it out.", nameof(scans));
+        var mean = scans.Average();
+        var squares = scans.Sum(scan => (scan - mean) * (scan - mean));
+        return new(scans.Count, mean, Math.Sqrt(squares / (scans.Count - 1)));
+    }
+
+    /// <summary>Standard deviation as a share of the mean's size; nothing around a mean of 0.</summary>
+    public double? CoefficientOfVariation => Mean == 0 ? null : StandardDeviation / Math.Abs(Mean);
+
+    /// <summary>Standard error of the mean, s/√n.</summary>
+    public double StandardError => StandardDeviation / Math.Sqrt(Count);
+
+    /// <summary>Half the width of the confidence interval around the mean, t(n − 1)·s/√n.</summary>
+    public double ConfidenceHalfWidth(double confidence) => Quantiles.TwoSidedT(confidence, Count - 1) * StandardError;
+
+    /// <summary>
+    /// The smallest number of scans (at least two) whose mean would be within ± the wanted half-width at this confidence, if
+    /// they vary as these do: t(n − 1)·s/√n ≤ half-width.
+    /// </summary>
+    public long ScansNeeded(double wantedHalfWidth, double confidence)
+    {
+        if (!(wantedHalfWidth > 0))
+            throw new ArgumentOutOfRangeException(
+                nameof(wantedHalfWidth),
+                wantedHalfWidth,
+                "Give the wanted precision as a half-width above 0, in the unit of the scans."
+            );
+        // The normal distribution is narrower than every t, so no smaller number can do; from there a few steps lead to it.
+        var ratio = StandardDeviation / wantedHalfWidth;
+        var start = Math.Ceiling(Math.Pow(Quantiles.TwoSidedNormal(confidence) * ratio, 2));
+        var count = (long)Math.Clamp(start, 2, MostScans);
+        while (count < MostScans && Quantiles.TwoSidedT(confidence, count - 1) * ratio > Math.Sqrt(count))
+            count++;
+        return count;
+    }
+
+    /// <summary>More than anybody scans; a precision that needs more is answered with this number.</summary>
+    public const long MostScans = 1_000_000_000;
+}
