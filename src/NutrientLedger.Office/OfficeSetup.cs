@@ -18,7 +18,7 @@ public static class OfficeSetup
         services.AddSingleton<FarmInquiry>();
         services.AddSingleton<SheetInquiry>();
         services.AddSingleton<SheetStream>();
-        services.AddProblemDetails();
+        services.AddProblemDetails(Trouble.Describe);
         services.AddOpenApi(OfficeDocument.Describe);
         services.AddHealthChecks();
         return services;
@@ -27,7 +27,7 @@ public static class OfficeSetup
     /// <summary>All routes: /api, /health, /openapi, /docs, the page.</summary>
     public static void MapOffice(this WebApplication app)
     {
-        app.UseExceptionHandler();
+        app.UseExceptionHandler(Trouble.Answering);
         app.UseStatusCodePages();
         var api = app.MapGroup("/api");
         api.MapFarms();

@@ -40,7 +40,7 @@ internal static class PitBook
             level.OutsideShape
         );
 
-    /// <summary>The lines of hours that begin between two moments, the first included.</summary>
+    /// <summary>The lines of hours that begin between two moments, both included.</summary>
     public static IEnumerable<KeyValuePair<LineKey, LineAmounts>> Between(
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
         DateTimeOffset? from,
@@ -48,6 +48,6 @@ internal static class PitBook
     ) =>
         lines.Where(line =>
             (from is null || line.Key.HourStartSeconds >= from.Value.ToUnixTimeSeconds())
-            && (to is null || line.Key.HourStartSeconds < to.Value.ToUnixTimeSeconds())
+            && (to is null || line.Key.HourStartSeconds <= to.Value.ToUnixTimeSeconds())
         );
 }

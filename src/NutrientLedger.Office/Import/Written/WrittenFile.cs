@@ -16,6 +16,11 @@ internal static class WrittenFile
         {
             return WrittenText.Parse(await File.ReadAllBytesAsync(path, cancellationToken), problems);
         }
+        catch (Exception trouble) when (trouble is FileNotFoundException or DirectoryNotFoundException)
+        {
+            problems.Add(0, "There is no such file. A file of fields is looked for beside the farm file that names it.");
+            return null;
+        }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
         {
             problems.Add(0, $"The file could not be read: {trouble.Message}");
