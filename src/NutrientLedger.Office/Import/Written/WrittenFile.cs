@@ -18,7 +18,10 @@ internal static class WrittenFile
         }
         catch (Exception trouble) when (trouble is FileNotFoundException or DirectoryNotFoundException)
         {
-            problems.Add(0, "There is no such file. A file of fields is looked for beside the farm file that names it.");
+            problems.Add(
+                0,
+                "There is no such file. A file of fields is looked for beside the farm file that names it."
+            );
             return null;
         }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
