@@ -1,0 +1,109 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.Text;
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+
+namespace NutrientLedger.Benchmarks;
+
+/// <summary>An invented farm of eight fields side by side, each worked by an applicator of its own.</summary>
+internal static class BenchFarm
+{
+    public const string Id = "bench-farm";
+    public const int Machines = 8;
+
+    private const int SouthE7 = 430_000_000;
+    private const int WestE7 = -915_000_000;
+    private const int FieldE7 = 200_000;
+    private const int PassReadings = 200;
+    private const int PassWidthE7 = 1480; // 12 m at this latitude.
+
+    private static readonly DateTimeOffset From = new(2026, 1, 1, 6, 0, 0, TimeSpan.Zero);
+
+    public static string Machine(int machine) => $"spreader-{machine}";
+
+    public static string Topic(int machine) => $"agri/v1/{Id}/{Machine(machine)}/spread";
+
+    public static IReadOnlyList<IEntry> Entries()
+    {
+        var day = new DateOnly(2026, 1, 1);
+        List<IEntry> entries =
+        [
+            new FarmRegistered("Bench farm", "America/Chicago", 10, 1, day, CoverageLattice.At(SouthE7)),
+        ];
+        for (var machine = 0; machine < Machines; machine++)
+        {
+            var west = WestE7 + (machine * FieldE7);
+            ImmutableArray<GeoPoint> corners =
+            [
+                new(SouthE7, west),
+                new(SouthE7, west + FieldE7),
+                new(SouthE7 + FieldE7, west + FieldE7),
+                new(SouthE7 + FieldE7, west),
+            ];
+            var boundary = new Boundary([new BoundaryPart(new Ring(corners), [])]);
+            entries.Add(new FieldRegistered($"field-{machine}", $"Field {machine}", boundary, day));
+            entries.Add(
+                new ApplicatorRegistered(
+                    Machine(machine),
+                    Machine(machine),
+                    ApplicatorKind.DragLine,
+                    12_000,
+                    MeterCounts.Spreading,
+                    null
+                )
+            );
+            entries.Add(
+                new SensorMounted($"nir-{machine}", Machine(machine), SensorPlace.OnApplicator, Machine(machine), From)
+            );
+        }
+        return entries;
+    }
+
+    /// <summary>A message of consecutive readings, the first of which is number <paramref name="seq"/>, at even steps of time.</summary>
+    public static byte[] Message(int machine, long boot, long seq, int readings, long firstMs, int stepMs)
+    {
+        var text = new StringBuilder();
+        text.Append(
+            CultureInfo.InvariantCulture,
+            $$"""[{"bt":{{firstMs / 1000m}},"n":"boot","v":{{boot}}},{"n":"seq","v":{{seq}}}"""
+        );
+        for (var i = 0; i < readings; i++)
+        {
+            var (latitude, longitude) = Place(machine, seq + i);
+            text.Append(
+                CultureInfo.InvariantCulture,
+                $$"""
+                ,{"n":"lat","u":"lat","v":{{latitude / 1e7m}},"t":{{i
+                    * stepMs
+                    / 1000m}}},{"n":"lon","u":"lon","v":{{longitude / 1e7m}},"t":{{i
+                    * stepMs
+                    / 1000m}}},{"n":"engaged","vb":true,"t":{{i * stepMs / 1000m}}},{"n":"flow","u":"m3/s","v":0.0{{310
+                    + (seq % 7)}},"t":{{i * stepMs / 1000m}}},{"n":"total","u":"m3","v":{{(seq + i) * 0.031m}},"t":{{i
+                    * stepMs
+                    / 1000m}}},{"n":"dm","u":"/","v":0.0{{600 + (seq % 31)}},"t":{{i
+                    * stepMs
+                    / 1000m}}},{"n":"tn","u":"kg/m3","v":4.{{10 + (seq % 23)}},"t":{{i
+                    * stepMs
+                    / 1000m}}},{"n":"nh4n","u":"kg/m3","v":2.{{10 + (seq % 17)}},"t":{{i
+                    * stepMs
+                    / 1000m}}},{"n":"p","u":"kg/m3","v":0.8,"t":{{i
+                    * stepMs
+                    / 1000m}}},{"n":"k","u":"kg/m3","v":3.2,"t":{{i * stepMs / 1000m}}}
+                """
+            );
+        }
+        return Encoding.UTF8.GetBytes(text.Append(']').ToString());
+    }
+
+    /// <summary>Up and down the field in passes, about two metres a reading.</summary>
+    private static (int LatitudeE7, int LongitudeE7) Place(int machine, long reading)
+    {
+        var pass = (int)(reading / PassReadings) % 120;
+        var along = (int)(reading % PassReadings);
+        var up = pass % 2 == 0 ? along : PassReadings - 1 - along;
+        return (SouthE7 + 10_000 + (up * 200), WestE7 + (machine * FieldE7) + 10_000 + (pass * PassWidthE7));
+    }
+}
