@@ -1,0 +1,57 @@
+namespace NutrientLedger.Agronomy.Spreading;
+
+/// <summary>
+/// How readings of one analyte are smoothed and for how long they count: the time constant in seconds, the age in seconds after
+/// which the last reading says nothing any more, and the range outside which a reading is no reading (in the sensor's unit;
+/// usually the range of its calibration). A farm's own choice; no source gives one.
+/// </summary>
+public sealed record SmoothingRule(
+    double TimeConstantSeconds,
+    double OldestSeconds,
+    double LeastContent,
+    double MostContent
+);
+
+/// <summary>What became of a reading that was offered for smoothing.</summary>
+public enum ReadingFate
+{
+    Taken = 1,
+
+    /// <summary>Outside the rule's range, or no number.</summary>
+    OutOfRange = 2,
+
+    /// <summary>Not later than the last one taken.</summary>
+    OutOfOrder = 3,
+}
+
+/// <summary>
+/// The smoothed content of one analyte: every reading pulls it by 1 − e^(−Δt/τ), so that the same readings at any spacing tend
+/// to the same value. After a gap longer than the rule allows it starts anew instead of remembering.
+/// </summary>
+public readonly record struct SmoothedContent
+{
+    private readonly double content;
+    private readonly double? atSeconds;
+
+    private SmoothedContent(double content, double atSeconds) => (this.content, this.atSeconds) = (content, atSeconds);
+
+    /// <summary>Nothing read yet.</summary>
+    public static SmoothedContent None => default;
+
+    /// <summary>Takes a reading at a time in seconds on any one clock, unless it cannot be used.</summary>
+    public (SmoothedContent Next, ReadingFate Fate) Take(SmoothingRule rule, double reading, double seconds)
+    {
+        if (!(reading >= rule.LeastContent && reading <= rule.MostContent))
+            return (this, ReadingFate.OutOfRange);
+        if (seconds <= atSeconds)
+            return (this, ReadingFate.OutOfOrder);
+        if (At(rule, seconds) is not { } before)
+            return (new(reading, seconds), ReadingFate.Taken);
+        var pull = 1 - Math.Exp(-(seconds - atSeconds!.Value) / rule.TimeConstantSeconds);
+        return (new(before + pull * (reading - before), seconds), ReadingFate.Taken);
+    }
+
+    /// <summary>The content that counts at a time; nothing before the first reading and when the last one is too old.</summary>
+    public double? At(SmoothingRule rule, double seconds) =>
+        atSeconds is { } last && seconds - last <= rule.OldestSeconds ? content : null;
+}
