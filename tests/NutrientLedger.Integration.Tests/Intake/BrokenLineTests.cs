@@ -76,12 +76,50 @@ public sealed class BrokenLineTests
         Assert.Equal([1], host.Journal.Seqs);
     }
 
+    [Fact]
+    public async Task Any_bytes_on_a_line_that_is_then_closed_leave_the_broker_alive()
+    {
+        await using var host = await IntakeHost.StartAsync();
+        byte[] publish = [0x32, 37, 0, 33, .. "agri/v1/quarry-farm/gauge-1/store"u8, 0, 1];
+        var random = new Random(20261124);
+        for (var round = 0; round < 15; round++)
+        {
+            var lines = new List<NetworkStream>();
+            for (var i = 0; i < 20; i++)
+            {
+                var line = await host.BareLineAsync();
+                // A line may be ended by the broker before all of it is written.
+                await Record.ExceptionAsync(async () =>
+                {
+                    await line.WriteAsync(Broken(random, [.. Connect, .. publish, .. publish]));
+                    line.Socket.Shutdown(SocketShutdown.Send);
+                });
+                lines.Add(line);
+            }
+            foreach (var line in lines)
+                Assert.True(await IsEndedAsync(line));
+        }
+
+        using var device = await host.DeviceAsync();
+        await device.PublishLevelAsync(1).WaitAsync(Soon);
+        Assert.Equal([1], host.Journal.Seqs);
+    }
+
+    private static byte[] Broken(Random random, byte[] packets)
+    {
+        for (var changes = random.Next(1, 5); changes > 0; changes--)
+            packets[random.Next(packets.Length)] = (byte)random.Next(256);
+        return random.Next(3) == 0 ? packets[..random.Next(1, packets.Length)] : packets;
+    }
+
     private static async Task<bool> IsEndedAsync(NetworkStream line)
     {
         using var limit = new CancellationTokenSource(Soon);
         try
         {
-            return await line.ReadAsync(new byte[1], limit.Token) == 0;
+            // What the broker has answered before is read away.
+            while (await line.ReadAsync(new byte[256], limit.Token) > 0) { }
+            return true;
         }
         catch (IOException)
         {
