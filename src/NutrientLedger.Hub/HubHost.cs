@@ -34,6 +34,7 @@ public static class HubHost
         );
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddStore(connectionString, keepsLedgersCurrent: true);
+        builder.Services.AddHealthChecks().AddCheck<StoreHealth>("store");
         builder.Services.AddIntake();
         builder.Services.AddOffice();
         builder.WebHost.ConfigureKestrel(kestrel =>

@@ -1,14 +1,45 @@
+using JasperFx.Events.Daemon;
+using Marten;
 using Microsoft.Extensions.DependencyInjection;
+using Npgsql;
 
 namespace NutrientLedger.Store;
 
 /// <summary>Puts the store into a host.</summary>
 public static class StoreSetup
 {
-    /// <summary>Journal writer, register store, ledger reader, feed and (if asked for) the projections that keep ledgers current.</summary>
+    /// <summary>
+    /// Journal writer, register store, readers, feed and (if asked for) the projection that keeps ledgers current. The database is
+    /// migrated as the host starts; without a host, run <see cref="StoreMigration"/> first.
+    /// </summary>
     public static IServiceCollection AddStore(
         this IServiceCollection services,
         string connectionString,
         bool keepsLedgersCurrent
-    ) => throw new NotImplementedException();
+    )
+    {
+        services.AddSingleton(_ => NpgsqlDataSource.Create(connectionString));
+        services.AddSingleton<StoreMigration>();
+        services.AddHostedService(provider => provider.GetRequiredService<StoreMigration>());
+        var marten = services
+            .AddMarten(provider =>
+            {
+                var options = new StoreOptions();
+                JournalOptions.Configure(options, provider.GetRequiredService<NpgsqlDataSource>());
+                return options;
+            })
+            .UseLightweightSessions();
+        services.AddSingleton<RegisterStore>();
+        services.AddSingleton<LedgerReader>();
+        services.AddSingleton<LedgerAudit>();
+        services.AddSingleton<DeviceReader>();
+        if (!keepsLedgersCurrent)
+            return services;
+        marten.AddAsyncDaemon(DaemonMode.HotCold);
+        services.AddSingleton<JournalWriter>();
+        services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
+        services.AddSingleton<LedgerFeed>();
+        services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
+        return services;
+    }
 }

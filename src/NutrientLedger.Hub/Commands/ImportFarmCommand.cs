@@ -28,6 +28,7 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
             .AddSingleton(TimeProvider.System)
             .AddStore(database.ConnectionString, keepsLedgersCurrent: false)
             .BuildServiceProvider();
+        await services.GetRequiredService<StoreMigration>().RunAsync(cancellationToken);
         return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
     }
 

@@ -21,4 +21,14 @@ internal sealed class FarmRegisters(JournalRows journal)
         known[farmId] = (register, position);
         return register;
     }
+
+    /// <summary>A farm's register with everything recorded so far.</summary>
+    public async Task<Register> NewestAsync(string farmId, CancellationToken cancellationToken)
+    {
+        var (register, position) = known.GetValueOrDefault(farmId, (Register.Empty, 0));
+        await foreach (var row in journal.RareAsync(farmId, position, long.MaxValue, cancellationToken))
+            (register, position) = (register.With(row.Entry), row.Position);
+        known[farmId] = (register, position);
+        return register;
+    }
 }

@@ -15,6 +15,9 @@ namespace NutrientLedger.Store;
 /// </summary>
 internal sealed class LedgerProjection(NpgsqlDataSource source) : IProjection
 {
+    /// <summary>The name under which Marten notes how far ledgers are posted.</summary>
+    public const string Name = "Ledger";
+
     private readonly JournalRows journal = new(source);
     private readonly FarmRegisters registers = new(new(source));
 

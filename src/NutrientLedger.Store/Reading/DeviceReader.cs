@@ -1,3 +1,5 @@
+using Npgsql;
+using NpgsqlTypes;
 using NutrientLedger.Journal;
 
 namespace NutrientLedger.Store;
@@ -21,17 +23,97 @@ public sealed record SeenGap(long Boot, long FirstSeq, long LastSeq);
 public sealed record RefusedListing(long Id, DateTimeOffset RecordedAt, string Topic, int Bytes, string Reason);
 
 /// <summary>Answers questions about senders, refused messages and how far the ledgers are posted.</summary>
-public sealed class DeviceReader
+public sealed class DeviceReader(NpgsqlDataSource source)
 {
     /// <summary>Everything that has sent readings for a farm.</summary>
-    public Task<IReadOnlyList<DeviceState>> DevicesAsync(string farmId, CancellationToken cancellationToken) =>
-        throw new NotImplementedException();
+    public async Task<IReadOnlyList<DeviceState>> DevicesAsync(string farmId, CancellationToken cancellationToken)
+    {
+        var gaps = await GapsAsync(farmId, cancellationToken);
+        await using var command = source.Command(
+            """
+            select equipment, stream, last_recorded_at, last_measured_at, stored, duplicate, doubtful
+            from intake.device where farm = $1 order by equipment collate "C", stream collate "C"
+            """,
+            farmId
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var devices = new List<DeviceState>();
+        while (await rows.ReadAsync(cancellationToken))
+        {
+            var (equipment, stream) = (rows.GetString(0), rows.GetString(1));
+            devices.Add(
+                new(
+                    equipment,
+                    Enum.Parse<TelemetryStream>(stream, ignoreCase: true),
+                    rows.GetFieldValue<DateTimeOffset>(2),
+                    await rows.IsDBNullAsync(3, cancellationToken) ? null : rows.GetFieldValue<DateTimeOffset>(3),
+                    rows.GetInt64(4),
+                    rows.GetInt64(5),
+                    rows.GetInt64(6),
+                    [.. gaps[(equipment, stream)]]
+                )
+            );
+        }
+        return devices;
+    }
 
     /// <summary>Refused messages, newest first.</summary>
-    public Task<IReadOnlyList<RefusedListing>> RefusedAsync(int most, CancellationToken cancellationToken) =>
-        throw new NotImplementedException();
+    public async Task<IReadOnlyList<RefusedListing>> RefusedAsync(int most, CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            "select id, recorded_at, topic, length(payload), reason from intake.refused order by id desc limit $1",
+            most
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var refused = new List<RefusedListing>();
+        while (await rows.ReadAsync(cancellationToken))
+            refused.Add(
+                new(
+                    rows.GetInt64(0),
+                    rows.GetFieldValue<DateTimeOffset>(1),
+                    rows.GetString(2),
+                    rows.GetInt32(3),
+                    rows.GetString(4)
+                )
+            );
+        return refused;
+    }
 
     /// <summary>The newest journal position and the position up to which the ledger is posted.</summary>
-    public Task<(long Journal, long Posted)> PositionsAsync(CancellationToken cancellationToken) =>
-        throw new NotImplementedException();
+    public async Task<(long Journal, long Posted)> PositionsAsync(CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            """
+            select coalesce((select max(seq_id) from journal.mt_events), 0),
+                coalesce((select last_seq_id from journal.mt_event_progression where name like $1 limit 1), 0)
+            """,
+            $"{LedgerProjection.Name}:%"
+        );
+        await using var row = await command.ExecuteReaderAsync(cancellationToken);
+        await row.ReadAsync(cancellationToken);
+        return (row.GetInt64(0), row.GetInt64(1));
+    }
+
+    /// <summary>The holes between 1 and the highest number of each boot; what a sender numbered before its first message is one too.</summary>
+    private async Task<ILookup<(string Equipment, string Stream), SeenGap>> GapsAsync(
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            """
+            select equipment, stream, boot, int8multirange(int8range(1, upper(numbers))) - numbers
+            from intake.seen where farm = $1 and not isempty(numbers) order by boot
+            """,
+            farmId
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var gaps = new List<(string Equipment, string Stream, SeenGap Gap)>();
+        while (await rows.ReadAsync(cancellationToken))
+            foreach (var hole in rows.GetFieldValue<NpgsqlRange<long>[]>(3))
+                gaps.Add(
+                    (rows.GetString(0), rows.GetString(1), new(rows.GetInt64(2), hole.LowerBound, hole.UpperBound - 1))
+                );
+        return gaps.ToLookup(gap => (gap.Equipment, gap.Stream), gap => gap.Gap);
+    }
 }

@@ -11,10 +11,14 @@ public sealed record JournalRow(long Position, DateTimeOffset RecordedAt, IEntry
 /// <summary>Reads journal rows straight from the event table, in the order of their positions, without holding them all in memory.</summary>
 internal sealed class JournalRows(NpgsqlDataSource source)
 {
-    private static readonly string[] PackNames = [.. StoredNames.ByType.Where(IsPack).Select(name => name.Value)];
-    private static readonly string[] RareNames =
+    /// <summary>The stream that holds a farm's rare entries.</summary>
+    public const string RegisterStream = "register";
+
+    private const string Row = "seq_id, timestamp, type, coalesce(bdata, convert_to(data::text, 'UTF8'))";
+
+    private static readonly string[] PackNames =
     [
-        .. StoredNames.ByType.Where(name => !IsPack(name)).Select(name => name.Value),
+        .. StoredNames.ByType.Where(name => EntryForm.IsPack(name.Key)).Select(name => name.Value),
     ];
 
     /// <summary>The rare entries of a farm after one position and up to another.</summary>
@@ -23,19 +27,36 @@ internal sealed class JournalRows(NpgsqlDataSource source)
         long after,
         long upTo,
         CancellationToken cancellationToken
-    ) => ReadAsync(farmId, RareNames, after, upTo, cancellationToken);
+    ) =>
+        ReadAsync(
+            $"""
+            select {Row} from journal.mt_events
+            where tenant_id = $1 and stream_id = '{RegisterStream}' and seq_id > $2 and seq_id <= $3 order by seq_id
+            """,
+            [farmId, after, upTo],
+            cancellationToken
+        );
 
     /// <summary>The packs of a farm up to a position.</summary>
     public IAsyncEnumerable<JournalRow> PacksAsync(string farmId, long upTo, CancellationToken cancellationToken) =>
-        ReadAsync(farmId, PackNames, 0, upTo, cancellationToken);
+        ReadAsync(
+            $"""
+            select {Row} from journal.mt_events
+            where tenant_id = $1 and type = any($2) and seq_id <= $3 order by seq_id
+            """,
+            [farmId, PackNames, upTo],
+            cancellationToken
+        );
 
     /// <summary>Whether a farm has packs before a position.</summary>
     public async Task<bool> AnyPackBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
     {
-        await using var command = source.CreateCommand(
-            "select exists (select 1 from journal.mt_events where tenant_id = $1 and type = any($2) and seq_id < $3)"
+        await using var command = source.Command(
+            "select exists (select 1 from journal.mt_events where tenant_id = $1 and type = any($2) and seq_id < $3)",
+            farmId,
+            PackNames,
+            position
         );
-        Bind(command, farmId, PackNames, position);
         return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
@@ -63,20 +84,12 @@ internal sealed class JournalRows(NpgsqlDataSource source)
     }
 
     private async IAsyncEnumerable<JournalRow> ReadAsync(
-        string farmId,
-        string[] names,
-        long after,
-        long upTo,
+        string sql,
+        object[] values,
         [EnumeratorCancellation] CancellationToken cancellationToken
     )
     {
-        await using var command = source.CreateCommand(
-            """
-            select seq_id, timestamp, type, coalesce(bdata, convert_to(data::text, 'UTF8')) from journal.mt_events
-            where tenant_id = $1 and type = any($2) and seq_id > $3 and seq_id <= $4 order by seq_id
-            """
-        );
-        Bind(command, farmId, names, after, upTo);
+        await using var command = source.Command(sql, values);
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
             yield return new(
@@ -85,12 +98,4 @@ internal sealed class JournalRows(NpgsqlDataSource source)
                 EntryForm.Read(rows.GetString(2), rows.GetFieldValue<byte[]>(3))
             );
     }
-
-    private static void Bind(NpgsqlCommand command, params object[] values)
-    {
-        foreach (var value in values)
-            command.Parameters.Add(new() { Value = value });
-    }
-
-    private static bool IsPack(KeyValuePair<Type, string> name) => EntryForm.IsPack(name.Key);
 }

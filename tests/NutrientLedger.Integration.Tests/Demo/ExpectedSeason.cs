@@ -33,8 +33,33 @@ internal static class ExpectedSeason
             AssertCoverage(field, ledger.Coverage);
     }
 
-    /// <summary>The recorded season's own account of what was really spread.</summary>
-    public static JsonDocument Truth() => Read("truth.json");
+    /// <summary>Checks what the hub knows of the senders: readings stored and doubtful, and the numbers that never came.</summary>
+    public static void AssertSame(IReadOnlyList<DeviceState> devices)
+    {
+        using var expected = Read("expected.json");
+        foreach (var device in expected.RootElement.GetProperty("devices").EnumerateArray())
+        {
+            var (equipment, stream) = (
+                device.GetProperty("equipment").GetString(),
+                device.GetProperty("stream").GetString()
+            );
+            var known = Assert.Single(
+                devices,
+                d =>
+                    d.EquipmentId == equipment
+                    && string.Equals($"{d.Stream}", stream, StringComparison.OrdinalIgnoreCase)
+            );
+            Assert.Equal(device.GetProperty("stored").GetInt64(), known.ReadingsStored);
+            Assert.Equal(device.GetProperty("doubtful").GetInt64(), known.ReadingsDoubtful);
+            Assert.Equal(
+                device
+                    .GetProperty("gaps")
+                    .EnumerateArray()
+                    .Select(gap => new SeenGap(gap[0].GetInt64(), gap[1].GetInt64(), gap[2].GetInt64())),
+                known.Gaps
+            );
+        }
+    }
 
     private static void AssertLine(Dictionary<string, JsonElement> expected, LineAmounts amounts, string line)
     {

@@ -1,0 +1,40 @@
+using Npgsql;
+
+namespace NutrientLedger.Store;
+
+/// <summary>The tables beside the journal: numbers seen, what was refused, and how senders fare.</summary>
+internal static class IntakeTables
+{
+    private const string Definition = """
+        create schema if not exists intake;
+
+        create table if not exists intake.seen (
+            farm text, equipment text, stream text, boot bigint,
+            numbers int8multirange not null, ends bytea[] not null,
+            primary key (farm, equipment, stream, boot)
+        );
+
+        create table if not exists intake.refused (
+            id bigint generated always as identity primary key,
+            recorded_at timestamptz not null default now(),
+            topic text not null, payload bytea not null, reason text not null
+        );
+
+        create table if not exists intake.device (
+            farm text, equipment text, stream text,
+            last_recorded_at timestamptz not null, last_measured_at timestamptz,
+            stored bigint not null, duplicate bigint not null, doubtful bigint not null,
+            primary key (farm, equipment, stream)
+        );
+        """;
+
+    /// <summary>Makes the tables where they are missing; one hub at a time.</summary>
+    public static async Task MigrateAsync(NpgsqlDataSource source, CancellationToken cancellationToken)
+    {
+        await using var connection = await source.OpenConnectionAsync(cancellationToken);
+        await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
+        await connection.RunAsync("select pg_advisory_xact_lock(hashtext('intake tables'))", cancellationToken);
+        await connection.RunAsync(Definition, cancellationToken);
+        await transaction.CommitAsync(cancellationToken);
+    }
+}

@@ -1,0 +1,99 @@
+using Marten;
+using Npgsql;
+
+namespace NutrientLedger.Store;
+
+/// <summary>Appends telemetry: seen rows, entries, refused messages and device counts in one transaction.</summary>
+public sealed class JournalWriter(NpgsqlDataSource source, IDocumentStore store, TimeProvider time)
+    : IJournal,
+        IDisposable
+{
+    private readonly SemaphoreSlim turn = new(1);
+    private readonly JournalAppend append = new(store);
+    private readonly FarmRegisters registers = new(new(source));
+
+    public async Task<IReadOnlyList<AppendFate>> AppendAsync(
+        IReadOnlyList<ArrivedPack> arrived,
+        IReadOnlyList<RefusedMessage> refused,
+        CancellationToken cancellationToken
+    )
+    {
+        await turn.WaitAsync(cancellationToken);
+        try
+        {
+            await using var connection = await source.OpenConnectionAsync(cancellationToken);
+            await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
+            var fates = new AppendFate[arrived.Count];
+            var indexes = Enumerable.Range(0, arrived.Count).GroupBy(i => arrived[i].FarmId);
+            // Farms and senders are taken in one order by everybody, so that two hubs never wait for each other.
+            foreach (var farm in indexes.OrderBy(farm => farm.Key, StringComparer.Ordinal))
+                await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, fates, cancellationToken);
+            var messages = refused.Concat(
+                arrived
+                    .Zip(fates)
+                    .Where(pair => pair.Second is AppendFate.Refused)
+                    .Select(pair => new RefusedMessage(
+                        pair.First.Topic,
+                        pair.First.Payload,
+                        ((AppendFate.Refused)pair.Second).Reason
+                    ))
+            );
+            await DeviceRows.AddRefusedAsync(connection, [.. messages], cancellationToken);
+            await transaction.CommitAsync(cancellationToken);
+            return fates;
+        }
+        finally
+        {
+            turn.Release();
+        }
+    }
+
+    public void Dispose() => turn.Dispose();
+
+    private async Task AppendFarmAsync(
+        NpgsqlTransaction transaction,
+        string farmId,
+        int[] indexes,
+        IReadOnlyList<ArrivedPack> arrived,
+        AppendFate[] fates,
+        CancellationToken cancellationToken
+    )
+    {
+        var connection = transaction.Connection!;
+        var register = await registers.NewestAsync(farmId, cancellationToken);
+        if (register.Farm is null)
+        {
+            foreach (var i in indexes)
+                fates[i] = new AppendFate.Refused(
+                    $"The farm \"{farmId}\" is not registered. Import its farm file, then offer the message again."
+                );
+            return;
+        }
+        await JournalAppend.LockAsync(connection, farmId, cancellationToken);
+        var now = time.GetUtcNow();
+        var entries = new List<JournalEntry>();
+        var senders = indexes
+            .GroupBy(i => SenderBatch.KeyOf(arrived[i]))
+            .OrderBy(sender => sender.Key.EquipmentId, StringComparer.Ordinal)
+            .ThenBy(sender => sender.Key.Stream)
+            .ThenBy(sender => sender.Key.Boot);
+        foreach (var sender in senders)
+        {
+            int[] own = [.. sender];
+            var outcome = await SenderBatch.TakeAsync(
+                connection,
+                sender.Key,
+                Array.ConvertAll(own, i => arrived[i]),
+                register,
+                now,
+                cancellationToken
+            );
+            for (var i = 0; i < own.Length; i++)
+                fates[own[i]] = outcome.Fates[i];
+            entries.AddRange(outcome.Entries);
+            await DeviceRows.CountAsync(connection, sender.Key, outcome, now, cancellationToken);
+        }
+        if (entries.Count > 0)
+            await append.AppendAsync(transaction, farmId, entries, cancellationToken);
+    }
+}

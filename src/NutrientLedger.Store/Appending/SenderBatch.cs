@@ -1,0 +1,119 @@
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Store;
+
+/// <summary>What a batch holds of one sender's stream and boot, and what became of it.</summary>
+internal sealed record SenderOutcome(
+    IReadOnlyList<AppendFate> Fates,
+    IReadOnlyList<JournalEntry> Entries,
+    DateTimeOffset? LastMeasuredAt
+);
+
+/// <summary>Takes one sender's part of a batch through its seen row: what is new becomes entries, the rest is counted.</summary>
+internal static class SenderBatch
+{
+    /// <summary>The sender, stream and boot of a pack.</summary>
+    public static SeenKey KeyOf(ArrivedPack arrived) =>
+        arrived.Entry switch
+        {
+            SpreadingMeasured measured => Key(arrived.FarmId, measured.Pack),
+            StorageLevelMeasured measured => Key(arrived.FarmId, measured.Pack),
+            WeatherMeasured measured => Key(arrived.FarmId, measured.Pack),
+            _ => throw new ArgumentException($"{arrived.Entry.GetType().Name} is not telemetry.", nameof(arrived)),
+        };
+
+    /// <summary>Takes the packs in, in order of arrival.</summary>
+    public static Task<SenderOutcome> TakeAsync(
+        NpgsqlConnection connection,
+        SeenKey key,
+        IReadOnlyList<ArrivedPack> arrived,
+        Register register,
+        DateTimeOffset now,
+        CancellationToken cancellationToken
+    ) =>
+        key.Stream switch
+        {
+            TelemetryStream.Spread => TakeAsync(
+                connection,
+                key,
+                Packs(arrived, (SpreadingMeasured measured) => measured.Pack),
+                pack => new SpreadingMeasured(pack),
+                register,
+                now,
+                cancellationToken
+            ),
+            TelemetryStream.Store => TakeAsync(
+                connection,
+                key,
+                Packs(arrived, (StorageLevelMeasured measured) => measured.Pack),
+                pack => new StorageLevelMeasured(pack),
+                register,
+                now,
+                cancellationToken
+            ),
+            _ => TakeAsync(
+                connection,
+                key,
+                Packs(arrived, (WeatherMeasured measured) => measured.Pack),
+                pack => new WeatherMeasured(pack),
+                register,
+                now,
+                cancellationToken
+            ),
+        };
+
+    private static async Task<SenderOutcome> TakeAsync<TReading>(
+        NpgsqlConnection connection,
+        SeenKey key,
+        IEnumerable<Pack<TReading>> packs,
+        Func<Pack<TReading>, IEntry> entry,
+        Register register,
+        DateTimeOffset now,
+        CancellationToken cancellationToken
+    )
+        where TReading : struct, IReading<TReading>
+    {
+        var seen = await SeenRows.LockAsync<TReading>(connection, key, cancellationToken);
+        var fates = new List<AppendFate>();
+        long? lastMeasured = null;
+        foreach (var pack in packs)
+        {
+            if (seen.ReasonToRefuse(pack.FirstSeq, pack.Readings.Length) is { } reason)
+            {
+                fates.Add(new AppendFate.Refused(reason));
+                continue;
+            }
+            var added = seen.Add(pack.FirstSeq, pack.Readings);
+            var doubtful = Doubtful.Count(pack with { Readings = added }, now, register);
+            fates.Add(new AppendFate.Stored(added.Length, pack.Readings.Length - added.Length, doubtful));
+            if (doubtful == 0 && added.Length > 0)
+                lastMeasured = Math.Max(lastMeasured ?? long.MinValue, added.Max(r => r.MeasuredAtMilliseconds));
+        }
+        var streamKey = FormattableString.Invariant($"{key.EquipmentId}/{key.StreamName}/{now.UtcDateTime:yyyy-MM-dd}");
+        var entries = seen.Cut(key.EquipmentId, key.Boot)
+            .Select(pack => new JournalEntry(
+                streamKey,
+                EntryIds.OfPack(key.FarmId, key.Stream, key.EquipmentId, key.Boot, pack.FirstSeq),
+                entry(pack)
+            ))
+            .ToArray();
+        if (entries.Length > 0)
+            await SeenRows.WriteAsync(connection, key, seen, cancellationToken);
+        return new(fates, entries, lastMeasured is { } last ? DateTimeOffset.FromUnixTimeMilliseconds(last) : null);
+    }
+
+    private static IEnumerable<Pack<TReading>> Packs<TEntry, TReading>(
+        IReadOnlyList<ArrivedPack> arrived,
+        Func<TEntry, Pack<TReading>> pack
+    )
+        where TEntry : IEntry
+        where TReading : struct, IReading<TReading> => arrived.Select(message => pack((TEntry)message.Entry));
+
+    private static SeenKey Key<TReading>(string farmId, Pack<TReading> pack)
+        where TReading : struct, IReading<TReading> => new(farmId, pack.EquipmentId, TReading.Stream, pack.Boot);
+}

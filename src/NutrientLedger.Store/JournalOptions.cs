@@ -1,0 +1,70 @@
+using JasperFx;
+using JasperFx.Events;
+using JasperFx.Events.Projections;
+using JasperFx.MultiTenancy;
+using Marten;
+using Marten.Services;
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
+
+namespace NutrientLedger.Store;
+
+/// <summary>How Marten keeps the journal: streams by name in the farm's tenant, stored names of our own, packs as bytes.</summary>
+internal static class JournalOptions
+{
+    /// <summary>The database schema of the event tables.</summary>
+    public const string Schema = "journal";
+
+    public static void Configure(StoreOptions options, NpgsqlDataSource source)
+    {
+        options.Connection(source);
+        options.DatabaseSchemaName = Schema;
+        options.AutoCreateSchemaObjects = AutoCreate.None;
+        options.Serializer(Json());
+        options.Events.StreamIdentity = StreamIdentity.AsString;
+        options.Events.TenancyStyle = TenancyStyle.Conjoined;
+        options.Events.AppendMode = EventAppendMode.QuickWithServerTimestamps;
+        options.Events.EnableUniqueIndexOnEventId = true;
+        options.Events.UseListenNotifyForEventAppends = true;
+        options.Events.MetadataConfig.HeadersEnabled = true;
+        foreach (var (type, name) in StoredNames.ByType)
+            options.Events.MapEventType(type, name);
+        options.Events.UseBinarySerializer<SpreadingMeasured>(new PackSerializer());
+        options.Events.UseBinarySerializer<StorageLevelMeasured>(new PackSerializer());
+        options.Events.UseBinarySerializer<WeatherMeasured>(new PackSerializer());
+        options.Projections.Add(new LedgerProjection(source), ProjectionLifecycle.Async, LedgerProjection.Name);
+        // An entry that cannot be posted pauses the ledgers and is reported; skipping it would lose nutrients silently.
+        options.Projections.Errors.SkipApplyErrors = false;
+        options.Projections.Errors.SkipSerializationErrors = false;
+        options.Projections.Errors.SkipUnknownEvents = false;
+        options.Projections.LeadershipPollingTime = 500;
+        options.Projections.StaleSequenceThreshold = TimeSpan.FromMilliseconds(300);
+    }
+
+    private static SystemTextJsonSerializer Json()
+    {
+        var serializer = new SystemTextJsonSerializer();
+        serializer.Configure(json =>
+        {
+            json.PropertyNamingPolicy = EntryForm.Json.PropertyNamingPolicy;
+            json.DefaultIgnoreCondition = EntryForm.Json.DefaultIgnoreCondition;
+            json.AllowOutOfOrderMetadataProperties = EntryForm.Json.AllowOutOfOrderMetadataProperties;
+            json.TypeInfoResolver = EntryForm.Json.TypeInfoResolver;
+            json.Converters.Clear();
+            foreach (var converter in EntryForm.Json.Converters)
+                json.Converters.Add(converter);
+        });
+        return serializer;
+    }
+
+    /// <summary>Hands packs to the journal's own stored form.</summary>
+    private sealed class PackSerializer : IEventBinarySerializer
+    {
+        public byte[] Serialize(Type type, object data) => EntryForm.Bytes((IEntry)data);
+
+        public object Deserialize(Type type, byte[] data) => EntryForm.Read(StoredNames.ByType[type], data);
+    }
+}

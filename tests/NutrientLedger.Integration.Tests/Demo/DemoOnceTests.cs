@@ -1,0 +1,54 @@
+using NutrientLedger.Integration.Tests.Fixtures;
+
+namespace NutrientLedger.Integration.Tests.Demo;
+
+/// <summary>The newcomer's command, run as a process: the whole recorded season through MQTT into the ledger.</summary>
+public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    [DatabaseFact]
+    public async Task The_season_played_at_once_agrees_with_the_recomputation_and_the_truth_and_again_changes_nothing()
+    {
+        var printed = await PlayAsync();
+        Assert.Contains("Larch Hollow Farm: spread and remaining by field", printed, StringComparison.Ordinal);
+        Assert.DoesNotContain("outside │", printed, StringComparison.Ordinal);
+
+        await using var posted = new PostedLedger(database.ConnectionString);
+        var first = await posted.ReadAsync();
+        ExpectedSeason.AssertSame(first);
+        ExpectedSeason.AssertSame(await posted.DevicesAsync());
+
+        // Another sender with no memory of its own sends the whole season a second time.
+        await PlayAsync();
+        var second = await posted.ReadAsync();
+        Assert.Equal(first.Lines, second.Lines);
+        ExpectedSeason.AssertSame(second);
+        Assert.Empty((await posted.AuditAsync()).Findings);
+    }
+
+    private async Task<string> PlayAsync()
+    {
+        var folder = Directory.CreateTempSubdirectory("nutrient-ledger-once-").FullName;
+        try
+        {
+            await using var hub = HubProcess.Start([
+                "demo",
+                "--once",
+                "--data",
+                folder,
+                "--database",
+                database.ConnectionString,
+                "--http-port",
+                "0",
+                "--mqtt-port",
+                "0",
+            ]);
+            var exit = await hub.EndAsync();
+            Assert.True(exit == 0, hub.Output);
+            return hub.Output;
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+}

@@ -1,0 +1,30 @@
+using Microsoft.Extensions.DependencyInjection;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Integration.Tests.Demo;
+
+/// <summary>Looks into the database of a hub from outside, with readers of its own.</summary>
+internal sealed class PostedLedger : IAsyncDisposable
+{
+    public const string Farm = "larch-hollow";
+
+    private readonly ServiceProvider services;
+
+    public PostedLedger(string connectionString) =>
+        services = new ServiceCollection()
+            .AddLogging()
+            .AddSingleton(TimeProvider.System)
+            .AddStore(connectionString, keepsLedgersCurrent: false)
+            .BuildServiceProvider();
+
+    public Task<LedgerView> ReadAsync() =>
+        services.GetRequiredService<LedgerReader>().ReadAsync(Farm, season: null, asOf: null, CancellationToken.None);
+
+    public Task<IReadOnlyList<DeviceState>> DevicesAsync() =>
+        services.GetRequiredService<DeviceReader>().DevicesAsync(Farm, CancellationToken.None);
+
+    public Task<AuditReport> AuditAsync() =>
+        services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
+
+    public ValueTask DisposeAsync() => services.DisposeAsync();
+}
