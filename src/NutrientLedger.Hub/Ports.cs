@@ -16,9 +16,9 @@ public static class Ports
 
     /// <summary>The port if it is free, otherwise the next free one above it.</summary>
     public static int FreeFrom(int port) =>
-        Enumerable.Range(port, 200).FirstOrDefault(IsFree) is var free and > 0
-            ? free
-            : throw new HubStartException($"No free port between {port} and {port + 199} on 127.0.0.1.");
+        port == 0 ? 0
+        : Enumerable.Range(port, 200).FirstOrDefault(IsFree) is var free and > 0 ? free
+        : throw new HubStartException($"No free port between {port} and {port + 199} on 127.0.0.1.");
 
     private static bool IsFree(int port)
     {

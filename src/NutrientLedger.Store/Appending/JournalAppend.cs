@@ -47,7 +47,7 @@ internal sealed class JournalAppend(IDocumentStore store)
             foreach (var (_, id, entry) in stream)
             {
                 link = HashChain.Next(link, entry);
-                var sealed_ = Event.For(entry);
+                var sealed_ = session.Events.BuildEvent(entry);
                 sealed_.Id = id;
                 sealed_.SetHeader(HashChain.HeaderName, link);
                 events.Add(sealed_);
