@@ -1,3 +1,4 @@
+using System.Text;
 using System.Text.Json;
 
 namespace NutrientLedger.Telemetry;
@@ -32,23 +33,23 @@ internal static class SenmlLabels
         SenmlLabel.Value | SenmlLabel.StringValue | SenmlLabel.FlagValue | SenmlLabel.DataValue;
 
     // The labels that stand in every record come first.
-    private static readonly (string Written, SenmlLabel Label)[] Known =
+    private static readonly (byte[] Written, SenmlLabel Label)[] Known =
     [
-        ("n", SenmlLabel.Name),
-        ("v", SenmlLabel.Value),
-        ("u", SenmlLabel.Unit),
-        ("t", SenmlLabel.Time),
-        ("vb", SenmlLabel.FlagValue),
-        ("bt", SenmlLabel.BaseTime),
-        ("bn", SenmlLabel.BaseName),
-        ("bu", SenmlLabel.BaseUnit),
-        ("bv", SenmlLabel.BaseValue),
-        ("bs", SenmlLabel.BaseSum),
-        ("bver", SenmlLabel.BaseVersion),
-        ("vs", SenmlLabel.StringValue),
-        ("vd", SenmlLabel.DataValue),
-        ("s", SenmlLabel.Sum),
-        ("ut", SenmlLabel.UpdateTime),
+        ("n"u8.ToArray(), SenmlLabel.Name),
+        ("v"u8.ToArray(), SenmlLabel.Value),
+        ("u"u8.ToArray(), SenmlLabel.Unit),
+        ("t"u8.ToArray(), SenmlLabel.Time),
+        ("vb"u8.ToArray(), SenmlLabel.FlagValue),
+        ("bt"u8.ToArray(), SenmlLabel.BaseTime),
+        ("bn"u8.ToArray(), SenmlLabel.BaseName),
+        ("bu"u8.ToArray(), SenmlLabel.BaseUnit),
+        ("bv"u8.ToArray(), SenmlLabel.BaseValue),
+        ("bs"u8.ToArray(), SenmlLabel.BaseSum),
+        ("bver"u8.ToArray(), SenmlLabel.BaseVersion),
+        ("vs"u8.ToArray(), SenmlLabel.StringValue),
+        ("vd"u8.ToArray(), SenmlLabel.DataValue),
+        ("s"u8.ToArray(), SenmlLabel.Sum),
+        ("ut"u8.ToArray(), SenmlLabel.UpdateTime),
     ];
 
     public static SenmlLabel Read(ref readonly Utf8JsonReader json)
@@ -59,5 +60,6 @@ internal static class SenmlLabels
         return SenmlLabel.Other;
     }
 
-    public static string Written(SenmlLabel label) => Array.Find(Known, known => known.Label == label).Written;
+    public static string Written(SenmlLabel label) =>
+        Encoding.UTF8.GetString(Array.Find(Known, known => known.Label == label).Written);
 }
