@@ -1,11 +1,27 @@
+using System.Collections.Frozen;
 using Microsoft.AspNetCore.OpenApi;
+using Microsoft.OpenApi;
 
 namespace NutrientLedger.Office;
 
-/// <summary>What the description of the query API says about the whole of it.</summary>
+/// <summary>What the description of the query API says about the whole of it and about the words that stand in every question.</summary>
 internal static class OfficeDocument
 {
-    public static void Describe(OpenApiOptions options) =>
+    private static readonly FrozenDictionary<string, string> Words = new Dictionary<string, string>
+    {
+        ["farm"] = "The id of a farm, as /api/farms lists them.",
+        ["field"] = "The id of a field of the farm.",
+        ["pit"] = "The id of a pit of the farm.",
+        ["season"] =
+            "The year in which the crop year ends, such as 2026; the latest with lines or a plan when left out.",
+        ["asOf"] = "A journal position: answer what was known then. The newest when left out.",
+        ["from"] = "The first moment, such as 2026-04-21T14:00:00Z; hours that begin before it are left out.",
+        ["to"] = "The last moment; hours that begin after it are left out.",
+        ["most"] = "How many to list, newest first: 1 to 1000, 100 when left out.",
+    }.ToFrozenDictionary();
+
+    public static void Describe(OpenApiOptions options)
+    {
         options.AddDocumentTransformer(
             (document, _, _) =>
             {
@@ -22,4 +38,13 @@ internal static class OfficeDocument
                 return Task.CompletedTask;
             }
         );
+        options.AddOperationTransformer(
+            (operation, _, _) =>
+            {
+                foreach (var parameter in operation.Parameters?.OfType<OpenApiParameter>() ?? [])
+                    parameter.Description = Words.GetValueOrDefault(parameter.Name ?? "");
+                return Task.CompletedTask;
+            }
+        );
+    }
 }

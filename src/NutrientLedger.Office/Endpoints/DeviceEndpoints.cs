@@ -18,10 +18,12 @@ internal static class DeviceEndpoints
     {
         api.MapGet("/farms/{farm}/devices", DevicesAsync)
             .WithSummary("Who has sent readings, when last, and which numbers are missing")
-            .WithTags("Devices");
+            .WithTags("Devices")
+            .ProducesProblem(StatusCodes.Status404NotFound);
         api.MapGet("/refused", RefusedAsync)
             .WithSummary("Messages that could not be read, newest first, with the reason")
-            .WithTags("Devices");
+            .WithTags("Devices")
+            .ProducesProblem(StatusCodes.Status400BadRequest);
     }
 
     private static async Task<Results<Ok<DeviceList>, ProblemHttpResult>> DevicesAsync(

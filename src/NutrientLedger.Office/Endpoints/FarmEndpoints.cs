@@ -16,10 +16,12 @@ internal static class FarmEndpoints
 {
     public static void MapFarms(this RouteGroupBuilder api)
     {
-        api.MapGet("/farms", FarmsAsync).WithSummary("The farms this hub keeps ledgers for");
+        api.MapGet("/farms", FarmsAsync).WithSummary("The farms this hub keeps ledgers for").WithTags("Farms");
         api.MapGet("/farms/{farm}/register", RegisterAsync)
             .WithSummary("Every register entry of a farm, oldest first")
-            .WithTags("Register");
+            .WithTags("Register")
+            .ProducesProblem(StatusCodes.Status400BadRequest)
+            .ProducesProblem(StatusCodes.Status404NotFound);
     }
 
     private static async Task<Ok<FarmList>> FarmsAsync(RegisterStore registers, CancellationToken cancellationToken)

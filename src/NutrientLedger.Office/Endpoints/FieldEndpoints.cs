@@ -13,7 +13,10 @@ internal static class FieldEndpoints
 {
     public static void MapFields(this RouteGroupBuilder api)
     {
-        var fields = api.MapGroup("/farms/{farm}/fields").WithTags("Fields");
+        var fields = api.MapGroup("/farms/{farm}/fields")
+            .WithTags("Fields")
+            .ProducesProblem(StatusCodes.Status400BadRequest)
+            .ProducesProblem(StatusCodes.Status404NotFound);
         fields.MapGet("", FieldsAsync).WithSummary("The fields of a farm with their boundaries");
         fields
             .MapGet("/{field}/balance", BalanceAsync)

@@ -17,7 +17,8 @@ internal static class LiveEndpoints
     public static void MapLive(this RouteGroupBuilder api) =>
         api.MapGet("/live", LiveAsync)
             .WithSummary("Server-sent events: \"sheet\" with the whole sheet of a farm, \"still\" when nothing changed")
-            .WithTags("Live");
+            .WithTags("Live")
+            .ProducesProblem(StatusCodes.Status404NotFound);
 
     private static async Task<Results<ServerSentEventsResult<SheetAnswer?>, ProblemHttpResult>> LiveAsync(
         string? farm,

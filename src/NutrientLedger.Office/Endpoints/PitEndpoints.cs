@@ -14,7 +14,10 @@ internal static class PitEndpoints
 {
     public static void MapPits(this RouteGroupBuilder api)
     {
-        var pits = api.MapGroup("/farms/{farm}/pits").WithTags("Pits");
+        var pits = api.MapGroup("/farms/{farm}/pits")
+            .WithTags("Pits")
+            .ProducesProblem(StatusCodes.Status400BadRequest)
+            .ProducesProblem(StatusCodes.Status404NotFound);
         pits.MapGet("", PitsAsync)
             .WithSummary("The pits of a farm with their newest levels and what was drawn in a season");
         pits.MapGet("/{pit}/inventory", InventoryAsync)

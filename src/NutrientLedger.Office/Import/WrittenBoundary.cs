@@ -52,8 +52,8 @@ internal sealed class WrittenBoundary(string label, ProblemSheet sheet)
         }
         // Positions less than about a centimetre apart become the same corner, which is kept once.
         var corners = ImmutableArray.CreateBuilder<GeoPoint>();
-        for (var i = 1; i < positions.Count; i++)
-            if (positions[i] != positions[i - 1])
+        for (var i = 0; i < positions.Count - 1; i++)
+            if (positions[i] != positions[i + 1])
                 corners.Add(positions[i]);
         return new(corners.ToImmutable());
     }
