@@ -1,0 +1,92 @@
+using System.Net;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Office;
+using NutrientLedger.Office.Import;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Integration.Tests.Office;
+
+/// <summary>An office with its store on a database of the test class's own, listening on a free loopback port.</summary>
+public sealed class OfficeHost : IAsyncLifetime
+{
+    private static readonly TimeSpan PostingMost = TimeSpan.FromSeconds(60);
+
+    private readonly TestDatabase database = new();
+    private WebApplication? app;
+
+    public HttpClient Client { get; private set; } = new();
+
+    /// <summary>False where there is no database and the tests are skipped.</summary>
+    public bool IsRunning => app is not null;
+
+    public FarmImport Import => Service<FarmImport>();
+
+    public RegisterStore Registers => Service<RegisterStore>();
+
+    public async Task InitializeAsync()
+    {
+        await database.InitializeAsync();
+        if (database.ConnectionString.Length > 0)
+            await StartAsync(port: 0);
+    }
+
+    /// <summary>Listens on a port (0 takes any free one) as a freshly started hub would.</summary>
+    public async Task StartAsync(int port)
+    {
+        var builder = WebApplication.CreateSlimBuilder();
+        builder.Logging.SetMinimumLevel(LogLevel.Warning);
+        builder.Services.AddStore(database.ConnectionString, keepsLedgersCurrent: true);
+        builder.Services.AddOffice();
+        builder.WebHost.ConfigureKestrel(kestrel => kestrel.Listen(IPAddress.Loopback, port));
+        app = builder.Build();
+        app.MapOffice();
+        await app.StartAsync();
+        Client = new() { BaseAddress = new(app.Urls.Single()) };
+    }
+
+    public async Task StopAsync()
+    {
+        Client.Dispose();
+        if (app is not null)
+            await app.DisposeAsync();
+        app = null;
+    }
+
+    public async Task DisposeAsync()
+    {
+        await StopAsync();
+        await database.DisposeAsync();
+    }
+
+    /// <summary>Commits a pack and waits until the ledger holds it; gives the journal position reached.</summary>
+    public async Task<long> PostAsync(ArrivedPack pack)
+    {
+        var fates = await Service<IJournal>().AppendAsync([pack], [], CancellationToken.None);
+        Assert.IsType<AppendFate.Stored>(Assert.Single(fates));
+        return await PostedAsync();
+    }
+
+    /// <summary>Keeps a message in the refused list.</summary>
+    public Task RefuseAsync(RefusedMessage message) =>
+        Service<IJournal>().AppendAsync([], [message], CancellationToken.None);
+
+    /// <summary>Waits until everything in the journal is posted.</summary>
+    public async Task<long> PostedAsync()
+    {
+        using var limit = new CancellationTokenSource(PostingMost);
+        while (true)
+        {
+            var (journal, posted) = await Service<DeviceReader>().PositionsAsync(limit.Token);
+            if (posted >= journal)
+                return posted;
+            await Task.Delay(20, limit.Token);
+        }
+    }
+
+    private T Service<T>()
+        where T : notnull => app!.Services.GetRequiredService<T>();
+}
