@@ -1,0 +1,21 @@
+using NutrientLedger.Integration.Tests.Office;
+
+namespace NutrientLedger.Browser.Tests;
+
+public class EmptyPageTests(OfficeHost office, OpenBrowser browser) : IClassFixture<OfficeHost>, IClassFixture<OpenBrowser>
+{
+    [BrowserFact]
+    public async Task Without_a_farm_the_page_says_how_to_import_one_and_fills_by_itself()
+    {
+        await using var watched = await browser.OpenAsync(office.Client.BaseAddress!);
+        await watched.ShowsAsync("#empty", "import farm");
+        await watched.PictureAsync("empty");
+
+        using var farm = new SmallFarm("late");
+        await office.Import.ImportAsync(farm.Path, default);
+
+        await watched.ShowsAsync("h1", "Small Farm");
+        Assert.False(await watched.Page.Locator("#empty").IsVisibleAsync());
+        Assert.Empty(watched.Complaints);
+    }
+}

@@ -1,0 +1,108 @@
+using Microsoft.Playwright;
+using NutrientLedger.Integration.Tests.Office;
+
+namespace NutrientLedger.Browser.Tests;
+
+public class LivePageTests(OfficeHost office, OpenBrowser browser) : IClassFixture<OfficeHost>, IClassFixture<OpenBrowser>
+{
+    private const string East = "article:has(h3#field-east)";
+
+    [BrowserFact]
+    public async Task A_field_fills_while_packs_arrive_and_the_browser_has_nothing_to_complain_about()
+    {
+        using var farm = new SmallFarm("filling");
+        await office.Import.ImportAsync(farm.Path, default);
+        await using var watched = await OpenAsync("filling");
+
+        await watched.ShowsAsync("h1", "Small Farm");
+        await watched.ShowsAsync($"{East} .facts", "none yet");
+        await office.PostAsync(farm.Spreading(1, 31));
+        // 0.3 m³ are 79.25 US gallons; 1.2 kg N are 2.6 lb.
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.ShowsAsync($"{East} [data-slot=spreadTotal] >> nth=0", "3\u00a0lb");
+        await office.PostAsync(farm.Level(1, 3_100));
+        await watched.ShowsAsync("article:has(h3#pit-tank) .facts", "10.2\u00a0ft");
+        await office.PostAsync(farm.Spreading(32, 30));
+        await watched.ShowsAsync($"{East} .facts", "159\u00a0gal");
+
+        await watched.ShowsAsync("#status", "Live.");
+        await watched.ShowsAsync("#devices", "drag-line (spreading)");
+        Assert.Empty(watched.Complaints);
+        Assert.True(new FileInfo(await watched.PictureAsync("wide-light")).Length > 20_000);
+    }
+
+    [BrowserFact]
+    public async Task More_than_the_plan_allows_is_said_in_words_and_shown_beyond_the_bar()
+    {
+        using var farm = new SmallFarm("over");
+        farm.Write(
+            farm.FarmText.Replace("\"p2o5KilogramsPerHectare\": 1,", "\"p2o5KilogramsPerHectare\": 0.1,", StringComparison.Ordinal),
+            SmallFarm.FieldsText
+        );
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 60));
+        await using var watched = await OpenAsync("over");
+
+        await watched.ShowsAsync($"{East} .is-over", "OVER by");
+        await watched.ShowsAsync("#look-list", "East: phosphate is over the plan by");
+        var meter = watched.Page.Locator($"{East} [role=meter][data-over=yes]");
+        await Assertions.Expect(meter).ToHaveCountAsync(1);
+        Assert.Contains("OVER by", await meter.GetAttributeAsync("aria-valuetext"), StringComparison.Ordinal);
+        await Assertions.Expect(meter.Locator(".over")).ToBeVisibleAsync();
+    }
+
+    [BrowserFact]
+    public async Task Metric_units_are_one_choice_away_and_remembered()
+    {
+        using var farm = new SmallFarm("metric");
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 31));
+        await using var watched = await OpenAsync("metric");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+
+        await watched.Page.GetByLabel("Metric").CheckAsync();
+        await watched.ShowsAsync($"{East} .facts", "0.3\u00a0m³");
+        await watched.ShowsAsync($"{East} .meta", "3.6");
+        await watched.Page.ReloadAsync();
+        await watched.ShowsAsync($"{East} .facts", "0.3\u00a0m³");
+    }
+
+    [BrowserFact]
+    public async Task An_open_page_survives_a_restart_of_the_hub_without_being_loaded_again()
+    {
+        using var farm = new SmallFarm("restarted");
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 31));
+        var port = office.Client.BaseAddress!.Port;
+        await using var watched = await OpenAsync("restarted");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.Page.EvaluateAsync("window.stillTheSamePage = true");
+
+        await office.StopAsync();
+        await watched.ShowsAsync("#status", "Connection lost. Showing what was known at");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+
+        await office.StartAsync(port);
+        await office.PostAsync(farm.Spreading(32, 30));
+        await watched.ShowsAsync($"{East} .facts", "159\u00a0gal");
+        await watched.ShowsAsync("#status", "Live.");
+        Assert.True(await watched.Page.EvaluateAsync<bool>("window.stillTheSamePage"));
+    }
+
+    [BrowserFact]
+    public async Task The_page_fits_a_telephone_in_the_dark()
+    {
+        using var farm = new SmallFarm("narrow");
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 31));
+        await using var watched = await browser.OpenAsync(Address("narrow"), width: 360, ColorScheme.Dark);
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+
+        Assert.Equal(360, await watched.Page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        Assert.True(new FileInfo(await watched.PictureAsync("narrow-dark")).Length > 10_000);
+    }
+
+    private Task<WatchedPage> OpenAsync(string farm) => browser.OpenAsync(Address(farm));
+
+    private Uri Address(string farm) => new(office.Client.BaseAddress!, $"/?farm={farm}");
+}
