@@ -21,8 +21,8 @@ public partial class ContrastTests
     {
         var colours = Colours(scheme);
         foreach (var text in new[] { "ink", "soft", "link" })
-            foreach (var ground in new[] { "paper", "leaf" })
-                Enough(colours, text, ground, ForText);
+        foreach (var ground in new[] { "paper", "leaf" })
+            Enough(colours, text, ground, ForText);
         Enough(colours, "alarm", "leaf", ForText);
         Enough(colours, "ink", "caution", ForText);
         Enough(colours, "ink", "alarm-ground", ForText);
@@ -34,8 +34,8 @@ public partial class ContrastTests
     {
         var colours = Colours(scheme);
         foreach (var bar in new[] { "tone-nitrogen", "tone-p2o5", "tone-k2o", "tone-pit", "strong-rule" })
-            foreach (var ground in new[] { "leaf", "track" })
-                Enough(colours, bar, ground, ForGraphics);
+        foreach (var ground in new[] { "leaf", "track" })
+            Enough(colours, bar, ground, ForGraphics);
     }
 
     private static void Enough(Dictionary<string, string> colours, string front, string ground, double least)

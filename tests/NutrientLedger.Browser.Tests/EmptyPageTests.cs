@@ -2,7 +2,9 @@ using NutrientLedger.Integration.Tests.Office;
 
 namespace NutrientLedger.Browser.Tests;
 
-public class EmptyPageTests(OfficeHost office, OpenBrowser browser) : IClassFixture<OfficeHost>, IClassFixture<OpenBrowser>
+public class EmptyPageTests(OfficeHost office, OpenBrowser browser)
+    : IClassFixture<OfficeHost>,
+        IClassFixture<OpenBrowser>
 {
     [BrowserFact]
     public async Task Without_a_farm_the_page_says_how_to_import_one_and_fills_by_itself()

@@ -3,7 +3,9 @@ using NutrientLedger.Integration.Tests.Office;
 
 namespace NutrientLedger.Browser.Tests;
 
-public class LivePageTests(OfficeHost office, OpenBrowser browser) : IClassFixture<OfficeHost>, IClassFixture<OpenBrowser>
+public class LivePageTests(OfficeHost office, OpenBrowser browser)
+    : IClassFixture<OfficeHost>,
+        IClassFixture<OpenBrowser>
 {
     private const string East = "article:has(h3#field-east)";
 
@@ -36,7 +38,11 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser) : IClassFixtu
     {
         using var farm = new SmallFarm("over");
         farm.Write(
-            farm.FarmText.Replace("\"p2o5KilogramsPerHectare\": 1,", "\"p2o5KilogramsPerHectare\": 0.1,", StringComparison.Ordinal),
+            farm.FarmText.Replace(
+                "\"p2o5KilogramsPerHectare\": 1,",
+                "\"p2o5KilogramsPerHectare\": 0.1,",
+                StringComparison.Ordinal
+            ),
             SmallFarm.FieldsText
         );
         await office.Import.ImportAsync(farm.Path, default);

@@ -10,7 +10,10 @@ internal static class Answer
     public static async Task<JsonElement> AskAsync(this HttpClient client, string address)
     {
         using var response = await client.GetAsync(address);
-        Assert.True(response.IsSuccessStatusCode, $"{address} answered {response.StatusCode}: {await response.Content.ReadAsStringAsync()}");
+        Assert.True(
+            response.IsSuccessStatusCode,
+            $"{address} answered {response.StatusCode}: {await response.Content.ReadAsStringAsync()}"
+        );
         return await response.Content.ReadFromJsonAsync<JsonElement>();
     }
 

@@ -14,7 +14,10 @@ public class BrokenFarmFileTests(OfficeHost office) : IClassFixture<OfficeHost>
             var outcome = await office.Import.ImportAsync(Path.Combine(folder, "farm.json"), default);
 
             var named = outcome.Problems.Select(problem => $"{problem.File}:{problem.Line}: {problem.Problem}");
-            Assert.Equal(await File.ReadAllTextAsync(Path.Combine(folder, "problems.txt")), $"{string.Join('\n', named)}\n");
+            Assert.Equal(
+                await File.ReadAllTextAsync(Path.Combine(folder, "problems.txt")),
+                $"{string.Join('\n', named)}\n"
+            );
             Assert.Equal(0, outcome.Recorded);
         }
         Assert.Empty(await office.Registers.FarmsAsync(default));

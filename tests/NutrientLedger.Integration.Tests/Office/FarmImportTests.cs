@@ -112,7 +112,10 @@ public class FarmImportTests(OfficeHost office) : IClassFixture<OfficeHost>
 
         Assert.Equal((1, 10), Counted(await ImportAsync(farm)));
         Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
-        Assert.Equal("Sunrise", (await office.Registers.ReadAsync("renamed", null, default)).Register.Field("east")!.Name);
+        Assert.Equal(
+            "Sunrise",
+            (await office.Registers.ReadAsync("renamed", null, default)).Register.Field("east")!.Name
+        );
     }
 
     [DatabaseFact]
@@ -130,7 +133,10 @@ public class FarmImportTests(OfficeHost office) : IClassFixture<OfficeHost>
     private async Task<ImportOutcome> ImportAsync(SmallFarm farm)
     {
         var outcome = await office.Import.ImportAsync(farm.Path, default);
-        Assert.True(outcome.Problems.Count == 0 || outcome.Recorded == 0, "Nothing may be recorded from a file with problems.");
+        Assert.True(
+            outcome.Problems.Count == 0 || outcome.Recorded == 0,
+            "Nothing may be recorded from a file with problems."
+        );
         return outcome;
     }
 

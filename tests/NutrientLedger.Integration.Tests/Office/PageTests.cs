@@ -15,7 +15,11 @@ public class PageTests(OfficeHost office) : IClassFixture<OfficeHost>
         using var response = await office.Client.GetAsync(address);
 
         Assert.Equal(type, response.Content.Headers.ContentType!.MediaType);
-        Assert.StartsWith("default-src 'self';", Assert.Single(response.Headers.GetValues("Content-Security-Policy")), StringComparison.Ordinal);
+        Assert.StartsWith(
+            "default-src 'self';",
+            Assert.Single(response.Headers.GetValues("Content-Security-Policy")),
+            StringComparison.Ordinal
+        );
         Assert.Equal("no-cache", response.Headers.CacheControl!.ToString());
     }
 

@@ -70,13 +70,19 @@ public class QueryApiTests(SpreadOffice office) : IClassFixture<SpreadOffice>
         var balance = await Client.AskAsync("/api/farms/asked/fields/west/balance?season=2026");
 
         Assert.Equal(JsonValueKind.Null, balance.GetProperty("nitrogen").GetProperty("remainingKilograms").ValueKind);
-        Assert.Contains("no availability set chosen", balance.GetProperty("notes")[0].GetString(), StringComparison.Ordinal);
+        Assert.Contains(
+            "no availability set chosen",
+            balance.GetProperty("notes")[0].GetString(),
+            StringComparison.Ordinal
+        );
     }
 
     [DatabaseFact]
     public async Task Applications_tell_day_machine_pit_and_method()
     {
-        var applications = (await Client.AskAsync("/api/farms/asked/fields/east/applications")).GetProperty("applications");
+        var applications = (await Client.AskAsync("/api/farms/asked/fields/east/applications")).GetProperty(
+            "applications"
+        );
 
         var one = Assert.Single(applications.EnumerateArray());
         Assert.Equal(("2026-04-21", "drag-line", "tank"), (one.Text("day"), one.Text("applicator"), one.Text("pit")));
@@ -141,20 +147,38 @@ public class QueryApiTests(SpreadOffice office) : IClassFixture<SpreadOffice>
         var refused = (await Client.AskAsync("/api/refused?most=5")).GetProperty("refused");
 
         var one = Assert.Single(refused.EnumerateArray());
-        Assert.Equal(("agri/v1/asked/drag-line/spread", "not SenML", 3), (one.Text("topic"), one.Text("reason"), one.GetProperty("bytes").GetInt32()));
+        Assert.Equal(
+            ("agri/v1/asked/drag-line/spread", "not SenML", 3),
+            (one.Text("topic"), one.Text("reason"), one.GetProperty("bytes").GetInt32())
+        );
     }
 
     [DatabaseTheory]
     [InlineData(404, "/api/farms/nowhere/fields", "There is no farm \"nowhere\". Known farms: asked.")]
-    [InlineData(404, "/api/farms/asked/fields/north/balance", "Farm \"asked\" has no field \"north\". Known: east, west.")]
+    [InlineData(
+        404,
+        "/api/farms/asked/fields/north/balance",
+        "Farm \"asked\" has no field \"north\". Known: east, west."
+    )]
     [InlineData(404, "/api/farms/asked/pits/lagoon/inventory", "Farm \"asked\" has no pit \"lagoon\". Known: tank.")]
     [InlineData(404, "/api/live?farm=nowhere", "There is no farm \"nowhere\". Known farms: asked.")]
-    [InlineData(400, "/api/farms/asked/fields/east/balance?season=spring", "\"spring\" is no use as season. A season is the year")]
-    [InlineData(400, "/api/farms/asked/fields/east/balance?asOf=-1", "\"-1\" is no use as asOf. It is a journal position: a whole number from 0 to")]
+    [InlineData(
+        400,
+        "/api/farms/asked/fields/east/balance?season=spring",
+        "\"spring\" is no use as season. A season is the year"
+    )]
+    [InlineData(
+        400,
+        "/api/farms/asked/fields/east/balance?asOf=-1",
+        "\"-1\" is no use as asOf. It is a journal position: a whole number from 0 to"
+    )]
     [InlineData(400, "/api/farms/asked/fields/east/balance?asOf=99999999", "\"99999999\" is no use as asOf.")]
     [InlineData(400, "/api/farms/asked/fields/east/balance?asOf=0", "Farm \"asked\" was registered later")]
     [InlineData(400, "/api/farms/asked/pits/tank/inventory?from=noon", "\"noon\" is no use as from. Write a moment")]
     [InlineData(400, "/api/refused?most=0", "\"0\" is no use as most.")]
-    public async Task A_question_that_cannot_be_answered_says_what_to_ask_instead(int status, string address, string words) =>
-        Assert.Contains(words, await Client.RefusedAsync((HttpStatusCode)status, address), StringComparison.Ordinal);
+    public async Task A_question_that_cannot_be_answered_says_what_to_ask_instead(
+        int status,
+        string address,
+        string words
+    ) => Assert.Contains(words, await Client.RefusedAsync((HttpStatusCode)status, address), StringComparison.Ordinal);
 }

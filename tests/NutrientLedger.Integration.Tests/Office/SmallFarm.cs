@@ -25,60 +25,60 @@ internal sealed class SmallFarm : IDisposable
 
     public string FarmText =>
         $$"""
-        {
-          "farm": {
-            "id": "{{Id}}",
-            "name": "Small Farm",
-            "timeZone": "America/Chicago",
-            "seasonBegins": "10-01",
-            "ledgerBegins": "2025-10-01",
-            "coverageStep": { "latitudeE7": 90, "longitudeE7": 124 }
-          },
-          "fields": "fields.geojson",
-          "pits": [
             {
-              "id": "tank",
-              "name": "Tank",
-              "shape": { "kind": "roundTank", "diameterMetres": 20, "depthMetres": 5 },
-              "fullDepthMetres": 4.5
+              "farm": {
+                "id": "{{Id}}",
+                "name": "Small Farm",
+                "timeZone": "America/Chicago",
+                "seasonBegins": "10-01",
+                "ledgerBegins": "2025-10-01",
+                "coverageStep": { "latitudeE7": 90, "longitudeE7": 124 }
+              },
+              "fields": "fields.geojson",
+              "pits": [
+                {
+                  "id": "tank",
+                  "name": "Tank",
+                  "shape": { "kind": "roundTank", "diameterMetres": 20, "depthMetres": 5 },
+                  "fullDepthMetres": 4.5
+                }
+              ],
+              "applicators": [
+                { "id": "drag-line", "name": "Drag line", "kind": "dragLine", "workingWidthMetres": 12.0005, "meterCounts": "spreading" }
+              ],
+              "sensors": [
+                { "id": "nir", "equipment": "drag-line", "place": "onApplicator", "host": "drag-line", "from": "2025-10-01T00:00:00-05:00" },
+                { "id": "level", "equipment": "tank-level", "place": "inPit", "host": "tank", "from": "2025-10-01T00:00:00-05:00" }
+              ],
+              "sources": [ { "applicator": "drag-line", "pit": "tank", "from": "2025-10-01T00:00:00-05:00" } ],
+              "methods": [
+                { "applicator": "drag-line", "field": null, "method": "closedSlotInjection", "incorporatedAfterHours": null, "from": "2025-10-01T00:00:00-05:00" }
+              ],
+              "plans": [
+                { "field": "east", "season": 2026, "nitrogenBasis": "total", "nitrogenKilogramsPerHectare": 160, "p2o5KilogramsPerHectare": 1, "crop": "oats" },
+                { "field": "west", "season": 2026, "nitrogenBasis": "available", "nitrogenKilogramsPerHectare": 120, "crop": "grass" }
+              ]
             }
-          ],
-          "applicators": [
-            { "id": "drag-line", "name": "Drag line", "kind": "dragLine", "workingWidthMetres": 12.0005, "meterCounts": "spreading" }
-          ],
-          "sensors": [
-            { "id": "nir", "equipment": "drag-line", "place": "onApplicator", "host": "drag-line", "from": "2025-10-01T00:00:00-05:00" },
-            { "id": "level", "equipment": "tank-level", "place": "inPit", "host": "tank", "from": "2025-10-01T00:00:00-05:00" }
-          ],
-          "sources": [ { "applicator": "drag-line", "pit": "tank", "from": "2025-10-01T00:00:00-05:00" } ],
-          "methods": [
-            { "applicator": "drag-line", "field": null, "method": "closedSlotInjection", "incorporatedAfterHours": null, "from": "2025-10-01T00:00:00-05:00" }
-          ],
-          "plans": [
-            { "field": "east", "season": 2026, "nitrogenBasis": "total", "nitrogenKilogramsPerHectare": 160, "p2o5KilogramsPerHectare": 1, "crop": "oats" },
-            { "field": "west", "season": 2026, "nitrogenBasis": "available", "nitrogenKilogramsPerHectare": 120, "crop": "grass" }
-          ]
-        }
-        """;
+            """;
 
     public static string FieldsText =>
         """
-        {
-          "type": "FeatureCollection",
-          "features": [
             {
-              "type": "Feature",
-              "properties": { "id": "east", "name": "East" },
-              "geometry": { "type": "Polygon", "coordinates": [[[-91.012, 43.0], [-91.01, 43.0], [-91.01, 43.002], [-91.012, 43.002], [-91.012, 43.0]]] }
-            },
-            {
-              "type": "Feature",
-              "properties": { "id": "west", "name": "West" },
-              "geometry": { "type": "Polygon", "coordinates": [[[-91.016, 43.0], [-91.014, 43.0], [-91.014, 43.002], [-91.016, 43.002], [-91.016, 43.0]]] }
+              "type": "FeatureCollection",
+              "features": [
+                {
+                  "type": "Feature",
+                  "properties": { "id": "east", "name": "East" },
+                  "geometry": { "type": "Polygon", "coordinates": [[[-91.012, 43.0], [-91.01, 43.0], [-91.01, 43.002], [-91.012, 43.002], [-91.012, 43.0]]] }
+                },
+                {
+                  "type": "Feature",
+                  "properties": { "id": "west", "name": "West" },
+                  "geometry": { "type": "Polygon", "coordinates": [[[-91.016, 43.0], [-91.014, 43.0], [-91.014, 43.002], [-91.016, 43.002], [-91.016, 43.0]]] }
+                }
+              ]
             }
-          ]
-        }
-        """;
+            """;
 
     public void Write(string farm, string fields)
     {
