@@ -17,7 +17,8 @@ internal static class BenchFarm
     private const int SouthE7 = 430_000_000;
     private const int WestE7 = -915_000_000;
     private const int FieldE7 = 200_000;
-    private const int PassReadings = 200;
+    private const int PassE7 = 40_000;
+    private const int StepE7PerSecond = 200; // About 2.2 m/s.
     private const int PassWidthE7 = 1480; // 12 m at this latitude.
 
     private static readonly DateTimeOffset From = new(2026, 1, 1, 6, 0, 0, TimeSpan.Zero);
@@ -72,7 +73,7 @@ internal static class BenchFarm
         );
         for (var i = 0; i < readings; i++)
         {
-            var (latitude, longitude) = Place(machine, seq + i);
+            var (latitude, longitude) = Place(machine, (seq + i) * stepMs * StepE7PerSecond / 1000);
             text.Append(
                 CultureInfo.InvariantCulture,
                 $$"""
@@ -98,12 +99,12 @@ internal static class BenchFarm
         return Encoding.UTF8.GetBytes(text.Append(']').ToString());
     }
 
-    /// <summary>Up and down the field in passes, about two metres a reading.</summary>
-    private static (int LatitudeE7, int LongitudeE7) Place(int machine, long reading)
+    /// <summary>Up and down the field in passes, so far from where the machine began.</summary>
+    private static (int LatitudeE7, int LongitudeE7) Place(int machine, long travelledE7)
     {
-        var pass = (int)(reading / PassReadings) % 120;
-        var along = (int)(reading % PassReadings);
-        var up = pass % 2 == 0 ? along : PassReadings - 1 - along;
-        return (SouthE7 + 10_000 + (up * 200), WestE7 + (machine * FieldE7) + 10_000 + (pass * PassWidthE7));
+        var pass = (int)(travelledE7 / PassE7 % 120);
+        var along = (int)(travelledE7 % PassE7);
+        var up = pass % 2 == 0 ? along : PassE7 - along;
+        return (SouthE7 + 10_000 + up, WestE7 + (machine * FieldE7) + 10_000 + (pass * PassWidthE7));
     }
 }

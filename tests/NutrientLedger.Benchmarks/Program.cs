@@ -9,6 +9,8 @@ if (wanted is not ("intake" or "latency" or "all"))
 }
 await using var database = await BenchDatabase.OpenAsync();
 await using var hub = await BenchHub.StartAsync(database.ConnectionString);
+if (File.Exists("/proc/loadavg"))
+    Console.WriteLine($"Load of this machine before the start: {File.ReadAllText("/proc/loadavg").Split(' ')[0]}");
 if (wanted is "intake" or "all")
     await IntakeBenchmark.RunAsync(hub, database);
 if (wanted is "latency" or "all")
