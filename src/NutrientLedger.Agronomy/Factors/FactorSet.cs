@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Globalization;
 
 namespace NutrientLedger.Agronomy.Factors;
 
@@ -22,7 +23,10 @@ public sealed record FactorSet(
 {
     /// <summary>Title, publisher, number and year in one line.</summary>
     public string Source =>
-        string.Join(", ", new[] { Title, Publisher, Number, Year?.ToString("0000", null) }.OfType<string>());
+        string.Join(
+            ", ",
+            new[] { Title, Publisher, Number, Year?.ToString("0000", CultureInfo.InvariantCulture) }.OfType<string>()
+        );
 
     public bool Has(FigureKind kind) => Figures.Any(figure => figure.Kind == kind);
 

@@ -1,0 +1,112 @@
+using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Units;
+
+namespace NutrientLedger.Agronomy.Harvest;
+
+/// <summary>
+/// Nutrients taken off with a harvest. A legume takes much of its nitrogen from the air, so its nitrogen stands apart and never
+/// enters a balance that is limited by nitrogen unless a rule says so.
+/// </summary>
+public sealed record NutrientsRemoved(
+    Mass<Nitrogen>? Nitrogen,
+    Mass<Nitrogen>? LegumeNitrogen,
+    Mass<P2O5>? P2O5,
+    Mass<K2O>? K2O
+);
+
+/// <summary>Reckons what a harvest takes off, from the figures of a set or from what was measured in the crop.</summary>
+public static class CropRemoval
+{
+    /// <summary>
+    /// From the yield and the figures of a set. A nutrient for which the set has no figure of this crop is null when
+    /// <paramref name="nutrients"/> does not ask for it, and refused when it does.
+    /// </summary>
+    public static Reckoned<NutrientsRemoved> FromYield(
+        HarvestedYield yield,
+        Circumstances crop,
+        RemovedNutrients nutrients,
+        FactorSet set
+    )
+    {
+        var reckoning = new Reckoning(set);
+        double? Removed(RemovedNutrients nutrient, FigureKind kind) =>
+            nutrients.HasFlag(nutrient) ? Kilograms(reckoning, kind, yield, crop) : null;
+
+        var nitrogen = AsMass<Nitrogen>(Removed(RemovedNutrients.Nitrogen, FigureKind.NitrogenRemoved));
+        var isLegume = crop.Crop is { } name && set.Legumes.Contains(name);
+        return reckoning.Close(
+            new NutrientsRemoved(
+                isLegume ? null : nitrogen,
+                isLegume ? nitrogen : null,
+                AsMass<P2O5>(Removed(RemovedNutrients.P2O5, FigureKind.P2O5Removed)),
+                AsMass<K2O>(Removed(RemovedNutrients.K2O, FigureKind.K2ORemoved))
+            )
+        );
+    }
+
+    /// <summary>From a weighed crop and its analysis; crude protein becomes nitrogen by the figure of the set.</summary>
+    public static Reckoned<NutrientsRemoved> FromAnalysis(
+        WeighedYield yield,
+        CropAnalysis analysis,
+        bool isLegume,
+        FactorSet set
+    )
+    {
+        var reckoning = new Reckoning(set);
+        Mass<Nitrogen>? nitrogen = null;
+        if (analysis.CrudeProtein is { } protein)
+        {
+            var proteinPerNitrogen = reckoning.Use(FigureKind.ProteinPerNitrogen, new())?.Value;
+            nitrogen = new(
+                protein.AsIs(yield.DryMatter).KilogramsPerKilogram * yield.Fresh.Kilograms / (proteinPerNitrogen ?? 1)
+            );
+        }
+        return reckoning.Close(
+            new NutrientsRemoved(
+                isLegume ? null : nitrogen,
+                isLegume ? nitrogen : null,
+                (analysis.Phosphorus?.AsIs(yield.DryMatter) * yield.Fresh)?.As<P2O5>(),
+                (analysis.Potassium?.AsIs(yield.DryMatter) * yield.Fresh)?.As<K2O>()
+            )
+        );
+    }
+
+    private static Mass<T>? AsMass<T>(double? kilograms)
+        where T : INutrient => kilograms is { } known ? new Mass<T>(known) : null;
+
+    private static double Kilograms(Reckoning reckoning, FigureKind kind, HarvestedYield yield, Circumstances crop)
+    {
+        if (reckoning.Use(kind, crop) is not { } found)
+            return 0;
+        if (PerUnit.Kilograms(found, yield) is { } kilograms)
+            return kilograms;
+        var counted = yield is BushelYield ? "bushels" : "a weight";
+        reckoning.Refuse(
+            new(
+                reckoning.Set.Id,
+                kind,
+                $"{crop.Crop} counted in {counted}",
+                $"{found.Figure.Name} is given in {found.Figure.Unit}; count the yield in the same measure"
+            )
+        );
+        return 0;
+    }
+}
+
+/// <summary>Which nutrients a removal is asked for.</summary>
+[Flags]
+public enum RemovedNutrients
+{
+    None = 0,
+    Nitrogen = 1,
+    P2O5 = 2,
+    K2O = 4,
+    All = Nitrogen | P2O5 | K2O,
+}
+
+/// <summary>What was measured in a harvested crop, each in its dry matter; what was not measured is null.</summary>
+public sealed record CropAnalysis(
+    DryContent<CrudeProtein>? CrudeProtein,
+    DryContent<Phosphorus>? Phosphorus,
+    DryContent<Potassium>? Potassium
+);

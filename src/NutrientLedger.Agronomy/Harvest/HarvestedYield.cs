@@ -1,0 +1,48 @@
+using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Units;
+
+namespace NutrientLedger.Agronomy.Harvest;
+
+/// <summary>What was harvested, in the measure in which it was counted.</summary>
+public abstract record HarvestedYield
+{
+    /// <summary>The yield with a share of it, such as the half of the stover that was baled.</summary>
+    public abstract HarvestedYield Share(double share);
+}
+
+/// <summary>Grain counted in bushels of the trade.</summary>
+public sealed record BushelYield(double Bushels) : HarvestedYield
+{
+    public override HarvestedYield Share(double share) => new BushelYield(Bushels * share);
+
+    /// <summary>What the bushels weigh, at the trade weight that a set gives for the crop.</summary>
+    public Reckoned<FreshMass> Weigh(string crop, FactorSet set)
+    {
+        var reckoning = new Reckoning(set);
+        var pounds = reckoning.Value(FigureKind.BushelWeight, new() { Crop = crop, Part = HarvestedPart.Grain });
+        return reckoning.Close(FreshMass.FromPounds(Bushels * pounds));
+    }
+}
+
+/// <summary>A crop weighed as it came off the field, with the dry matter it had then: a yield without its basis is no yield.</summary>
+public sealed record WeighedYield(FreshMass Fresh, DryMatter DryMatter) : HarvestedYield
+{
+    /// <summary>The dry mass in it, kg.</summary>
+    public double DryKilograms => Fresh.Kilograms * DryMatter.Fraction;
+
+    public static WeighedYield OfDryMass(double dryKilograms, DryMatter dryMatter) =>
+        new(new(dryKilograms / dryMatter.Fraction), dryMatter);
+
+    public override HarvestedYield Share(double share) => new WeighedYield(Fresh * share, DryMatter);
+
+    /// <summary>The same crop as if it had another dry matter; the dry mass stays.</summary>
+    public WeighedYield At(DryMatter basis) => OfDryMass(DryKilograms, basis);
+
+    /// <summary>The same crop at the dry matter at which a set says it is weighed or sold.</summary>
+    public Reckoned<WeighedYield> AtStandard(string crop, HarvestedPart part, FactorSet set)
+    {
+        var reckoning = new Reckoning(set);
+        var found = reckoning.Use(FigureKind.StandardDryMatter, new() { Crop = crop, Part = part });
+        return reckoning.Close(found is null ? this : At(DryMatter.FromPercent(found.Value)));
+    }
+}

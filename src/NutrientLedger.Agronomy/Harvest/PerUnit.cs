@@ -1,0 +1,39 @@
+using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Units;
+
+namespace NutrientLedger.Agronomy.Harvest;
+
+/// <summary>Applies a removal figure, in whatever unit its bulletin prints it, to a yield.</summary>
+internal static class PerUnit
+{
+    /// <summary>Kilograms removed, or nothing when the figure and the yield are counted in different measures.</summary>
+    public static double? Kilograms(UsedFigure used, HarvestedYield yield) =>
+        (yield, used.Figure.Unit) switch
+        {
+            (BushelYield counted, RemovalUnit.PoundsPerBushel) => counted.Bushels
+                * used.Value
+                * Definitions.KilogramsPerPound,
+            (WeighedYield weighed, RemovalUnit.PoundsPerShortTon) => FreshKilograms(weighed, used.Figure)
+                * used.Value
+                / Definitions.PoundsPerShortTon,
+            (WeighedYield weighed, RemovalUnit.KilogramsPerTonne) => FreshKilograms(weighed, used.Figure)
+                * used.Value
+                / Definitions.KilogramsPerTonne,
+            (WeighedYield weighed, RemovalUnit.PercentOfFreshMass) => FreshKilograms(weighed, used.Figure)
+                * used.Value
+                / Definitions.Percent,
+            (WeighedYield weighed, RemovalUnit.PoundsPerShortTonDry) => weighed.DryKilograms
+                * used.Value
+                / Definitions.PoundsPerShortTon,
+            (WeighedYield weighed, RemovalUnit.PercentOfDryMatter) => weighed.DryKilograms
+                * used.Value
+                / Definitions.Percent,
+            _ => null,
+        };
+
+    /// <summary>The crop at the dry matter for which the figure is printed; as harvested when the source does not state one.</summary>
+    private static double FreshKilograms(WeighedYield weighed, Figure figure) =>
+        figure.AtDryMatterPercent is { } percent
+            ? weighed.At(DryMatter.FromPercent(percent)).Fresh.Kilograms
+            : weighed.Fresh.Kilograms;
+}

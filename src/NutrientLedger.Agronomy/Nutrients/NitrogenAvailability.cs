@@ -1,0 +1,99 @@
+using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Units;
+
+namespace NutrientLedger.Agronomy.Nutrients;
+
+/// <summary>
+/// Nitrogen that a crop can use, by the scheme of a factor set. Nothing is rounded on the way. With ammonium and organic nitrogen
+/// apart: year 1 = ammonium × retained + nitrate + organic × year 1; year k = organic × year k. On total nitrogen: year k = total
+/// × year k, times what spreading keeps of it where the set tells that apart.
+/// </summary>
+public static class NitrogenAvailability
+{
+    /// <summary>What an application gives in one year; year 1 is the year of application.</summary>
+    public static Reckoned<AvailableNitrogen<T>> InYear<T>(
+        int year,
+        NitrogenForms<T> applied,
+        Circumstances circumstances,
+        FactorSet set
+    )
+        where T : struct, INutrientAmount<T, Nitrogen>
+    {
+        var reckoning = new Reckoning(set);
+        return reckoning.Close(InYear(reckoning, year, applied, circumstances));
+    }
+
+    /// <summary>What the applications of former seasons still give this year.</summary>
+    public static Reckoned<CarriedOver<T>> FromFormerSeasons<T>(
+        IReadOnlyList<FormerApplication<T>> applications,
+        FactorSet set
+    )
+        where T : struct, INutrientAmount<T, Nitrogen>
+    {
+        var reckoning = new Reckoning(set);
+        var (sum, shares) = (default(T), new List<T>());
+        foreach (var former in applications)
+        {
+            var share = InYear(reckoning, former.SeasonsAgo + 1, former.Applied, former.Circumstances).Amount;
+            shares.Add(share);
+            sum += share;
+        }
+        return reckoning.Close(new CarriedOver<T>(sum, shares));
+    }
+
+    /// <summary>
+    /// The forms of a manure of which only total nitrogen was analysed, by the share of ammonium that a set gives for such manure.
+    /// </summary>
+    public static Reckoned<NitrogenForms<T>> FormsOf<T>(T total, Circumstances circumstances, FactorSet set)
+        where T : struct, INutrientAmount<T, Nitrogen>
+    {
+        var reckoning = new Reckoning(set);
+        var ammonium = total * reckoning.Value(FigureKind.AmmoniumShare, circumstances);
+        return reckoning.Close(NitrogenAnalysis.OfTotal(total, ammonium));
+    }
+
+    private static AvailableNitrogen<T> InYear<T>(
+        Reckoning reckoning,
+        int year,
+        NitrogenForms<T> applied,
+        Circumstances circumstances
+    )
+        where T : struct, INutrientAmount<T, Nitrogen>
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(year, 1);
+        var then = circumstances with { Year = year };
+        if (reckoning.Set.Scheme == Scheme.TotalNitrogen)
+            return OfTotal(reckoning, applied, then);
+        var organic = applied.Organic * reckoning.Value(FigureKind.OrganicNitrogenAvailable, then);
+        if (year > 1)
+            return new(year, organic, new(organic * 0, organic * 0, organic));
+        var ammonium = applied.Ammonium * reckoning.Value(FigureKind.AmmoniumRetained, then);
+        return new(year, ammonium + applied.Nitrate + organic, new(ammonium, applied.Nitrate, organic));
+    }
+
+    private static AvailableNitrogen<T> OfTotal<T>(Reckoning reckoning, NitrogenForms<T> applied, Circumstances then)
+        where T : struct, INutrientAmount<T, Nitrogen>
+    {
+        var kept = reckoning.Set.Has(FigureKind.TotalNitrogenKept)
+            ? reckoning.Value(FigureKind.TotalNitrogenKept, then)
+            : 1;
+        var share = reckoning.Value(FigureKind.TotalNitrogenAvailable, then);
+        return new(then.Year!.Value, applied.Total * kept * share, null);
+    }
+}
+
+/// <summary>Nitrogen available in one year, and by form where the scheme tells the forms apart.</summary>
+public sealed record AvailableNitrogen<T>(int Year, T Amount, AvailableForms<T>? Forms)
+    where T : struct, INutrientAmount<T, Nitrogen>;
+
+/// <summary>The parts of available nitrogen; they add up to it.</summary>
+public sealed record AvailableForms<T>(T FromAmmonium, T FromNitrate, T FromOrganic)
+    where T : struct, INutrientAmount<T, Nitrogen>;
+
+/// <summary>An application of a former season: 1 for last season's.</summary>
+public sealed record FormerApplication<T>(NitrogenForms<T> Applied, Circumstances Circumstances, int SeasonsAgo)
+    where T : struct, INutrientAmount<T, Nitrogen>;
+
+/// <summary>Nitrogen that former seasons still give, in all and by application, in the order in which they were named.</summary>
+public sealed record CarriedOver<T>(T Amount, IReadOnlyList<T> ByApplication)
+    where T : struct, INutrientAmount<T, Nitrogen>;

@@ -1,0 +1,70 @@
+using NutrientLedger.Agronomy.Units;
+
+namespace NutrientLedger.Agronomy.Value;
+
+/// <summary>A granular fertilizer by its label: the shares of N, P2O5 and K2O in it.</summary>
+public sealed record Fertilizer(
+    string Name,
+    FreshContent<Nitrogen> Nitrogen,
+    FreshContent<P2O5> P2O5,
+    FreshContent<K2O> K2O
+)
+{
+    /// <summary>From the three numbers on the bag, in percent.</summary>
+    public static Fertilizer FromGrade(string name, double nitrogen, double p2O5, double k2O) =>
+        new(
+            name,
+            FreshContent<Nitrogen>.FromPercent(nitrogen),
+            FreshContent<P2O5>.FromPercent(p2O5),
+            FreshContent<K2O>.FromPercent(k2O)
+        );
+}
+
+/// <summary>The three fertilizers a farm would otherwise buy: one for phosphate, one for potash, and one for the nitrogen still wanting.</summary>
+public sealed record FertilizerProgramme(Fertilizer ForNitrogen, Fertilizer ForP2O5, Fertilizer ForK2O)
+{
+    /// <summary>
+    /// Fertilizer for a need: phosphate first, then potash, then nitrogen, because the first two may bring nitrogen with them
+    /// that need not be bought again.
+    /// </summary>
+    public FertilizerAmounts For(NutrientMasses need)
+    {
+        var phosphate = Wanted(need.P2O5.Kilograms, ForP2O5.P2O5.KilogramsPerKilogram);
+        var potash = Wanted(need.K2O.Kilograms - (ForP2O5.K2O * phosphate).Kilograms, ForK2O.K2O.KilogramsPerKilogram);
+        var brought = ForP2O5.Nitrogen * phosphate + ForK2O.Nitrogen * potash;
+        var nitrogen = Wanted(need.Nitrogen.Kilograms - brought.Kilograms, ForNitrogen.Nitrogen.KilogramsPerKilogram);
+        return new(nitrogen, phosphate, potash);
+    }
+
+    /// <summary>
+    /// Fertilizer that can be left out because manure brings part of the need. The nitrogen fertilizer can come out negative:
+    /// with less of a phosphate that carries nitrogen, more of it must be bought.
+    /// </summary>
+    public FertilizerAmounts LeftOut(NutrientMasses need, NutrientMasses fromManure)
+    {
+        var credited = fromManure.AtMost(need);
+        var (without, with) = (
+            For(need),
+            For(new(need.Nitrogen - credited.Nitrogen, need.P2O5 - credited.P2O5, need.K2O - credited.K2O))
+        );
+        return new(
+            Less(without.ForNitrogen, with.ForNitrogen),
+            Less(without.ForP2O5, with.ForP2O5),
+            Less(without.ForK2O, with.ForK2O)
+        );
+    }
+
+    private static FreshMass Wanted(double kilograms, double content)
+    {
+        if (kilograms <= 0)
+            return new(0);
+        return content > 0
+            ? new(kilograms / content)
+            : throw new ArgumentException("A fertilizer named for a nutrient must hold some of it.");
+    }
+
+    private static FreshMass Less(FreshMass more, FreshMass less) => new(more.Kilograms - less.Kilograms);
+}
+
+/// <summary>Amounts of the three fertilizers of a programme.</summary>
+public sealed record FertilizerAmounts(FreshMass ForNitrogen, FreshMass ForP2O5, FreshMass ForK2O);
