@@ -37,7 +37,9 @@ public static class FactorSetFile
         );
         var figures = Figures(from, set, problems).ToArray();
         from.NothingElse();
-        ReportClashes(figures, problems);
+        // A figure that could not be read in full would seem to claim more than it does.
+        if (problems.InOrder.Count == 0)
+            ReportClashes(figures, problems);
         return set with { Figures = [.. figures.Select(read => read.Figure)] };
     }
 
