@@ -25,5 +25,10 @@ app.Configure(hub =>
                 .WithExample("import", "farm", "demo-streams/larch-hollow.json");
         }
     );
+    hub.AddCommand<ExplainCommand>("explain")
+        .WithDescription("Says where a figure of agronomy comes from; lists factor sets and checks one of your own.")
+        .WithExample("explain", "ammonium-retained/injected")
+        .WithExample("explain", "--set", "alberta-2007")
+        .WithExample("explain", "--file", "our-figures.json");
 });
 return await app.RunAsync(args);

@@ -21,12 +21,16 @@ public sealed record FactorSet(
     ImmutableArray<Figure> Figures
 )
 {
-    /// <summary>Title, publisher, number and year in one line.</summary>
-    public string Source =>
-        string.Join(
-            ", ",
-            new[] { Title, Publisher, Number, Year?.ToString("0000", CultureInfo.InvariantCulture) }.OfType<string>()
-        );
+    /// <summary>Title, publisher, number and year in one line; the year once, also where the number is a date.</summary>
+    public string Source
+    {
+        get
+        {
+            var year = Year?.ToString("0000", CultureInfo.InvariantCulture);
+            var dated = year is not null && Number?.Contains(year, StringComparison.Ordinal) == true;
+            return string.Join(", ", new[] { Title, Publisher, Number, dated ? null : year }.OfType<string>());
+        }
+    }
 
     public bool Has(FigureKind kind) => Figures.Any(figure => figure.Kind == kind);
 

@@ -1,0 +1,96 @@
+using System.Collections.Immutable;
+using System.ComponentModel;
+using NutrientLedger.Agronomy.Factors;
+using Spectre.Console;
+using Spectre.Console.Cli;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Says where a figure comes from; lists the sets, and the figures of a set; checks a set of the farm's own.</summary>
+public sealed class ExplainCommand : Command<ExplainCommand.Settings>
+{
+    private const int NamesSuggested = 5;
+
+    public sealed class Settings : CommandSettings
+    {
+        [CommandArgument(0, "[FIGURE]")]
+        [Description("The figure's name; without it, the sets or the figures of one set are listed.")]
+        public string? Figure { get; init; }
+
+        [CommandOption("--set <ID>")]
+        [Description("Look in this set only.")]
+        public string? Set { get; init; }
+
+        [CommandOption("--file <FILE>")]
+        [Description("Check a factor set of your own (JSON) and look in it instead of the published ones.")]
+        public string? File { get; init; }
+
+        [CommandOption("--json")]
+        [Description("Print JSON for machines.")]
+        public bool Json { get; init; }
+
+        public override ValidationResult Validate() =>
+            Set is not null && File is not null
+                ? ValidationResult.Error("Give --set for a published set or --file for your own, not both.")
+                : ValidationResult.Success();
+    }
+
+    public override int Execute(CommandContext context, Settings settings, CancellationToken cancellationToken)
+    {
+        var page = new FigurePage(settings.Json);
+        var sets = Sets(settings, page);
+        if (sets.IsEmpty)
+            return 1;
+        if (settings.Figure is { } name)
+            return Explain(name, sets, page);
+        if (settings.Set is null && settings.File is null)
+            page.Sets(sets);
+        else
+            page.Figures(sets[0]);
+        return 0;
+    }
+
+    private static int Explain(string name, ImmutableArray<FactorSet> sets, FigurePage page)
+    {
+        var found = FigureExplanation.Find(name, sets);
+        if (found.IsEmpty)
+        {
+            var known = sets.SelectMany(set => set.Figures).Select(figure => figure.Name);
+            page.Unknown("figure", name, NearestNames.To(name, known, NamesSuggested));
+            return 1;
+        }
+        page.Explanations(found);
+        return 0;
+    }
+
+    /// <summary>The sets to look in; none when there is something to put right, which the page has said.</summary>
+    private static ImmutableArray<FactorSet> Sets(Settings settings, FigurePage page)
+    {
+        if (settings.File is { } file)
+            return OwnSet(file, page) is { } own ? [own] : [];
+        if (settings.Set is not { } id)
+            return PublishedSets.All;
+        if (PublishedSets.Find(id) is { } published)
+            return [published];
+        page.Unknown("set", id, NearestNames.To(id, PublishedSets.All.Select(set => set.Id), NamesSuggested));
+        return [];
+    }
+
+    private static FactorSet? OwnSet(string file, FigurePage page)
+    {
+        byte[] bytes;
+        try
+        {
+            bytes = File.ReadAllBytes(file);
+        }
+        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        {
+            page.Faults([new(file, 0, $"The file could not be read: {trouble.Message}")]);
+            return null;
+        }
+        var reading = FactorSetFile.Read(file, bytes);
+        if (reading.Set is null)
+            page.Faults(reading.Problems);
+        return reading.Set;
+    }
+}

@@ -1,0 +1,45 @@
+using System.Text.RegularExpressions;
+
+namespace NutrientLedger.Architecture.Tests;
+
+/// <summary>A number from a bulletin stands in a factor file, where its source stands beside it, and not in code.</summary>
+public partial class FiguresTests
+{
+    private static readonly string[] Shelves = ["Factors", "Nutrients", "Harvest", "Value"];
+
+    [Fact]
+    public void No_figure_stands_in_the_code_that_works_with_figures()
+    {
+        var found = Repository
+            .Files("*.cs")
+            .Where(path =>
+                Shelves.Any(shelf => path.StartsWith($"src/NutrientLedger.Agronomy/{shelf}/", StringComparison.Ordinal))
+            )
+            .SelectMany(path => Numbers(path).Select(number => $"{path}: {number}"))
+            .ToArray();
+        Assert.True(
+            found.Length == 0,
+            $"Move the figure to a file in src/NutrientLedger.Agronomy/Factors/Sets, with its source: {string.Join(", ", found)}"
+        );
+    }
+
+    [Fact]
+    public void The_shelves_that_are_searched_exist() =>
+        Assert.All(
+            Shelves,
+            shelf => Assert.True(Directory.Exists(Path.Combine(Repository.Root, "src/NutrientLedger.Agronomy", shelf)))
+        );
+
+    /// <summary>Numbers that are more than a count, a step, per cent or per thousand; names of choices keep their numbers.</summary>
+    private static IEnumerable<string> Numbers(string path) =>
+        File.ReadLines(Path.Combine(Repository.Root, path))
+            .Select(line => Aside().Replace(line, ""))
+            .SelectMany(line => Number().Matches(line).Select(match => match.Value))
+            .Where(number => number is not ("0" or "1" or "2" or "3" or "100" or "1000"));
+
+    [GeneratedRegex("""//.*$|\$?"(\\.|[^"\\])*"|'.'|^\s*\w+ = \d+,$|is >= 1800 and <= 2999""")]
+    private static partial Regex Aside();
+
+    [GeneratedRegex(@"(?<![\w.])\d[\d_]*(\.\d+)?(e-?\d+)?")]
+    private static partial Regex Number();
+}
