@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Sampling;
+
 namespace NutrientLedger.Agronomy.Balance;
 
 /// <summary>
@@ -22,6 +24,14 @@ public sealed record Flow
             : throw new ArgumentException(
                 $"Give flow '{name}' a number and a standard deviation above 0; an amount known exactly belongs on the right side of its balance."
             );
+
+    /// <summary>
+    /// A flow measured to within ± a half-width that holds the truth in 19 of 20 cases, which is 1.96 standard deviations
+    /// (VDI 2048 part 1, 2000).
+    /// </summary>
+    /// <exception cref="ArgumentException">The amount is no number, or the half-width not above 0.</exception>
+    public static Flow MeasuredWithin(string name, double amount, double halfWidth) =>
+        Measured(name, amount, halfWidth / Quantiles.TwoSidedNormal(0.95));
 
     public static Flow Unmeasured(string name) => new(name, null, null);
 }

@@ -39,11 +39,18 @@ public sealed class ReconciledBalance
 
     public ReconciledFlow this[string flow] => Flows[IndexOf(flow)];
 
-    /// <summary>Covariance of two reconciled flows, in the unit squared; meaningless for a flow that is unknown.</summary>
-    public double Covariance(string first, string second) => covariance[IndexOf(first), IndexOf(second)];
+    /// <summary>Covariance of two reconciled flows, in the unit squared.</summary>
+    /// <exception cref="ArgumentException">A name is not among the flows, or its flow is unknown.</exception>
+    public double Covariance(string first, string second)
+    {
+        var unknown = new[] { first, second }.FirstOrDefault(flow => this[flow].Standing == FlowStanding.Unknown);
+        return unknown is null
+            ? covariance[IndexOf(first), IndexOf(second)]
+            : throw new ArgumentException($"Flow '{unknown}' is unknown, so it has no covariance.");
+    }
 
     /// <summary>Whether the measurements contradict the balances by more than chance at this confidence (a share, such as 0.95).</summary>
-    public bool IsContradicted(double confidence) => Chance < 1 - confidence;
+    public bool IsContradicted(double confidence) => Chance < 1 - Quantiles.Share(confidence);
 
     /// <summary>
     /// Flows that moved further than chance explains, the furthest first. With n flows tested, each is held to Šidák's level

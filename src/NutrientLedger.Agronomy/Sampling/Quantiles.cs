@@ -23,7 +23,7 @@ internal static class Quantiles
     public static double ChanceOfChiSquare(double chiSquare, int degreesOfFreedom) =>
         degreesOfFreedom == 0 ? 1 : 1 - ChiSquared.CDF(degreesOfFreedom, chiSquare);
 
-    private static double Share(double confidence) =>
+    public static double Share(double confidence) =>
         confidence is > 0 and < 1
             ? confidence
             : throw new ArgumentOutOfRangeException(

@@ -171,6 +171,43 @@ public sealed class ReconciliationTests
         Assert.Equal(2 * result["west"].StandardDeviation!.Value, result["north"].StandardDeviation!.Value, 1e-9);
     }
 
+    // Half-width = 1.96 σ: VDI 2048 part 1 (2000) as told by the OpenModelica Users Guide (source S-95, seen); tolerance 1e-4.
+    [Fact]
+    public void A_half_width_is_1_96_standard_deviations() =>
+        Assert.Equal(1, Flow.MeasuredWithin("a", 10, 1.96).StandardDeviation!.Value, 1e-4);
+
+    // The pit of a season: start + inflow + rain − evaporation − drawn = end, drawn = west + east. Invented figures in m³.
+    [Fact]
+    public void A_pit_and_its_fields_are_one_balance_and_a_wrong_meter_stands_out()
+    {
+        ReconciledBalance Season(double west) =>
+            Reconciliation.Of(
+                [
+                    Flow.MeasuredWithin("start", 3_100, 30),
+                    Flow.MeasuredWithin("inflow", 900, 60),
+                    Flow.MeasuredWithin("rain", 210, 20),
+                    Flow.MeasuredWithin("evaporation", 160, 40),
+                    Flow.MeasuredWithin("end", 450, 30),
+                    Flow.MeasuredWithin("west", west, 20),
+                    Flow.MeasuredWithin("east", 1_600, 20),
+                    Flow.Unmeasured("drawn"),
+                ],
+                [
+                    FlowBalance.Of("pit", ["start", "inflow", "rain"], ["evaporation", "drawn", "end"]),
+                    FlowBalance.Of("fields", ["drawn"], ["west", "east"]),
+                ]
+            );
+
+        var honest = Season(2_010);
+        Assert.False(honest.IsContradicted(0.95));
+        Assert.Equal(FlowStanding.Inferred, honest["drawn"].Standing);
+        Assert.True(honest["drawn"].StandardDeviation < 20 * Math.Sqrt(2) / 1.96);
+
+        var wrong = Season(2_400);
+        Assert.True(wrong.IsContradicted(0.95));
+        Assert.NotEmpty(wrong.Suspects(0.95));
+    }
+
     [Fact]
     public void A_flow_that_no_balance_reaches_is_unknown_and_the_rest_is_answered()
     {
@@ -183,6 +220,8 @@ public sealed class ReconciliationTests
         Assert.Equal(50, result["out"].Amount!.Value, 1e-9);
         Assert.Equal((0, 1.0), (result.DegreesOfFreedom, result.Chance));
         Assert.Empty(result.Suspects(0.95));
+        Assert.Throws<ArgumentException>(() => result.Covariance("in", "east"));
+        Assert.Throws<ArgumentOutOfRangeException>(() => result.IsContradicted(95));
     }
 
     [Fact]

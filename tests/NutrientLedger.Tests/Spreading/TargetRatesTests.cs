@@ -32,6 +32,16 @@ public sealed class TargetRatesTests
     }
 
     [Fact]
+    public void The_speed_for_a_nutrient_target_brings_that_nutrient()
+    {
+        // 0.1 m³/s over 9 m: the speed at which the first limit, 60 kg P2O5/ha, is met.
+        var first = TargetRates.Of(new(new(150), null, new(60)), Slurry).First!;
+        var speed = SpreadingRate.SpeedMetresPerSecond(first.Rate, 0.1, 9);
+        var p2o5 = 0.1 * 1.0 * 2.2910 / (speed * 9) * 10_000;
+        Assert.Equal(60, p2o5, 1e-9);
+    }
+
+    [Fact]
     public void At_the_first_rate_no_target_is_exceeded_and_one_is_met() =>
         Gen.Double[0.1, 9]
             .Array[4]
