@@ -22,6 +22,7 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         // 0.3 m³ are 79.25 US gallons; 1.2 kg N are 2.6 lb.
         await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
         await watched.ShowsAsync($"{East} [data-slot=spreadTotal] >> nth=0", "3\u00a0lb");
+        await watched.ShowsAsync($"{East} .moving", "Readings are arriving");
         await office.PostAsync(farm.Level(1, 3_100));
         await watched.ShowsAsync("article:has(h3#pit-tank) .facts", "10.2\u00a0ft");
         await office.PostAsync(farm.Spreading(32, 30));
@@ -71,6 +72,29 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         await watched.ShowsAsync($"{East} .meta", "3.6");
         await watched.Page.ReloadAsync();
         await watched.ShowsAsync($"{East} .facts", "0.3\u00a0m³");
+    }
+
+    [BrowserFact]
+    public async Task An_earlier_season_is_one_choice_away()
+    {
+        using var farm = new SmallFarm("seasons");
+        const string west = "\"season\": 2026, \"nitrogenBasis\": \"available\"";
+        farm.Write(
+            farm.FarmText.Replace(
+                west,
+                west.Replace("2026", "2027", StringComparison.Ordinal),
+                StringComparison.Ordinal
+            ),
+            SmallFarm.FieldsText
+        );
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 31));
+        await using var watched = await OpenAsync("seasons");
+
+        await watched.ShowsAsync($"{East} .meta", "no plan for this season");
+        await watched.Page.GetByLabel("Season").SelectOptionAsync("2026");
+        await watched.ShowsAsync($"{East} .meta", "oats");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
     }
 
     [BrowserFact]

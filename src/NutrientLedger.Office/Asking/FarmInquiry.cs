@@ -1,5 +1,4 @@
 using System.Globalization;
-using NutrientLedger.Ledger;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Asking;
@@ -37,9 +36,31 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers,
         var at = await FarmAtAsync(farm, position.Found.AsOf, cancellationToken);
         if (at.IsRefused)
             return at.Refusal;
-        var asked = season is null ? null : SeasonOf(season);
-        var view = await ledgers.ReadAsync(farm, asked, position.Found.AsOf, cancellationToken);
-        return new FarmStanding(farm, at.Found, view, asked ?? Latest(at.Found.Register, view));
+        return await StandingAsync(
+            at.Found,
+            season is null ? null : SeasonOf(season),
+            position.Found.AsOf,
+            cancellationToken
+        );
+    }
+
+    private async Task<FarmStanding> StandingAsync(
+        RegisterAt at,
+        int? asked,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        // As of an earlier position everything is posted again at once, so one reading tells the seasons as well.
+        var whole = asOf is null ? null : await ledgers.ReadAsync(at.FarmId, null, asOf, cancellationToken);
+        var posted =
+            whole?.Lines.Keys.Select(line => line.Season) ?? await ledgers.SeasonsAsync(at.FarmId, cancellationToken);
+        IReadOnlyList<int> seasons = [.. posted.Union(at.Register.Plans.Select(plan => plan.Season)).Order()];
+        // A farm with neither lines nor plans is shown in the season in which its ledger begins.
+        var calendar = at.Register.Calendar!;
+        var season = asked ?? seasons.DefaultIfEmpty(calendar.SeasonAt(calendar.LedgerBeginsMilliseconds)).Last();
+        var view = whole ?? await ledgers.ReadAsync(at.FarmId, season, null, cancellationToken);
+        return new(at.FarmId, at, view, season, seasons);
     }
 
     private async Task<Asked<RegisterAt>> FarmAtAsync(string farm, long? asOf, CancellationToken cancellationToken)
@@ -78,14 +99,6 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers,
         && year is >= FirstSeason and <= LastSeason
             ? year
             : null;
-
-    /// <summary>A farm with neither lines nor plans is shown in the season in which its ledger begins.</summary>
-    private static int Latest(Register register, LedgerView view) =>
-        view
-            .Lines.Keys.Select(line => line.Season)
-            .Concat(register.Plans.Select(plan => plan.Season))
-            .DefaultIfEmpty(register.Calendar!.SeasonAt(register.Calendar.LedgerBeginsMilliseconds))
-            .Max();
 
     private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
 

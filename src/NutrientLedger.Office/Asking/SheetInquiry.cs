@@ -7,9 +7,9 @@ namespace NutrientLedger.Office.Asking;
 /// <summary>Gathers everything that the live page shows of a farm.</summary>
 internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers, DeviceReader senders)
 {
-    public async Task<Asked<SheetAnswer>> SheetAsync(string farm, CancellationToken cancellationToken)
+    public async Task<Asked<SheetAnswer>> SheetAsync(string farm, string? season, CancellationToken cancellationToken)
     {
-        var asked = await farms.StandingAsync(farm, season: null, asOf: null, cancellationToken);
+        var asked = await farms.StandingAsync(farm, season, asOf: null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
         var standing = asked.Found;
@@ -21,6 +21,7 @@ internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers, Devi
             register.Farm!.Name,
             register.Farm.TimeZone,
             standing.Season,
+            standing.Seasons,
             standing.View.Position,
             standing.At.Place,
             [.. register.Fields.Select(field => FieldBook.Balance(standing, field))],

@@ -22,21 +22,23 @@ internal static class LiveEndpoints
 
     private static async Task<Results<ServerSentEventsResult<SheetAnswer?>, ProblemHttpResult>> LiveAsync(
         string? farm,
+        string? season,
         FarmInquiry farms,
         SheetStream stream,
         IHostApplicationLifetime lifetime,
         CancellationToken cancellationToken
     )
     {
-        var asked = await farms.FarmAsync(farm ?? "", asOf: null, cancellationToken);
+        var asked = await farms.StandingAsync(farm ?? "", season, asOf: null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
-        return TypedResults.ServerSentEvents(UntilStoppedAsync(farm!, stream, lifetime, cancellationToken));
+        return TypedResults.ServerSentEvents(UntilStoppedAsync(farm!, season, stream, lifetime, cancellationToken));
     }
 
     /// <summary>Without the hub's own stop in the token, every stop would wait half a minute for open pages.</summary>
     private static async IAsyncEnumerable<SseItem<SheetAnswer?>> UntilStoppedAsync(
         string farm,
+        string? season,
         SheetStream stream,
         IHostApplicationLifetime lifetime,
         [EnumeratorCancellation] CancellationToken cancellationToken
@@ -46,7 +48,7 @@ internal static class LiveEndpoints
             cancellationToken,
             lifetime.ApplicationStopping
         );
-        await foreach (var sheet in stream.FollowAsync(farm, either.Token))
+        await foreach (var sheet in stream.FollowAsync(farm, season, either.Token))
             yield return sheet is null ? new(null, "still") : new(sheet, "sheet") { EventId = $"{sheet.Position}" };
     }
 }

@@ -18,6 +18,7 @@ internal sealed class SheetStream(SheetInquiry sheets, LedgerFeed feed, TimeProv
     /// <summary>Ends quietly when cancelled.</summary>
     public async IAsyncEnumerable<SheetAnswer?> FollowAsync(
         string farm,
+        string? season,
         [EnumeratorCancellation] CancellationToken cancellationToken
     )
     {
@@ -31,7 +32,7 @@ internal sealed class SheetStream(SheetInquiry sheets, LedgerFeed feed, TimeProv
         {
             if (!isNews)
                 yield return null;
-            else if ((await sheets.SheetAsync(farm, cancellationToken)).Found is { } sheet)
+            else if ((await sheets.SheetAsync(farm, season, cancellationToken)).Found is { } sheet)
             {
                 yield return sheet;
                 await PauseAsync(cancellationToken);

@@ -12,15 +12,19 @@ const nutrients = [
 
 // Less ground than this reads as nothing in either system of units.
 const worthSaying = 250;
+// A field whose volume has grown within this time is being spread.
+const movingFor = 60_000;
 
 export function showFields(parent, fields, outlines) {
-  keyed(parent, fields, (field) => field.field, makeField, (kept, field) => {
+  keyed(parent, fields, keyOf, makeField, (kept, field) => {
     patchField(kept, field);
     const outline = outlines.get(field.field);
     if (outline && kept.drawn !== outline) drawSketch(kept.sketch, outline);
     kept.drawn = outline;
   });
 }
+
+const keyOf = ({ farm, field, name, season }) => `${farm}/${field}/${name}/${season}`;
 
 function makeField(field) {
   const node = copy("field-template").firstElementChild;
@@ -44,6 +48,9 @@ function makeNutrient(body, key, word, sign, fieldName) {
 
 function patchField(kept, field) {
   const { slot } = kept;
+  if (kept.volume !== undefined && kept.volume !== field.volumeCubicMetres) kept.movedAt = Date.now();
+  kept.volume = field.volumeCubicMetres;
+  setOptional(slot.moving, Date.now() - kept.movedAt < movingFor ? "Readings are arriving" : null);
   setText(slot.name, field.name);
   const area = field.fieldSquareMetres;
   setText(slot.meta, `${field.crop ?? "no plan for this season"} · ${area ? say("area", area) : "no boundary in this season"}`);

@@ -4,7 +4,7 @@
 const silenceMost = 40_000;
 const retryAfter = 2_000;
 
-export function listen(farm, heard) {
+export function listen(address, heard) {
   let source = null;
   let timer = 0;
 
@@ -29,7 +29,7 @@ export function listen(farm, heard) {
   const open = () => {
     stop();
     if (document.hidden) return;
-    source = new EventSource(`/api/live?farm=${encodeURIComponent(farm)}`);
+    source = new EventSource(address);
     source.addEventListener("sheet", (event) => {
       alive();
       heard.sheet(JSON.parse(event.data));

@@ -3,6 +3,7 @@ import { chooseSystem, chosenSystem } from "./units.js";
 import { sayMoment, setFarmTime } from "./times.js";
 import { listen } from "./live.js";
 import { makeStatus } from "./status.js";
+import { offerFarms, offerSeasons } from "./choices.js";
 import { showFields } from "./fields.js";
 import { showPits } from "./pits.js";
 import { showElsewhere } from "./elsewhere.js";
@@ -10,6 +11,8 @@ import { showDevices } from "./devices.js";
 import { showLook } from "./look.js";
 
 const askAgainAfter = 3_000;
+const showAgainAfter = 10_000;
+const openedAt = new Date().toISOString();
 const at = (id) => document.getElementById(id);
 const status = makeStatus(at("status"));
 let sheet = null;
@@ -20,8 +23,8 @@ let stopListening = () => {};
 function show() {
   if (!sheet) return;
   setText(at("farm-name"), sheet.name);
-  setText(at("season"), ` · season ${sheet.season}`);
   document.title = `${sheet.name} · nutrient ledger`;
+  offerSeasons(sheet, (season) => open(sheet.farm, season));
   showLook(at("look"), at("look-list"), sheet);
   showFields(at("fields"), sheet.fields, outlines);
   showPits(at("pits"), sheet.pits);
@@ -30,7 +33,7 @@ function show() {
   at("no-devices").hidden = sheet.devices.length > 0;
   setText(
     at("footnote"),
-    `Posted up to journal position ${sheet.position}. Amounts per area are over the whole field. Printed figures hold for the moment of printing; this page was opened ${opened()}.`,
+    `Season ${sheet.season}, posted up to journal position ${sheet.position}. Amounts per area are over the whole field. This page was opened ${sayMoment(openedAt)}; on paper its figures hold for the moment of printing.`,
   );
 }
 
@@ -49,16 +52,17 @@ async function refreshOutlines() {
   }
 }
 
-const openedAt = new Date().toISOString();
-const opened = () => sayMoment(openedAt);
-
-function open(farm) {
+/** Follows a farm: in the season chosen, or else in its latest one, whichever that is as time goes on. */
+function open(farm, season) {
   stopListening();
-  sheet = null;
-  stopListening = listen(farm, {
+  const asked = new URLSearchParams(season ? { farm, season } : { farm });
+  let isFirst = true;
+  stopListening = listen(`/api/live?${asked}`, {
     sheet(next) {
       setFarmTime(next.timeZone);
-      const isNews = sheet === null || sheet.position !== next.position;
+      if (sheet?.farm !== next.farm) outlinesPlace = -1;
+      const isNews = isFirst || sheet.position !== next.position;
+      isFirst = false;
       sheet = next;
       at("ledger").hidden = false;
       if (isNews) status.news();
@@ -71,20 +75,6 @@ function open(farm) {
   });
 }
 
-function offer(farms) {
-  const select = at("farm-select");
-  select.replaceChildren(...farms.map(({ farm, name }) => new Option(name, farm)));
-  at("farm-choice").hidden = farms.length < 2;
-  const asked = new URLSearchParams(location.search).get("farm");
-  const first = farms.find(({ farm }) => farm === asked) ?? farms[0];
-  select.value = first.farm;
-  select.addEventListener("change", () => {
-    history.replaceState(null, "", `?farm=${encodeURIComponent(select.value)}`);
-    open(select.value);
-  });
-  open(first.farm);
-}
-
 /** Asks for the farms until there is one: the page is often open before the first import, or before the hub is up. */
 async function begin() {
   try {
@@ -92,7 +82,7 @@ async function begin() {
     if (!answer.ok) throw new Error(`The hub answered ${answer.status}.`);
     const { farms } = await answer.json();
     at("empty").hidden = farms.length > 0;
-    if (farms.length > 0) return offer(farms);
+    if (farms.length > 0) return offerFarms(farms, open);
     setText(at("farm-name"), "Nothing to show yet");
     setText(at("status"), "Waiting for a farm to be imported.");
   } catch {
@@ -108,4 +98,6 @@ for (const choice of document.querySelectorAll("input[name=units]")) {
     show();
   });
 }
+// What is said about time passing must come true without news as well.
+setInterval(show, showAgainAfter);
 begin();

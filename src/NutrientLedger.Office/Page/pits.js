@@ -4,7 +4,7 @@ import { percent, say } from "./units.js";
 import { sayMoment } from "./times.js";
 
 export function showPits(parent, pits) {
-  keyed(parent, pits, (pit) => pit.pit, makePit, patchPit);
+  keyed(parent, pits, ({ pit, name }) => `${pit}/${name}`, makePit, patchPit);
 }
 
 function makePit(pit) {

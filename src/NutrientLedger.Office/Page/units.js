@@ -64,4 +64,4 @@ export const sayPerArea = (kilograms, squareMetres) =>
 /** A plain number with thousands separators; a rounded zero has no sign. */
 export const count = (number, digits = 0) => numbers[digits].format(number).replace(/^-(?=[0.,]*$)/, "");
 
-export const percent = (share) => `${count(share * 100, share < 0.1 ? 1 : 0)}\u00a0%`;
+export const percent = (share) => `${count(share * 100, share > 0 && share < 0.1 ? 1 : 0)}\u00a0%`;

@@ -43,6 +43,15 @@ public sealed class LedgerReader(NpgsqlDataSource source)
         );
     }
 
+    /// <summary>The seasons with posted lines, in order.</summary>
+    public Task<IReadOnlyList<int>> SeasonsAsync(string farmId, CancellationToken cancellationToken) =>
+        SnapshotAsync<IReadOnlyList<int>>(
+            async (connection, current) =>
+                current is null ? [] : await LedgerRows.SeasonsAsync(connection, current, cancellationToken),
+            farmId,
+            cancellationToken
+        );
+
     /// <summary>The coverage tiles of one field and season.</summary>
     public Task<IReadOnlyDictionary<TileKey, CoverageTile>> TilesAsync(
         string farmId,

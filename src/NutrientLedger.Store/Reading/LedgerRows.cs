@@ -25,6 +25,25 @@ internal static class LedgerRows
         return await rows.ReadAsync(cancellationToken) ? new(farmId, rows.GetInt32(0), rows.GetInt64(1)) : null;
     }
 
+    public static async Task<List<int>> SeasonsAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration current,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = Command(
+            connection,
+            "select distinct season from ledger.line where farm = $1 and generation = $2 order by season",
+            current.FarmId,
+            current.Generation
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var seasons = new List<int>();
+        while (await rows.ReadAsync(cancellationToken))
+            seasons.Add(rows.GetInt32(0));
+        return seasons;
+    }
+
     public static async Task<Dictionary<LineKey, LineAmounts>> LinesAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,

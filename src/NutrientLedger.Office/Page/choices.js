@@ -1,0 +1,27 @@
+// Which farm and which season the page shows.
+const at = (id) => document.getElementById(id);
+
+/** Offers the farms, remembers the choice in the page's address, and opens the one asked for or else the first. */
+export function offerFarms(farms, open) {
+  const select = at("farm-select");
+  select.replaceChildren(...farms.map(({ farm, name }) => new Option(name, farm)));
+  at("farm-choice").hidden = farms.length < 2;
+  const asked = new URLSearchParams(location.search).get("farm");
+  select.value = (farms.find(({ farm }) => farm === asked) ?? farms[0]).farm;
+  select.addEventListener("change", () => {
+    history.replaceState(null, "", `?${new URLSearchParams({ farm: select.value })}`);
+    open(select.value);
+  });
+  open(select.value);
+}
+
+/** Offers the seasons of the farm that is shown; the list changes only when a new season begins or the farm is another. */
+export function offerSeasons({ season, seasons }, open) {
+  const select = at("season-select");
+  const all = seasons.includes(season) ? seasons : [...seasons, season];
+  if ([...select.options].map((option) => option.value).join() !== all.join())
+    select.replaceChildren(...all.map((one) => new Option(one, one)));
+  if (document.activeElement !== select) select.value = season;
+  at("season-choice").hidden = false;
+  select.onchange = () => open(select.value);
+}
