@@ -6,7 +6,6 @@ using Microsoft.Extensions.Logging;
 using MQTTnet.AspNetCore;
 using NutrientLedger.Intake.Broker;
 using NutrientLedger.Intake.Commit;
-using NutrientLedger.Store;
 
 namespace NutrientLedger.Intake;
 
@@ -19,7 +18,6 @@ public static class IntakeSetup
     public static IServiceCollection AddIntake(this IServiceCollection services, IntakeLimits? limits = null)
     {
         services.TryAddSingleton(TimeProvider.System);
-        services.TryAddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         services.AddSingleton(limits ?? new IntakeLimits());
         services.AddSingleton<IntakeQueue>();
         services.AddSingleton<IntakeMeter>();

@@ -15,7 +15,7 @@ using NutrientLedger.Store;
 
 namespace NutrientLedger.Integration.Tests.Intake;
 
-/// <summary>Intake with its broker on a free port of loopback and a journal in memory behind it.</summary>
+/// <summary>Intake with its broker on a free port of loopback.</summary>
 internal sealed class IntakeHost : IAsyncDisposable
 {
     public static readonly TimeSpan Generous = TimeSpan.FromSeconds(20);
@@ -29,25 +29,32 @@ internal sealed class IntakeHost : IAsyncDisposable
     public int Port { get; private set; }
 
     /// <summary>The scope under which this host's meters, and no other host's, are found.</summary>
-    public object Meters => app.Services.GetRequiredService<IMeterFactory>();
+    public object Meters => Service<IMeterFactory>();
 
-    public static async Task<IntakeHost> StartAsync(IntakeLimits? limits = null)
+    /// <summary>Starts it; with a database the store stands behind the broker instead of the journal in memory.</summary>
+    public static async Task<IntakeHost> StartAsync(IntakeLimits? limits = null, string? database = null)
     {
         var journal = new CollectingJournal();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
-        builder.Services.AddSingleton<IJournal>(journal);
+        if (database is null)
+            builder.Services.AddSingleton<IJournal>(journal);
+        else
+            builder.Services.AddStore(database, keepsLedgersCurrent: true);
         builder.Services.AddIntake(limits);
         builder.WebHost.ConfigureKestrel(kestrel =>
             kestrel.Listen(IPAddress.Loopback, 0, listen => listen.UseIntakeBroker())
         );
         var host = new IntakeHost(builder.Build(), journal);
         await host.app.StartAsync();
-        var addresses = host.app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!;
+        var addresses = host.Service<IServer>().Features.Get<IServerAddressesFeature>()!;
         host.Port = new Uri(addresses.Addresses.Single()).Port;
-        await Until(() => host.app.Services.GetRequiredService<IntakeStatus>().BrokerStarted);
+        await Until(() => host.Service<IntakeStatus>().BrokerStarted);
         return host;
     }
+
+    public TService Service<TService>()
+        where TService : notnull => app.Services.GetRequiredService<TService>();
 
     /// <summary>A connected device; MQTT 5 unless told otherwise.</summary>
     public async Task<IMqttClient> DeviceAsync(
@@ -82,7 +89,7 @@ internal sealed class IntakeHost : IAsyncDisposable
 
     public async Task<HealthReportEntry> HealthAsync()
     {
-        var report = await app.Services.GetRequiredService<HealthCheckService>().CheckHealthAsync();
+        var report = await Service<HealthCheckService>().CheckHealthAsync();
         return report.Entries["intake"];
     }
 
