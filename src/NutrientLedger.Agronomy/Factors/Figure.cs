@@ -38,5 +38,5 @@ public sealed record Figure(
 
     public bool Overlaps(Figure other) => Kind == other.Kind && When.Any(mine => other.When.Any(mine.Overlaps));
 
-    private static string Plain(double number) => number.ToString("0.######", CultureInfo.InvariantCulture);
+    internal static string Plain(double number) => number.ToString("0.############", CultureInfo.InvariantCulture);
 }

@@ -36,10 +36,6 @@ public sealed record FigureExplanation(
             set.Address
         );
 
-    /// <summary>The figures of that name, in all the sets given.</summary>
-    public static ImmutableArray<FigureExplanation> Find(string name, IEnumerable<FactorSet> sets) =>
-        [.. sets.SelectMany(set => set.Figures.Where(figure => figure.Name == name).Select(figure => Of(figure, set)))];
-
     /// <summary>What a mark tells the reader.</summary>
     public static string InWords(FigureMark mark) =>
         mark switch
@@ -51,4 +47,31 @@ public sealed record FigureExplanation(
             FigureMark.OwnFigure => "the farm's own figure",
             _ => throw new ArgumentOutOfRangeException(nameof(mark), mark, "An unknown mark."),
         };
+}
+
+/// <summary>A set of figures as it is shown to a reader, whatever it is for.</summary>
+public sealed record ExplainedSet(
+    string Id,
+    string Source,
+    string Region,
+    string Scheme,
+    ImmutableArray<string> Notes,
+    string? Address,
+    ImmutableArray<FigureExplanation> Figures
+)
+{
+    public static ExplainedSet Of(FactorSet set) =>
+        new(
+            set.Id,
+            set.Source,
+            set.Region,
+            Words.Of(set.Scheme),
+            set.Notes,
+            set.Address,
+            [.. set.Figures.Select(figure => FigureExplanation.Of(figure, set))]
+        );
+
+    /// <summary>The figures of that name, in all the sets given.</summary>
+    public static ImmutableArray<FigureExplanation> Find(string name, IEnumerable<ExplainedSet> sets) =>
+        [.. sets.SelectMany(set => set.Figures.Where(figure => figure.Name == name))];
 }

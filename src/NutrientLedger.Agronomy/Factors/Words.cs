@@ -1,14 +1,14 @@
 using System.Collections.Immutable;
-using System.Text.RegularExpressions;
+using System.Text.Json;
 
 namespace NutrientLedger.Agronomy.Factors;
 
 /// <summary>How the names of the trade are spelled in a factor file: in small letters, the words joined by hyphens.</summary>
-public static partial class Words
+public static class Words
 {
     /// <summary>The spelling of one name: <c>TrailingHose</c> is <c>trailing-hose</c>.</summary>
     public static string Of<T>(T name)
-        where T : struct, Enum => InnerCapital().Replace(name.ToString(), "-$1").ToLowerInvariant();
+        where T : struct, Enum => JsonNamingPolicy.KebabCaseLower.ConvertName(name.ToString());
 
     /// <summary>The spellings of all names of a kind.</summary>
     public static ImmutableArray<string> All<T>()
@@ -23,7 +23,4 @@ public static partial class Words
                 return name;
         return null;
     }
-
-    [GeneratedRegex("(?<!^)([A-Z])")]
-    private static partial Regex InnerCapital();
 }

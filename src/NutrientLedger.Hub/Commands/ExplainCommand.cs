@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.ComponentModel;
+using NutrientLedger.Agronomy.Emission;
 using NutrientLedger.Agronomy.Factors;
 using Spectre.Console;
 using Spectre.Console.Cli;
@@ -50,9 +51,9 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
         return 0;
     }
 
-    private static int Explain(string name, ImmutableArray<FactorSet> sets, FigurePage page)
+    private static int Explain(string name, ImmutableArray<ExplainedSet> sets, FigurePage page)
     {
-        var found = FigureExplanation.Find(name, sets);
+        var found = ExplainedSet.Find(name, sets);
         if (found.IsEmpty)
         {
             var known = sets.SelectMany(set => set.Figures).Select(figure => figure.Name);
@@ -64,16 +65,21 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
     }
 
     /// <summary>The sets to look in; none when there is something to put right, which the page has said.</summary>
-    private static ImmutableArray<FactorSet> Sets(Settings settings, FigurePage page)
+    private static ImmutableArray<ExplainedSet> Sets(Settings settings, FigurePage page)
     {
         if (settings.File is { } file)
-            return OwnSet(file, page) is { } own ? [own] : [];
+            return OwnSet(file, page) is { } own ? [ExplainedSet.Of(own)] : [];
+        ImmutableArray<ExplainedSet> published =
+        [
+            .. PublishedSets.All.Select(ExplainedSet.Of),
+            .. EmissionSets.All.Select(EmissionExplanation.Of),
+        ];
         if (settings.Set is not { } id)
-            return PublishedSets.All;
-        if (PublishedSets.Find(id) is { } published)
-            return [published];
-        page.Unknown("set", id, NearestNames.To(id, PublishedSets.All.Select(set => set.Id), NamesSuggested));
-        return [];
+            return published;
+        var chosen = published.Where(set => set.Id == id).ToImmutableArray();
+        if (chosen.IsEmpty)
+            page.Unknown("set", id, NearestNames.To(id, published.Select(set => set.Id), NamesSuggested));
+        return chosen;
     }
 
     private static FactorSet? OwnSet(string file, FigurePage page)

@@ -15,7 +15,7 @@ internal sealed class FigurePage(bool json)
         Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
     };
 
-    public void Sets(IReadOnlyList<FactorSet> sets)
+    public void Sets(IReadOnlyList<ExplainedSet> sets)
     {
         if (json)
         {
@@ -25,7 +25,7 @@ internal sealed class FigurePage(bool json)
                     set.Id,
                     set.Source,
                     set.Region,
-                    Scheme = Words.Of(set.Scheme),
+                    set.Scheme,
                     Figures = set.Figures.Length,
                     set.Address,
                     set.Notes,
@@ -35,25 +35,25 @@ internal sealed class FigurePage(bool json)
         }
         var table = List("set", "figures", "scheme", "source");
         foreach (var set in sets)
-            table.AddRow(Plain(set.Id), Plain($"{set.Figures.Length}"), Plain(Words.Of(set.Scheme)), Plain(set.Source));
+            table.AddRow(Plain(set.Id), Plain($"{set.Figures.Length}"), Plain(set.Scheme), Plain(set.Source));
         AnsiConsole.Write(table);
         AnsiConsole.MarkupLine("List the figures of one with [bold]explain --set ID[/].");
     }
 
-    public void Figures(FactorSet set)
+    public void Figures(ExplainedSet set)
     {
         if (json)
         {
-            Print(set.Figures.Select(figure => FigureExplanation.Of(figure, set)));
+            Print(set.Figures);
             return;
         }
-        AnsiConsole.MarkupLineInterpolated($"[bold]{set.Id}[/]: {set.Source} ({set.Region}), {Words.Of(set.Scheme)}");
+        AnsiConsole.MarkupLineInterpolated($"[bold]{set.Id}[/]: {set.Source} ({set.Region}), {set.Scheme}");
         foreach (var note in set.Notes)
             AnsiConsole.MarkupLineInterpolated($"  {note}");
         // Not through the console library: it would break names at the edge, which could then not be copied whole.
         foreach (var figure in set.Figures)
             Console.Out.WriteLine(
-                $"{figure.ValueInWords + " " + figure.Unit, -28} {Words.Of(figure.Mark).Replace('-', ' '), -15} {figure.Name}"
+                $"{figure.Value + " " + figure.Unit, -28} {figure.Mark.Split([':', ','])[0], -15} {figure.Name}"
             );
     }
 

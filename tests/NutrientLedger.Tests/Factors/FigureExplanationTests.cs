@@ -1,15 +1,20 @@
+using NutrientLedger.Agronomy.Emission;
 using NutrientLedger.Agronomy.Factors;
 
 namespace NutrientLedger.Tests.Factors;
 
 public sealed class FigureExplanationTests
 {
+    private static readonly ExplainedSet[] Sets =
+    [
+        .. PublishedSets.All.Select(ExplainedSet.Of),
+        .. EmissionSets.All.Select(EmissionExplanation.Of),
+    ];
+
     [Fact]
     public void A_figure_tells_where_it_stands_and_how_far_it_can_be_trusted()
     {
-        var explanation = Assert.Single(
-            FigureExplanation.Find("ammonium-retained/within-2-days/cool-wet", PublishedSets.All)
-        );
+        var explanation = Assert.Single(ExplainedSet.Find("ammonium-retained/within-2-days/cool-wet", Sets));
         Assert.Equal(
             ("alberta-2007", "0.87", "of ammonium N"),
             (explanation.SetId, explanation.Value, explanation.Unit)
@@ -30,13 +35,13 @@ public sealed class FigureExplanationTests
     public void A_name_that_several_sets_share_is_explained_for_each() =>
         Assert.Equal(
             ["alberta-2007", "minnesota", "saskatchewan-hog"],
-            FigureExplanation.Find("potassium-available/year-1", PublishedSets.All).Select(found => found.SetId)
+            ExplainedSet.Find("potassium-available/year-1", Sets).Select(found => found.SetId)
         );
 
     [Fact]
     public void Every_figure_of_every_set_can_be_explained() =>
         Assert.All(
-            PublishedSets.All.SelectMany(set => set.Figures.Select(figure => FigureExplanation.Of(figure, set))),
+            Sets.SelectMany(set => set.Figures),
             explanation =>
             {
                 Assert.NotEmpty(explanation.Source);
@@ -46,6 +51,18 @@ public sealed class FigureExplanationTests
             }
         );
 
+    [Fact]
+    public void A_parameter_of_the_emission_model_is_explained_like_any_figure()
+    {
+        var explanation = ExplainedSet
+            .Find("f0/dry-matter-percent", Sets)
+            .Single(found => found.SetId == "two-pool-2021");
+        Assert.Equal(
+            ("0.3996707", "per %", "parameter set 2"),
+            (explanation.Value, explanation.Unit, explanation.Place)
+        );
+    }
+
     [Theory]
     [InlineData("ammonium-retaned/within-2-days/cool-wet", "ammonium-retained/within-2-days/cool-wet")]
     [InlineData("within-2-days warm-dry", "ammonium-retained/within-2-days/warm-dry")]
@@ -53,6 +70,6 @@ public sealed class FigureExplanationTests
     public void An_unknown_name_finds_the_one_that_was_meant(string asked, string meant) =>
         Assert.Equal(
             meant,
-            NearestNames.To(asked, PublishedSets.All.SelectMany(set => set.Figures).Select(figure => figure.Name), 3)[0]
+            NearestNames.To(asked, Sets.SelectMany(set => set.Figures).Select(figure => figure.Name), 3)[0]
         );
 }

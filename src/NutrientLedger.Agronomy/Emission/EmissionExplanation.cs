@@ -1,0 +1,72 @@
+using NutrientLedger.Agronomy.Factors;
+
+namespace NutrientLedger.Agronomy.Emission;
+
+/// <summary>Shows a parameter set of the emission model like any other set of figures, so that its figures are explained too.</summary>
+public static class EmissionExplanation
+{
+    private const string NoUnit = "1";
+
+    private const string Region = "not bound to a region";
+
+    public static ExplainedSet Of(EmissionSet set) =>
+        new(
+            set.Id,
+            $"{set.Title}. {set.Source}",
+            Region,
+            "ammonia-emission",
+            [$"Made for {string.Join(", ", set.Methods.Select(Words.Of))}."],
+            null,
+            [.. set.Terms.Select(term => Of(term, set)), .. set.Centres.Select(centre => Of(centre, set))]
+        );
+
+    private static FigureExplanation Of(EmissionTerm term, EmissionSet set) =>
+        Explain(
+            set,
+            $"{Words.Of(term.Coefficient)}/{Words.Of(term.Predictor)}",
+            $"what {Words.Of(term.Predictor)} adds to coefficient {Words.Of(term.Coefficient)} of the two-pool model",
+            term.Value,
+            term.Unit,
+            term.Place,
+            term.Mark,
+            term.Note
+        );
+
+    private static FigureExplanation Of(EmissionCentre centre, EmissionSet set) =>
+        Explain(
+            set,
+            $"centre/{Words.Of(centre.Predictor)}",
+            $"the {Words.Of(centre.Predictor)} at which it adds nothing",
+            centre.Value,
+            centre.Unit,
+            centre.Place,
+            centre.Mark,
+            null
+        );
+
+    private static FigureExplanation Explain(
+        EmissionSet set,
+        string name,
+        string meaning,
+        double value,
+        string unit,
+        string place,
+        FigureMark mark,
+        string? note
+    ) =>
+        new(
+            name,
+            set.Id,
+            meaning,
+            Figure.Plain(value),
+            unit == NoUnit ? "(no unit)" : unit,
+            set.Source,
+            place,
+            FigureExplanation.InWords(mark),
+            ["always"],
+            null,
+            note,
+            Region,
+            null
+        );
+}
