@@ -1,6 +1,11 @@
 using NutrientLedger.Hub;
 using NutrientLedger.Hub.Commands;
+using Spectre.Console;
 using Spectre.Console.Cli;
+
+// A pipe or a file has no width of its own; tables are then as wide as they need.
+if (Console.IsOutputRedirected)
+    AnsiConsole.Profile.Width = 160;
 
 var app = new CommandApp();
 app.Configure(hub =>

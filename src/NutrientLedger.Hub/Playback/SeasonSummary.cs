@@ -12,7 +12,8 @@ public static class SeasonSummary
     public static void Print(IAnsiConsole console, Register register, LedgerView ledger, SummaryUnits units)
     {
         var table = new Table { Title = new($"{register.Farm?.Name}: spread and remaining by field") };
-        table.AddColumns("field", "season");
+        table.AddColumn(new TableColumn("field").NoWrap());
+        table.AddColumn("season");
         foreach (
             var column in new[]
             {
@@ -26,7 +27,7 @@ public static class SeasonSummary
                 $"K2O left {units.Mass}",
             }
         )
-            table.AddColumn(new TableColumn(column).RightAligned());
+            table.AddColumn(new TableColumn(column).RightAligned().NoWrap());
         foreach (var (fieldId, season) in FieldSeasons(ledger))
         {
             var balance = FieldBalance.Of(register, ledger.Lines, ledger.Coverage, fieldId, season);
@@ -45,6 +46,9 @@ public static class SeasonSummary
             );
         }
         console.Write(table);
+        console.WriteLine(
+            "≥ at least, ≤ at most: part of the volume came without that content. –* no availability set chosen."
+        );
         foreach (var season in ledger.Lines.Keys.Select(key => key.Season).Distinct().Order())
             PrintOutside(console, FieldBalance.OutsideFields(ledger.Lines, season), season, units);
         console.WriteLine(
@@ -69,15 +73,14 @@ public static class SeasonSummary
     }
 
     private static string AtLeast(bool atLeast, double kilograms, SummaryUnits units) =>
-        (atLeast ? "at least " : "") + Number(kilograms * units.MassPerKilogram);
+        (atLeast ? "≥ " : "") + Number(kilograms * units.MassPerKilogram);
 
     private static string Left(PlannedAmount? planned, SummaryUnits units) =>
         planned switch
         {
-            null => "no limit",
-            { RemainingKilograms: { } left } => (planned.AtMost ? "at most " : "")
-                + Number(left * units.MassPerKilogram),
-            _ => planned.Note ?? "",
+            null => "–",
+            { RemainingKilograms: { } left } => (planned.AtMost ? "≤ " : "") + Number(left * units.MassPerKilogram),
+            _ => "–*",
         };
 
     private static string Number(double? value, string format = "N0") =>

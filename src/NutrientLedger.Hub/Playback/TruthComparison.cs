@@ -31,9 +31,10 @@ public static class TruthComparison
                 "Measured against the simulation's truth (in brackets: expected error, one standard deviation)"
             ),
         };
-        table.AddColumns("field", "season");
+        table.AddColumn(new TableColumn("field").NoWrap());
+        table.AddColumn("season");
         foreach (var (_, title, _) in Quantities)
-            table.AddColumn(new TableColumn(title).RightAligned());
+            table.AddColumn(new TableColumn(title).RightAligned().NoWrap());
         table.AddColumn("verdict");
         var sound = true;
         foreach (var field in truth.RootElement.GetProperty("fields").EnumerateArray())
@@ -61,6 +62,8 @@ public static class TruthComparison
     private static string Cell(JsonElement field, string quantity, double measured)
     {
         var expected = Number(field, "expected", quantity);
+        if (expected == 0)
+            return "not measured";
         var difference = (measured - expected) / expected;
         var error = Number(field, "standardDeviation", quantity) / expected;
         return string.Create(CultureInfo.InvariantCulture, $"{difference:+0.00%;-0.00%} ({error:0.00%})");
