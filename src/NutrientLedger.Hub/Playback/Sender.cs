@@ -46,9 +46,10 @@ public sealed class Sender(string name, IReadOnlyList<string> files, int mqttPor
                 bookmark.Write(Acknowledged);
                 return;
             }
-            catch (Exception e) when (IsLineTrouble(e) && !cancellationToken.IsCancellationRequested)
+            catch (Exception e) when (IsLineTrouble(e))
             {
                 bookmark.Write(Acknowledged);
+                cancellationToken.ThrowIfCancellationRequested();
                 await Task.Delay(ReconnectAfter, time, cancellationToken);
             }
         }

@@ -10,12 +10,19 @@ internal sealed class PostedLedger : IAsyncDisposable
 
     private readonly ServiceProvider services;
 
-    public PostedLedger(string connectionString) =>
-        services = new ServiceCollection()
+    public PostedLedger(string connectionString) => services = Services(connectionString);
+
+    /// <summary>A store beside the hub's, that keeps no ledgers current itself.</summary>
+    public static ServiceProvider Services(string connectionString) =>
+        new ServiceCollection()
             .AddLogging()
             .AddSingleton(TimeProvider.System)
             .AddStore(connectionString, keepsLedgersCurrent: false)
             .BuildServiceProvider();
+
+    /// <summary>The newest position of the journal.</summary>
+    public async Task<long> JournalAsync() =>
+        (await services.GetRequiredService<DeviceReader>().PositionsAsync(CancellationToken.None)).Journal;
 
     public Task<LedgerView> ReadAsync() =>
         services.GetRequiredService<LedgerReader>().ReadAsync(Farm, season: null, asOf: null, CancellationToken.None);
