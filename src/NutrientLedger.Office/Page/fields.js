@@ -32,7 +32,7 @@ function makeField(field) {
   slot.name.id = `field-${field.field}`;
   node.setAttribute("aria-labelledby", slot.name.id);
   const rows = nutrients.map(([key, word, sign]) => makeNutrient(slot.nutrients, key, word, sign, field.name));
-  return { node, slot, rows, sketch: node.querySelector(".sketch") };
+  return { node, slot, rows, account: node.querySelector(".account"), sketch: node.querySelector(".sketch") };
 }
 
 function makeNutrient(body, key, word, sign, fieldName) {
@@ -54,7 +54,9 @@ function patchField(kept, field) {
   setText(slot.name, field.name);
   const area = field.fieldSquareMetres;
   setText(slot.meta, `${field.crop ?? "no plan for this season"} · ${area ? say("area", area) : "no boundary in this season"}`);
-  for (const row of kept.rows) patchNutrient(row, field[row.key], area);
+  // A field without plan and without manure has no account to show, only its name.
+  kept.account.hidden = field.crop === null && field.volumeCubicMetres === 0;
+  for (const row of kept.rows) patchNutrient(row, field[row.key], area, row.key === "nitrogen" && field.nitrogenBasis === "available");
   setOptional(slot.note, field.notes.join(" "));
   const covered = field.coveredSquareMetres;
   facts(slot.facts, [
@@ -69,14 +71,14 @@ function patchField(kept, field) {
   ]);
 }
 
-function patchNutrient(row, nutrient, area) {
+function patchNutrient(row, nutrient, area, inAvailable) {
   const { slot } = row;
   const least = nutrient.atLeast ? "at least " : "";
   setText(slot.spread, least + sayPerArea(nutrient.spreadKilograms, area));
-  setText(slot.spreadTotal, say("mass", nutrient.spreadKilograms));
+  setText(slot.spreadTotal, say("mass", nutrient.spreadKilograms) + (inAvailable ? " total" : ""));
   const allowed = nutrient.allowedKilograms;
   setText(slot.allowed, allowed === null ? "no limit set" : sayPerArea(allowed, area));
-  setText(slot.allowedTotal, allowed === null ? "" : say("mass", allowed));
+  setText(slot.allowedTotal, allowed === null ? "" : say("mass", allowed) + (inAvailable ? " available" : ""));
   const remaining = nutrient.remainingKilograms;
   const over = remaining !== null && remaining < 0;
   row.figures.classList.toggle("is-over", over);
