@@ -39,7 +39,10 @@ public static class FactorSetFile
         from.NothingElse();
         // A figure that could not be read in full would seem to claim more than it does.
         if (problems.InOrder.Count == 0)
+        {
             ReportClashes(figures, problems);
+            ReportExcess(figures, problems);
+        }
         return set with { Figures = [.. figures.Select(read => read.Figure)] };
     }
 
@@ -72,5 +75,18 @@ public static class FactorSetFile
                         $"Figure {figure.Name}: it holds in circumstances that {earlier.Name} (line {earlierLine}) claims too; make the two apart."
                     );
         }
+    }
+
+    private static void ReportExcess((Figure Figure, int Line)[] read, ProblemSheet problems)
+    {
+        var exceeding = YearSums.ThatExceedTheWhole(read.Select(figure => figure.Figure));
+        if (exceeding.IsEmpty)
+            return;
+        var last = exceeding[^1];
+        var names = exceeding.Select(figure => figure.Name).Distinct();
+        problems.Add(
+            read.First(figure => figure.Figure == last).Line,
+            $"Figures {string.Join(", ", names)}: over the years they make more than all of the nutrient available; they must not add up to more than 1."
+        );
     }
 }

@@ -74,6 +74,23 @@ public sealed class FactorSetFileTests
     }
 
     [Fact]
+    public void The_years_may_not_give_more_than_was_put_on()
+    {
+        static string Organic(string name, double value, string when) =>
+            $$"""{ "name": "organic-nitrogen-available/{{name}}", "value": {{value}}, "unit": "of organic N", "place": "p. 1", "mark": "derived", "when": { {{when}} } }""";
+        var swine = Organic("swine/year-1", 0.6, "\"animal\": \"swine\", \"year\": 1");
+        var dairy = Organic("dairy/year-2", 0.5, "\"animal\": \"dairy\", \"year\": 2");
+        var later = Organic("later", 0.2, "\"year\": \"[3,4]\"");
+        Assert.NotNull(Read(swine, dairy, later).Set);
+        var fault = Assert.Single(Read(swine, dairy, later, Organic("any/year-5", 0.1, "\"year\": 5")).Problems);
+        Assert.Equal(6, fault.Line);
+        Assert.Contains(
+            "swine/year-1, organic-nitrogen-available/later, organic-nitrogen-available/any/year-5: over",
+            fault.Problem
+        );
+    }
+
+    [Fact]
     public void A_set_that_does_not_say_what_it_is_is_told_what_is_missing()
     {
         var reading = FactorSetFile.Read(

@@ -1,0 +1,65 @@
+using System.Collections.Immutable;
+
+namespace NutrientLedger.Agronomy.Factors;
+
+/// <summary>
+/// Looks for shares that add up, over the years, to more than was put on: such a set would let a crop find more of a nutrient
+/// than was ever applied.
+/// </summary>
+public static class YearSums
+{
+    private const string Year = "year";
+
+    /// <summary>The first combination of figures, one for each year, that can all hold for one manure and exceed the whole.</summary>
+    public static ImmutableArray<Figure> ThatExceedTheWhole(IEnumerable<Figure> figures) =>
+        figures
+            .Where(figure => figure.Kind.MustName.Contains(Year))
+            .GroupBy(figure => figure.Kind)
+            .Select(kind => Exceeding([], 0, ByYear([.. kind])))
+            .FirstOrDefault(found => found.Length > 0, []);
+
+    private static ImmutableArray<Figure> Exceeding(
+        ImmutableArray<Figure> chosen,
+        double sum,
+        ImmutableArray<ImmutableArray<Figure>> years
+    )
+    {
+        // Adding up decimals may pass 1 by a hair where the source's figures meet it exactly.
+        if (sum > 1 + 1e-9)
+            return chosen;
+        if (years.IsEmpty)
+            return [];
+        var later = years.RemoveAt(0);
+        var ways = years[0].Where(figure => chosen.All(earlier => CanHoldTogether(earlier, figure)));
+        return ways.Select(figure => Exceeding(chosen.Add(figure), sum + figure.High, later))
+            .Append(Exceeding(chosen, sum, later))
+            .FirstOrDefault(found => found.Length > 0, []);
+    }
+
+    private static ImmutableArray<ImmutableArray<Figure>> ByYear(ImmutableArray<Figure> figures)
+    {
+        var named = figures.SelectMany(figure => figure.When.Select(condition => condition.InNumbers[Year]));
+        var years = named
+            .SelectMany(range => new[] { range.Low, range.High })
+            .Where(double.IsFinite)
+            .Distinct()
+            .Order();
+        return
+        [
+            .. years.Select(year =>
+                figures
+                    .Where(figure => figure.When.Any(condition => condition.InNumbers[Year].Contains(year)))
+                    .ToImmutableArray()
+            ),
+        ];
+    }
+
+    private static bool CanHoldTogether(Figure one, Figure other) =>
+        one.When.Any(mine => other.When.Any(theirs => InAnyYear(mine).Overlaps(InAnyYear(theirs))));
+
+    private static Condition InAnyYear(Condition condition) =>
+        condition with
+        {
+            InNumbers = condition.InNumbers.Remove(Year),
+        };
+}
