@@ -52,6 +52,22 @@ public class LiveStreamTests(OfficeHost office) : IClassFixture<OfficeHost>
         Assert.Equal(0.1, Spread(sheet), 1e-9);
     }
 
+    [DatabaseFact]
+    public async Task An_open_stream_does_not_hold_up_a_stop()
+    {
+        using var farm = new SmallFarm("stopped");
+        await office.Import.ImportAsync(farm.Path, default);
+        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        await using var stream = await office.Client.GetStreamAsync("/api/live?farm=stopped", limit.Token);
+        await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
+        await NextSheetAsync(events);
+
+        // A host waits half a minute for requests that do not end by themselves.
+        var stop = office.StopAsync();
+        Assert.Same(stop, await Task.WhenAny(stop, Task.Delay(TimeSpan.FromSeconds(15), limit.Token)));
+        await office.StartAsync(port: 0);
+    }
+
     private static async Task<JsonElement> NextSheetAsync(IAsyncEnumerator<SseItem<string>> events)
     {
         while (await events.MoveNextAsync())

@@ -51,8 +51,10 @@ public sealed class OfficeHost : IAsyncLifetime
     public async Task StopAsync()
     {
         Client.Dispose();
-        if (app is not null)
-            await app.DisposeAsync();
+        if (app is null)
+            return;
+        await app.StopAsync();
+        await app.DisposeAsync();
         app = null;
     }
 
