@@ -18,7 +18,7 @@ internal static class JournalOptions
     /// <summary>The database schema of the event tables.</summary>
     public const string Schema = "journal";
 
-    public static void Configure(StoreOptions options, NpgsqlDataSource source)
+    public static void Configure(StoreOptions options, NpgsqlDataSource source, TimeProvider time)
     {
         options.Connection(source);
         options.DatabaseSchemaName = Schema;
@@ -27,6 +27,7 @@ internal static class JournalOptions
         options.Events.StreamIdentity = StreamIdentity.AsString;
         options.Events.TenancyStyle = TenancyStyle.Conjoined;
         options.Events.AppendMode = EventAppendMode.QuickWithServerTimestamps;
+        options.Events.TimeProvider = time;
         options.Events.EnableUniqueIndexOnEventId = true;
         options.Events.UseListenNotifyForEventAppends = true;
         options.Events.MetadataConfig.HeadersEnabled = true;
@@ -35,6 +36,11 @@ internal static class JournalOptions
         options.Events.UseBinarySerializer<SpreadingMeasured>(new PackSerializer());
         options.Events.UseBinarySerializer<StorageLevelMeasured>(new PackSerializer());
         options.Events.UseBinarySerializer<WeatherMeasured>(new PackSerializer());
+    }
+
+    /// <summary>Adds the projection that keeps ledgers current, for a hub whose daemon runs it.</summary>
+    public static void KeepLedgersCurrent(StoreOptions options, NpgsqlDataSource source)
+    {
         options.Projections.Add(new LedgerProjection(source), ProjectionLifecycle.Async, LedgerProjection.Name);
         // An entry that cannot be posted pauses the ledgers and is reported; skipping it would lose nutrients silently.
         options.Projections.Errors.SkipApplyErrors = false;

@@ -25,7 +25,10 @@ public static class StoreSetup
             .AddMarten(provider =>
             {
                 var options = new StoreOptions();
-                JournalOptions.Configure(options, provider.GetRequiredService<NpgsqlDataSource>());
+                var source = provider.GetRequiredService<NpgsqlDataSource>();
+                JournalOptions.Configure(options, source, provider.GetRequiredService<TimeProvider>());
+                if (keepsLedgersCurrent)
+                    JournalOptions.KeepLedgersCurrent(options, source);
                 return options;
             })
             .UseLightweightSessions();
@@ -33,11 +36,11 @@ public static class StoreSetup
         services.AddSingleton<LedgerReader>();
         services.AddSingleton<LedgerAudit>();
         services.AddSingleton<DeviceReader>();
+        services.AddSingleton<JournalWriter>();
+        services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)
             return services;
         marten.AddAsyncDaemon(DaemonMode.HotCold);
-        services.AddSingleton<JournalWriter>();
-        services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         services.AddSingleton<LedgerFeed>();
         services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         return services;

@@ -15,6 +15,7 @@ public sealed record LedgerView(
 public sealed class LedgerReader(NpgsqlDataSource source)
 {
     private readonly JournalRows journal = new(source);
+    private readonly DeviceReader positions = new(source);
 
     /// <summary>Lines and coverage of one season (all seasons if none is named), live or as of a journal position.</summary>
     public async Task<LedgerView> ReadAsync(string farmId, int? season, long? asOf, CancellationToken cancellationToken)
@@ -34,6 +35,7 @@ public sealed class LedgerReader(NpgsqlDataSource source)
                 farmId,
                 cancellationToken
             );
+        position = await PostedAsync(position, cancellationToken);
         var book = await BookAsync(farmId, position, cancellationToken);
         bool IsWanted(int of) => season is null || of == season;
         return new(
@@ -79,7 +81,7 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     )
     {
         var levels = asOf is { } position
-            ? (await BookAsync(farmId, position, cancellationToken)).Levels
+            ? (await BookAsync(farmId, await PostedAsync(position, cancellationToken), cancellationToken)).Levels
             : await SnapshotAsync<IReadOnlyDictionary<LevelKey, LevelHour>>(
                 async (connection, current) =>
                     current is null
@@ -98,6 +100,13 @@ public sealed class LedgerReader(NpgsqlDataSource source)
                 .Select(level => (level.Key, level.Value)),
         ];
     }
+
+    /// <summary>
+    /// A position, but none beyond what is posted: numbers above may still be taken by entries whose transactions are under way,
+    /// and the same question must always get the same answer.
+    /// </summary>
+    private async Task<long> PostedAsync(long position, CancellationToken cancellationToken) =>
+        Math.Min(position, (await positions.PositionsAsync(cancellationToken)).Posted);
 
     private async Task<LedgerBook> BookAsync(string farmId, long asOf, CancellationToken cancellationToken) =>
         await journal.PostAllAsync(

@@ -32,6 +32,32 @@ public sealed class TestDatabase : IAsyncLifetime
         await RunAsync(await TestServer.ConnectionStringAsync(), $"drop database {name} with (force)");
     }
 
+    /// <summary>Takes away everything an earlier test of the class left.</summary>
+    public async Task EmptyAsync()
+    {
+        // By force, because Marten's daemon leaves the connection on which it listens open after it stopped.
+        var server = await TestServer.ConnectionStringAsync();
+        await RunAsync(server, $"drop database {name} with (force)");
+        await RunAsync(server, $"create database {name}");
+    }
+
+    /// <summary>Runs a statement behind the store's back.</summary>
+    public Task RunAsync(string sql) => RunAsync(ConnectionString, sql);
+
+    /// <summary>The first column of the first row, read behind the store's back.</summary>
+    public async Task<T> ReadAsync<T>(string sql) => (await ReadAllAsync<T>(sql))[0];
+
+    public async Task<IReadOnlyList<T>> ReadAllAsync<T>(string sql)
+    {
+        await using var source = NpgsqlDataSource.Create(ConnectionString);
+        await using var command = source.CreateCommand(sql);
+        await using var rows = await command.ExecuteReaderAsync();
+        var values = new List<T>();
+        while (await rows.ReadAsync())
+            values.Add(rows.GetFieldValue<T>(0));
+        return values;
+    }
+
     private static async Task RunAsync(string server, string sql)
     {
         await using var source = NpgsqlDataSource.Create(server);

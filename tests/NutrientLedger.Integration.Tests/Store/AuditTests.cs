@@ -1,0 +1,86 @@
+using NutrientLedger.Integration.Tests.Fixtures;
+
+namespace NutrientLedger.Integration.Tests.Store;
+
+public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    private const string Spreading = "type = 'spreading_measured' and version = 2";
+
+    [DatabaseFact]
+    public async Task An_untouched_farm_has_no_findings()
+    {
+        await using var store = await FarmAsync();
+        var report = await store.AuditAsync();
+        Assert.Empty(report.Findings);
+        Assert.Equal((Some.Register().Count + 5, 3), (report.Entries, report.Streams));
+        Assert.True(report is { Lines: > 0, Tiles: > 0, LevelHours: > 0 });
+    }
+
+    [DatabaseFact]
+    public Task A_changed_pack_is_found() =>
+        IsFoundAsync(
+            $"update journal.mt_events set bdata = set_byte(bdata, 40, get_byte(bdata, 40) # 2) where {Spreading}",
+            "spreader-1/spread/",
+            "version 2"
+        );
+
+    [DatabaseFact]
+    public Task A_pack_that_can_no_longer_be_read_is_found() =>
+        IsFoundAsync($"update journal.mt_events set bdata = '\\x63' where {Spreading}", "version 2", "cannot be read");
+
+    [DatabaseFact]
+    public Task A_changed_rare_entry_is_found() =>
+        IsFoundAsync(
+            "update journal.mt_events set data = jsonb_set(data, '{workingWidthMillimetres}', '12000') "
+                + "where type = 'applicator_registered'",
+            "register",
+            "version 4"
+        );
+
+    [DatabaseFact]
+    public Task A_removed_entry_is_found() =>
+        IsFoundAsync($"delete from journal.mt_events where {Spreading}", "version 2 is missing");
+
+    [DatabaseFact]
+    public Task A_removed_last_entry_is_found() =>
+        IsFoundAsync(
+            "delete from journal.mt_events where type = 'spreading_measured' and version = 3",
+            "ends at version 2, but 3 were appended"
+        );
+
+    [DatabaseFact]
+    public Task An_entry_under_another_name_is_found() =>
+        IsFoundAsync($"update journal.mt_events set type = 'weather_measured' where {Spreading}", "version 2");
+
+    [DatabaseFact]
+    public Task A_changed_line_is_found() =>
+        IsFoundAsync("update ledger.line set volume = volume + 1 where field = 'home'", "line");
+
+    [DatabaseFact]
+    public Task A_changed_level_hour_is_found() => IsFoundAsync("delete from ledger.level", "level hour");
+
+    [DatabaseFact]
+    public Task Changed_counts_beside_a_tile_are_found() =>
+        IsFoundAsync("update ledger.tile set covered[1] = covered[1] + 1", "coverage");
+
+    private async Task IsFoundAsync(string sql, params string[] words)
+    {
+        await using var store = await FarmAsync();
+        await database.RunAsync(sql);
+        var findings = (await store.AuditAsync()).Findings;
+        Assert.Contains(findings, finding => words.All(word => finding.Contains(word, StringComparison.Ordinal)));
+    }
+
+    private async Task<StoreHost> FarmAsync()
+    {
+        await database.EmptyAsync();
+        var store = await StoreHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync(Some.Farm, Some.Register());
+        foreach (var first in (long[])[1, 101, 201])
+            await store.AppendAsync(Some.Message(first, first + 99));
+        await store.AppendAsync(Some.LevelMessage(1, 30));
+        await store.AppendAsync(Some.LevelMessage(31, 60));
+        await store.PostedAsync();
+        return store;
+    }
+}

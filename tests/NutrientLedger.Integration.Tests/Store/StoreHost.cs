@@ -1,0 +1,87 @@
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using NutrientLedger.Journal;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Integration.Tests.Store;
+
+/// <summary>A store at work on a database, as one hub has it; several of them on one database are several hubs.</summary>
+internal sealed class StoreHost : IAsyncDisposable
+{
+    /// <summary>Far longer than anything takes; reached only by a test that fails.</summary>
+    public static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
+
+    private readonly IHost host;
+
+    private StoreHost(IHost host) => this.host = host;
+
+    public JournalWriter Writer => host.Services.GetRequiredService<JournalWriter>();
+
+    public RegisterStore Registers => host.Services.GetRequiredService<RegisterStore>();
+
+    public LedgerReader Ledgers => host.Services.GetRequiredService<LedgerReader>();
+
+    public DeviceReader Devices => host.Services.GetRequiredService<DeviceReader>();
+
+    public LedgerFeed Feed => host.Services.GetRequiredService<LedgerFeed>();
+
+    public static async Task<StoreHost> StartAsync(string connectionString, bool keepsLedgersCurrent = true)
+    {
+        var builder = Host.CreateEmptyApplicationBuilder(new());
+        builder.Logging.SetMinimumLevel(LogLevel.None);
+        builder.Services.AddSingleton(TimeProvider.System);
+        builder.Services.AddStore(connectionString, keepsLedgersCurrent);
+        builder.Services.AddHealthChecks().AddCheck<StoreHealth>("store");
+        var host = builder.Build();
+        await host.StartAsync();
+        return new(host);
+    }
+
+    /// <summary>Records entries after all that are there.</summary>
+    public async Task RecordAsync(string farm, params IReadOnlyList<IEntry> entries)
+    {
+        var register = await Registers.ReadAsync(farm, asOf: null, CancellationToken.None);
+        await Registers.RecordAsync(farm, register.Place, entries, CancellationToken.None);
+    }
+
+    public Task<IReadOnlyList<AppendFate>> AppendAsync(params IReadOnlyList<ArrivedPack> arrived) =>
+        Writer.AppendAsync(arrived, [], CancellationToken.None);
+
+    public Task<LedgerView> ReadAsync(string farm = Some.Farm, long? asOf = null) =>
+        Ledgers.ReadAsync(farm, season: null, asOf, CancellationToken.None);
+
+    public Task<AuditReport> AuditAsync(string farm = Some.Farm) =>
+        host.Services.GetRequiredService<LedgerAudit>().RunAsync(farm, CancellationToken.None);
+
+    public async Task<Microsoft.Extensions.Diagnostics.HealthChecks.HealthReport> HealthAsync() =>
+        await host
+            .Services.GetRequiredService<Microsoft.Extensions.Diagnostics.HealthChecks.HealthCheckService>()
+            .CheckHealthAsync();
+
+    /// <summary>Waits until everything in the journal is posted, and gives the position.</summary>
+    public async Task<long> PostedAsync()
+    {
+        long posted = -1;
+        await UntilAsync(async () =>
+        {
+            (var journal, posted) = await Devices.PositionsAsync(CancellationToken.None);
+            return posted >= journal;
+        });
+        return posted;
+    }
+
+    public static async Task UntilAsync(Func<Task<bool>> condition)
+    {
+        using var limit = new CancellationTokenSource(Patience);
+        while (!await condition())
+            await Task.Delay(5, limit.Token);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await host.StopAsync();
+        if (host is IAsyncDisposable disposable)
+            await disposable.DisposeAsync();
+    }
+}
