@@ -13,8 +13,8 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     public sealed class Settings : HubSettings
     {
         [CommandOption("--speed <TIMES>")]
-        [Description("How many times faster than recorded the season is played (silences are skipped). Usually 60.")]
-        [DefaultValue(60.0)]
+        [Description("How many times faster than recorded the season is played (silences are skipped). Usually 120.")]
+        [DefaultValue(120.0)]
         public double Speed { get; init; }
 
         [CommandOption("--once")]

@@ -1,16 +1,16 @@
 namespace NutrientLedger.Hub.Playback;
 
 /// <summary>
-/// The clock of a played season: recorded time runs a given number of times faster than real time, and stretches in which no
-/// machine sends are cut to a moment. All senders share one pace.
+/// The clock of a played season: recorded time runs a given number of times faster than real time, and stretches in which nobody
+/// works are cut to a moment; what is sent during such a stretch comes at its end. All senders share one pace.
 /// </summary>
-public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> sendTimes)
+public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> workTimes)
 {
     /// <summary>The longest silence played, in milliseconds of recorded time.</summary>
     private const long SilenceMillisecondsMax = 60_000;
 
     private readonly long startedAt = time.GetTimestamp();
-    private readonly (long SendAt, long PlayedAt)[] stretches = Shorten(sendTimes);
+    private readonly (long SendAt, long PlayedAt)[] stretches = Shorten(workTimes);
 
     /// <summary>Waits until a message recorded at this moment is due.</summary>
     public async Task WaitForAsync(long sendAtMilliseconds, CancellationToken cancellationToken)
@@ -23,16 +23,18 @@ public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> send
     private double PlayedAt(long sendAt)
     {
         var at = Array.BinarySearch(stretches, (sendAt, long.MaxValue));
-        var (start, played) = stretches[Math.Max(0, (at < 0 ? ~at : at) - 1)];
-        return played + Math.Max(0, sendAt - start);
+        var next = at < 0 ? ~at : at;
+        var (start, played) = stretches[Math.Max(0, next - 1)];
+        var due = played + Math.Max(0, sendAt - start);
+        return next < stretches.Length ? Math.Min(due, stretches[next].PlayedAt) : due;
     }
 
     /// <summary>The recorded times at which playing resumes after a silence, each with its place in the shortened season.</summary>
-    private static (long, long)[] Shorten(IEnumerable<long> sendTimes)
+    private static (long, long)[] Shorten(IEnumerable<long> workTimes)
     {
         var stretches = new List<(long SendAt, long PlayedAt)>();
         long last = 0;
-        foreach (var sendAt in sendTimes.Order())
+        foreach (var sendAt in workTimes.Order())
         {
             if (stretches.Count == 0)
                 stretches.Add((sendAt, 0));

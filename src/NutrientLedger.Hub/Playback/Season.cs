@@ -29,11 +29,17 @@ public sealed class Season(IReadOnlyList<Sender> senders, TimeProvider time)
     /// </summary>
     public async Task<int> PlayAsync(double? speed, CancellationToken cancellationToken)
     {
-        var remaining = new List<long>();
+        var remaining = 0;
+        var workTimes = new List<long>();
         foreach (var sender in senders)
-            remaining.AddRange(await sender.RemainingSendTimesAsync());
-        var pace = speed is { } times ? new Pace(time, times, remaining) : null;
+        await foreach (var message in sender.RemainingAsync())
+        {
+            remaining++;
+            if (message.Topic.EndsWith("/spread", StringComparison.Ordinal))
+                workTimes.Add(message.SendAtMilliseconds);
+        }
+        var pace = speed is { } times ? new Pace(time, times, workTimes) : null;
         await Task.WhenAll(senders.Select(sender => sender.PlayAsync(pace, cancellationToken)));
-        return remaining.Count;
+        return remaining;
     }
 }

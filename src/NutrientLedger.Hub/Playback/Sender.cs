@@ -23,15 +23,13 @@ public sealed class Sender(string name, IReadOnlyList<string> files, int mqttPor
     /// <summary>Messages of this sender known to be stored, those of earlier runs included.</summary>
     public long Acknowledged => Interlocked.Read(ref acknowledged);
 
-    /// <summary>When each message that is still to be sent was sent in the recorded season.</summary>
-    public async Task<IReadOnlyList<long>> RemainingSendTimesAsync()
+    /// <summary>The messages that are still to be sent.</summary>
+    public async IAsyncEnumerable<DemoMessage> RemainingAsync()
     {
         var skip = bookmark.Read();
-        var times = new List<long>();
         await foreach (var message in DemoStreams.ReadAsync(files))
             if (skip-- <= 0)
-                times.Add(message.SendAtMilliseconds);
-        return times;
+                yield return message;
     }
 
     /// <summary>Sends everything after the bookmark; returns when all is acknowledged. Without a pace it sends as fast as it is stored.</summary>
