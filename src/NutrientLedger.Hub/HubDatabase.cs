@@ -5,6 +5,9 @@ namespace NutrientLedger.Hub;
 /// <summary>The database a command works on: the one it was told, or the hub's own server, started or joined.</summary>
 public sealed class HubDatabase : IAsyncDisposable
 {
+    /// <summary>The hub's own database, under the data folder.</summary>
+    public const string Own = "postgres";
+
     private readonly PrivatePostgres? own;
 
     private HubDatabase(string connectionString, PrivatePostgres? own)
@@ -32,6 +35,18 @@ public sealed class HubDatabase : IAsyncDisposable
             return new(told, null);
         var own = await PrivatePostgres.StartAsync(Path.Combine(settings.DataFolderPath, subfolder), cancellationToken);
         return new(own.ConnectionString, own);
+    }
+
+    /// <summary>A store on this database for a command that only asks or records, brought to the present shape.</summary>
+    public async Task<ServiceProvider> StoreAsync(CancellationToken cancellationToken)
+    {
+        var services = new ServiceCollection()
+            .AddLogging()
+            .AddSingleton(TimeProvider.System)
+            .AddStore(ConnectionString, keepsLedgersCurrent: false)
+            .BuildServiceProvider();
+        await services.GetRequiredService<StoreMigration>().RunAsync(cancellationToken);
+        return services;
     }
 
     public ValueTask DisposeAsync() => own?.DisposeAsync() ?? ValueTask.CompletedTask;

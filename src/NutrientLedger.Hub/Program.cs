@@ -30,6 +30,9 @@ app.Configure(hub =>
                 .WithExample("import", "farm", "demo-streams/larch-hollow.json");
         }
     );
+    hub.AddCommand<VerifyCommand>("verify")
+        .WithDescription("Checks the seals of the journal and every posted figure against one posted anew.")
+        .WithExample("verify", "larch-hollow", "--demo");
     hub.AddCommand<ExplainCommand>("explain")
         .WithDescription("Says where a figure of agronomy comes from; lists factor sets and checks one of your own.")
         .WithExample("explain", "ammonium-retained/injected")

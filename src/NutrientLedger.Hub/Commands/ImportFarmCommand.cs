@@ -22,13 +22,8 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        await using var database = await HubDatabase.OpenAsync(settings, "postgres", cancellationToken);
-        await using var services = new ServiceCollection()
-            .AddLogging()
-            .AddSingleton(TimeProvider.System)
-            .AddStore(database.ConnectionString, keepsLedgersCurrent: false)
-            .BuildServiceProvider();
-        await services.GetRequiredService<StoreMigration>().RunAsync(cancellationToken);
+        await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
+        await using var services = await database.StoreAsync(cancellationToken);
         return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
     }
 

@@ -14,7 +14,7 @@ public sealed class RunCommand : AsyncCommand<HubSettings>
     {
         var http = Ports.Require(settings.HttpPort ?? HubSettings.UsualHttpPort, "--http-port");
         var mqtt = Ports.Require(settings.MqttPort ?? HubSettings.UsualMqttPort, "--mqtt-port");
-        await using var database = await HubDatabase.OpenAsync(settings, "postgres", cancellationToken);
+        await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
         await using var app = HubHost.Compose(database.ConnectionString, http, mqtt);
         await app.StartAsync(cancellationToken);
         var (httpPort, mqttPort) = HubHost.PortsOf(app);

@@ -1,0 +1,71 @@
+using System.ComponentModel;
+using System.Text.Json;
+using NutrientLedger.Hub.Playback;
+using NutrientLedger.Store;
+using Spectre.Console;
+using Spectre.Console.Cli;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Proves a farm's records: every seal of the journal, and every posted figure against one posted anew. Works beside a running hub.</summary>
+public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
+{
+    public sealed class Settings : DatabaseSettings
+    {
+        [CommandArgument(0, "[FARM]")]
+        [Description("The farm's id; left out: every farm.")]
+        public string? Farm { get; init; }
+
+        [CommandOption("--demo")]
+        [Description("Verify the demo's own database.")]
+        public bool Demo { get; init; }
+
+        [CommandOption("--json")]
+        [Description("Print the reports as JSON.")]
+        public bool Json { get; init; }
+    }
+
+    public override async Task<int> ExecuteAsync(
+        CommandContext context,
+        Settings settings,
+        CancellationToken cancellationToken
+    )
+    {
+        var subfolder = settings.Demo ? DemoFolder.Database : HubDatabase.Own;
+        await using var database = await HubDatabase.OpenAsync(settings, subfolder, cancellationToken);
+        await using var services = await database.StoreAsync(cancellationToken);
+        var farms = await services.GetRequiredService<RegisterStore>().FarmsAsync(cancellationToken);
+        if (settings.Farm is { } wanted && !farms.Contains(wanted))
+            throw new HubStartException(
+                $"There is no farm \"{wanted}\" in this journal. Known: {(farms.Count > 0 ? string.Join(", ", farms) : "none")}."
+            );
+        var audit = services.GetRequiredService<LedgerAudit>();
+        var reports = new Dictionary<string, AuditReport>();
+        foreach (var farm in settings.Farm is { } one ? [one] : farms)
+            reports[farm] = await audit.RunAsync(farm, cancellationToken);
+        if (settings.Json)
+            AnsiConsole.WriteLine(JsonSerializer.Serialize(reports, JsonSerializerOptions.Web));
+        else
+            Print(reports);
+        return reports.Values.All(report => report.Findings.Count == 0) ? 0 : 1;
+    }
+
+    private static void Print(Dictionary<string, AuditReport> reports)
+    {
+        if (reports.Count == 0)
+            AnsiConsole.WriteLine("The journal is empty: no farm is registered yet.");
+        foreach (var (farm, report) in reports)
+        {
+            AnsiConsole.MarkupLineInterpolated(
+                $"{farm}: {report.Entries} entries in {report.Streams} sealed streams, {report.Lines} ledger lines, {report.Tiles} coverage tiles, {report.LevelHours} level hours posted anew and compared."
+            );
+            foreach (var finding in report.Findings)
+                AnsiConsole.MarkupLineInterpolated($"[red]{finding}[/]");
+            AnsiConsole.WriteLine(
+                report.Findings.Count == 0
+                    ? "All as it was written; every figure follows from the journal."
+                    : $"{report.Findings.Count} findings. Keep the database as it is and restore a backup beside it to compare."
+            );
+        }
+    }
+}
