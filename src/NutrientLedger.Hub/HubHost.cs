@@ -27,8 +27,10 @@ public static class HubHost
                 .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
                 .MinimumLevel.Override("Marten", LogEventLevel.Warning)
                 .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)
-                // Its listening connection outlives the host and reports the server's stop; the live feed reports real losses.
-                .MinimumLevel.Override("Marten.Events.Daemon.HighWater", LogEventLevel.Error)
+                // Marten's listening connection outlives the host and reports the server's stop; the live feed reports real losses.
+                .Filter.ByExcluding(line =>
+                    line.MessageTemplate.Text.StartsWith("PostgreSQL LISTEN connection error", StringComparison.Ordinal)
+                )
                 .WriteTo.Console(
                     formatProvider: CultureInfo.InvariantCulture,
                     outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}"

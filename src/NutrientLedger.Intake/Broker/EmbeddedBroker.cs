@@ -35,6 +35,7 @@ internal sealed class EmbeddedBroker(
     private readonly CancellationTokenSource stop = new();
     private Task committing = Task.CompletedTask;
     private int retained;
+    private long unnamed;
 
     public Task StartingAsync(CancellationToken cancellationToken)
     {
@@ -80,8 +81,11 @@ internal sealed class EmbeddedBroker(
 
     public void Dispose() => stop.Dispose();
 
-    private static void Welcome(ValidatingConnectionEventArgs e)
+    private void Welcome(ValidatingConnectionEventArgs e)
     {
+        // A sender may leave its name to the broker (MQTT 5 section 3.1.3.1, MQTT 3.1.1 likewise); test tools do.
+        if (string.IsNullOrEmpty(e.ClientId))
+            e.AssignedClientIdentifier = FormattableString.Invariant($"unnamed-{Interlocked.Increment(ref unnamed)}");
         if (e.ClientId is { Length: > ClientIdLengthMax } || e.ClientId?.Any(char.IsControl) == true)
             e.ReasonCode = MqttConnectReasonCode.ClientIdentifierNotValid;
     }

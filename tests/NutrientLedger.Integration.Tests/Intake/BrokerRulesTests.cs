@@ -110,4 +110,16 @@ public sealed class BrokerRulesTests
 
         Assert.Equal(MqttClientConnectResultCode.ClientIdentifierNotValid, welcome.ResultCode);
     }
+
+    [Fact]
+    public async Task A_sender_without_a_name_is_given_one()
+    {
+        await using var host = await IntakeHost.StartAsync();
+
+        var (device, welcome) = await host.ConnectAsync("", MqttProtocolVersion.V500);
+        device.Dispose();
+
+        Assert.Equal(MqttClientConnectResultCode.Success, welcome.ResultCode);
+        Assert.StartsWith("unnamed-", welcome.AssignedClientIdentifier, StringComparison.Ordinal);
+    }
 }
