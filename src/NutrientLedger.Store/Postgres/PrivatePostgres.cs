@@ -11,14 +11,17 @@ public sealed class PrivatePostgres : IAsyncDisposable
     public const string User = "nutrient_ledger";
     public const string Database = "nutrient_ledger";
 
-    private static readonly string ApplicationName = $"nutrient-ledger {Environment.ProcessId}";
     private static readonly TimeSpan StartLimit = TimeSpan.FromMinutes(2);
     private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(100);
 
+    private static int count;
+
+    private readonly string applicationName =
+        $"nutrient-ledger {Environment.ProcessId}-{Interlocked.Increment(ref count)}";
     private readonly PostgresBinaries binaries;
     private readonly ServerAccount account;
     private readonly ServerFolder folder;
-    private bool left;
+    private NpgsqlConnection? presence;
 
     private PrivatePostgres(PostgresBinaries binaries, ServerAccount account, ServerFolder folder) =>
         (this.binaries, this.account, this.folder) = (binaries, account, folder);
@@ -60,37 +63,46 @@ public sealed class PrivatePostgres : IAsyncDisposable
         }
     }
 
-    /// <summary>Stops the server unless another process is still at work on it: the last one out puts the light off.</summary>
+    /// <summary>
+    /// Stops the server unless somebody else is at work on it: the last one out puts the light off. Nobody can come in meanwhile,
+    /// because that takes the same turn, and whoever is in holds a connection as long as it stays.
+    /// </summary>
     public async ValueTask DisposeAsync()
     {
-        if (left)
+        if (presence is not { } mine)
             return;
-        left = true;
+        presence = null;
+        using var limit = new CancellationTokenSource(StartLimit);
+        await using var turn = await StartingTurnAsync(Path.GetDirectoryName(folder.Data)!, limit.Token);
         NpgsqlConnection.ClearAllPools();
-        if (await OthersAtWorkAsync())
+        var others = await OthersAtWorkAsync(mine, limit.Token);
+        await mine.DisposeAsync();
+        if (others)
             return;
         await account.RunAsync(
             binaries.Program("pg_ctl"),
             ["stop", "-D", folder.Data, "-m", "fast", "-w", "-t", "60"],
-            CancellationToken.None
+            limit.Token
         );
         if (folder.Sockets != folder.Data)
             Directory.Delete(folder.Sockets, recursive: true);
     }
 
-    /// <summary>Whether a process other than this one is connected; a server that is gone has nobody at work on it.</summary>
-    private async Task<bool> OthersAtWorkAsync()
+    /// <summary>Whether another hub or tool is connected; a server that is gone has nobody at work on it.</summary>
+    private async Task<bool> OthersAtWorkAsync(NpgsqlConnection mine, CancellationToken cancellationToken)
     {
         try
         {
-            await using var source = NpgsqlDataSource.Create(ConnectionTo("postgres") + ";Pooling=false");
-            await using var others = source.CreateCommand(
-                "select count(*) from pg_stat_activity where backend_type = 'client backend' and application_name <> $1"
-            );
-            others.Parameters.Add(new() { Value = ApplicationName });
-            return await others.ExecuteScalarAsync() is > 0L;
+            await using var others = new NpgsqlCommand(
+                "select exists (select from pg_stat_activity where backend_type = 'client backend' and application_name <> $1)",
+                mine
+            )
+            {
+                Parameters = { new() { Value = applicationName } },
+            };
+            return (bool)(await others.ExecuteScalarAsync(cancellationToken))!;
         }
-        catch (NpgsqlException)
+        catch (Exception e) when (e is NpgsqlException or InvalidOperationException)
         {
             return false;
         }
@@ -110,7 +122,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
             );
             Joined = false;
         }
-        await MakeDatabaseAsync(cancellationToken);
+        presence = await OpenAsync(cancellationToken);
+        await MakeDatabaseAsync(presence, cancellationToken);
     }
 
     /// <summary>
@@ -140,10 +153,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
         return false;
     }
 
-    private async Task MakeDatabaseAsync(CancellationToken cancellationToken)
+    private static async Task MakeDatabaseAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
     {
-        await using var source = NpgsqlDataSource.Create(ConnectionTo("postgres") + ";Pooling=false");
-        await using var connection = await OpenAsync(source, cancellationToken);
         await using var known = new NpgsqlCommand(
             $"select 1 from pg_database where datname = '{Database}'",
             connection
@@ -155,16 +166,19 @@ public sealed class PrivatePostgres : IAsyncDisposable
     }
 
     /// <summary>A server that was joined while it recovers or shuts down says so; it is asked again until it is ready.</summary>
-    private static async Task<NpgsqlConnection> OpenAsync(NpgsqlDataSource source, CancellationToken cancellationToken)
+    private async Task<NpgsqlConnection> OpenAsync(CancellationToken cancellationToken)
     {
         while (true)
         {
+            var connection = new NpgsqlConnection(ConnectionTo("postgres") + ";Pooling=false");
             try
             {
-                return await source.OpenConnectionAsync(cancellationToken);
+                await connection.OpenAsync(cancellationToken);
+                return connection;
             }
             catch (NpgsqlException e) when (e.IsTransient || e.SqlState == PostgresErrorCodes.CannotConnectNow)
             {
+                await connection.DisposeAsync();
                 await Task.Delay(LookAgain, cancellationToken);
             }
         }
@@ -201,7 +215,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
             Port = ServerFolder.Port,
             Username = User,
             Database = database,
-            ApplicationName = ApplicationName,
+            ApplicationName = applicationName,
         }.ConnectionString;
 
     /// <summary>The path without symbolic links, as the operating system names it for a running process.</summary>

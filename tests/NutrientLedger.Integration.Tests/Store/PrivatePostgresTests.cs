@@ -43,6 +43,30 @@ public sealed class PrivatePostgresTests : IDisposable
     }
 
     [DatabaseFact]
+    public async Task The_last_one_out_stops_the_server()
+    {
+        var first = await StartAsync();
+        var second = await StartAsync();
+        await first.DisposeAsync();
+        Assert.Equal("1", await AskAsync(second, "select '1'"));
+        await second.DisposeAsync();
+        Assert.False(File.Exists(LockFile));
+    }
+
+    [DatabaseFact]
+    public async Task A_hub_that_comes_as_another_leaves_finds_a_server()
+    {
+        for (var i = 0; i < 3; i++)
+        {
+            var leaving = await StartAsync();
+            var both = (Task.Run(async () => await leaving.DisposeAsync()), Task.Run(StartAsync));
+            await both.Item1;
+            await using var came = await both.Item2;
+            Assert.Equal("1", await AskAsync(came, "select '1'"));
+        }
+    }
+
+    [DatabaseFact]
     public async Task Hubs_that_start_together_for_the_first_time_share_one_server()
     {
         var servers = await Task.WhenAll(StartAsync(), StartAsync(), StartAsync());
@@ -67,7 +91,7 @@ public sealed class PrivatePostgresTests : IDisposable
     public async Task A_lock_file_that_names_another_living_program_does_not_keep_the_server_down()
     {
         await (await StartAsync()).DisposeAsync();
-        await File.WriteAllTextAsync(Path.Combine(folder, "data", "postmaster.pid"), $"{Environment.ProcessId}\n");
+        await File.WriteAllTextAsync(LockFile, $"{Environment.ProcessId}\n");
 
         await using var again = await StartAsync();
         Assert.False(again.Joined);
@@ -102,11 +126,13 @@ public sealed class PrivatePostgresTests : IDisposable
         Assert.Contains("made by PostgreSQL 9", missing.Message, StringComparison.Ordinal);
     }
 
+    private string LockFile => Path.Combine(folder, "data", "postmaster.pid");
+
     private Task<PrivatePostgres> StartAsync() => PrivatePostgres.StartAsync(folder, CancellationToken.None);
 
     private void KillTheServer()
     {
-        var id = File.ReadLines(Path.Combine(folder, "data", "postmaster.pid")).First();
+        var id = File.ReadLines(LockFile).First();
         using var killed = Process.Start("kill", ["-9", id]);
         killed.WaitForExit();
     }
