@@ -20,6 +20,7 @@ public static class StoredNames
             [typeof(FieldRegistered)] = "field_registered",
             [typeof(BoundaryRedrawn)] = "boundary_redrawn",
             [typeof(NutrientPlanSet)] = "nutrient_plan_set",
+            [typeof(AvailabilitySetChosen)] = "availability_set_chosen",
             [typeof(PitRegistered)] = "pit_registered",
             [typeof(SourceChanged)] = "source_changed",
             [typeof(ApplicatorRegistered)] = "applicator_registered",

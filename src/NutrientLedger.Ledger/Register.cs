@@ -9,7 +9,7 @@ namespace NutrientLedger.Ledger;
 
 /// <summary>
 /// All the rare entries of one farm folded into what was in force when: farm, fields, pits, applicators, sensors, sources,
-/// methods and plans. Immutable; a new entry makes a new register. Moments are milliseconds since 1970 (UTC).
+/// methods, plans and availability sets. Immutable; a new entry makes a new register. Moments are milliseconds since 1970 (UTC).
 /// </summary>
 public sealed class Register
 {
@@ -51,7 +51,7 @@ public sealed class Register
     /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>
     public Register With(IEntry entry) => EntryForm.IsPack(entry.GetType()) ? this : new(entries.Add(entry));
 
-    /// <summary>Whether an entry of this kind can change lines that are already posted (pits, plans and methods cannot).</summary>
+    /// <summary>Whether an entry of this kind can change lines that are already posted (pits, plans, methods and availability sets cannot).</summary>
     public static bool ChangesLines(IEntry entry) =>
         entry
             is FarmRegistered
@@ -85,6 +85,9 @@ public sealed class Register
         Contents.PitSensors.GetValueOrDefault(equipmentId)?.At(milliseconds)?.HostId;
 
     public NutrientPlanSet? Plan(string fieldId, int season) => Contents.Plans.GetValueOrDefault((fieldId, season));
+
+    /// <summary>By which set a season's available nutrients are reckoned: the choice that holds from the latest season up to it.</summary>
+    public AvailabilitySetChosen? Availability(int season) => Contents.Availability.At(season);
 
     /// <summary>How an applicator spread on a field at a moment: the latest of what was recorded for all fields and for this one.</summary>
     public SpreadingMethodRecorded? Method(string applicatorId, string fieldId, long milliseconds) =>

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Text;
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Storage;
@@ -45,6 +46,11 @@ public class StoredFormsTests
             67_000,
             null,
             "maize"
+        ),
+        ["availability_set_chosen.json"] = new AvailabilitySetChosen(
+            "alberta-2007",
+            2026,
+            ImmutableSortedDictionary<string, string>.Empty.Add("weather", "cool-wet").Add("form", "liquid")
         ),
         ["pit_registered.basin.json"] = new PitRegistered(
             "north",

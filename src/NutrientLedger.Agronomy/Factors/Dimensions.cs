@@ -6,6 +6,9 @@ namespace NutrientLedger.Agronomy.Factors;
 /// <summary>The circumstances a figure may depend on, as they are named in a factor file.</summary>
 public static class Dimensions
 {
+    /// <summary>Not a circumstance of the figures but of their reader: which end of a published range to take.</summary>
+    public const string RangeEnd = "rangeEnd";
+
     /// <summary>Those that are told in words, with the words known; no words listed means any word.</summary>
     public static readonly ImmutableDictionary<string, ImmutableArray<string>> InWords = new Dictionary<
         string,

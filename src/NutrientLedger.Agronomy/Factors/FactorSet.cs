@@ -37,10 +37,7 @@ public sealed record FactorSet(
     /// <summary>The one figure of a kind that holds in these circumstances, or why there is none.</summary>
     public FigureAnswer Find(FigureKind kind, Circumstances circumstances)
     {
-        var found = Figures.FirstOrDefault(figure =>
-            figure.Kind == kind && figure.When.Any(condition => condition.Fits(circumstances))
-        );
-        if (found is null)
+        if (Holding(kind, circumstances) is not { } found)
             return Missing(kind, circumstances, WhyNone(kind, circumstances));
         return found.Value(circumstances.RangeEnd) is { } value
             ? new(new(found, value, Id), null)
@@ -51,6 +48,28 @@ public sealed record FactorSet(
             );
     }
 
+    /// <summary>
+    /// What the figures of a kind depend on and nobody told, by the names of a factor file; nothing when a figure holds already
+    /// or when none could.
+    /// </summary>
+    public ImmutableArray<string> Untold(FigureKind kind, Circumstances circumstances)
+    {
+        if (Holding(kind, circumstances) is { } found)
+            return found.Value(circumstances.RangeEnd) is null ? [Dimensions.RangeEnd] : [];
+        return
+        [
+            .. Figures
+                .Where(figure => figure.Kind == kind)
+                .SelectMany(figure => figure.When.SelectMany(condition => condition.Untold(circumstances)))
+                .Distinct(),
+        ];
+    }
+
+    private Figure? Holding(FigureKind kind, Circumstances circumstances) =>
+        Figures.FirstOrDefault(figure =>
+            figure.Kind == kind && figure.When.Any(condition => condition.Fits(circumstances))
+        );
+
     private FigureAnswer Missing(FigureKind kind, Circumstances circumstances, string why) =>
         new(null, new(Id, kind, Dimensions.Describe(circumstances, kind), why));
 
@@ -58,12 +77,7 @@ public sealed record FactorSet(
     {
         if (!Has(kind))
             return "the set has no figure of this kind";
-        var untold = Figures
-            .Where(figure => figure.Kind == kind)
-            .SelectMany(figure => figure.When.SelectMany(condition => condition.Untold(circumstances)))
-            .Distinct()
-            .Select(Dimensions.InASentence)
-            .ToArray();
+        var untold = Untold(kind, circumstances).Select(Dimensions.InASentence).ToArray();
         return untold.Length > 0
             ? $"it depends on what was not told: {string.Join(", ", untold)}"
             : "the source gives none for this; add it to a set of your own";

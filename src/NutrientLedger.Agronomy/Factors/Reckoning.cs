@@ -63,4 +63,15 @@ public sealed class Reckoned<T>(
         IsComplete
             ? value
             : throw new InvalidOperationException(string.Join(" ", missing.Select(hole => hole.ToString())));
+
+    /// <summary>Something that follows from the value without any further figure.</summary>
+    public Reckoned<TOther> As<TOther>(Func<T, TOther> follows) =>
+        new(setId, scheme, IsComplete ? follows(value) : default!, used, missing);
+
+    /// <summary>What is reckoned further from the value, with the figures of both steps; nothing is tried after a hole.</summary>
+    public Reckoned<TOther> Then<TOther>(Func<T, Reckoned<TOther>> next) =>
+        IsComplete ? next(value).After(used) : new(setId, scheme, default!, used, missing);
+
+    private Reckoned<T> After(ImmutableArray<UsedFigure> before) =>
+        new(setId, scheme, value, [.. before.Union(used)], missing);
 }

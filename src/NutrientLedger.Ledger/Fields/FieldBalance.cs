@@ -13,7 +13,8 @@ public sealed record FieldBalance(
     double? FieldSquareMetres,
     double CoveredSquareMetres,
     double OverlappedSquareMetres,
-    PlanRemaining? Plan
+    PlanRemaining? Plan,
+    FieldAvailability? Availability
 )
 {
     private const double SquareMetresPerHectare = 1e4;
@@ -30,6 +31,7 @@ public sealed record FieldBalance(
         var spread = Spreads(lines, fieldId, season);
         var area = AreaInSeason(register, fieldId, season);
         var covered = coverage.FirstOrDefault(rows => rows.FieldId == fieldId && rows.Season == season);
+        var availability = FieldAvailability.Of(register, lines, fieldId, season);
         var lattice = register.Farm?.Lattice ?? default;
         return new(
             fieldId,
@@ -38,7 +40,8 @@ public sealed record FieldBalance(
             area,
             covered?.CoveredSquareMetres(lattice) ?? 0,
             covered?.OverlappedSquareMetres(lattice) ?? 0,
-            register.Plan(fieldId, season) is { } plan ? PlanRemaining.Of(plan, area, spread) : null
+            register.Plan(fieldId, season) is { } plan ? PlanRemaining.Of(plan, area, spread, availability) : null,
+            availability
         );
     }
 

@@ -3,10 +3,16 @@ using NutrientLedger.Journal.Fields;
 namespace NutrientLedger.Ledger;
 
 /// <summary>
-/// One limit of a plan over the whole field: what it allows and what is left of it, negative once exceeded; "at most" when
-/// part of what was spread came without a content. Where there is no number the note says why.
+/// One limit of a plan over the whole field: what it allows, what counts against it and what is left, negative once exceeded;
+/// "at most" when part of what was spread came without a content. Where there is no number the note says why.
 /// </summary>
-public sealed record PlannedAmount(double? AllowedKilograms, double? RemainingKilograms, bool AtMost, string? Note);
+public sealed record PlannedAmount(
+    double? AllowedKilograms,
+    double? CountedKilograms,
+    double? RemainingKilograms,
+    bool AtMost,
+    string? Note
+);
 
 /// <summary>A field's plan for a season beside what has been spread; a limit the plan does not set is left out.</summary>
 public sealed record PlanRemaining(
@@ -16,34 +22,36 @@ public sealed record PlanRemaining(
     PlannedAmount? K2O
 )
 {
-    /// <summary>Compares a plan with what was spread on the field it is for.</summary>
-    public static PlanRemaining Of(NutrientPlanSet plan, double? fieldSquareMetres, SpreadAmounts spread)
+    /// <summary>Compares a plan with what was spread on the field it is for; phosphate and potash count in full.</summary>
+    public static PlanRemaining Of(
+        NutrientPlanSet plan,
+        double? fieldSquareMetres,
+        SpreadAmounts spread,
+        FieldAvailability? availability
+    )
     {
-        var nitrogen = Limit(
-            plan.NitrogenGramsPerHectare,
-            spread.TotalNitrogen.Kilograms,
-            spread.TotalNitrogen.AtLeast
-        );
+        // Total nitrogen is no stand-in for available nitrogen that cannot be reckoned.
+        (double?, bool, string?) nitrogen =
+            plan.NitrogenBasis == NitrogenBasis.Total
+                ? (spread.TotalNitrogen.Kilograms, spread.TotalNitrogen.AtLeast, null)
+            : availability?.Nitrogen is { } available ? (available.Kilograms, available.AtLeast, available.Reason)
+            : (null, false, "no availability set chosen");
         return new(
             plan,
-                // Available nitrogen needs availability figures that the farm has to choose; total nitrogen is no stand-in for it.
-                plan.NitrogenBasis == NitrogenBasis.Total
-                    ? nitrogen
-                : nitrogen is null ? null
-                : nitrogen with { RemainingKilograms = null, AtMost = false, Note = "no availability set chosen" },
-            Limit(plan.P2O5GramsPerHectare, spread.P2O5Kilograms, spread.Phosphorus.AtLeast),
-            Limit(plan.K2OGramsPerHectare, spread.K2OKilograms, spread.Potassium.AtLeast)
+            Limit(plan.NitrogenGramsPerHectare, nitrogen),
+            Limit(plan.P2O5GramsPerHectare, (spread.P2O5Kilograms, spread.Phosphorus.AtLeast, null)),
+            Limit(plan.K2OGramsPerHectare, (spread.K2OKilograms, spread.Potassium.AtLeast, null))
         );
 
-        PlannedAmount? Limit(long? gramsPerHectare, double spreadKilograms, bool spreadIsAtLeast)
+        PlannedAmount? Limit(long? gramsPerHectare, (double? Kilograms, bool AtLeast, string? Reason) counted)
         {
             if (gramsPerHectare is not { } limit)
                 return null;
             if (fieldSquareMetres is not { } area)
-                return new(null, null, AtMost: false, "the field has no boundary in this season");
+                return new(null, null, null, AtMost: false, "the field has no boundary in this season");
             // g/ha × m² ÷ 10 000 m²/ha ÷ 1000 g/kg.
             var allowed = limit * area / 1e7;
-            return new(allowed, allowed - spreadKilograms, spreadIsAtLeast, Note: null);
+            return new(allowed, counted.Kilograms, allowed - counted.Kilograms, counted.AtLeast, counted.Reason);
         }
     }
 }

@@ -1,0 +1,73 @@
+using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Factors;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// An amount by the figures of a set (elemental, over the whole field) with the figures that made it and the share (0…1) of the
+/// spread volume for which it could be reckoned, nothing when none was spread. With a figure missing there is no amount, and the
+/// reason names the figure.
+/// </summary>
+public sealed record AvailableAmount(
+    double? Kilograms,
+    bool AtLeast,
+    double? ShareOfVolume,
+    ImmutableArray<UsedFigure> Figures,
+    string? Reason
+)
+{
+    /// <summary>No amount at all, for a reason that lies outside the lines.</summary>
+    public static AvailableAmount None(string reason) => new(null, AtLeast: false, null, [], reason);
+}
+
+/// <summary>Adds up what a set answers for groups of lines.</summary>
+internal sealed class AvailableSum
+{
+    // A set that looks at dry matter refuses line by line; more reasons than these say nothing new.
+    private const int ReasonsMost = 3;
+
+    private readonly List<UsedFigure> figures = [];
+    private readonly List<string> reasons = [];
+    private double kilograms;
+    private long volume;
+    private long reckoned;
+    private bool atLeast;
+
+    public void Add(LinesAlike lines, AnalyteSums measured, Reckoned<double> answer)
+    {
+        Note(answer.Used);
+        if (!answer.IsComplete)
+        {
+            Refuse(lines, [.. answer.Missing.Select(lines.Explain)]);
+            return;
+        }
+        kilograms += answer.Value;
+        volume += lines.Sums.VolumeMillilitres;
+        reckoned += lines.Sums.VolumeMillilitres - measured.MillilitresWithout;
+        atLeast |= measured.MillilitresWithout > 0;
+    }
+
+    public void Refuse(LinesAlike lines, params IReadOnlyCollection<string> why)
+    {
+        volume += lines.Sums.VolumeMillilitres;
+        reasons.AddRange(why.Where(reason => !reasons.Contains(reason)));
+    }
+
+    public AvailableAmount Close() =>
+        new(
+            reasons.Count == 0 ? kilograms : null,
+            reasons.Count == 0 && atLeast,
+            volume == 0 ? null : (double)reckoned / volume,
+            [.. figures],
+            reasons.Count == 0 ? null : InWords()
+        );
+
+    private void Note(IEnumerable<UsedFigure> used) =>
+        figures.AddRange(used.Where(figure => !figures.Contains(figure)).ToArray());
+
+    private string InWords()
+    {
+        var more = reasons.Count - ReasonsMost;
+        return string.Join("; ", reasons.Take(ReasonsMost)) + (more > 0 ? $"; and {more} more of this kind" : "");
+    }
+}
