@@ -35,7 +35,11 @@ public class AvailablePlanTests
         var balance = Balance([Dairy], 2026, Some.Morning);
 
         Assert.Equal(balance.Spread.P2O5Kilograms, balance.Plan!.P2O5!.CountedKilograms);
-        Assert.Equal(0.8 * balance.Spread.Phosphorus.Kilograms, balance.Availability!.Phosphorus.Kilograms!.Value, 1e-9);
+        Assert.Equal(
+            0.8 * balance.Spread.Phosphorus.Kilograms,
+            balance.Availability!.Phosphorus.Kilograms!.Value,
+            1e-9
+        );
     }
 
     [Fact]
@@ -64,7 +68,10 @@ public class AvailablePlanTests
         var balance = Balance([Dairy], 2027, Some.Morning, Some.Morning.AddYears(1));
 
         Assert.Equal(0.3, balance.Availability!.CarriedOverNitrogen.Kilograms!.Value, 1e-9);
-        Assert.Equal("total-nitrogen-available/dairy/year-2", Assert.Single(balance.Availability.CarriedOverNitrogen.Figures).Figure.Name);
+        Assert.Equal(
+            "total-nitrogen-available/dairy/year-2",
+            Assert.Single(balance.Availability.CarriedOverNitrogen.Figures).Figure.Name
+        );
         Assert.Equal(0.6, balance.Availability.Nitrogen.Kilograms!.Value, 1e-9);
         // The ledger begins with season 2026 and knows nothing of 2025.
         Assert.True(balance.Availability.CarriedOverNitrogen.AtLeast);

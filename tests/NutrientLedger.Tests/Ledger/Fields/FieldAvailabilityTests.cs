@@ -90,7 +90,11 @@ public class FieldAvailabilityTests
         var available = Of(Alberta("liquid"), Method(SpreadingMethod.Broadcast, workedInAfter: 200), Liquid);
 
         Assert.Null(available.Nitrogen.Kilograms);
-        Assert.Contains("alberta-2007 has no ammonium-retained for", available.Nitrogen.Reason, StringComparison.Ordinal);
+        Assert.Contains(
+            "alberta-2007 has no ammonium-retained for",
+            available.Nitrogen.Reason,
+            StringComparison.Ordinal
+        );
         Assert.Contains("worked in after 200 h", available.Nitrogen.Reason, StringComparison.Ordinal);
         Assert.Equal(0.7, PerLitre(available.Phosphorus), 1e-9);
     }
