@@ -68,7 +68,7 @@ public static class SeasonSummary
     {
         string Volume(double cubicMetres) => $"{Number(cubicMetres * units.VolumePerCubicMetre)} {units.Volume}";
         console.WriteLine(
-            $"Season {season}, not on any field: {Volume(outside.VolumeCubicMetres)} spread outside, {Volume(outside.DisengagedCubicMetres)} run through while not engaged, {Volume(outside.NotPlacedCubicMetres)} metered but not placed, {outside.UnknownIntervals} intervals unknown."
+            $"Season {season}, not on any field: {Volume(outside.VolumeCubicMetres)} spread outside, {Volume(outside.DisengagedCubicMetres)} run through while not engaged, {Volume(outside.NotPlacedCubicMetres)} metered but not placed, unknown: {outside.UnknownIntervals} interval(s)."
         );
     }
 
