@@ -32,7 +32,14 @@ public sealed class WrittenObject
 
     public bool IsObject { get; }
 
-    public void Problem(string property, string text) => problems.Add(LineOf(property), $"{What}: {text}");
+    /// <summary>Whether something was wrong with one of its properties, so that the harmless value given back means nothing.</summary>
+    public bool HasProblem { get; private set; }
+
+    public void Problem(string property, string text)
+    {
+        HasProblem = true;
+        problems.Add(LineOf(property), $"{What}: {text}");
+    }
 
     /// <summary>The value of a property; null in the file is the same as leaving it out.</summary>
     public WrittenValue? Optional(string property)

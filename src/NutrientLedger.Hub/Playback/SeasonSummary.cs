@@ -46,9 +46,10 @@ public static class SeasonSummary
             );
         }
         console.Write(table);
-        console.WriteLine(
-            "≥ at least, ≤ at most: part of the volume came without that content. –* no availability set chosen."
-        );
+        console.WriteLine("≥ at least, ≤ at most: part of the volume came without that content.");
+        foreach (var (fieldId, season) in FieldSeasons(ledger))
+        foreach (var said in PlanNotes.Of(FieldBalance.Of(register, ledger.Lines, ledger.Coverage, fieldId, season)))
+            console.WriteLine($"{register.Field(fieldId)?.Name ?? fieldId}, season {season}: {said}.");
         foreach (var season in ledger.Lines.Keys.Select(key => key.Season).Distinct().Order())
             PrintOutside(console, FieldBalance.OutsideFields(ledger.Lines, season), season, units);
         console.WriteLine(

@@ -4,7 +4,7 @@ namespace NutrientLedger.Office.Answers;
 
 /// <summary>
 /// The balance of a field in a season. Nutrients are kilograms over the whole field; at least this much where part of the
-/// volume came without a composition. Plan figures are left empty where no plan, limit or basis allows one.
+/// volume came without a composition. Available nutrients are left out where the farm chose no set. Plan figures are left empty where no plan, limit or basis allows one.
 /// </summary>
 public sealed record BalanceAnswer(
     string Farm,
@@ -28,13 +28,18 @@ public sealed record BalanceAnswer(
     [property: JsonPropertyName("p2o5")] NutrientAnswer P2O5,
     [property: JsonPropertyName("k2o")] NutrientAnswer K2O,
     ElementalAnswer Elemental,
+    AvailabilityAnswer? Availability,
     IReadOnlyList<string> Notes
 );
 
-/// <summary>One nutrient against its limit; the share of the plan is 1 when all that it allows is spread.</summary>
+/// <summary>
+/// One nutrient against its limit. Counted is what the plan goes by: available nitrogen where it is written so, else all that was
+/// spread. The share of the plan is 1 when all that it allows is used.
+/// </summary>
 public sealed record NutrientAnswer(
     double SpreadKilograms,
     bool AtLeast,
+    double? CountedKilograms,
     double? AllowedKilograms,
     double? RemainingKilograms,
     double? ShareOfPlan

@@ -1,3 +1,4 @@
+using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Ledger;
@@ -51,6 +52,7 @@ internal static class FieldBook
             Nutrient(spread.P2O5Kilograms, spread.Phosphorus.AtLeast, plan?.P2O5),
             Nutrient(spread.K2OKilograms, spread.Potassium.AtLeast, plan?.K2O),
             Elemental(spread),
+            AvailabilityBook.Of(balance.Availability),
             [.. Notes(balance)]
         );
     }
@@ -87,11 +89,10 @@ internal static class FieldBook
         new(
             kilograms,
             atLeast,
+            planned?.CountedKilograms,
             planned?.AllowedKilograms,
             planned?.RemainingKilograms,
-            planned is { AllowedKilograms: > 0 and var allowed, RemainingKilograms: not null }
-                ? kilograms / allowed
-                : null
+            planned is { AllowedKilograms: > 0 and var allowed } ? planned.CountedKilograms / allowed : null
         );
 
     private static ElementalAnswer Elemental(SpreadAmounts spread) =>
@@ -110,6 +111,11 @@ internal static class FieldBook
             yield return balance.Plan.Plan.NitrogenBasis == NitrogenBasis.Available
                 ? $"The plan counts available nitrogen, but {note}: total nitrogen spread is shown, and what remains is not known."
                 : $"Nothing can be held against the plan: {note}.";
+        else if (
+            balance is
+            { Plan: { Nitrogen: not null, Plan.NitrogenBasis: NitrogenBasis.Available }, Availability.Set: { } set }
+        )
+            yield return $"The plan counts available nitrogen; it is reckoned by {set.Id} (scheme {Words.Of(set.Scheme)}).";
         if (balance.Spread.FlaggedShare > 0)
             yield return "Ammonium nitrogen above total nitrogen was measured; have the sensor looked at.";
     }

@@ -1,4 +1,3 @@
-using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -13,7 +12,7 @@ internal static class EquipmentSections
     {
         var id = pit.NewId(ids);
         var name = pit.Text("name");
-        var shape = pit.Nested("shape", $"{pit.What}, shape") is { } given ? Shape(given) : new RoundTank(0, 0);
+        var shape = ShapeSection.Read(pit);
         var full = pit.Millimetres("fullDepthMetres", 0.1m, 30);
         if (full > shape.DepthMillimetres && shape.DepthMillimetres > 0)
             pit.Problem("fullDepthMetres", "\"fullDepthMetres\" is more than the depth of the shape.");
@@ -32,25 +31,6 @@ internal static class EquipmentSections
             applicator.OptionalMillilitres("meterStartsAgainAtCubicMetres", 1, 1_000_000_000)
         );
         applicator.NothingElse();
-        return read;
-    }
-
-    private static PitShape Shape(WrittenObject shape)
-    {
-        var basin = shape.Choice("kind", ("rectangularBasin", 1), ("roundTank", 2));
-        PitShape read = basin switch
-        {
-            1 => new RectangularBasin(
-                shape.Millimetres("floorLengthMetres", 1, 1000),
-                shape.Millimetres("floorWidthMetres", 1, 1000),
-                shape.Thousandths("slopeRunPerRise", 0, 10),
-                shape.Millimetres("depthMetres", 0.5m, 30)
-            ),
-            2 => new RoundTank(shape.Millimetres("diameterMetres", 1, 200), shape.Millimetres("depthMetres", 0.5m, 30)),
-            _ => new RoundTank(0, 0),
-        };
-        if (basin != 0)
-            shape.NothingElse();
         return read;
     }
 }

@@ -71,8 +71,11 @@ internal sealed class FarmFile
         var following = new FollowingSections(fields, pits, applicators);
         entries.AddRange(file.List("sensors", "sensor").Select(following.Sensor));
         entries.AddRange(file.List("sources", "source").Select(following.Source));
-        entries.AddRange(file.List("methods", "method").Select(following.Method));
+        var methods = file.List("methods", "method").Select(following.Method).ToArray();
+        entries.AddRange(methods);
         entries.AddRange(file.List("plans", "plan").Select(following.Plan));
+        if (file.Optional("availability") is not null && file.Nested("availability", "availability") is { } choice)
+            entries.Add(AvailabilitySection.Read(choice, methods));
         return entries;
     }
 }

@@ -105,6 +105,7 @@ internal sealed class RegisterComparison
             SourceChanged source => ("source", source.ApplicatorId, source.ValidFrom),
             SpreadingMethodRecorded method => ("method", method.ApplicatorId, method.FieldId, method.ValidFrom),
             NutrientPlanSet plan => ("plan", plan.FieldId, plan.Season),
+            AvailabilitySetChosen choice => ("availability", choice.FromSeason),
             _ => null,
         };
 

@@ -1,5 +1,6 @@
 import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { makeGauge, setGauge } from "./gauge.js";
+import { availableFacts } from "./available.js";
 import { drawSketch } from "./sketch.js";
 import { percent, say, sayPerArea } from "./units.js";
 import { sayMoment } from "./times.js";
@@ -66,6 +67,7 @@ function patchField(kept, field) {
     ["Rate while spreading", field.cubicMetresPerHectareTravelled === null ? null : say("volumePerArea", field.cubicMetresPerHectareTravelled / 10000)],
     ["Without composition", field.withoutCompositionCubicMetres > 0 ? say("volume", field.withoutCompositionCubicMetres) : null],
     ["Tool not engaged", field.disengagedCubicMetres > 0 ? say("volume", field.disengagedCubicMetres) : null],
+    ...availableFacts(field.availability, field.volumeCubicMetres > 0),
     ["On doubtful composition", field.flaggedShare > 0 ? `${percent(field.flaggedShare)} of what was spread` : null],
     ["Last reading", field.lastMeasuredAt ? sayMoment(field.lastMeasuredAt) : "none yet"],
   ]);
@@ -75,7 +77,9 @@ function patchNutrient(row, nutrient, area, inAvailable) {
   const { slot } = row;
   const least = nutrient.atLeast ? "at least " : "";
   setText(slot.spread, least + sayPerArea(nutrient.spreadKilograms, area));
-  setText(slot.spreadTotal, say("mass", nutrient.spreadKilograms) + (inAvailable ? " total" : ""));
+  const counted = nutrient.countedKilograms;
+  const ofIt = counted === null ? "" : `, ${say("mass", counted)} available`;
+  setText(slot.spreadTotal, say("mass", nutrient.spreadKilograms) + (inAvailable ? ` total${ofIt}` : ""));
   const allowed = nutrient.allowedKilograms;
   setText(slot.allowed, allowed === null ? "no limit set" : sayPerArea(allowed, area));
   setText(slot.allowedTotal, allowed === null ? "" : say("mass", allowed) + (inAvailable ? " available" : ""));
@@ -94,6 +98,6 @@ function patchNutrient(row, nutrient, area, inAvailable) {
   setText(slot.remaining, over ? `OVER by ${least}${sayPerArea(-remaining, area)}` : atMost + sayPerArea(remaining, area));
   setText(slot.remainingTotal, say("mass", Math.abs(remaining)));
   setText(slot.used, share === null ? "nothing allowed" : `${least}${percent(share)} of plan`);
-  setGauge(row.gauge, share ?? (over ? 2 : 0), `${slot.spread.textContent} spread of ${slot.allowed.textContent} allowed, ${slot.remaining.textContent} remaining`);
+  setGauge(row.gauge, share ?? (over ? 2 : 0), `${least}${sayPerArea(counted, area)} ${inAvailable ? "available" : "spread"} of ${slot.allowed.textContent} allowed, ${slot.remaining.textContent} remaining`);
   setAttribute(row.gauge.node, "data-over", over ? "yes" : "no");
 }
