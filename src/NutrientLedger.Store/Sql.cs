@@ -28,6 +28,14 @@ internal static class Sql
         await command.ExecuteNonQueryAsync(cancellationToken);
     }
 
+    public static NpgsqlBatchCommand BatchCommand(string sql, params ReadOnlySpan<object?> values)
+    {
+        var command = new NpgsqlBatchCommand(sql);
+        foreach (var value in values)
+            command.Parameters.Add(new() { Value = value ?? DBNull.Value });
+        return command;
+    }
+
     private static NpgsqlCommand With(NpgsqlCommand command, ReadOnlySpan<object?> values)
     {
         foreach (var value in values)

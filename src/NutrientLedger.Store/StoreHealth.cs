@@ -4,9 +4,19 @@ using Npgsql;
 
 namespace NutrientLedger.Store;
 
-/// <summary>Whether the database answers and ledgers are being kept current, and how far they are behind.</summary>
-public sealed class StoreHealth(DeviceReader positions, IProjectionCoordinator projections) : IHealthCheck
+/// <summary>
+/// Whether the database answers and ledgers are being kept current, by this hub or another, and how far they are behind.
+/// </summary>
+public sealed class StoreHealth(
+    DeviceReader positions,
+    IProjectionCoordinator projections,
+    NpgsqlDataSource source,
+    TimeProvider time
+) : IHealthCheck
 {
+    /// <summary>Posting takes milliseconds, a farm posted anew some seconds; what waits longer than this waits for nobody.</summary>
+    private static readonly TimeSpan WaitingMax = TimeSpan.FromMinutes(2);
+
     public async Task<HealthCheckResult> CheckHealthAsync(
         HealthCheckContext context,
         CancellationToken cancellationToken = default
@@ -16,15 +26,34 @@ public sealed class StoreHealth(DeviceReader positions, IProjectionCoordinator p
         {
             var (journal, posted) = await positions.PositionsAsync(cancellationToken);
             var state = FormattableString.Invariant($"journal at {journal}, ledgers posted to {posted}");
-            return projections.DaemonForMainDatabase().HasAnyPaused()
-                ? HealthCheckResult.Unhealthy(
+            if (projections.DaemonForMainDatabase().HasAnyPaused())
+                return HealthCheckResult.Unhealthy(
                     $"Posting stopped at an entry that cannot be read or posted ({state}). Nothing is lost; look for the cause in the log, then start the hub again."
-                )
-                : HealthCheckResult.Healthy(state);
+                );
+            if (
+                await OldestWaitingAsync(posted, cancellationToken) is { } since
+                && time.GetUtcNow() - since > WaitingMax
+            )
+                return HealthCheckResult.Unhealthy(
+                    $"Ledgers have not moved on since {since:u} ({state}). Nothing is lost; look for the cause in the log of the hub that posts, then start it again."
+                );
+            return HealthCheckResult.Healthy(state);
         }
         catch (NpgsqlException e)
         {
             return HealthCheckResult.Unhealthy($"The database does not answer: {e.Message}", e);
         }
+    }
+
+    /// <summary>When the first entry that is not posted yet was recorded.</summary>
+    private async Task<DateTimeOffset?> OldestWaitingAsync(long posted, CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            "select timestamp from journal.mt_events where seq_id > $1 order by seq_id limit 1",
+            posted
+        );
+        return await command.ExecuteScalarAsync(cancellationToken) is DateTime recorded
+            ? new DateTimeOffset(recorded, TimeSpan.Zero)
+            : null;
     }
 }

@@ -5,16 +5,10 @@ namespace NutrientLedger.Store;
 /// <summary>Writes, inside the transaction of an append, how senders fare and what was refused.</summary>
 internal static class DeviceRows
 {
-    public static async Task CountAsync(
-        NpgsqlConnection connection,
-        SeenKey key,
-        SenderOutcome outcome,
-        DateTimeOffset now,
-        CancellationToken cancellationToken
-    )
+    public static NpgsqlBatchCommand Count(SeenKey key, SenderOutcome outcome, DateTimeOffset now)
     {
         var stored = outcome.Fates.OfType<AppendFate.Stored>().ToArray();
-        await connection.RunAsync(
+        return Sql.BatchCommand(
             """
             insert into intake.device as old values ($1, $2, $3, $4, $5, $6, $7, $8)
             on conflict (farm, equipment, stream) do update set
@@ -24,7 +18,6 @@ internal static class DeviceRows
                 duplicate = old.duplicate + excluded.duplicate,
                 doubtful = old.doubtful + excluded.doubtful
             """,
-            cancellationToken,
             key.FarmId,
             key.EquipmentId,
             key.StreamName,

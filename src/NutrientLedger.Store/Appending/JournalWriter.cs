@@ -25,7 +25,7 @@ public sealed class JournalWriter(NpgsqlDataSource source, IDocumentStore store,
             await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
             var fates = new AppendFate[arrived.Count];
             var indexes = Enumerable.Range(0, arrived.Count).GroupBy(i => arrived[i].FarmId);
-            // Farms and senders are taken in one order by everybody, so that two hubs never wait for each other.
+            // Farms are taken in one order by everybody, so that two hubs never wait for each other in a circle.
             foreach (var farm in indexes.OrderBy(farm => farm.Key, StringComparer.Ordinal))
                 await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, fates, cancellationToken);
             var messages = refused.Concat(
@@ -72,27 +72,33 @@ public sealed class JournalWriter(NpgsqlDataSource source, IDocumentStore store,
         await JournalAppend.LockAsync(connection, farmId, cancellationToken);
         var now = time.GetUtcNow();
         var entries = new List<JournalEntry>();
-        var senders = indexes
-            .GroupBy(i => SenderBatch.KeyOf(arrived[i]))
-            .OrderBy(sender => sender.Key.EquipmentId, StringComparer.Ordinal)
-            .ThenBy(sender => sender.Key.Stream)
-            .ThenBy(sender => sender.Key.Boot);
-        foreach (var sender in senders)
+        var senders = indexes.ToLookup(i => SenderBatch.KeyOf(arrived[i]));
+        var seen = await SeenRows.ReadAsync(
+            connection,
+            farmId,
+            [.. senders.Select(sender => sender.Key)],
+            cancellationToken
+        );
+        await using var writes = new NpgsqlBatch(connection);
+        // Boots of a sender follow each other in its stream as they did in time.
+        foreach (var sender in senders.OrderBy(sender => sender.Key.Boot))
         {
             int[] own = [.. sender];
-            var outcome = await SenderBatch.TakeAsync(
-                connection,
+            var outcome = SenderBatch.Take(
                 sender.Key,
+                seen[sender.Key],
                 Array.ConvertAll(own, i => arrived[i]),
                 register,
-                now,
-                cancellationToken
+                now
             );
             for (var i = 0; i < own.Length; i++)
                 fates[own[i]] = outcome.Fates[i];
             entries.AddRange(outcome.Entries);
-            await DeviceRows.CountAsync(connection, sender.Key, outcome, now, cancellationToken);
+            if (outcome.Entries.Count > 0)
+                writes.BatchCommands.Add(SeenRows.Write(sender.Key, outcome.Seen));
+            writes.BatchCommands.Add(DeviceRows.Count(sender.Key, outcome, now));
         }
+        await writes.ExecuteNonQueryAsync(cancellationToken);
         if (entries.Count > 0)
             await append.AppendAsync(transaction, farmId, entries, cancellationToken);
     }

@@ -10,67 +10,89 @@ internal readonly record struct SeenKey(string FarmId, string EquipmentId, Telem
     public string StreamName => Stream.ToString().ToLowerInvariant();
 }
 
-/// <summary>
-/// Reads and writes seen rows inside the transaction of an append: the numbers as a multirange, and the readings at both ends of
-/// each range in the packs' own stored form.
-/// </summary>
-internal static class SeenRows
+/// <summary>What is stored of a sender's numbers: its runs, and the readings at the ends of each in the packs' own stored form.</summary>
+internal sealed record SeenRow(NpgsqlRange<long>[] Numbers, byte[][] Ends)
 {
-    /// <summary>Locks the row, making it if it is new, and gives its runs.</summary>
-    public static async Task<SeenRuns<TReading>> LockAsync<TReading>(
-        NpgsqlConnection connection,
-        SeenKey key,
-        CancellationToken cancellationToken
-    )
-        where TReading : struct, IReading<TReading>
-    {
-        await using var command = connection.Command(
-            """
-            insert into intake.seen as known values ($1, $2, $3, $4, '{}', '{}')
-            on conflict (farm, equipment, stream, boot) do update set numbers = known.numbers
-            returning numbers, ends
-            """,
-            key.FarmId,
-            key.EquipmentId,
-            key.StreamName,
-            key.Boot
-        );
-        await using var row = await command.ExecuteReaderAsync(cancellationToken);
-        await row.ReadAsync(cancellationToken);
-        var numbers = row.GetFieldValue<NpgsqlRange<long>[]>(0);
-        var ends = row.GetFieldValue<byte[][]>(1);
-        return new(numbers.Select((range, i) => Run(range, End(ends[2 * i]), End(ends[(2 * i) + 1]))));
+    public static readonly SeenRow Empty = new([], []);
 
-        static TReading End(byte[] stored) => PackForm.Decode<TReading>(stored).Readings[0];
-    }
-
-    /// <summary>Writes the runs back.</summary>
-    public static Task WriteAsync<TReading>(
-        NpgsqlConnection connection,
-        SeenKey key,
-        SeenRuns<TReading> seen,
-        CancellationToken cancellationToken
-    )
+    public static SeenRow Of<TReading>(SeenKey key, SeenRuns<TReading> seen)
         where TReading : struct, IReading<TReading>
     {
         byte[] End(long seq, TReading reading) =>
             PackForm.Encode(new Pack<TReading>(key.EquipmentId, key.Boot, seq, [reading]));
-        return connection.RunAsync(
+        return new(
+            [.. seen.Runs.Select(run => new NpgsqlRange<long>(run.FirstSeq, true, run.LastSeq + 1, false))],
+            [.. seen.Runs.SelectMany(run => new[] { End(run.FirstSeq, run.First), End(run.LastSeq, run.Last) })]
+        );
+    }
+
+    /// <summary>The runs; PostgreSQL gives whole-number ranges from their first number, included, to the one after their last.</summary>
+    public SeenRuns<TReading> Runs<TReading>()
+        where TReading : struct, IReading<TReading>
+    {
+        return new(
+            Numbers.Select(
+                (range, i) =>
+                    new SeenRun<TReading>(
+                        range.LowerBound,
+                        range.UpperBound - 1,
+                        End(Ends[2 * i]),
+                        End(Ends[(2 * i) + 1])
+                    )
+            )
+        );
+
+        static TReading End(byte[] stored) => PackForm.Decode<TReading>(stored).Readings[0];
+    }
+}
+
+/// <summary>
+/// Reads and writes seen rows inside the transaction of an append, many in one round trip. The farm's lock, held until that
+/// transaction ends, keeps every other writer away from them.
+/// </summary>
+internal static class SeenRows
+{
+    public static async Task<Dictionary<SeenKey, SeenRow>> ReadAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        IReadOnlyCollection<SeenKey> keys,
+        CancellationToken cancellationToken
+    )
+    {
+        var found = keys.ToDictionary(key => key, _ => SeenRow.Empty);
+        await using var command = connection.Command(
             """
-            update intake.seen set numbers = $5, ends = $6
-            where farm = $1 and equipment = $2 and stream = $3 and boot = $4
+            select equipment, stream, boot, numbers, ends from intake.seen
+            join unnest($2, $3, $4) as wanted (equipment, stream, boot) using (equipment, stream, boot) where farm = $1
             """,
-            cancellationToken,
+            farmId,
+            keys.Select(key => key.EquipmentId).ToArray(),
+            keys.Select(key => key.StreamName).ToArray(),
+            keys.Select(key => key.Boot).ToArray()
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+        {
+            var stream = Enum.Parse<TelemetryStream>(rows.GetString(1), ignoreCase: true);
+            found[new(farmId, rows.GetString(0), stream, rows.GetInt64(2))] = new(
+                rows.GetFieldValue<NpgsqlRange<long>[]>(3),
+                rows.GetFieldValue<byte[][]>(4)
+            );
+        }
+        return found;
+    }
+
+    public static NpgsqlBatchCommand Write(SeenKey key, SeenRow row) =>
+        Sql.BatchCommand(
+            """
+            insert into intake.seen values ($1, $2, $3, $4, $5, $6)
+            on conflict (farm, equipment, stream, boot) do update set numbers = excluded.numbers, ends = excluded.ends
+            """,
             key.FarmId,
             key.EquipmentId,
             key.StreamName,
             key.Boot,
-            seen.Runs.Select(run => new NpgsqlRange<long>(run.FirstSeq, true, run.LastSeq + 1, false)).ToArray(),
-            seen.Runs.SelectMany(run => new[] { End(run.FirstSeq, run.First), End(run.LastSeq, run.Last) }).ToArray()
+            row.Numbers,
+            row.Ends
         );
-    }
-
-    /// <summary>PostgreSQL gives whole-number ranges from their first number, included, to the one after their last.</summary>
-    private static SeenRun<TReading> Run<TReading>(NpgsqlRange<long> range, TReading first, TReading last)
-        where TReading : struct, IReading<TReading> => new(range.LowerBound, range.UpperBound - 1, first, last);
 }

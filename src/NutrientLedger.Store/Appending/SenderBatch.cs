@@ -1,4 +1,3 @@
-using Npgsql;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -11,6 +10,7 @@ namespace NutrientLedger.Store;
 internal sealed record SenderOutcome(
     IReadOnlyList<AppendFate> Fates,
     IReadOnlyList<JournalEntry> Entries,
+    SeenRow Seen,
     DateTimeOffset? LastMeasuredAt
 );
 
@@ -28,57 +28,52 @@ internal static class SenderBatch
         };
 
     /// <summary>Takes the packs in, in order of arrival.</summary>
-    public static Task<SenderOutcome> TakeAsync(
-        NpgsqlConnection connection,
+    public static SenderOutcome Take(
         SeenKey key,
+        SeenRow row,
         IReadOnlyList<ArrivedPack> arrived,
         Register register,
-        DateTimeOffset now,
-        CancellationToken cancellationToken
+        DateTimeOffset now
     ) =>
         key.Stream switch
         {
-            TelemetryStream.Spread => TakeAsync(
-                connection,
+            TelemetryStream.Spread => Take(
                 key,
+                row,
                 Packs(arrived, (SpreadingMeasured measured) => measured.Pack),
                 pack => new SpreadingMeasured(pack),
                 register,
-                now,
-                cancellationToken
+                now
             ),
-            TelemetryStream.Store => TakeAsync(
-                connection,
+            TelemetryStream.Store => Take(
                 key,
+                row,
                 Packs(arrived, (StorageLevelMeasured measured) => measured.Pack),
                 pack => new StorageLevelMeasured(pack),
                 register,
-                now,
-                cancellationToken
+                now
             ),
-            _ => TakeAsync(
-                connection,
+            _ => Take(
                 key,
+                row,
                 Packs(arrived, (WeatherMeasured measured) => measured.Pack),
                 pack => new WeatherMeasured(pack),
                 register,
-                now,
-                cancellationToken
+                now
             ),
         };
 
-    private static async Task<SenderOutcome> TakeAsync<TReading>(
-        NpgsqlConnection connection,
+    private static SenderOutcome Take<TReading>(
         SeenKey key,
+        SeenRow row,
         IEnumerable<Pack<TReading>> packs,
         Func<Pack<TReading>, IEntry> entry,
         Register register,
-        DateTimeOffset now,
-        CancellationToken cancellationToken
+        DateTimeOffset now
     )
         where TReading : struct, IReading<TReading>
     {
-        var seen = await SeenRows.LockAsync<TReading>(connection, key, cancellationToken);
+        var seen = row.Runs<TReading>();
         var fates = new List<AppendFate>();
         long? lastMeasured = null;
         foreach (var pack in packs)
@@ -102,9 +97,12 @@ internal static class SenderBatch
                 entry(pack)
             ))
             .ToArray();
-        if (entries.Length > 0)
-            await SeenRows.WriteAsync(connection, key, seen, cancellationToken);
-        return new(fates, entries, lastMeasured is { } last ? DateTimeOffset.FromUnixTimeMilliseconds(last) : null);
+        return new(
+            fates,
+            entries,
+            SeenRow.Of(key, seen),
+            lastMeasured is { } last ? DateTimeOffset.FromUnixTimeMilliseconds(last) : null
+        );
     }
 
     private static IEnumerable<Pack<TReading>> Packs<TEntry, TReading>(

@@ -33,6 +33,16 @@ public sealed class PoisonTests(TestDatabase database) : IClassFixture<TestDatab
                 (await store.HealthAsync()).Entries["store"].Description,
                 StringComparison.Ordinal
             );
+
+            // A hub that stands by does not post itself, and still says that nobody does.
+            await using var standby = await StoreHost.StartAsync(database.ConnectionString);
+            Assert.Equal(HealthStatus.Healthy, (await standby.HealthAsync()).Status);
+            await database.RunAsync("update journal.mt_events set timestamp = timestamp - interval '3 minutes'");
+            Assert.Contains(
+                "not moved on",
+                (await standby.HealthAsync()).Entries["store"].Description,
+                StringComparison.Ordinal
+            );
         }
 
         await database.RunAsync("delete from journal.mt_events where bdata = '\\x63'");
