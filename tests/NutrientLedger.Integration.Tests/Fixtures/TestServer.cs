@@ -40,18 +40,30 @@ public static class TestServer
     {
         if (NamedServer is { } named)
             return Say($"the server named by {Named}", named);
-        if (EngineSocket is { } engine)
+        if (EngineSocket is { } engine && await ContainerAsync(engine) is { } contained)
+            return contained;
+        var folder = Directory.CreateTempSubdirectory("nutrient-ledger-test-").FullName;
+        LetOthersPass(folder);
+        var server = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
+        StopWhenThisProcessEnds(folder);
+        return Say($"a private server in {folder}", server.ConnectionString);
+    }
+
+    /// <summary>A server in a container, or nothing where the engine cannot bring the image; the next choice is taken then.</summary>
+    private static async Task<string?> ContainerAsync(string engine)
+    {
+        try
         {
             // The engine's own reaper removes the container should this run be killed.
             var container = new PostgreSqlBuilder(Image).WithDatabase("postgres").Build();
             await container.StartAsync();
             return Say($"a container of {Image} at {engine}", container.GetConnectionString());
         }
-        var folder = Directory.CreateTempSubdirectory("nutrient-ledger-test-").FullName;
-        LetOthersPass(folder);
-        var server = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
-        StopWhenThisProcessEnds(folder);
-        return Say($"a private server in {folder}", server.ConnectionString);
+        catch (Exception e) when (BinariesAreThere())
+        {
+            Console.WriteLine($"The engine at {engine} could not start a container of {Image}: {e.Message}");
+            return null;
+        }
     }
 
     /// <summary>A temporary folder is closed to all others, and a private server started by root runs under another account.</summary>
