@@ -11,6 +11,11 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         var printed = await PlayAsync();
         Assert.Contains("Larch Hollow Farm: spread and remaining by field", printed, StringComparison.Ordinal);
         Assert.DoesNotContain("outside │", printed, StringComparison.Ordinal);
+        Assert.Contains(
+            "Knoll Ell, season 2026: N left is available nitrogen by the set minnesota",
+            printed,
+            StringComparison.Ordinal
+        );
 
         await using var posted = new PostedLedger(database.ConnectionString);
         var first = await posted.ReadAsync();

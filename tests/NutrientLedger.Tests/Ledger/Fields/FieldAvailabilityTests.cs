@@ -1,8 +1,6 @@
-using System.Collections.Immutable;
-using NutrientLedger.Journal;
-using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger;
+using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
@@ -12,8 +10,6 @@ namespace NutrientLedger.Tests.Ledger.Fields;
 /// </summary>
 public class FieldAvailabilityTests
 {
-    private const double Litres = 300;
-
     // P-05, S-05 p. 214 [seen]: liquid of TN 3.8, NH4-N 1.9, P 1.0, K 4.3 g/L, injected in a cool wet spring -> available N 2.4, P 0.7,
     // K 3.9 g/L. Tolerance 0.05; unrounded 2.375, 0.70 and 3.87.
     [Fact]
@@ -135,50 +131,6 @@ public class FieldAvailabilityTests
         Assert.Equal(2.375, PerLitre(available.Nitrogen), 1e-9);
     }
 
-    // Saskatchewan's page gives 0.75 as the share of ammonium in finishing-hog manure that was not analysed for it.
-    [Fact]
-    public void Where_ammonium_was_not_measured_the_set_may_tell_its_usual_share()
-    {
-        var sets = Set("saskatchewan-hog", 2026, ("animal", "swine"), ("form", "liquid"));
-        var hog = Of([sets], [], (_, reading) => reading with { AmmoniumNitrogenMilligramsPerLitre = null });
-        var alberta = Of(
-            Alberta("liquid"),
-            Method(SpreadingMethod.ClosedSlotInjection),
-            (_, reading) => reading with { AmmoniumNitrogenMilligramsPerLitre = null }
-        );
-
-        Assert.Equal(4 * (0.75 + (0.25 * 0.25)), PerLitre(hog.Nitrogen), 1e-9);
-        Assert.Contains(hog.Nitrogen.Figures, used => used.Figure.Name == "ammonium-share/finishing-hogs");
-        Assert.Contains("alberta-2007 has no ammonium-share", alberta.Nitrogen.Reason, StringComparison.Ordinal);
-    }
-
-    [Fact]
-    public void Total_and_ammonium_measured_apart_are_not_subtracted()
-    {
-        var available = Of(
-            Alberta("liquid"),
-            Method(SpreadingMethod.ClosedSlotInjection),
-            (i, reading) => i < 5 ? reading : reading with { AmmoniumNitrogenMilligramsPerLitre = null }
-        );
-
-        Assert.Equal("total and ammonium nitrogen were measured in different volumes", available.Nitrogen.Reason);
-    }
-
-    [Fact]
-    public void Volume_without_composition_makes_it_at_least_and_lowers_the_share()
-    {
-        var available = Of(
-            [Set("minnesota", 2026, ("animal", "dairy"))],
-            Method(SpreadingMethod.ClosedSlotInjection),
-            (i, reading) => i < 5 ? reading : reading with { TotalNitrogenMilligramsPerLitre = null }
-        );
-
-        Assert.Equal(0.15 * 4 * 0.5, available.Nitrogen.Kilograms!.Value, 1e-9);
-        Assert.True(available.Nitrogen.AtLeast);
-        Assert.Equal(0.5, available.Nitrogen.ShareOfVolume!.Value, 1e-12);
-        Assert.False(available.Potassium.AtLeast);
-    }
-
     [Fact]
     public void The_latest_choice_for_a_season_wins_and_an_earlier_season_keeps_its_own()
     {
@@ -203,59 +155,5 @@ public class FieldAvailabilityTests
 
         Assert.Equal("the availability set of-another-hub is not known to this hub", available.Nitrogen.Reason);
         Assert.Null(available.Set);
-    }
-
-    // New York: of organic nitrogen under 18 % dry matter 35 % in the first year, from 18 % on 25 %; surface and never worked in keeps no ammonium.
-    [Fact]
-    public void Dry_matter_is_taken_as_it_was_measured()
-    {
-        IEntry[] chosen = [Set("new-york", 2026, ("animal", "dairy"))];
-        var thin = Of(chosen, Method(SpreadingMethod.Broadcast), Liquid);
-        var thick = Of(
-            chosen,
-            Method(SpreadingMethod.Broadcast),
-            (i, reading) => Liquid(i, reading) with { DryMatterPartsPerMillion = 180_000 }
-        );
-
-        Assert.Equal(1.9 * 0.35, PerLitre(thin.Nitrogen), 1e-9);
-        Assert.Equal(1.9 * 0.25, PerLitre(thick.Nitrogen), 1e-9);
-        Assert.Contains("new-york has no phosphorus-available", thin.Phosphorus.Reason, StringComparison.Ordinal);
-    }
-
-    private static ImmutableArray<IEntry> Alberta(string form) =>
-        [Set("alberta-2007", 2026, ("form", form), ("treatment", "fresh"), ("weather", "cool-wet"))];
-
-    private static AvailabilitySetChosen Set(string id, int from, params (string Name, string Word)[] told) =>
-        new(id, from, told.ToImmutableSortedDictionary(pair => pair.Name, pair => pair.Word));
-
-    private static IEntry[] Method(SpreadingMethod method, int? workedInAfter = null) =>
-        [new SpreadingMethodRecorded(Some.DragLine, null, method, workedInAfter, Some.Morning.AddDays(-1))];
-
-    private static SpreadReading Liquid(int _, SpreadReading reading) => Holding(reading, 3_800, 1_900, 1_000, 4_300);
-
-    private static SpreadReading Solid(int _, SpreadReading reading) => Holding(reading, 8_300, 2_000, 2_300, 6_900);
-
-    private static SpreadReading Holding(SpreadReading reading, int nitrogen, int ammonium, int p, int k) =>
-        reading with
-        {
-            TotalNitrogenMilligramsPerLitre = nitrogen,
-            AmmoniumNitrogenMilligramsPerLitre = ammonium,
-            PhosphorusMilligramsPerLitre = p,
-            PotassiumMilligramsPerLitre = k,
-        };
-
-    private static double PerLitre(AvailableAmount amount) => amount.Kilograms!.Value * 1000 / Litres;
-
-    /// <summary>300 L on the western field in the first hour, then whatever else is told.</summary>
-    private static FieldAvailability Of(
-        IEnumerable<IEntry> chosen,
-        IEnumerable<IEntry> methods,
-        Func<int, SpreadReading, SpreadReading> manure,
-        params IEnumerable<IEntry> more
-    )
-    {
-        var register = Some.Register([.. Some.Entries(), .. methods, .. chosen]);
-        var book = Some.Posted(register, [Some.Pack(new Pass(11) { Change = manure }.Drive()), .. more]);
-        return FieldBalance.Of(register, book.Lines, [], Some.West, 2026).Availability!;
     }
 }

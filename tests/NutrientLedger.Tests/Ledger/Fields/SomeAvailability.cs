@@ -1,0 +1,50 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Fields;
+
+/// <summary>Choices of a set, methods and manures of published examples on the invented farm.</summary>
+internal static class SomeAvailability
+{
+    private const double Litres = 300;
+
+    public static ImmutableArray<IEntry> Alberta(string form) =>
+        [Set("alberta-2007", 2026, ("form", form), ("treatment", "fresh"), ("weather", "cool-wet"))];
+
+    public static AvailabilitySetChosen Set(string id, int from, params (string Name, string Word)[] told) =>
+        new(id, from, told.ToImmutableSortedDictionary(pair => pair.Name, pair => pair.Word));
+
+    public static IEntry[] Method(SpreadingMethod method, int? workedInAfter = null) =>
+        [new SpreadingMethodRecorded(Some.DragLine, null, method, workedInAfter, Some.Morning.AddDays(-1))];
+
+    public static SpreadReading Liquid(int _, SpreadReading reading) => Holding(reading, 3_800, 1_900, 1_000, 4_300);
+
+    public static SpreadReading Solid(int _, SpreadReading reading) => Holding(reading, 8_300, 2_000, 2_300, 6_900);
+
+    private static SpreadReading Holding(SpreadReading reading, int nitrogen, int ammonium, int p, int k) =>
+        reading with
+        {
+            TotalNitrogenMilligramsPerLitre = nitrogen,
+            AmmoniumNitrogenMilligramsPerLitre = ammonium,
+            PhosphorusMilligramsPerLitre = p,
+            PotassiumMilligramsPerLitre = k,
+        };
+
+    public static double PerLitre(AvailableAmount amount) => amount.Kilograms!.Value * 1000 / Litres;
+
+    /// <summary>300 L on the western field in the first hour, then whatever else is told.</summary>
+    public static FieldAvailability Of(
+        IEnumerable<IEntry> chosen,
+        IEnumerable<IEntry> methods,
+        Func<int, SpreadReading, SpreadReading> manure,
+        params IEnumerable<IEntry> more
+    )
+    {
+        var register = Some.Register([.. Some.Entries(), .. methods, .. chosen]);
+        var book = Some.Posted(register, [Some.Pack(new Pass(11) { Change = manure }.Drive()), .. more]);
+        return FieldBalance.Of(register, book.Lines, [], Some.West, 2026).Availability!;
+    }
+}
