@@ -35,18 +35,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         var folder = Directory.CreateTempSubdirectory("nutrient-ledger-once-").FullName;
         try
         {
-            await using var hub = HubProcess.Start([
-                "demo",
-                "--once",
-                "--data",
-                folder,
-                "--database",
-                database.ConnectionString,
-                "--http-port",
-                "0",
-                "--mqtt-port",
-                "0",
-            ]);
+            await using var hub = HubProcess.PlayOnce(folder, database.ConnectionString);
             var exit = await hub.EndAsync();
             Assert.True(exit == 0, hub.Output);
             return hub.Output;

@@ -53,6 +53,20 @@ public sealed partial class HubProcess : IAsyncDisposable
         return hub;
     }
 
+    /// <summary>Starts the demo that plays all at once and stops, with its bookmarks in a folder, on this database or its own.</summary>
+    public static HubProcess PlayOnce(string folder, string? connectionString = null) =>
+        Start([
+            "demo",
+            "--once",
+            "--data",
+            folder,
+            "--http-port",
+            "0",
+            "--mqtt-port",
+            "0",
+            .. connectionString is null ? Array.Empty<string>() : ["--database", connectionString],
+        ]);
+
     /// <summary>Waits until the hub says where it listens.</summary>
     public Task<(int Http, int Mqtt)> ListeningAsync() => listening.Task.WaitAsync(Patience);
 

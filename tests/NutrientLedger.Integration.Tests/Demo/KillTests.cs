@@ -36,7 +36,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
                         _ => KillAtRandomAsync(folder, random),
                     }
                 );
-            await using var last = Start(folder);
+            await using var last = HubProcess.PlayOnce(folder, database.ConnectionString);
             var exit = await last.EndAsync();
             Assert.True(exit == 0, last.Output);
         }
@@ -58,7 +58,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
 
     private async Task KillAtRandomAsync(string folder, Random random)
     {
-        await using var hub = Start(folder);
+        await using var hub = HubProcess.PlayOnce(folder, database.ConnectionString);
         await hub.ListeningAsync();
         await Task.Delay(random.Next(1500));
         await hub.KillAsync();
@@ -98,7 +98,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
 
     private async Task KillAtLockAsync(string folder, string table, string phase, Random random)
     {
-        await using var hub = Start(folder);
+        await using var hub = HubProcess.PlayOnce(folder, database.ConnectionString);
         await hub.ListeningAsync();
         await Task.Delay(random.Next(600));
         await using (var held = await Phase.HoldAsync(database.ConnectionString, table))
@@ -125,7 +125,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     /// <summary>An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again and its generation switched.</summary>
     private async Task KillInSwitchAsync(string folder, Random random)
     {
-        await using var hub = Start(folder);
+        await using var hub = HubProcess.PlayOnce(folder, database.ConnectionString);
         await hub.ListeningAsync();
         await Task.Delay(random.Next(300));
         await using (var held = await Phase.HoldAsync(database.ConnectionString, "ledger.generation"))
@@ -147,18 +147,4 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     }
 
     private void Count(string phase) => kills[phase] = kills.GetValueOrDefault(phase) + 1;
-
-    private HubProcess Start(string folder) =>
-        HubProcess.Start(
-            "demo",
-            "--once",
-            "--data",
-            folder,
-            "--database",
-            database.ConnectionString,
-            "--http-port",
-            "0",
-            "--mqtt-port",
-            "0"
-        );
 }

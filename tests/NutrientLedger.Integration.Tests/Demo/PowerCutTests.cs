@@ -22,13 +22,13 @@ public sealed class PowerCutTests
         {
             for (var cut = 0; cut < Cuts; cut++)
             {
-                await using var hub = Start(folder);
+                await using var hub = HubProcess.PlayOnce(folder);
                 await hub.ListeningAsync();
                 await Task.Delay(TimeSpan.FromMilliseconds(1500 + (500 * cut)));
                 await hub.KillAsync();
                 await KillServerAsync(folder);
             }
-            await using (var last = Start(folder))
+            await using (var last = HubProcess.PlayOnce(folder))
                 Assert.True(await last.EndAsync() == 0, last.Output);
             Assert.Empty(ServerProcesses(folder));
 
@@ -76,7 +76,4 @@ public sealed class PowerCutTests
             return false;
         }
     }
-
-    private static HubProcess Start(string folder) =>
-        HubProcess.Start("demo", "--once", "--data", folder, "--http-port", "0", "--mqtt-port", "0");
 }
