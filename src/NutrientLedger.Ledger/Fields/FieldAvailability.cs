@@ -61,9 +61,7 @@ public sealed record FieldAvailability(
         var begins = register.Farm?.LedgerBegins;
         var isYoung = begins > register.Calendar?.FirstDayOf(season + 1 - LastYear);
         if (isYoung && former.All(year => year.Alike.Count == 0))
-            return AvailableAmount.None(
-                $"the ledger begins on {begins:yyyy-MM-dd} and holds nothing of this field from the two seasons before"
-            );
+            return AvailableAmount.None($"the ledger begins only on {begins:yyyy-MM-dd}");
         var sum = NitrogenOf(set, former);
         return sum with { AtLeast = sum.Kilograms is not null && (sum.AtLeast || isYoung) };
     }

@@ -94,7 +94,7 @@ public class AvailablePlanTests
         var old = Balance([Dairy], 2028).Availability!.CarriedOverNitrogen;
 
         Assert.Null(young.Kilograms);
-        Assert.Contains("the ledger begins on 2025-10-01", young.Reason, StringComparison.Ordinal);
+        Assert.Contains("the ledger begins only on 2025-10-01", young.Reason, StringComparison.Ordinal);
         Assert.Equal(0, old.Kilograms);
     }
 
