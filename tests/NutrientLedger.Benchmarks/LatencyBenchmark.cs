@@ -81,7 +81,7 @@ internal static class LatencyBenchmark
             await foreach (var posted in hub.Feed.ListenAsync(stop))
             {
                 var begun = Stopwatch.GetTimestamp();
-                var view = await hub.Ledger.ReadAsync(BenchFarm.Id, season: null, asOf: null, stop);
+                var view = await hub.Ledger.LinesAsync(BenchFarm.Id, season: null, asOf: null, stop);
                 if (view.Position < posted.Position)
                     throw new InvalidOperationException("The feed told of a position that cannot be read yet.");
                 reading.Add(Stopwatch.GetElapsedTime(begun).TotalMilliseconds);

@@ -1,7 +1,9 @@
-using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Ledger;
+
+/// <summary>The covered and overlapped cells in each of a tile's 64 rows.</summary>
+public readonly record struct TileCounts(TileKey Key, int[] Covered, int[] Overlapped);
 
 /// <summary>Covered and overlapped cells of a field and season, by lattice row; areas follow from the farm's lattice.</summary>
 public sealed record CoverageRows(
@@ -12,6 +14,10 @@ public sealed record CoverageRows(
 {
     /// <summary>The rows of each field and season that tiles touch.</summary>
     public static IReadOnlyList<CoverageRows> Of(IEnumerable<KeyValuePair<TileKey, CoverageTile>> tiles) =>
+        Of(tiles.Select(tile => new TileCounts(tile.Key, tile.Value.CoveredByRow(), tile.Value.OverlappedByRow())));
+
+    /// <summary>The same from the tiles' counts alone.</summary>
+    public static IReadOnlyList<CoverageRows> Of(IEnumerable<TileCounts> tiles) =>
         [
             .. tiles
                 .GroupBy(tile => (tile.Key.FieldId, tile.Key.Season))
@@ -26,14 +32,10 @@ public sealed record CoverageRows(
     private double Area(CoverageLattice lattice, Func<(int Covered, int Overlapped), int> cells) =>
         Rows.OrderBy(row => row.Key).Sum(row => cells(row.Value) * lattice.CellSquareMetres(row.Key));
 
-    private static ImmutableSortedDictionary<int, (int, int)> RowsOf(
-        IEnumerable<KeyValuePair<TileKey, CoverageTile>> tiles
-    )
+    private static Dictionary<int, (int, int)> RowsOf(IEnumerable<TileCounts> tiles)
     {
-        var rows = new SortedDictionary<int, (int Covered, int Overlapped)>();
-        foreach (var (key, tile) in tiles)
-        {
-            var (covered, overlapped) = (tile.CoveredByRow(), tile.OverlappedByRow());
+        var rows = new Dictionary<int, (int Covered, int Overlapped)>();
+        foreach (var (key, covered, overlapped) in tiles)
             for (var row = 0; row < CoverageTile.Side; row++)
             {
                 if (covered[row] == 0)
@@ -42,7 +44,6 @@ public sealed record CoverageRows(
                 var before = rows.GetValueOrDefault(latticeRow);
                 rows[latticeRow] = (before.Covered + covered[row], before.Overlapped + overlapped[row]);
             }
-        }
-        return rows.ToImmutableSortedDictionary();
+        return rows;
     }
 }

@@ -63,7 +63,7 @@ internal static class PitEndpoints
 
         var (first, last, position) = (Question.Moment(from), Question.Moment(to), Question.Position(asOf));
         var levels = await ledgers.LevelsAsync(farm, pit, first, last, position, cancellationToken);
-        var view = await ledgers.ReadAsync(farm, null, position, cancellationToken);
+        var view = await ledgers.LinesAsync(farm, null, position, cancellationToken);
         var inventory = PitInventory.Of(register, known, levels, PitBook.Between(view.Lines, first, last));
         return TypedResults.Ok(
             new InventoryAnswer(

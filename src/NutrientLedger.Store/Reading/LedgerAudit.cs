@@ -35,7 +35,7 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
             return new(chains.Entries, chains.Streams, 0, 0, 0, findings);
         var lines = await LedgerRows.LinesAsync(connection, current, season: null, cancellationToken);
         var tiles = await LedgerRows.TilesAsync(connection, current, fieldId: null, season: null, cancellationToken);
-        var levels = await LedgerRows.LevelsAsync(connection, current, cancellationToken);
+        var levels = await LedgerRows.LevelsAsync(connection, current, null, null, null, cancellationToken);
         var counts = await LedgerRows.CoverageAsync(connection, current, season: null, cancellationToken);
         var report = new AuditReport(chains.Entries, chains.Streams, lines.Count, tiles.Count, levels.Count, findings);
         if (!chains.CanBePosted)

@@ -4,12 +4,15 @@ using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
-/// <summary>The posted ledger of a farm as it stood when the journal had reached a position.</summary>
+/// <summary>The posted lines of a farm as they stood when the journal had reached a position.</summary>
+public record LedgerLines(long Position, IReadOnlyDictionary<LineKey, LineAmounts> Lines);
+
+/// <summary>The posted ledger of a farm, lines and coverage, as it stood when the journal had reached a position.</summary>
 public sealed record LedgerView(
     long Position,
     IReadOnlyDictionary<LineKey, LineAmounts> Lines,
     IReadOnlyList<CoverageRows> Coverage
-);
+) : LedgerLines(Position, Lines);
 
 /// <summary>Answers questions about posted ledgers: live ones from the tables, earlier ones by posting the journal up to there again.</summary>
 public sealed class LedgerReader(NpgsqlDataSource source)
@@ -23,26 +26,46 @@ public sealed class LedgerReader(NpgsqlDataSource source)
         if (asOf is not { } position)
             return await SnapshotAsync(
                 async (connection, current) =>
-                    new LedgerView(
-                        current?.Position ?? 0,
-                        current is null
-                            ? []
-                            : await LedgerRows.LinesAsync(connection, current, season, cancellationToken),
-                        current is null
-                            ? []
-                            : await LedgerRows.CoverageAsync(connection, current, season, cancellationToken)
-                    ),
+                    current is null
+                        ? new(0, new Dictionary<LineKey, LineAmounts>(), [])
+                        : new LedgerView(
+                            current.Position,
+                            await LedgerRows.LinesAsync(connection, current, season, cancellationToken),
+                            await LedgerRows.CoverageAsync(connection, current, season, cancellationToken)
+                        ),
                 farmId,
                 cancellationToken
             );
-        position = await PostedAsync(position, cancellationToken);
-        var book = await BookAsync(farmId, position, cancellationToken);
-        bool IsWanted(int of) => season is null || of == season;
+        var (posted, book) = await BookAsync(farmId, position, cancellationToken);
         return new(
-            position,
-            book.Lines.Where(line => IsWanted(line.Key.Season)).ToDictionary(),
-            CoverageRows.Of(book.Tiles.Where(tile => IsWanted(tile.Key.Season)))
+            posted,
+            Of(season, book.Lines),
+            CoverageRows.Of(book.Tiles.Where(tile => season is null || tile.Key.Season == season))
         );
+    }
+
+    /// <summary>The lines alone, for questions that coverage has no part in: it is most of what a reading costs.</summary>
+    public async Task<LedgerLines> LinesAsync(
+        string farmId,
+        int? season,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        if (asOf is not { } position)
+            return await SnapshotAsync(
+                async (connection, current) =>
+                    current is null
+                        ? new(0, new Dictionary<LineKey, LineAmounts>())
+                        : new LedgerLines(
+                            current.Position,
+                            await LedgerRows.LinesAsync(connection, current, season, cancellationToken)
+                        ),
+                farmId,
+                cancellationToken
+            );
+        var (posted, book) = await BookAsync(farmId, position, cancellationToken);
+        return new(posted, Of(season, book.Lines));
     }
 
     /// <summary>The seasons with posted lines, in order.</summary>
@@ -80,41 +103,41 @@ public sealed class LedgerReader(NpgsqlDataSource source)
         CancellationToken cancellationToken
     )
     {
+        var (first, last) = (from?.ToUnixTimeSeconds(), to?.ToUnixTimeSeconds());
         var levels = asOf is { } position
-            ? (await BookAsync(farmId, await PostedAsync(position, cancellationToken), cancellationToken)).Levels
-            : await SnapshotAsync<IReadOnlyDictionary<LevelKey, LevelHour>>(
+            ? (await BookAsync(farmId, position, cancellationToken)).Book.Levels.Where(level =>
+                level.Key.PitId == pitId
+                && !(level.Key.HourStartSeconds < first)
+                && !(level.Key.HourStartSeconds > last)
+            )
+            : await SnapshotAsync<IEnumerable<KeyValuePair<LevelKey, LevelHour>>>(
                 async (connection, current) =>
                     current is null
-                        ? new Dictionary<LevelKey, LevelHour>()
-                        : await LedgerRows.LevelsAsync(connection, current, cancellationToken),
+                        ? []
+                        : await LedgerRows.LevelsAsync(connection, current, pitId, first, last, cancellationToken),
                 farmId,
                 cancellationToken
             );
-        var (first, last) = (from?.ToUnixTimeSeconds() ?? long.MinValue, to?.ToUnixTimeSeconds() ?? long.MaxValue);
-        return
-        [
-            .. levels
-                .Where(level => level.Key.PitId == pitId)
-                .Where(level => level.Key.HourStartSeconds >= first && level.Key.HourStartSeconds <= last)
-                .OrderBy(level => level.Key.HourStartSeconds)
-                .Select(level => (level.Key, level.Value)),
-        ];
+        return [.. levels.OrderBy(level => level.Key.HourStartSeconds).Select(level => (level.Key, level.Value))];
     }
 
     /// <summary>
-    /// A position, but none beyond what is posted: numbers above may still be taken by entries whose transactions are under way,
-    /// and the same question must always get the same answer.
+    /// The ledger posted anew up to a position, but none beyond what is posted: numbers above may still be taken by entries whose
+    /// transactions are under way, and the same question must always get the same answer.
     /// </summary>
-    private async Task<long> PostedAsync(long position, CancellationToken cancellationToken) =>
-        Math.Min(position, (await positions.PositionsAsync(cancellationToken)).Posted);
+    private async Task<(long Position, LedgerBook Book)> BookAsync(
+        string farmId,
+        long asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        var position = Math.Min(asOf, (await positions.PositionsAsync(cancellationToken)).Posted);
+        var register = await journal.RegisterAsync(farmId, position, cancellationToken);
+        return (position, await journal.PostAllAsync(farmId, register, position, cancellationToken));
+    }
 
-    private async Task<LedgerBook> BookAsync(string farmId, long asOf, CancellationToken cancellationToken) =>
-        await journal.PostAllAsync(
-            farmId,
-            await journal.RegisterAsync(farmId, asOf, cancellationToken),
-            asOf,
-            cancellationToken
-        );
+    private static Dictionary<LineKey, LineAmounts> Of(int? season, IReadOnlyDictionary<LineKey, LineAmounts> lines) =>
+        lines.Where(line => season is null || line.Key.Season == season).ToDictionary();
 
     /// <summary>All of one answer is read from one snapshot, so that it is never half of one generation and half of the next.</summary>
     private async Task<T> SnapshotAsync<T>(

@@ -16,8 +16,7 @@ internal static class LedgerRows
         CancellationToken cancellationToken
     )
     {
-        await using var command = Command(
-            connection,
+        await using var command = connection.Command(
             "select generation, position from ledger.generation where farm = $1",
             farmId
         );
@@ -31,8 +30,7 @@ internal static class LedgerRows
         CancellationToken cancellationToken
     )
     {
-        await using var command = Command(
-            connection,
+        await using var command = connection.Command(
             "select distinct season from ledger.line where farm = $1 and generation = $2 order by season",
             current.FarmId,
             current.Generation
@@ -51,8 +49,7 @@ internal static class LedgerRows
         CancellationToken cancellationToken
     )
     {
-        await using var command = Command(
-            connection,
+        await using var command = connection.Command(
             """
             select field, season, hour, applicator, pit, sensor,
                 volume, disengaged, not_placed, flagged, unknown_intervals, intervals, area_travelled, last_measured,
@@ -70,7 +67,7 @@ internal static class LedgerRows
         return lines;
     }
 
-    /// <summary>Only the counts by row, which are a hundredth of the visits themselves.</summary>
+    /// <summary>Only the counts by row, which are a hundredth of the visits themselves; they are added up here, where it costs least.</summary>
     public static async Task<IReadOnlyList<CoverageRows>> CoverageAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,
@@ -78,28 +75,20 @@ internal static class LedgerRows
         CancellationToken cancellationToken
     )
     {
-        await using var command = Command(
-            connection,
-            $"""
-            select field, season, tile_row * {CoverageTile.Side} + (counts.row - 1)::int, sum(counts.covered)::int, sum(counts.overlapped)::int
-            from ledger.tile, unnest(covered, overlapped) with ordinality as counts (covered, overlapped, row)
-            where farm = $1 and generation = $2 and ($3::int is null or season = $3) and counts.covered > 0
-            group by 1, 2, 3
+        await using var command = connection.Command(
+            """
+            select field, season, tile_row, tile_column, covered, overlapped from ledger.tile
+            where farm = $1 and generation = $2 and ($3::int is null or season = $3)
             """,
             current.FarmId,
             current.Generation,
             season
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var places = new Dictionary<(string, int), Dictionary<int, (int, int)>>();
+        var counts = new List<TileCounts>();
         while (await rows.ReadAsync(cancellationToken))
-        {
-            var place = (rows.GetString(0), rows.GetInt32(1));
-            if (!places.TryGetValue(place, out var counts))
-                places[place] = counts = [];
-            counts[rows.GetInt32(2)] = (rows.GetInt32(3), rows.GetInt32(4));
-        }
-        return [.. places.Select(place => new CoverageRows(place.Key.Item1, place.Key.Item2, place.Value))];
+            counts.Add(new(TileRows.Key(rows), rows.GetFieldValue<int[]>(4), rows.GetFieldValue<int[]>(5)));
+        return CoverageRows.Of(counts);
     }
 
     /// <summary>The tiles of a field and season, or of all of them.</summary>
@@ -111,8 +100,7 @@ internal static class LedgerRows
         CancellationToken cancellationToken
     )
     {
-        await using var command = Command(
-            connection,
+        await using var command = connection.Command(
             """
             select field, season, tile_row, tile_column, visits from ledger.tile where farm = $1 and generation = $2
                 and ($3::text is null or field = $3) and ($4::int is null or season = $4)
@@ -129,20 +117,27 @@ internal static class LedgerRows
         return tiles;
     }
 
+    /// <summary>The level hours of a pit (of all if none is named) that begin between two moments in seconds, both included.</summary>
     public static async Task<Dictionary<LevelKey, LevelHour>> LevelsAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,
+        string? pitId,
+        long? fromSeconds,
+        long? toSeconds,
         CancellationToken cancellationToken
     )
     {
-        await using var command = Command(
-            connection,
+        await using var command = connection.Command(
             """
             select pit, hour, first_at, first_mm, last_at, last_mm, lowest_mm, highest_mm, readings, sum_mm
-            from ledger.level where farm = $1 and generation = $2
+            from ledger.level where farm = $1 and generation = $2 and ($3::text is null or pit = $3)
+                and ($4::bigint is null or hour >= $4) and ($5::bigint is null or hour <= $5)
             """,
             current.FarmId,
-            current.Generation
+            current.Generation,
+            pitId,
+            fromSeconds,
+            toSeconds
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         var levels = new Dictionary<LevelKey, LevelHour>();
@@ -186,12 +181,4 @@ internal static class LedgerRows
 
     private static AnalyteSums Sums(NpgsqlDataReader row, int column) =>
         new((Int128)row.GetFieldValue<BigInteger>(column), row.GetInt64(column + 1));
-
-    private static NpgsqlCommand Command(NpgsqlConnection connection, string sql, params object?[] values)
-    {
-        var command = new NpgsqlCommand(sql, connection);
-        foreach (var value in values)
-            command.Parameters.Add(new() { Value = value ?? DBNull.Value });
-        return command;
-    }
 }

@@ -74,11 +74,11 @@ internal static class Some
             $"agri/v1/{farm}/{equipment}/spread"
         );
 
-    public static ArrivedPack LevelMessage(long first, long last) =>
+    public static ArrivedPack LevelMessage(long first, long last, string gauge = Gauge) =>
         Arrived(
-            new StorageLevelMeasured(new(Gauge, 1, first, [.. Numbers(first, last).Select(Level)])),
+            new StorageLevelMeasured(new(gauge, 1, first, [.. Numbers(first, last).Select(Level)])),
             Farm,
-            $"agri/v1/{Farm}/{Gauge}/store"
+            $"agri/v1/{Farm}/{gauge}/store"
         );
 
     public static IEnumerable<long> Numbers(long first, long last)
