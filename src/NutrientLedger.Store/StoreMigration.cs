@@ -8,12 +8,16 @@ namespace NutrientLedger.Store;
 /// <summary>Brings the database to the shape this version needs, before anything else of the store runs.</summary>
 public sealed class StoreMigration(NpgsqlDataSource source, IDocumentStore store) : IHostedService
 {
-    /// <summary>Makes what is missing; safe beside a running hub and beside another migration.</summary>
+    /// <summary>Makes what is missing; safe beside a running hub and beside another migration, because one waits for the other.</summary>
     public async Task RunAsync(CancellationToken cancellationToken)
     {
+        await using var connection = await source.OpenConnectionAsync(cancellationToken);
+        await using var turn = await connection.BeginTransactionAsync(cancellationToken);
+        await connection.RunAsync("select pg_advisory_xact_lock(hashtext('store migration'))", cancellationToken);
         await store.Storage.ApplyAllConfiguredChangesToDatabaseAsync(AutoCreate.CreateOrUpdate);
-        await IntakeTables.MigrateAsync(source, cancellationToken);
-        await LedgerTables.MigrateAsync(source, cancellationToken);
+        await connection.RunAsync(IntakeTables.Definition, cancellationToken);
+        await connection.RunAsync(LedgerTables.Definition, cancellationToken);
+        await turn.CommitAsync(cancellationToken);
     }
 
     public Task StartAsync(CancellationToken cancellationToken) => RunAsync(cancellationToken);

@@ -1,11 +1,10 @@
-using Npgsql;
-
 namespace NutrientLedger.Store;
 
 /// <summary>The tables beside the journal: numbers seen, what was refused, and how senders fare.</summary>
 internal static class IntakeTables
 {
-    private const string Definition = """
+    /// <summary>Makes the tables where they are missing.</summary>
+    public const string Definition = """
         create schema if not exists intake;
 
         create table if not exists intake.seen (
@@ -27,14 +26,4 @@ internal static class IntakeTables
             primary key (farm, equipment, stream)
         );
         """;
-
-    /// <summary>Makes the tables where they are missing; one hub at a time.</summary>
-    public static async Task MigrateAsync(NpgsqlDataSource source, CancellationToken cancellationToken)
-    {
-        await using var connection = await source.OpenConnectionAsync(cancellationToken);
-        await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
-        await connection.RunAsync("select pg_advisory_xact_lock(hashtext('intake tables'))", cancellationToken);
-        await connection.RunAsync(Definition, cancellationToken);
-        await transaction.CommitAsync(cancellationToken);
-    }
 }

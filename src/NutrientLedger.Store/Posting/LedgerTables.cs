@@ -1,17 +1,16 @@
-using Npgsql;
-
 namespace NutrientLedger.Store;
 
 /// <summary>
 /// The tables of posted ledgers. Everything in them can be made again from the journal; rows carry a generation, and only those
 /// of a farm's current generation are ever read.
 /// </summary>
-public static class LedgerTables
+internal static class LedgerTables
 {
     /// <summary>The channel on which PostgreSQL tells that a farm's ledger moved on; the text is "farm position".</summary>
     public const string PostedChannel = "ledger_posted";
 
-    private const string Definition = $"""
+    /// <summary>Makes the tables where they are missing.</summary>
+    public const string Definition = $"""
         create schema if not exists ledger;
 
         create table if not exists ledger.generation (
@@ -54,18 +53,4 @@ public static class LedgerTables
         create or replace trigger tell_posted after insert or update on ledger.generation
             for each row execute function ledger.tell_posted();
         """;
-
-    /// <summary>Makes the tables where they are missing; one hub at a time.</summary>
-    public static async Task MigrateAsync(NpgsqlDataSource source, CancellationToken cancellationToken)
-    {
-        await using var connection = await source.OpenConnectionAsync(cancellationToken);
-        await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
-        await using (
-            var turn = new NpgsqlCommand("select pg_advisory_xact_lock(hashtext('ledger tables'))", connection)
-        )
-            await turn.ExecuteNonQueryAsync(cancellationToken);
-        await using (var define = new NpgsqlCommand(Definition, connection))
-            await define.ExecuteNonQueryAsync(cancellationToken);
-        await transaction.CommitAsync(cancellationToken);
-    }
 }
