@@ -28,7 +28,9 @@ internal sealed class FarmRegisters(JournalRows journal)
         var (register, position) = known.GetValueOrDefault(farmId, (Register.Empty, 0));
         await foreach (var row in journal.RareAsync(farmId, position, long.MaxValue, cancellationToken))
             (register, position) = (register.With(row.Entry), row.Position);
-        known[farmId] = (register, position);
+        // Anybody can send under the name of a farm that does not exist; nothing is kept of those.
+        if (position > 0)
+            known[farmId] = (register, position);
         return register;
     }
 }

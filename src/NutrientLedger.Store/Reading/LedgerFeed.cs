@@ -20,6 +20,9 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
 {
     private static readonly TimeSpan ReconnectAfter = TimeSpan.FromSeconds(1);
 
+    /// <summary>A line to a server elsewhere can die without a word; after so long a silence it is asked whether it still lives.</summary>
+    private static readonly TimeSpan SilenceMax = TimeSpan.FromSeconds(20);
+
     private readonly ConcurrentDictionary<Listener, byte> listeners = [];
 
     /// <summary>What is posted from now on, until cancelled.</summary>
@@ -50,10 +53,12 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
             {
                 await HearAsync(stoppingToken);
             }
+            catch (Exception) when (stoppingToken.IsCancellationRequested)
+            {
+                return;
+            }
             catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
             {
-                if (stoppingToken.IsCancellationRequested)
-                    return;
                 LogLost(log, e.Message, ReconnectAfter.TotalSeconds);
                 await Task.Delay(ReconnectAfter, time, stoppingToken);
             }
@@ -74,7 +79,8 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
             while (await rows.ReadAsync(stoppingToken))
                 Tell(rows.GetString(0));
         while (!stoppingToken.IsCancellationRequested)
-            await connection.WaitAsync(stoppingToken);
+            if (!await connection.WaitAsync(SilenceMax, stoppingToken))
+                await connection.RunAsync("select", stoppingToken);
     }
 
     private void Tell(string payload)
