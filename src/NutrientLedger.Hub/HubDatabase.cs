@@ -32,7 +32,11 @@ public sealed class HubDatabase : IAsyncDisposable
     )
     {
         if ((settings.Database ?? Environment.GetEnvironmentVariable("NUTRIENT_LEDGER_DATABASE")) is { } told)
-            return new(told, null);
+            return StoreSetup.FaultIn(told) is { } fault
+                ? throw new HubStartException(
+                    $"The connection string cannot be used: {fault}. Write it like \"Host=db.example;Username=hub;Password=…;Database=ledger\"."
+                )
+                : new(told, null);
         var own = await PrivatePostgres.StartAsync(Path.Combine(settings.DataFolderPath, subfolder), cancellationToken);
         return new(own.ConnectionString, own);
     }

@@ -27,6 +27,8 @@ public static class HubHost
                 .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
                 .MinimumLevel.Override("Marten", LogEventLevel.Warning)
                 .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)
+                // The same trouble is explained in plain words when the command ends.
+                .Filter.ByExcluding(entry => entry.MessageTemplate.Text == "Hosting failed to start")
                 // Marten's listening connection outlives the host and reports the server's stop; the live feed reports real losses.
                 .Filter.ByExcluding(line =>
                     line.MessageTemplate.Text.StartsWith("PostgreSQL LISTEN connection error", StringComparison.Ordinal)

@@ -39,5 +39,7 @@ public class HubSettings : DatabaseSettings
     public override ValidationResult Validate() =>
         HttpPort is < 0 or > 65535 || MqttPort is < 0 or > 65535
             ? ValidationResult.Error("A port is a number from 1 to 65535 (0 takes any free one).")
-            : ValidationResult.Success();
+        : (HttpPort ?? UsualHttpPort) == (MqttPort ?? UsualMqttPort) && HttpPort is not 0
+            ? ValidationResult.Error("--http-port and --mqtt-port need a port each; page and sensors cannot share one.")
+        : ValidationResult.Success();
 }

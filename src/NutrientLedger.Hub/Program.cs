@@ -11,6 +11,8 @@ var app = new CommandApp();
 app.Configure(hub =>
 {
     hub.SetApplicationName("nutrient-ledger");
+    // A misspelt option would otherwise be passed over without a word.
+    hub.UseStrictParsing();
     hub.SetExceptionHandler((trouble, _) => StartTrouble.Explain(trouble));
     hub.AddCommand<RunCommand>("run")
         .WithDescription("Takes in sensor messages, keeps the ledgers and serves the page until stopped.")

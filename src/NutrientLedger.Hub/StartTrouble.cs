@@ -1,3 +1,4 @@
+using Microsoft.AspNetCore.Connections;
 using NutrientLedger.Store;
 using Spectre.Console;
 using Spectre.Console.Cli;
@@ -16,6 +17,11 @@ public static class StartTrouble
                 return 1;
             case HubStartException or PrivatePostgresException or CommandAppException:
                 AnsiConsole.MarkupLineInterpolated($"[red]{trouble.Message}[/]");
+                return 1;
+            case IOException { InnerException: AddressInUseException }:
+                AnsiConsole.MarkupLineInterpolated(
+                    $"[red]{trouble.Message} Start again, or choose other ports with --http-port and --mqtt-port (0 takes any free one).[/]"
+                );
                 return 1;
             case System.Data.Common.DbException:
                 AnsiConsole.MarkupLineInterpolated(

@@ -8,6 +8,19 @@ namespace NutrientLedger.Store;
 /// <summary>Puts the store into a host.</summary>
 public static class StoreSetup
 {
+    /// <summary>Why a connection string cannot be read, or nothing.</summary>
+    public static string? FaultIn(string connectionString)
+    {
+        try
+        {
+            return new NpgsqlConnectionStringBuilder(connectionString).Host is null ? "it names no host" : null;
+        }
+        catch (Exception e) when (e is ArgumentException or FormatException)
+        {
+            return e.Message.TrimEnd('.');
+        }
+    }
+
     /// <summary>
     /// Journal writer, register store, readers, feed and (if asked for) the projection that keeps ledgers current. The database is
     /// migrated as the host starts; without a host, run <see cref="StoreMigration"/> first.

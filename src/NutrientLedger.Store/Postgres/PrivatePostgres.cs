@@ -55,6 +55,12 @@ public sealed class PrivatePostgres : IAsyncDisposable
             await server.StartOrJoinAsync(limit.Token);
             return server;
         }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new PrivatePostgresException(
+                $"The data folder {folder} cannot be used: {e.Message} Give a folder that the account '{Environment.UserName}' may write to."
+            );
+        }
         catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
         {
             throw new PrivatePostgresException(

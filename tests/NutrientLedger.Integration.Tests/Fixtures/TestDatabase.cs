@@ -1,22 +1,13 @@
 using Npgsql;
-using Xunit.Abstractions;
-using Xunit.Sdk;
 
 namespace NutrientLedger.Integration.Tests.Fixtures;
 
 /// <summary>An empty database of a test class's own, gone when the class is done.</summary>
-public sealed class TestDatabase(IMessageSink? console) : IAsyncLifetime
+public sealed class TestDatabase : IAsyncLifetime
 {
     private static int made;
-    private static int said;
 
-    private readonly int number = Interlocked.Increment(ref made);
-
-    /// <summary>For a host that makes its database itself and has nowhere to print.</summary>
-    internal TestDatabase()
-        : this(console: null) { }
-
-    private string Name => $"test_{Environment.ProcessId}_{number}";
+    private readonly string name = $"test_{Environment.ProcessId}_{Interlocked.Increment(ref made)}";
 
     public string ConnectionString { get; private set; } = "";
 
@@ -25,12 +16,10 @@ public sealed class TestDatabase(IMessageSink? console) : IAsyncLifetime
         if (!TestServer.IsToBeHad && !TestServer.NothingMayBeSkipped)
             return;
         var server = await TestServer.ConnectionStringAsync();
-        if (console is not null && Interlocked.Exchange(ref said, 1) == 0)
-            console.OnMessage(new DiagnosticMessage(TestServer.Choice));
-        await RunAsync(server, $"create database {Name}");
+        await RunAsync(server, $"create database {name}");
         ConnectionString = new NpgsqlConnectionStringBuilder(server)
         {
-            Database = Name,
+            Database = name,
             IncludeErrorDetail = true,
         }.ConnectionString;
     }
@@ -40,7 +29,7 @@ public sealed class TestDatabase(IMessageSink? console) : IAsyncLifetime
         if (ConnectionString.Length == 0)
             return;
         NpgsqlConnection.ClearAllPools();
-        await RunAsync(await TestServer.ConnectionStringAsync(), $"drop database {Name} with (force)");
+        await RunAsync(await TestServer.ConnectionStringAsync(), $"drop database {name} with (force)");
     }
 
     /// <summary>Takes away everything an earlier test of the class left.</summary>
@@ -48,8 +37,8 @@ public sealed class TestDatabase(IMessageSink? console) : IAsyncLifetime
     {
         // By force, because Marten's daemon leaves the connection on which it listens open after it stopped.
         var server = await TestServer.ConnectionStringAsync();
-        await RunAsync(server, $"drop database {Name} with (force)");
-        await RunAsync(server, $"create database {Name}");
+        await RunAsync(server, $"drop database {name} with (force)");
+        await RunAsync(server, $"create database {name}");
     }
 
     /// <summary>Runs a statement behind the store's back.</summary>

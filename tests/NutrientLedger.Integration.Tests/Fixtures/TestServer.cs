@@ -21,9 +21,6 @@ public static class TestServer
     /// <summary>How to reach the server; the first call starts it.</summary>
     public static Task<string> ConnectionStringAsync() => Running.Value;
 
-    /// <summary>Which server was taken, once one is running.</summary>
-    public static string Choice { get; private set; } = "";
-
     /// <summary>Whether tests run on a build server, where a missing database is a failure and nothing is skipped.</summary>
     public static bool NothingMayBeSkipped { get; } = Environment.GetEnvironmentVariable("CI") == "true";
 
@@ -94,7 +91,7 @@ public static class TestServer
 
     private static string Say(string which, string connectionString)
     {
-        Choice = $"PostgreSQL of this test run: {which}.";
+        Console.WriteLine($"PostgreSQL of this test run: {which}.");
         return connectionString;
     }
 

@@ -1,4 +1,3 @@
-using Npgsql;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
@@ -141,42 +140,6 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
             }
             return views;
         }
-    }
-
-    /// <summary>The worst moment made certain: the switch commits after a reader looked up the generation and before it read any row.</summary>
-    [DatabaseFact]
-    public async Task A_reader_overtaken_by_a_switch_still_sees_the_whole_ledger_it_began_with()
-    {
-        await using var store = await StoreHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("overtaken", Some.Register());
-        await store.AppendAsync(Some.Message(1, 300, "overtaken"));
-        await store.PostedAsync();
-        var before = Printed(await store.ReadAsync("overtaken"));
-
-        await using var source = NpgsqlDataSource.Create(database.ConnectionString);
-        await using var connection = await source.OpenConnectionAsync();
-        await using var swap = await connection.BeginTransactionAsync();
-        await using (var hold = new NpgsqlCommand("lock table ledger.line in access exclusive mode", connection))
-            await hold.ExecuteNonQueryAsync();
-        var reading = store.ReadAsync("overtaken");
-        await StoreHost.UntilAsync(() =>
-            database.ReadAsync<bool>(
-                "select exists (select from pg_locks where not granted and relation = 'ledger.line'::regclass)"
-            )
-        );
-        await using (
-            var switched = new NpgsqlCommand(
-                """
-                update ledger.generation set generation = generation + 1 where farm = 'overtaken';
-                delete from ledger.line where farm = 'overtaken';
-                delete from ledger.tile where farm = 'overtaken';
-                """,
-                connection
-            )
-        )
-            await switched.ExecuteNonQueryAsync();
-        await swap.CommitAsync();
-        Assert.Equal(before, Printed(await reading));
     }
 
     [DatabaseFact]
