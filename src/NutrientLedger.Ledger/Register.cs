@@ -87,7 +87,7 @@ public sealed class Register
     public NutrientPlanSet? Plan(string fieldId, int season) => Contents.Plans.GetValueOrDefault((fieldId, season));
 
     /// <summary>By which set a season's available nutrients are reckoned: the choice that holds from the latest season up to it.</summary>
-    public AvailabilitySetChosen? Availability(int season) => Contents.Availability.At(season);
+    public ChosenSet? Availability(int season) => Contents.Availability.At(season);
 
     /// <summary>How an applicator spread on a field at a moment: the latest of what was recorded for all fields and for this one.</summary>
     public SpreadingMethodRecorded? Method(string applicatorId, string fieldId, long milliseconds) =>

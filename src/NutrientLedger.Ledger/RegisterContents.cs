@@ -22,7 +22,9 @@ internal sealed class RegisterContents
             .OfType<NutrientPlanSet>()
             .GroupBy(plan => (plan.FieldId, plan.Season))
             .ToImmutableDictionary(plans => plans.Key, plans => plans.Last());
-        Availability = new(entries.OfType<AvailabilitySetChosen>().Select(choice => ((long)choice.FromSeason, choice)));
+        Availability = new(
+            entries.OfType<AvailabilitySetChosen>().Select(choice => ((long)choice.FromSeason, ChosenSet.Of(choice)))
+        );
         Sources = Timelines(entries.OfType<SourceChanged>(), source => source.ApplicatorId, source => source.ValidFrom);
         var mounted = entries.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
@@ -45,7 +47,7 @@ internal sealed class RegisterContents
     public ImmutableDictionary<(string FieldId, int Season), NutrientPlanSet> Plans { get; }
 
     /// <summary>Runs over seasons, not moments.</summary>
-    public Timeline<AvailabilitySetChosen> Availability { get; }
+    public Timeline<ChosenSet> Availability { get; }
 
     public ImmutableSortedDictionary<string, Timeline<SourceChanged>> Sources { get; }
 

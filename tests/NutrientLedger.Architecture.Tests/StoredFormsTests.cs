@@ -47,6 +47,12 @@ public class StoredFormsTests
             null,
             "maize"
         ),
+        ["availability_set_chosen.own.json"] = new AvailabilitySetChosen(
+            "our-figures",
+            2026,
+            ImmutableSortedDictionary<string, string>.Empty,
+            """{"id":"our-figures"}"""
+        ),
         ["availability_set_chosen.json"] = new AvailabilitySetChosen(
             "alberta-2007",
             2026,

@@ -28,9 +28,9 @@ public sealed record FieldAvailability(
         int season
     )
     {
-        if (register.Availability(season) is not { } chosen)
+        if (register.Availability(season) is not (var chosen, var figures))
             return null;
-        if (PublishedSets.Find(chosen.SetId) is not { } set)
+        if (figures is not { } set)
         {
             var none = AvailableAmount.None($"the availability set {chosen.SetId} is not known to this hub");
             return new(chosen, null, none, none, none, none);

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Text;
 using System.Text.Json;
 using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Agronomy.Written;
@@ -10,33 +11,75 @@ using NutrientLedger.Office.Import.Written;
 namespace NutrientLedger.Office.Import;
 
 /// <summary>
-/// Reads by which published set a farm reckons available nutrients, and holds against it what the farm tells of itself: a
+/// Reads by which set a farm reckons available nutrients, a published one or a file of its own beside the farm file, and holds against it what the farm tells of itself: a
 /// circumstance that the set needs for one of the farm's methods may not be left out.
 /// </summary>
-internal static class AvailabilitySection
+internal sealed class AvailabilitySection(string folder)
 {
-    public static AvailabilitySetChosen Read(WrittenObject choice, IReadOnlyCollection<SpreadingMethodRecorded> methods)
+    private readonly List<WrittenProblem> ownProblems = [];
+
+    /// <summary>What is wrong in the farm's own factor file, if it names one.</summary>
+    public IReadOnlyList<WrittenProblem> OwnProblems => ownProblems;
+
+    public AvailabilitySetChosen Read(WrittenObject choice, IReadOnlyCollection<SpreadingMethodRecorded> methods)
     {
-        var id = choice.Text("set");
+        var name = choice.Text("set");
+        var own = name.EndsWith(".json", StringComparison.OrdinalIgnoreCase) ? OwnFile(choice, name) : null;
+        var set =
+            name.Length == 0 ? null
+            : name.EndsWith(".json", StringComparison.OrdinalIgnoreCase) ? OwnSet(choice, name, own)
+            : Published(choice, name);
         var season = choice.Whole("fromSeason", 2000, 2199);
         var told =
             choice.Optional("circumstances") is null ? []
             : choice.Nested("circumstances", $"{choice.What}, circumstances") is { } part ? Told(part)
             : null;
-        if (id.Length > 0 && Set(choice, id) is { } set && told is not null)
+        if (set is not null && told is not null)
             NothingLacks(choice, set, told, methods);
         choice.NothingElse();
-        return new(id, season, (told ?? []).ToImmutableSortedDictionary(StringComparer.Ordinal));
+        return new(
+            set?.Id ?? name,
+            season,
+            (told ?? []).ToImmutableSortedDictionary(StringComparer.Ordinal),
+            own is null ? null : Encoding.UTF8.GetString(own)
+        );
     }
 
-    private static FactorSet? Set(WrittenObject choice, string id)
+    private byte[]? OwnFile(WrittenObject choice, string name)
+    {
+        try
+        {
+            return File.ReadAllBytes(Path.Combine(folder, name));
+        }
+        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        {
+            choice.Problem("set", $"the factor file \"{name}\" beside the farm file cannot be read: {trouble.Message}");
+            return null;
+        }
+    }
+
+    private FactorSet? OwnSet(WrittenObject choice, string name, byte[]? utf8)
+    {
+        if (utf8 is null)
+            return null;
+        var reading = FactorSetFile.Read(name, utf8);
+        ownProblems.AddRange(reading.Problems);
+        if (reading.Set is { } set && PublishedSets.Find(set.Id) is not null)
+            choice.Problem(
+                "set",
+                $"the id \"{set.Id}\" in {name} is that of a published set; give your own set another id."
+            );
+        return reading.Set;
+    }
+
+    private static FactorSet? Published(WrittenObject choice, string id)
     {
         var known = PublishedSets.All.Where(set => set.Scheme != Scheme.CropRemoval).ToArray();
         var found = known.FirstOrDefault(set => set.Id == id);
         if (found is null)
             choice.Problem(
                 "set",
-                $"\"set\" is \"{id}\", which is no set of availability figures; known are {string.Join(", ", known.Select(set => set.Id))}."
+                $"\"set\" is \"{id}\", which is no set of availability figures; known are {string.Join(", ", known.Select(set => set.Id))}. A set of your own is named by its file, such as \"our-figures.json\"."
             );
         return found;
     }

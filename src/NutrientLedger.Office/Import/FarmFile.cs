@@ -11,8 +11,14 @@ namespace NutrientLedger.Office.Import;
 /// </summary>
 internal sealed class FarmFile
 {
-    private FarmFile(FarmSheet? sheet, ProblemSheet farmProblems, ProblemSheet? fieldProblems) =>
-        (Sheet, FarmProblems, FieldProblems) = (sheet, farmProblems, fieldProblems);
+    private readonly IReadOnlyList<WrittenProblem> setProblems;
+
+    private FarmFile(
+        FarmSheet? sheet,
+        ProblemSheet farmProblems,
+        ProblemSheet? fieldProblems,
+        IReadOnlyList<WrittenProblem> setProblems
+    ) => (Sheet, FarmProblems, FieldProblems, this.setProblems) = (sheet, farmProblems, fieldProblems, setProblems);
 
     public FarmSheet? Sheet { get; }
 
@@ -26,6 +32,7 @@ internal sealed class FarmFile
         [
             .. FarmProblems
                 .InOrder.Concat(FieldProblems?.InOrder ?? [])
+                .Concat(setProblems)
                 .Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem)),
         ];
 
@@ -33,10 +40,11 @@ internal sealed class FarmFile
     {
         var problems = new ProblemSheet(Path.GetFileName(path));
         if (await WrittenFile.ReadAsync(path, problems, cancellationToken) is not { } whole)
-            return new(null, problems, null);
+            return new(null, problems, null, []);
         var file = new WrittenObject("the farm file", whole, problems);
         if (!file.IsObject)
-            return new(null, problems, null);
+            return new(null, problems, null, []);
+        var folder = Path.GetDirectoryName(Path.GetFullPath(path))!;
         var farmPart = file.Nested("farm", "farm");
         var (id, farm) = farmPart is null ? ("", NoFarm) : FarmSection.Read(farmPart);
 
@@ -45,22 +53,33 @@ internal sealed class FarmFile
         var fields = fieldProblems is null
             ? null
             : await FieldFile.ReadAsync(
-                Path.Combine(Path.GetDirectoryName(Path.GetFullPath(path))!, fieldsName),
+                Path.Combine(folder, fieldsName),
                 farm.LedgerBegins,
                 fieldProblems,
                 cancellationToken
             );
+        var availability = new AvailabilitySection(folder);
         var equipment = Equipment(
             file,
+            availability,
             fields?.Select(field => field.Field.FieldId).Where(field => field.Length > 0).ToHashSet()
         );
         file.NothingElse();
-        return new(new(id, farmPart?.Line ?? 0, farm, fields ?? [], equipment), problems, fieldProblems);
+        return new(
+            new(id, farmPart?.Line ?? 0, farm, fields ?? [], equipment),
+            problems,
+            fieldProblems,
+            availability.OwnProblems
+        );
     }
 
     private static readonly FarmRegistered NoFarm = new("", "", 1, 1, new(2000, 1, 1), default);
 
-    private static List<IEntry> Equipment(WrittenObject file, IReadOnlySet<string>? fields)
+    private static List<IEntry> Equipment(
+        WrittenObject file,
+        AvailabilitySection availability,
+        IReadOnlySet<string>? fields
+    )
     {
         var (pits, applicators) = (new HashSet<string>(), new HashSet<string>());
         var entries = new List<IEntry>();
@@ -75,7 +94,7 @@ internal sealed class FarmFile
         entries.AddRange(methods);
         entries.AddRange(file.List("plans", "plan").Select(following.Plan));
         if (file.Optional("availability") is not null && file.Nested("availability", "availability") is { } choice)
-            entries.Add(AvailabilitySection.Read(choice, methods));
+            entries.Add(availability.Read(choice, methods));
         return entries;
     }
 }

@@ -1,6 +1,8 @@
 using System.Text.Json;
+using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Office.Import;
 
 namespace NutrientLedger.Integration.Tests.Office;
 
@@ -9,6 +11,8 @@ public class AvailabilityTests(OfficeHost office) : IClassFixture<OfficeHost>
 {
     private const string Choice =
         "\"availability\": { \"set\": \"minnesota\", \"fromSeason\": 2026, \"circumstances\": { \"animal\": \"dairy\" } }, \"plans\":";
+
+    private static readonly string Minnesota = ReadPublished("minnesota.json");
 
     [DatabaseFact]
     public async Task A_chosen_set_makes_available_nitrogen_and_is_named_with_its_scheme_and_figures()
@@ -58,7 +62,48 @@ public class AvailabilityTests(OfficeHost office) : IClassFixture<OfficeHost>
         Assert.Equal(1, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
 
         var register = (await office.Registers.ReadAsync("choosing-anew", null, default)).Register;
-        Assert.Equal("swine", register.Availability(2026)!.Circumstances["animal"]);
+        Assert.Equal("swine", register.Availability(2026)!.Chosen.Circumstances["animal"]);
+    }
+
+    [DatabaseFact]
+    public async Task A_set_of_the_farms_own_is_kept_whole_and_reckons_like_a_published_one()
+    {
+        using var farm = new SmallFarm("own-figures");
+        farm.Write(Choosing(farm, "\"minnesota\"", "\"ours.json\""), SmallFarm.FieldsText);
+        WriteBeside(
+            farm,
+            "ours.json",
+            Minnesota.Replace("\"id\": \"minnesota\"", "\"id\": \"ours\"", StringComparison.Ordinal)
+        );
+        Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
+        await office.PostAsync(farm.Spreading(1, 60));
+
+        // The file may change or go: what was chosen stands in the journal.
+        File.Delete(Beside(farm, "ours.json"));
+        var available = (await office.Client.AskAsync("/api/farms/own-figures/fields/east/balance")).GetProperty(
+            "availability"
+        );
+
+        Assert.Equal("ours", available.Text("set"));
+        Assert.Equal(1.18, available.GetProperty("nitrogen").Number("kilograms"), 1e-9);
+    }
+
+    [DatabaseFact]
+    public async Task What_is_wrong_in_a_set_of_the_farms_own_is_named_with_its_file_and_line()
+    {
+        using var farm = new SmallFarm("own-faults");
+        farm.Write(Choosing(farm, "\"minnesota\"", "\"ours.json\""), SmallFarm.FieldsText);
+        Assert.Contains("ours.json", Assert.Single(await ProblemsAsync()).Problem, StringComparison.Ordinal);
+
+        WriteBeside(farm, "ours.json", Minnesota);
+        Assert.Contains("another id", Assert.Single(await ProblemsAsync()).Problem, StringComparison.Ordinal);
+
+        WriteBeside(farm, "ours.json", Minnesota.Replace("0.25, \"unit\"", "2.5, \"unit\"", StringComparison.Ordinal));
+        var line = Minnesota[..Minnesota.IndexOf("0.25, \"unit\"", StringComparison.Ordinal)].Count(c => c == '\n') + 1;
+        Assert.Contains(await ProblemsAsync(), problem => (problem.File, problem.Line) == ("ours.json", line));
+
+        async Task<IReadOnlyList<ImportProblem>> ProblemsAsync() =>
+            (await office.Import.ImportAsync(farm.Path, default)).Problems;
     }
 
     [DatabaseFact]
@@ -110,4 +155,19 @@ public class AvailabilityTests(OfficeHost office) : IClassFixture<OfficeHost>
         farm
             .FarmText.Replace("\"plans\":", Choice, StringComparison.Ordinal)
             .Replace(was, becomes, StringComparison.Ordinal);
+
+    private static string ReadPublished(string file)
+    {
+        var agronomy = typeof(PublishedSets).Assembly;
+        var name = agronomy
+            .GetManifestResourceNames()
+            .Single(resource => resource.EndsWith(file, StringComparison.Ordinal));
+        using var text = new StreamReader(agronomy.GetManifestResourceStream(name)!);
+        return text.ReadToEnd();
+    }
+
+    private static string Beside(SmallFarm farm, string file) => Path.Combine(Path.GetDirectoryName(farm.Path)!, file);
+
+    private static void WriteBeside(SmallFarm farm, string file, string text) =>
+        File.WriteAllText(Beside(farm, file), text);
 }

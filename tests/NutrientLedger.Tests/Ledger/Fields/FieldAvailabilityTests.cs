@@ -142,9 +142,9 @@ public class FieldAvailabilityTests
         ]);
 
         Assert.Null(register.Availability(2025));
-        Assert.Equal("minnesota", register.Availability(2026)!.SetId);
-        Assert.Equal("minnesota", register.Availability(2027)!.SetId);
-        Assert.Equal("alberta-2007", register.Availability(2030)!.SetId);
+        Assert.Equal("minnesota", register.Availability(2026)!.Chosen.SetId);
+        Assert.Equal("minnesota", register.Availability(2027)!.Chosen.SetId);
+        Assert.Equal("alberta-2007", register.Availability(2030)!.Chosen.SetId);
         Assert.False(Register.ChangesLines(Set("minnesota", 2026)));
     }
 
