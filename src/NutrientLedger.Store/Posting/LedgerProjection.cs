@@ -12,6 +12,11 @@ namespace NutrientLedger.Store;
 /// notes that the page is done. When the page holds something that changes lines already posted, the farm is posted again from
 /// the beginning beside the old lines, and the generation switched in the same transaction. So the lines at a position are always
 /// the posting of all packs up to there under the register of there, whatever the order of arrival.
+/// <para>
+/// Marten alone does not keep a page from being posted twice: when a hub has lost the leadership unawares, or never heard that
+/// its commit succeeded, it only warns that its note of progress was out of date. So each farm's own position says what is posted
+/// already, and a transaction that finds it moved fails.
+/// </para>
 /// </summary>
 internal sealed class LedgerProjection(NpgsqlDataSource source) : IProjection
 {
@@ -40,29 +45,37 @@ internal sealed class LedgerProjection(NpgsqlDataSource source) : IProjection
         CancellationToken cancellation
     )
     {
+        // Read before anything that is added to, so that whoever moves the ledger on after this is noticed.
+        var (generation, position) = await StandAsync(farmId, cancellation);
+        var unposted = page.Where(entry => entry.Sequence > position).ToList();
+        if (unposted.Count == 0)
+            return;
         var register = await registers.AsOfAsync(farmId, upTo, cancellation);
-        var generation = await GenerationAsync(farmId, cancellation);
         var write = new LedgerWriter(operations, farmId);
-        var changesLines = page.Any(entry => Register.ChangesLines((IEntry)entry.Data));
-        if (changesLines && await journal.AnyPackBeforeAsync(farmId, page[0].Sequence, cancellation))
+        var changesLines = unposted.Any(entry => Register.ChangesLines((IEntry)entry.Data));
+        if (changesLines && await journal.AnyPackBeforeAsync(farmId, unposted[0].Sequence, cancellation))
         {
+            write.MoveOn(position, generation + 1, upTo);
             write.Add(await journal.PostAllAsync(farmId, register, upTo, cancellation), generation + 1);
-            write.Switch(generation + 1, upTo);
             write.Drop(generation);
             return;
         }
         var book = new LedgerBook();
-        foreach (var entry in page)
+        foreach (var entry in unposted)
             book.Post((IEntry)entry.Data, entry.Timestamp, register);
         await TileRows.MergeStoredAsync(source, farmId, generation, book, cancellation);
+        write.MoveOn(position, generation, upTo);
         write.Add(book, generation);
-        write.Switch(generation, upTo);
     }
 
-    private async Task<int> GenerationAsync(string farmId, CancellationToken cancellationToken)
+    /// <summary>The generation that is read and the position up to which it is posted.</summary>
+    private async Task<(int Generation, long Position)> StandAsync(string farmId, CancellationToken cancellationToken)
     {
-        await using var command = source.CreateCommand("select generation from ledger.generation where farm = $1");
-        command.Parameters.Add(new() { Value = farmId });
-        return await command.ExecuteScalarAsync(cancellationToken) as int? ?? 1;
+        await using var command = source.Command(
+            "select generation, position from ledger.generation where farm = $1",
+            farmId
+        );
+        await using var row = await command.ExecuteReaderAsync(cancellationToken);
+        return await row.ReadAsync(cancellationToken) ? (row.GetInt32(0), row.GetInt64(1)) : (1, 0);
     }
 }

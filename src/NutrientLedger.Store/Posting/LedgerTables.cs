@@ -50,6 +50,17 @@ internal static class LedgerTables
             return null;
         end $$;
 
+        create or replace function ledger.move_on(farm_ text, from_ bigint, generation_ int, to_ bigint)
+        returns void language plpgsql as $$
+        begin
+            insert into ledger.generation as old values (farm_, generation_, to_)
+            on conflict (farm) do update set generation = generation_, position = to_ where old.position = from_;
+            if not found then
+                raise serialization_failure using message =
+                    format('The ledger of %s is not at %s any more; somebody else has posted meanwhile.', farm_, from_);
+            end if;
+        end $$;
+
         create or replace trigger tell_posted after insert or update on ledger.generation
             for each row execute function ledger.tell_posted();
         """;

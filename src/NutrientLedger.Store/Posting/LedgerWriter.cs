@@ -14,17 +14,12 @@ internal sealed class LedgerWriter(IDocumentOperations operations, string farmId
         AddLevels([.. book.Levels], generation);
     }
 
-    /// <summary>Makes a generation the one that is read, posted up to a position.</summary>
-    public void Switch(int generation, long position) =>
-        operations.QueueSqlCommand(
-            """
-            insert into ledger.generation (farm, generation, position) values (?, ?, ?)
-            on conflict (farm) do update set generation = excluded.generation, position = excluded.position
-            """,
-            farmId,
-            generation,
-            position
-        );
+    /// <summary>
+    /// Moves the ledger on from where it was found: to a generation, posted up to a position. If somebody else has moved it
+    /// meanwhile, the whole transaction fails. So it comes first: the farm stays locked until the rest is written.
+    /// </summary>
+    public void MoveOn(long from, int generation, long to) =>
+        operations.QueueSqlCommand("select ledger.move_on(?, ?, ?, ?)", farmId, from, generation, to);
 
     /// <summary>Deletes a generation that is no longer read.</summary>
     public void Drop(int generation)

@@ -7,8 +7,8 @@ namespace NutrientLedger.Store;
 internal static class TileRows
 {
     /// <summary>
-    /// Adds to a book's tiles what is stored of them, so that they can be written back whole. Sound because pages are posted one
-    /// after the other by one leader, and a page whose progress another one has noted is rolled back.
+    /// Adds to a book's tiles what is stored of them, so that they can be written back whole. Sound because the
+    /// transaction that writes them fails if the farm's ledger has been moved on since its position was read.
     /// </summary>
     public static async Task MergeStoredAsync(
         NpgsqlDataSource source,
