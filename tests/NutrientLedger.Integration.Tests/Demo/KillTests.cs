@@ -29,9 +29,9 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
                 await (
                     (kill % 5) switch
                     {
-                        1 => KillAtLockAsync(folder, "ledger.line", "inside a projection batch", random),
+                        1 => KillAtTableAsync(folder, "ledger.line", "inside a projection batch", random),
                         2 => KillInSwitchAsync(folder, random),
-                        3 => KillAtLockAsync(folder, "intake.device", "inside an append", random),
+                        3 => KillAtTableAsync(folder, "intake.device", "inside an append", random),
                         4 => KillUnacknowledgedAsync(folder, random),
                         _ => KillAtRandomAsync(folder, random),
                     }
@@ -96,14 +96,14 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
         Count("between commit and acknowledgement");
     }
 
-    private async Task KillAtLockAsync(string folder, string table, string phase, Random random)
+    private async Task KillAtTableAsync(string folder, string table, string phase, Random random)
     {
         await using var hub = HubProcess.PlayOnce(folder, database.ConnectionString);
         await hub.ListeningAsync();
         await Task.Delay(random.Next(600));
-        await using (var held = await Phase.HoldAsync(database.ConnectionString, table))
+        await using (var held = await Phase.HoldAsync(database.ConnectionString, $"lock table {table} in share mode"))
         {
-            Assert.True(await held.SomebodyWaitsAsync(), $"Nobody came to {table}; {hub.Output}");
+            Assert.True(await held.SomebodyWaitsAsync($"insert into {table}"), $"Nobody came to {table}; {hub.Output}");
             await hub.KillAsync();
         }
         Count(phase);
@@ -122,16 +122,27 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
         return false;
     }
 
-    /// <summary>An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again and its generation switched.</summary>
+    /// <summary>
+    /// An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again and its generation switched. The
+    /// switch ends with the old generation's lines being deleted, and stands still there while the oldest of them is held.
+    /// </summary>
     private async Task KillInSwitchAsync(string folder, Random random)
     {
         await using var hub = HubProcess.PlayOnce(folder, database.ConnectionString);
         await hub.ListeningAsync();
+        await using (var posted = new PostedLedger(database.ConnectionString))
+            while ((await posted.ReadAsync()).Lines.Count == 0)
+                await Task.Delay(20);
         await Task.Delay(random.Next(300));
-        await using (var held = await Phase.HoldAsync(database.ConnectionString, "ledger.generation"))
+        await using (
+            var held = await Phase.HoldAsync(
+                database.ConnectionString,
+                "select 1 from ledger.line order by hour limit 1 for update"
+            )
+        )
         {
             await MountAgainAsync();
-            Assert.True(await held.SomebodyWaitsAsync(), $"No switch came; {hub.Output}");
+            Assert.True(await held.SomebodyWaitsAsync("delete from ledger.line"), $"No switch came; {hub.Output}");
             await hub.KillAsync();
         }
         Count("inside a generation switch");

@@ -3,8 +3,8 @@ using Npgsql;
 namespace NutrientLedger.Integration.Tests.Demo;
 
 /// <summary>
-/// Stops a running hub at a chosen point from outside: while a lock on one of the ledger's tables is held, the projection stands
-/// still inside its transaction, and the hub can be killed exactly there.
+/// Stops a running hub at a chosen statement from outside: while a lock is held on what the statement writes, the hub stands still
+/// there, inside its transaction, and can be killed exactly there.
 /// </summary>
 internal sealed class Phase : IAsyncDisposable
 {
@@ -13,30 +13,32 @@ internal sealed class Phase : IAsyncDisposable
     private readonly NpgsqlDataSource source;
     private readonly NpgsqlConnection holder;
     private readonly NpgsqlTransaction transaction;
-    private readonly string table;
 
-    private Phase(NpgsqlDataSource source, NpgsqlConnection holder, NpgsqlTransaction transaction, string table) =>
-        (this.source, this.holder, this.transaction, this.table) = (source, holder, transaction, table);
+    private Phase(NpgsqlDataSource source, NpgsqlConnection holder, NpgsqlTransaction transaction) =>
+        (this.source, this.holder, this.transaction) = (source, holder, transaction);
 
-    /// <summary>Takes the lock: readers pass, writers wait.</summary>
-    public static async Task<Phase> HoldAsync(string connectionString, string table)
+    /// <summary>Takes the lock with a statement of its own, and keeps it.</summary>
+    public static async Task<Phase> HoldAsync(string connectionString, string lockStatement)
     {
         var source = NpgsqlDataSource.Create(connectionString + ";Pooling=false");
         var holder = await source.OpenConnectionAsync();
         var transaction = await holder.BeginTransactionAsync();
-        await using var take = new NpgsqlCommand($"lock table {table} in share mode", holder);
+        await using var take = new NpgsqlCommand(lockStatement, holder);
         await take.ExecuteNonQueryAsync();
-        return new(source, holder, transaction, table);
+        return new(source, holder, transaction);
     }
 
-    /// <summary>Waits until a writer of the hub stands at the lock; false when none came.</summary>
-    public async Task<bool> SomebodyWaitsAsync()
+    /// <summary>Waits until the hub stands at a lock with this statement; false when it never came there.</summary>
+    public async Task<bool> SomebodyWaitsAsync(string statement)
     {
         using var limit = new CancellationTokenSource(Patience);
         await using var look = source.CreateCommand(
-            "select exists (select 1 from pg_locks where relation = $1::regclass and not granted)"
+            """
+            select exists (select 1 from pg_stat_activity
+            where datname = current_database() and wait_event_type = 'Lock' and starts_with(query, $1))
+            """
         );
-        look.Parameters.Add(new() { Value = table });
+        look.Parameters.Add(new() { Value = statement });
         while (!limit.IsCancellationRequested)
         {
             if (await look.ExecuteScalarAsync() is true)
