@@ -103,7 +103,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
         await Task.Delay(random.Next(600));
         await using (var held = await Phase.HoldAsync(database.ConnectionString, $"lock table {table} in share mode"))
         {
-            Assert.True(await held.SomebodyWaitsAsync($"insert into {table}"), $"Nobody came to {table}; {hub.Output}");
+            Assert.True(await held.SomebodyWaitsForAsync(table), $"Nobody came to {table}; {hub.Output}");
             await hub.KillAsync();
         }
         Count(phase);
@@ -142,7 +142,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
         )
         {
             await MountAgainAsync();
-            Assert.True(await held.SomebodyWaitsAsync("delete from ledger.line"), $"No switch came; {hub.Output}");
+            Assert.True(await held.SomebodyWaitsInAsync("delete from ledger.line"), $"No switch came; {hub.Output}");
             await hub.KillAsync();
         }
         Count("inside a generation switch");
