@@ -29,27 +29,13 @@ internal sealed class Phase : IAsyncDisposable
     }
 
     /// <summary>Waits until a writer of the hub stands at a table that is held; false when none came.</summary>
-    public Task<bool> SomebodyWaitsForAsync(string table) =>
-        SomebodyWaitsAsync(
-            "select exists (select 1 from pg_locks where relation = $1::regclass and not granted)",
-            table
-        );
-
-    /// <summary>Waits until the hub stands still in a statement that begins so; false when it never came there.</summary>
-    public Task<bool> SomebodyWaitsInAsync(string statement) =>
-        SomebodyWaitsAsync(
-            """
-            select exists (select 1 from pg_stat_activity
-            where datname = current_database() and wait_event_type = 'Lock' and starts_with(query, $1))
-            """,
-            statement
-        );
-
-    private async Task<bool> SomebodyWaitsAsync(string question, string of)
+    public async Task<bool> SomebodyWaitsForAsync(string table)
     {
         using var limit = new CancellationTokenSource(Patience);
-        await using var look = source.CreateCommand(question);
-        look.Parameters.Add(new() { Value = of });
+        await using var look = source.CreateCommand(
+            "select exists (select 1 from pg_locks where relation = $1::regclass and not granted)"
+        );
+        look.Parameters.Add(new() { Value = table });
         while (!limit.IsCancellationRequested)
         {
             if (await look.ExecuteScalarAsync() is true)
