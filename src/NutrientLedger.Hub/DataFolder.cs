@@ -8,10 +8,14 @@ public static class DataFolder
     /// root's home), otherwise the user's own folder for application data.
     /// </summary>
     public static string Usual =>
-        Environment.IsPrivilegedProcess && !OperatingSystem.IsWindows()
-            ? "/var/lib/nutrient-ledger"
-            : Path.Combine(
-                Environment.GetFolderPath(Environment.SpecialFolder.LocalApplicationData),
-                "nutrient-ledger"
-            );
+        Environment.IsPrivilegedProcess && !OperatingSystem.IsWindows() ? "/var/lib/nutrient-ledger"
+        : UsersOwn is { Length: > 0 } own ? Path.Combine(own, "nutrient-ledger")
+        : throw new HubStartException("This account has no home for its data. Name a folder with --data.");
+
+    /// <summary>Not looked for on the disk: a new account has none yet, and would be sent to the working directory.</summary>
+    private static string UsersOwn =>
+        Environment.GetFolderPath(
+            Environment.SpecialFolder.LocalApplicationData,
+            Environment.SpecialFolderOption.DoNotVerify
+        );
 }

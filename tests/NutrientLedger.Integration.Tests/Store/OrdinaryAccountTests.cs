@@ -13,7 +13,7 @@ public sealed class OrdinaryAccountTests : IDisposable
 
     /// <summary>A hub under an ordinary account; root, who runs tests in containers, lends it one that is on every Linux.</summary>
     [DatabaseFact]
-    public async Task Under_an_ordinary_account_the_server_runs_as_that_account_and_stops_with_the_hub()
+    public async Task Under_a_new_ordinary_account_data_lie_in_its_home_and_the_server_runs_as_that_account_and_stops_with_the_hub()
     {
         var account = Environment.IsPrivilegedProcess ? "daemon" : Environment.UserName;
         // The account may not be allowed to look into the checkout, so it gets a copy of the hub.
@@ -22,7 +22,7 @@ public sealed class OrdinaryAccountTests : IDisposable
         var data = Directory.CreateDirectory(Path.Combine(folder, "of-the-hub")).FullName;
         if (Environment.IsPrivilegedProcess)
             await SayAsync("chown", account, data);
-        string[] hub = ["dotnet", Path.Combine(copy, "NutrientLedger.Hub.dll"), "run", "--data", data];
+        string[] hub = ["dotnet", Path.Combine(copy, "NutrientLedger.Hub.dll"), "run"];
         string[] line =
         [
             .. Environment.IsPrivilegedProcess
@@ -41,9 +41,11 @@ public sealed class OrdinaryAccountTests : IDisposable
             WorkingDirectory = "/",
         };
         start.Environment["HOME"] = data;
+        start.Environment.Remove("XDG_DATA_HOME");
         using var limit = new CancellationTokenSource(TimeSpan.FromMinutes(2));
         using var running = Process.Start(start)!;
-        var database = Path.Combine(data, "postgres", "data");
+        // The usual place, in a home that is as empty as that of a new account.
+        var database = Path.Combine(data, ".local/share/nutrient-ledger/postgres/data");
         try
         {
             var printed = "";
