@@ -28,7 +28,7 @@ public sealed class StoreHealth(
             var state = FormattableString.Invariant($"journal at {journal}, ledgers posted to {posted}");
             if (projections.DaemonForMainDatabase().HasAnyPaused())
                 return HealthCheckResult.Unhealthy(
-                    $"Posting has stopped and is tried again every second ({state}). Nothing is lost; if it stays so, an entry cannot be read or posted, and the log says why."
+                    $"Posting has stopped and is tried again by itself ({state}). Nothing is lost; if it stays so, an entry cannot be read or posted, and the log says why."
                 );
             if (
                 await OldestWaitingAsync(posted, cancellationToken) is { } since

@@ -53,6 +53,25 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
         IsFoundAsync($"update journal.mt_events set type = 'weather_measured' where {Spreading}", "version 2");
 
     [DatabaseFact]
+    public Task An_entry_made_into_the_mark_of_a_broken_off_append_is_found() =>
+        IsFoundAsync($"update journal.mt_events set type = 'tombstone' where {Spreading}", "version 2 is missing");
+
+    [DatabaseFact]
+    public async Task The_marks_of_broken_off_appends_are_no_findings()
+    {
+        await using var store = await FarmAsync();
+        await database.RunAsync(
+            """
+            insert into journal.mt_streams (id, tenant_id, version) values ('mt_tombstone', 'alder-bank', 0);
+            insert into journal.mt_events (seq_id, id, stream_id, version, data, type, timestamp, tenant_id, is_archived)
+            values (nextval('journal.mt_events_sequence'), gen_random_uuid(), 'mt_tombstone', 464, '{}', 'tombstone',
+                '-infinity', 'alder-bank', false)
+            """
+        );
+        Assert.Empty((await store.AuditAsync()).Findings);
+    }
+
+    [DatabaseFact]
     public Task A_changed_line_is_found() =>
         IsFoundAsync("update ledger.line set volume = volume + 1 where field = 'home'", "line");
 
