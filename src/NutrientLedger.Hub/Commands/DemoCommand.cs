@@ -10,6 +10,9 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Runs the hub with the invented farm; its recorded season is played through MQTT like real machines would send it.</summary>
 public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
 {
+    /// <summary>A farm posted anew takes seconds, a restarted database too; a longer standstill does not end by itself.</summary>
+    private static readonly TimeSpan StandstillMax = TimeSpan.FromMinutes(1);
+
     public sealed class Settings : HubSettings
     {
         [CommandOption("--speed <TIMES>")]
@@ -66,11 +69,11 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         AnsiConsole.MarkupLineInterpolated($"Page and query API: [bold]http://127.0.0.1:{httpPort}/[/]");
         AnsiConsole.MarkupLineInterpolated($"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]");
         var farmFile = Path.Combine(streams, DemoStreams.FarmFile);
-        if (!await ImportFarmCommand.ImportAsync(app.Services, farmFile, stopping.Token))
+        if (await ImportFarmCommand.ImportAsync(app.Services, farmFile, stopping.Token) is not { } farm)
             return 1;
         var season = Season.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
         return settings.Once
-            ? await PlayOnceAsync(app, season, streams, settings.Metric, stopping.Token)
+            ? await PlayOnceAsync(app, season, farm, streams, settings.Metric, stopping.Token)
             : await PlayLiveAsync(app, season, settings.Speed, stopping.Token);
     }
 
@@ -104,6 +107,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     private static async Task<int> PlayOnceAsync(
         WebApplication app,
         Season season,
+        string farm,
         string streams,
         bool metric,
         CancellationToken stopping
@@ -115,7 +119,6 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         AnsiConsole.MarkupLineInterpolated($"{season.Acknowledged} messages acknowledged.");
         var ledgers = app.Services.GetRequiredService<LedgerReader>();
         await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
-        var farm = (await app.Services.GetRequiredService<RegisterStore>().FarmsAsync(stopping)).Single();
         var register = (
             await app.Services.GetRequiredService<RegisterStore>().ReadAsync(farm, asOf: null, stopping)
         ).Register;
@@ -131,10 +134,19 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         return sound ? 0 : 1;
     }
 
-    /// <summary>Waits until the ledgers are posted up to the journal's end.</summary>
+    /// <summary>Waits until the ledgers are posted up to the journal's end; gives up when they do not move on at all.</summary>
     private static async Task PostedAsync(DeviceReader positions, CancellationToken stopping)
     {
+        var (at, since) = (-1L, TimeProvider.System.GetTimestamp());
         while (await positions.PositionsAsync(stopping) is var (journal, posted) && posted < journal)
+        {
+            if (posted != at)
+                (at, since) = (posted, TimeProvider.System.GetTimestamp());
+            else if (TimeProvider.System.GetElapsedTime(since) > StandstillMax)
+                throw new HubStartException(
+                    $"The ledgers stand still at position {posted} of {journal}. Nothing is lost; the lines above say why. Start the demo again when that is mended."
+                );
             await Task.Delay(50, stopping);
+        }
     }
 }

@@ -24,11 +24,11 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
     {
         await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
-        return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
+        return await ImportAsync(services, settings.File, cancellationToken) is null ? 1 : 0;
     }
 
-    /// <summary>Imports and says what came of it; false when nothing was recorded because of problems.</summary>
-    internal static async Task<bool> ImportAsync(
+    /// <summary>Imports, says what came of it and gives the farm's id; nothing when nothing was recorded because of problems.</summary>
+    internal static async Task<string?> ImportAsync(
         IServiceProvider services,
         string file,
         CancellationToken cancellationToken
@@ -43,6 +43,6 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
                 ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
                 : $"{outcome.FarmId}: {outcome.Recorded} recorded, {outcome.Unchanged} already known."
         );
-        return outcome.Problems.Count == 0;
+        return outcome.Problems.Count == 0 ? outcome.FarmId : null;
     }
 }
