@@ -38,17 +38,6 @@ public sealed class LedgerBook
         }
     }
 
-    /// <summary>Adds everything another book holds; the other one stays as it is.</summary>
-    public void Merge(LedgerBook other)
-    {
-        foreach (var (key, amounts) in other.lines)
-            Add(key, amounts);
-        foreach (var (key, visits) in other.tiles)
-            Tile(key).Merge(visits);
-        foreach (var (key, hour) in other.levels)
-            Add(key, hour);
-    }
-
     internal void Add(LineKey key, LineAmounts amounts) =>
         lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;
 

@@ -9,7 +9,7 @@ public static class MeterInterval
     /// <summary>Longest time between readings over which flow may stand in for the totals.</summary>
     public const long LongestFlowMilliseconds = 10_000;
 
-    /// <summary>Half a cubic metre a second, in mL per ms: more than any meter on an applicator passes.</summary>
+    /// <summary>Half a cubic metre a second, in mL per ms: more than any meter on an applicator passes (common practice, no source).</summary>
     private const long FastestMillilitresPerMillisecond = 500;
 
     public static long? VolumeMillilitres(

@@ -2,7 +2,7 @@ namespace NutrientLedger.Agronomy.Spreading;
 
 /// <summary>
 /// Whether two readings lie near enough in time (at most 10 s) and place (at most 15 m/s) to say where the manure between
-/// them went.
+/// them went. Both limits are common practice, no source.
 /// </summary>
 public static class Placement
 {

@@ -48,7 +48,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        var streams = settings.Streams ?? DemoStreams.Find();
+        var streams = settings.Streams is { } named ? DemoStreams.Require(named) : DemoStreams.Find();
         var http = Ports.FreeFrom(settings.HttpPort ?? HubSettings.UsualHttpPort);
         var mqtt = Ports.FreeFrom(settings.MqttPort ?? HubSettings.UsualMqttPort);
         await using var database = await HubDatabase.OpenAsync(settings, DemoFolder.Database, cancellationToken);

@@ -21,6 +21,12 @@ public static partial class DemoStreams
             "The folder demo-streams was not found above the working directory. Run the demo from the checkout, or name the folder with --streams."
         );
 
+    /// <summary>The folder if it holds a recorded season; otherwise an error before anything is started.</summary>
+    public static string Require(string folder) =>
+        HoldsFarm(folder)
+            ? folder
+            : throw new HubStartException($"There is no recorded season in {folder}: {FarmFile} is missing there.");
+
     /// <summary>The files of each sender in the order they were recorded; a file is named [day-]sender.jsonl.gz.</summary>
     public static IReadOnlyList<(string Sender, IReadOnlyList<string> Files)> Senders(string folder)
     {

@@ -28,13 +28,18 @@ public static class SeasonSummary
             }
         )
             table.AddColumn(new TableColumn(column).RightAligned().NoWrap());
-        foreach (var (fieldId, season) in FieldSeasons(ledger))
+        FieldBalance[] balances =
+        [
+            .. FieldSeasons(ledger)
+                .Select(of => FieldBalance.Of(register, ledger.Lines, ledger.Coverage, of.FieldId, of.Season)),
+        ];
+        string Name(FieldBalance balance) => register.Field(balance.FieldId)?.Name ?? balance.FieldId;
+        foreach (var balance in balances)
         {
-            var balance = FieldBalance.Of(register, ledger.Lines, ledger.Coverage, fieldId, season);
             var plan = balance.Plan;
             table.AddRow(
-                register.Field(fieldId)?.Name ?? fieldId,
-                season.ToString(CultureInfo.InvariantCulture),
+                Name(balance),
+                balance.Season.ToString(CultureInfo.InvariantCulture),
                 Number(balance.FieldSquareMetres * units.AreaPerSquareMetre, "N1"),
                 Number(balance.Spread.VolumeCubicMetres * units.VolumePerCubicMetre),
                 AtLeast(balance.Spread.TotalNitrogen.AtLeast, balance.Spread.TotalNitrogen.Kilograms, units),
@@ -47,9 +52,9 @@ public static class SeasonSummary
         }
         console.Write(table);
         console.WriteLine("≥ at least, ≤ at most: part of the volume came without that content.");
-        foreach (var (fieldId, season) in FieldSeasons(ledger))
-        foreach (var said in PlanNotes.Of(FieldBalance.Of(register, ledger.Lines, ledger.Coverage, fieldId, season)))
-            console.WriteLine($"{register.Field(fieldId)?.Name ?? fieldId}, season {season}: {said}.");
+        foreach (var balance in balances)
+        foreach (var said in PlanNotes.Of(balance))
+            console.WriteLine($"{Name(balance)}, season {balance.Season}: {said}.");
         foreach (var season in ledger.Lines.Keys.Select(key => key.Season).Distinct().Order())
             PrintOutside(console, FieldBalance.OutsideFields(ledger.Lines, season), season, units);
         console.WriteLine(
@@ -58,7 +63,7 @@ public static class SeasonSummary
     }
 
     /// <summary>The fields and seasons that have lines, in order.</summary>
-    public static IEnumerable<(string FieldId, int Season)> FieldSeasons(LedgerView ledger) =>
+    private static IEnumerable<(string FieldId, int Season)> FieldSeasons(LedgerView ledger) =>
         ledger
             .Lines.Keys.Where(key => key.FieldId.Length > 0)
             .Select(key => (key.FieldId, key.Season))
@@ -81,7 +86,7 @@ public static class SeasonSummary
         {
             null => "–",
             { RemainingKilograms: { } left } => (planned.AtMost ? "≤ " : "") + Number(left * units.MassPerKilogram),
-            _ => "–*",
+            _ => "–",
         };
 
     private static string Number(double? value, string format = "N0") =>

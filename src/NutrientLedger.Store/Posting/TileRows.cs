@@ -20,26 +20,21 @@ internal static class TileRows
     {
         if (book.Tiles.Count == 0)
             return;
-        await using var command = source.CreateCommand(
+        TileKey[] keys = [.. book.Tiles.Keys];
+        await using var command = source.Command(
             """
             select field, season, tile_row, tile_column, visits from ledger.tile
             join unnest($3, $4, $5, $6) as wanted (field, season, tile_row, tile_column)
                 using (field, season, tile_row, tile_column)
             where farm = $1 and generation = $2
-            """
-        );
-        TileKey[] keys = [.. book.Tiles.Keys];
-        object[] values =
-        [
+            """,
             farmId,
             generation,
             Array.ConvertAll(keys, key => key.FieldId),
             Array.ConvertAll(keys, key => key.Season),
             Array.ConvertAll(keys, key => key.TileRow),
-            Array.ConvertAll(keys, key => key.TileColumn),
-        ];
-        foreach (var value in values)
-            command.Parameters.Add(new() { Value = value });
+            Array.ConvertAll(keys, key => key.TileColumn)
+        );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
             book.Tiles[Key(rows)].Merge(CoverageTile.Decode(rows.GetFieldValue<byte[]>(4)));

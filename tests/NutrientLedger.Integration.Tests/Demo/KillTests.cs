@@ -89,6 +89,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
             line.PassOn();
             await Task.Delay(random.Next(50, 400));
             line.Withhold();
+            Assert.False(season.IsCompleted, "The season ended before anything was left unacknowledged.");
         } while (!await GrowsAsync(posted));
         await hub.KillAsync();
         await playing.CancelAsync();

@@ -27,18 +27,36 @@ public class AnyArrivalTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Books_posted_apart_and_merged_in_any_order_equal_one_book(int seed)
+    public void Books_posted_apart_add_up_in_any_order_as_their_stored_rows_do(int seed)
     {
         var season = new InventedSeason(seed);
-        var entries = Arrivals.Anyhow(season, seed);
-        var books = entries.Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
+        var books = Arrivals.Anyhow(season, seed).Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
         new Random(seed).Shuffle(books);
+        var whole = Posted(season, Arrivals.InOrder(season));
 
-        var merged = new LedgerBook();
-        foreach (var book in books)
-            merged.Merge(book);
+        Assert.Equal(whole.Lines, Summed(books.SelectMany(book => book.Lines), (sum, line) => sum + line));
+        Assert.Equal(whole.Levels, Summed(books.SelectMany(book => book.Levels), (hour, part) => hour.Merge(part)));
+        var tiles = Summed(books.SelectMany(book => book.Tiles), Together);
+        Assert.Equal(Bytes(whole.Tiles), Bytes(tiles));
 
-        AssertSame(Posted(season, Arrivals.InOrder(season)), merged);
+        static Dictionary<TKey, TValue> Summed<TKey, TValue>(
+            IEnumerable<KeyValuePair<TKey, TValue>> parts,
+            Func<TValue, TValue, TValue> add
+        )
+            where TKey : notnull =>
+            parts
+                .GroupBy(part => part.Key, part => part.Value)
+                .ToDictionary(same => same.Key, same => same.Aggregate(add));
+
+        static CoverageTile Together(CoverageTile tile, CoverageTile other)
+        {
+            var both = CoverageTile.Decode(tile.Encode());
+            both.Merge(other);
+            return both;
+        }
+
+        static Dictionary<TileKey, string> Bytes(IReadOnlyDictionary<TileKey, CoverageTile> tiles) =>
+            tiles.ToDictionary(tile => tile.Key, tile => Convert.ToHexString(tile.Value.Encode()));
     }
 
     [Theory]
