@@ -1,5 +1,6 @@
 using System.Collections.Frozen;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;
@@ -26,6 +27,10 @@ public static class StoredNames
             [typeof(ApplicatorRegistered)] = "applicator_registered",
             [typeof(SensorMounted)] = "sensor_mounted",
             [typeof(SpreadingMethodRecorded)] = "spreading_method_recorded",
+            [typeof(ReadingsVoided)] = "readings_voided",
+            [typeof(VoidingWithdrawn)] = "voiding_withdrawn",
+            [typeof(DoubtDecided)] = "doubt_decided",
+            [typeof(ReadingLimitsSet)] = "reading_limits_set",
             [typeof(SpreadingMeasured)] = "spreading_measured",
             [typeof(StorageLevelMeasured)] = "storage_level_measured",
             [typeof(WeatherMeasured)] = "weather_measured",

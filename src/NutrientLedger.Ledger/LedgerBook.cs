@@ -60,10 +60,12 @@ public sealed class LedgerBook
             return;
         var sound = Doubtful.SoundTimes(recordedAt, calendar);
         var posting = new SpreadPosting(this, register.Contents, farm, calendar, applicator);
+        var decided = register.Decided(pack.EquipmentId, TelemetryStream.Spread, pack.Boot);
+        var seq = pack.Before is null ? pack.FirstSeq : pack.FirstSeq - 1;
         SpreadReading? last = null;
         foreach (var reading in pack.WithNeighbours())
         {
-            SpreadReading? current = sound.Hold(reading.MeasuredAtMilliseconds) ? reading : null;
+            var current = decided[seq++].Read(reading, sound);
             if (last is { } a && current is { } b)
                 posting.Post(a, b);
             last = current;
@@ -76,12 +78,12 @@ public sealed class LedgerBook
         if (register.Calendar is not { } calendar)
             return;
         var sound = Doubtful.SoundTimes(recordedAt, calendar);
+        var decided = register.Decided(pack.EquipmentId, TelemetryStream.Store, pack.Boot);
+        var seq = pack.FirstSeq;
         foreach (var reading in pack.Readings)
         {
-            var at = reading.MeasuredAtMilliseconds;
             if (
-                sound.Hold(at)
-                && reading.LevelMillimetres is { } level
+                decided[seq++].Read(reading, sound) is { MeasuredAtMilliseconds: var at, LevelMillimetres: { } level }
                 && register.PitMeasuredBy(pack.EquipmentId, at) is { } pitId
             )
                 Add(new LevelKey(pitId, calendar.HourStartSeconds(at)), LevelHour.Of(at, level));

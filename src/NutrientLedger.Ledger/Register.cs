@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 
@@ -46,6 +47,12 @@ public sealed class Register
     /// <summary>Every change of source, in the order of the journal.</summary>
     public IEnumerable<SourceChanged> Sources => entries.OfType<SourceChanged>();
 
+    /// <summary>Every voiding that was made and not withdrawn, in the order of the journal.</summary>
+    public IEnumerable<ReadingsVoided> Voidings => Contents.Voidings;
+
+    /// <summary>Every decision about readings in doubt, in the order of the journal; of several about a reading the last one holds.</summary>
+    public IEnumerable<DoubtDecided> Decisions => entries.OfType<DoubtDecided>();
+
     internal RegisterContents Contents => contents.Value;
 
     /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>
@@ -59,7 +66,11 @@ public sealed class Register
                 or BoundaryRedrawn
                 or ApplicatorRegistered
                 or SensorMounted
-                or SourceChanged;
+                or SourceChanged
+                or ReadingsVoided
+                or VoidingWithdrawn
+                or DoubtDecided
+                or ReadingLimitsSet;
 
     public RegisteredField? Field(string fieldId) => Contents.Fields.GetValueOrDefault(fieldId);
 
@@ -83,6 +94,15 @@ public sealed class Register
     /// <summary>The pit whose level a sender measured at a moment.</summary>
     public string? PitMeasuredBy(string equipmentId, long milliseconds) =>
         Contents.PitSensors.GetValueOrDefault(equipmentId)?.At(milliseconds)?.HostId;
+
+    /// <summary>What people decided about the readings of one sender, stream and boot.</summary>
+    public DecidedReadings Decided(string equipmentId, TelemetryStream stream, long boot) =>
+        Contents.Decided.GetValueOrDefault((equipmentId, stream, boot), DecidedReadings.Nothing);
+
+    /// <summary>The limits for a sender's readings at a moment: its own, else the farm's.</summary>
+    public ReadingLimitsSet? Limits(string equipmentId, long milliseconds) =>
+        Contents.Limits.GetValueOrDefault(equipmentId)?.At(milliseconds)
+        ?? Contents.Limits.GetValueOrDefault("")?.At(milliseconds);
 
     public NutrientPlanSet? Plan(string fieldId, int season) => Contents.Plans.GetValueOrDefault((fieldId, season));
 

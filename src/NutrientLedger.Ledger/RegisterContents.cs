@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 
@@ -30,6 +31,14 @@ internal sealed class RegisterContents
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         Methods = entries.OfType<SpreadingMethodRecorded>().ToLookup(method => method.ApplicatorId);
+        var withdrawn = entries.OfType<VoidingWithdrawn>().Select(withdrawal => withdrawal.VoidingId).ToHashSet();
+        Voidings = [.. entries.OfType<ReadingsVoided>().Where(voiding => !withdrawn.Contains(voiding.VoidingId))];
+        Decided = DecidedReadings.BySeries(Voidings, entries.OfType<DoubtDecided>());
+        Limits = Timelines(
+            entries.OfType<ReadingLimitsSet>(),
+            limits => limits.EquipmentId ?? "",
+            limits => limits.ValidFrom
+        );
     }
 
     public FarmRegistered? Farm { get; }
@@ -56,6 +65,16 @@ internal sealed class RegisterContents
     public ImmutableSortedDictionary<string, Timeline<SensorMounted>> PitSensors { get; }
 
     public ILookup<string, SpreadingMethodRecorded> Methods { get; }
+
+    public ImmutableArray<ReadingsVoided> Voidings { get; }
+
+    public ImmutableDictionary<
+        (string EquipmentId, TelemetryStream Stream, long Boot),
+        DecidedReadings
+    > Decided { get; }
+
+    /// <summary>By sender; the farm's own under the empty name.</summary>
+    public ImmutableSortedDictionary<string, Timeline<ReadingLimitsSet>> Limits { get; }
 
     /// <summary>"Valid when moment ≤ time": the first whole millisecond that is not before the moment.</summary>
     public static long Milliseconds(DateTimeOffset moment) =>

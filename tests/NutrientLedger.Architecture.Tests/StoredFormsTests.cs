@@ -4,6 +4,7 @@ using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;
@@ -99,6 +100,37 @@ public class StoredFormsTests
             SpreadingMethod.ClosedSlotInjection,
             0,
             Moment
+        ),
+        ["readings_voided.json"] = new ReadingsVoided(
+            "voiding-17",
+            "dragline-1",
+            TelemetryStream.Spread,
+            3,
+            70,
+            129,
+            VoidedPart.Composition,
+            "Window fouled",
+            "Ada Ash"
+        ),
+        ["voiding_withdrawn.json"] = new VoidingWithdrawn("voiding-17", "The laboratory agrees", "Ada Ash"),
+        ["doubt_decided.json"] = new DoubtDecided(
+            "dragline-1",
+            TelemetryStream.Spread,
+            4,
+            1,
+            600,
+            DoubtDecision.Shifted,
+            -86_400_000,
+            "Clock a day ahead",
+            "Ada Ash"
+        ),
+        ["reading_limits_set.json"] = new ReadingLimitsSet(
+            "dragline-1",
+            Moment,
+            [
+                new(LimitedQuantity.TotalNitrogen, 200, 12_000, "common practice, no source"),
+                new(LimitedQuantity.Speed, null, 7_000, "own figure"),
+            ]
         ),
         ["spreading_measured.hex"] = new SpreadingMeasured(
             new(

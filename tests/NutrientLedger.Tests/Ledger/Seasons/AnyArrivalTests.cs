@@ -71,6 +71,33 @@ public class AnyArrivalTests
         AssertSame(Posted(season, entries), Posted(season, stored));
     }
 
+    /// <summary>As a hub does it: what is posted under the decisions of the end is the same wherever between the packs they stand.</summary>
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Decisions_about_readings_count_the_same_wherever_in_the_journal_they_stand(int seed)
+    {
+        var season = new InventedSeason(seed);
+        IEntry[] decided = [.. season.Register, .. season.Decisions];
+        var expected = Posted(Arrivals.InOrder(season), Some.Register(decided));
+        Assert.NotEqual(Sorted(Posted(season, Arrivals.InOrder(season)).Lines), Sorted(expected.Lines));
+
+        for (var way = 0; way < 3; way++)
+        {
+            var random = new Random(seed * 100 + way);
+            var journal = Arrivals.Anyhow(season, seed * 100 + way).ToList();
+            var shuffled = season.Decisions.ToArray();
+            random.Shuffle(shuffled);
+            foreach (var decision in shuffled)
+                journal.Insert(random.Next(journal.Count + 1), decision);
+            var register = Some.Register([
+                .. season.Register,
+                .. journal.Where(entry => !EntryForm.IsPack(entry.GetType())),
+            ]);
+
+            AssertSame(expected, Posted(journal, register));
+        }
+    }
+
     /// <summary>The order of the register's entries counts only among those for the same moment, of which a season has none.</summary>
     [Theory]
     [MemberData(nameof(Seeds))]

@@ -2,6 +2,7 @@ using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 
@@ -39,6 +40,7 @@ internal sealed class InventedSeason
         Spread = [Drive(Some.DragLine, 1), Drive(Some.DragLine, 2), Drive(Some.Wagon, 1), Drive("unregistered", 1)];
         Levels = [Watch("level-1", 1), Watch("level-1", 2), Watch("unmounted", 1)];
         Register = MakeRegister();
+        Decisions = [.. Decide(Spread), .. Decide(Levels)];
     }
 
     public string Zone { get; }
@@ -48,6 +50,9 @@ internal sealed class InventedSeason
     public Series<LevelReading>[] Levels { get; }
 
     public IEntry[] Register { get; }
+
+    /// <summary>Voidings, some of them withdrawn, and at most one decision about the clock of any reading.</summary>
+    public IEntry[] Decisions { get; }
 
     private IEntry[] MakeRegister() =>
         [
@@ -68,6 +73,47 @@ internal sealed class InventedSeason
             Some.Source("south-pit", Soon()),
             Some.Source(from: Soon(), applicator: Some.Wagon),
         ];
+
+    private IEnumerable<IEntry> Decide<TReading>(Series<TReading>[] all)
+        where TReading : struct, IReading<TReading>
+    {
+        foreach (var (series, place) in all.Select((series, place) => (series, place)))
+        {
+            var count = series.Readings.Length;
+            for (var i = 0; i < 5; i++)
+            {
+                var (id, first) = ($"{TReading.Stream}-{place}-{i}", random.Next(1, count));
+                yield return new ReadingsVoided(
+                    id,
+                    series.EquipmentId,
+                    TReading.Stream,
+                    series.Boot,
+                    first,
+                    first + random.Next(12),
+                    Pick(VoidedPart.Reading, VoidedPart.Composition, VoidedPart.Level),
+                    "Window fouled",
+                    "Ada Ash"
+                );
+                if (Chance(30))
+                    yield return new VoidingWithdrawn(id, "It was right after all", "Ada Ash");
+            }
+            for (var first = 1; first < count; first += random.Next(40, 120))
+            {
+                var decision = Pick(DoubtDecision.AsMeasured, DoubtDecision.Shifted, DoubtDecision.LeftOut);
+                yield return new DoubtDecided(
+                    series.EquipmentId,
+                    TReading.Stream,
+                    series.Boot,
+                    first,
+                    first + random.Next(40),
+                    decision,
+                    decision == DoubtDecision.Shifted ? Pick<long>(-90_000_000, 30_000_000, -250) : 0,
+                    "Clock looked up",
+                    "Ada Ash"
+                );
+            }
+        }
+    }
 
     private DateTimeOffset Soon() => start.AddMilliseconds(random.Next(7_200_000));
 
