@@ -53,6 +53,10 @@ public sealed class Register
     /// <summary>Every decision about readings in doubt, in the order of the journal; of several about a reading the last one holds.</summary>
     public IEnumerable<DoubtDecided> Decisions => entries.OfType<DoubtDecided>();
 
+    /// <summary>Everything of one kind that was ever recorded, in the order of the journal.</summary>
+    public IEnumerable<T> Recorded<T>()
+        where T : IEntry => entries.OfType<T>();
+
     internal RegisterContents Contents => contents.Value;
 
     /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>

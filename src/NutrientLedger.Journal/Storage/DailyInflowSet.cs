@@ -1,0 +1,15 @@
+namespace NutrientLedger.Journal.Storage;
+
+/// <summary>
+/// From a moment on so many animals bring so much into a pit every day (24 hours); measured inflow of the same kind replaces it
+/// while it was measured. Volume in mL an animal and day; the deviation is that of the whole day, in mL.
+/// </summary>
+public sealed record DailyInflowSet(
+    string RecordedBy,
+    string PitId,
+    InflowKind Kind,
+    int Animals,
+    long MillilitresPerAnimalDay,
+    DateTimeOffset ValidFrom,
+    StatedDeviation? Deviation
+) : IEntry;

@@ -1,0 +1,15 @@
+namespace NutrientLedger.Journal.Storage;
+
+/// <summary>
+/// A level read by tape from the bank: length of the wall and of its dry part along the wall, in mm, and the wall's slope
+/// against level ground in thousandths of a degree (90000 for an upright wall). The deviation is that of the depth, in mm.
+/// </summary>
+public sealed record LevelTaped(
+    string RecordedBy,
+    DateTimeOffset MeasuredAt,
+    string PitId,
+    int WallMillimetres,
+    int FreeboardMillimetres,
+    int SlopeMillidegrees,
+    StatedDeviation? Deviation
+) : IEntry;

@@ -1,0 +1,17 @@
+namespace NutrientLedger.Journal.Storage;
+
+/// <summary>
+/// Loads taken out of a pit that no meter counted: how many, what one holds when full, and which share of it was filled
+/// (thousandths). The field is left out when they went elsewhere. The deviation is that of all loads together, in mL.
+/// </summary>
+public sealed record LoadsHauled(
+    string RecordedBy,
+    DateTimeOffset HauledAt,
+    string PitId,
+    string? ApplicatorId,
+    string? FieldId,
+    int Loads,
+    long FillVolumeMillilitres,
+    int ShareFilledThousandths,
+    StatedDeviation? Deviation
+) : IEntry;

@@ -1,0 +1,22 @@
+namespace NutrientLedger.Journal.Storage;
+
+/// <summary>What runs into a pit besides rain.</summary>
+public enum InflowKind
+{
+    /// <summary>Manure and bedding from the animals.</summary>
+    Manure = 1,
+
+    /// <summary>Water from washing parlour, yards and machines.</summary>
+    WashWater = 2,
+}
+
+/// <summary>What ran into a pit from one moment to another, by a meter; volume and deviation in mL.</summary>
+public sealed record PitInflowMeasured(
+    string RecordedBy,
+    string PitId,
+    InflowKind Kind,
+    DateTimeOffset From,
+    DateTimeOffset Until,
+    long VolumeMillilitres,
+    StatedDeviation? Deviation
+) : IEntry;

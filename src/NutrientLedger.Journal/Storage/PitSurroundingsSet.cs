@@ -1,0 +1,14 @@
+namespace NutrientLedger.Journal.Storage;
+
+/// <summary>
+/// From a moment on so much ground (m²) sheds rain into a pit, this share of it arrives (thousandths), and the pit is covered or
+/// lies open to rain and air.
+/// </summary>
+public sealed record PitSurroundingsSet(
+    string RecordedBy,
+    string PitId,
+    int RunoffSquareMetres,
+    int RunoffShareThousandths,
+    bool Covered,
+    DateTimeOffset ValidFrom
+) : IEntry;
