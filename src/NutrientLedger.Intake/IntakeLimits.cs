@@ -26,6 +26,9 @@ public sealed record IntakeLimits
     /// <summary>How long a message may wait for the database before its device is told to send it again later.</summary>
     public TimeSpan CommitLimit { get; init; } = TimeSpan.FromSeconds(20);
 
+    /// <summary>How often at most a machine is told how far its readings are stored.</summary>
+    public TimeSpan MarkEvery { get; init; } = TimeSpan.FromSeconds(1);
+
     /// <summary>How long a stopping hub goes on committing what has arrived.</summary>
     public TimeSpan DrainLimit { get; init; } = TimeSpan.FromSeconds(5);
 }

@@ -20,6 +20,21 @@ internal sealed partial class IntakeLog(ILogger logger)
     )]
     public partial void Halved(int messages, string trouble);
 
+    [LoggerMessage(
+        Level = LogLevel.Critical,
+        Message = "A mistake in the hub kept {Messages} messages from being committed; their devices were told to send them again"
+    )]
+    public partial void CommitBroken(int messages, Exception mistake);
+
+    [LoggerMessage(
+        Level = LogLevel.Critical,
+        Message = "Committing has ended by a mistake in the hub; the hub stops, so that it can be started again"
+    )]
+    public partial void CommittingEnded(Exception mistake);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "Stored marks cannot be told, trying again: {Trouble}")]
+    public partial void MarksSilent(string trouble);
+
     [LoggerMessage(Level = LogLevel.Error, Message = "A message on {Topic} could not be taken by the journal")]
     public partial void SetAside(string topic, Exception trouble);
 

@@ -6,6 +6,7 @@ using Microsoft.Extensions.Logging;
 using MQTTnet.AspNetCore;
 using NutrientLedger.Intake.Broker;
 using NutrientLedger.Intake.Commit;
+using NutrientLedger.Intake.Marks;
 
 namespace NutrientLedger.Intake;
 
@@ -17,21 +18,32 @@ public static class IntakeSetup
     /// <summary>Queue, group commit, broker and a health check tagged "ready".</summary>
     public static IServiceCollection AddIntake(this IServiceCollection services, IntakeLimits? limits = null)
     {
-        services.TryAddSingleton(TimeProvider.System);
-        services.AddSingleton(limits ?? new IntakeLimits());
-        services.AddSingleton<IntakeQueue>();
-        services.AddSingleton<IntakeMeter>();
-        services.AddSingleton<IntakeStatus>();
-        services.AddSingleton<GroupCommit>();
-        services.AddMetrics();
+        services.AddWayToJournal(limits);
         services.AddHealthChecks().AddCheck<IntakeHealth>("intake", tags: ["ready"]);
         // A line that opens and says nothing is closed after a while; devices connect within a second.
         services.AddHostedMqttServer(options =>
             options.WithoutDefaultEndpoint().WithDefaultCommunicationTimeout(SilenceMax)
         );
         services.AddMqttConnectionHandler();
-        services.AddSingleton<IHostedService, EmbeddedBroker>();
+        services.AddSingleton<EmbeddedBroker>();
+        services.AddSingleton<IStoredLine>(provider => provider.GetRequiredService<EmbeddedBroker>());
+        services.AddSingleton<IHostedService>(provider => provider.GetRequiredService<EmbeddedBroker>());
         return services;
+    }
+
+    private static void AddWayToJournal(this IServiceCollection services, IntakeLimits? limits)
+    {
+        services.TryAddSingleton(TimeProvider.System);
+        services.AddSingleton(limits ?? new IntakeLimits());
+        services.AddSingleton<IntakeQueue>();
+        services.AddSingleton<IntakeMeter>();
+        services.AddSingleton<IntakeStatus>();
+        services.AddSingleton<GroupCommit>();
+        services.AddSingleton<Committing>();
+        services.AddHostedService(provider => provider.GetRequiredService<Committing>());
+        services.AddSingleton<StoredNotices>();
+        services.AddHostedService<StoredTelling>();
+        services.AddMetrics();
     }
 
     /// <summary>Makes a listening port speak MQTT, behind the guard.</summary>

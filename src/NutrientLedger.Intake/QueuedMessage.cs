@@ -2,6 +2,7 @@ using System.Threading.RateLimiting;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;
+using NutrientLedger.Store;
 using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Intake;
@@ -34,6 +35,18 @@ internal sealed class QueuedMessage(string topic, byte[] payload, MessageFate fa
             WeatherMeasured weather => weather.Pack.Readings.Length,
             _ => 0,
         };
+
+    /// <summary>The machine that measured, when the message could be read.</summary>
+    public FarmDevice? Device =>
+        fate is MessageFate.Decoded decoded
+            ? decoded.Entry switch
+            {
+                SpreadingMeasured spread => new FarmDevice(decoded.FarmId, spread.Pack.EquipmentId),
+                StorageLevelMeasured store => new FarmDevice(decoded.FarmId, store.Pack.EquipmentId),
+                WeatherMeasured weather => new FarmDevice(decoded.FarmId, weather.Pack.EquipmentId),
+                _ => null,
+            }
+            : null;
 
     public void Decide(Verdict decided)
     {

@@ -1,11 +1,14 @@
 using System.Buffers;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
+using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Packets;
 using MQTTnet.Protocol;
 using MQTTnet.Server;
 using NutrientLedger.Intake.Commit;
+using NutrientLedger.Intake.Marks;
+using NutrientLedger.Store;
 using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Intake.Broker;
@@ -17,54 +20,54 @@ namespace NutrientLedger.Intake.Broker;
 internal sealed class EmbeddedBroker(
     MqttServer server,
     IntakeQueue queue,
-    GroupCommit commit,
+    Committing committing,
     IntakeLimits limits,
     TimeProvider clock,
     IntakeMeter meter,
     IntakeStatus status,
     ILogger<EmbeddedBroker> logger
-) : IHostedLifecycleService, IDisposable
+) : IHostedLifecycleService, IStoredLine
 {
-    private const int ClientIdLengthMax = 128;
     private const int RetainedMax = 1000;
 
     // A session's items are the one place where the broker keeps something of ours with a line.
     private static readonly object ReadsReasons = new();
+    private static readonly object Window = new();
+
+    // What the hub says itself carries these items, which no line has.
+    private static readonly Dictionary<object, object> HubsOwn = [];
 
     private readonly IntakeLog log = new(logger);
-    private readonly CancellationTokenSource stop = new();
-    private Task committing = Task.CompletedTask;
+    private readonly Speakers speakers = new();
     private int retained;
-    private long unnamed;
 
     public Task StartingAsync(CancellationToken cancellationToken)
     {
         server.StartedAsync += _ => Note(() => status.BrokerStarted = true);
         server.StoppedAsync += _ => Note(() => status.BrokerStarted = false);
-        server.ValidatingConnectionAsync += e => Note(() => Welcome(e));
+        server.ValidatingConnectionAsync += e => Note(() => speakers.Welcome(e));
         server.ClientConnectedAsync += e =>
-            Note(() => e.SessionItems[ReadsReasons] = e.ProtocolVersion == MqttProtocolVersion.V500);
-        server.RetainedMessageChangedAsync += e => Note(() => retained = e.StoredRetainedMessages.Count);
+            Note(() =>
+            {
+                e.SessionItems[ReadsReasons] = e.ProtocolVersion == MqttProtocolVersion.V500;
+                e.SessionItems[Window] = new SemaphoreSlim(limits.ReceiveMaximum);
+            });
+        server.RetainedMessageChangedAsync += e =>
+            Note(() =>
+                retained = e.StoredRetainedMessages.Count(kept =>
+                    !kept.Topic.EndsWith(StoredNotices.TopicEnd, StringComparison.Ordinal)
+                )
+            );
         server.InterceptingSubscriptionAsync += e => Note(() => Subscribe(e));
         server.InterceptingPublishAsync += PublishAsync;
         server.InterceptingOutboundPacketAsync += AnswerAsync;
-        committing = Task.Run(() => commit.RunAsync(stop.Token), CancellationToken.None);
         return Task.CompletedTask;
     }
 
     /// <summary>Commits what has arrived and then closes the lines; a host would wait half a minute for open lines.</summary>
     public async Task StoppingAsync(CancellationToken cancellationToken)
     {
-        queue.Close();
-        try
-        {
-            await committing.WaitAsync(limits.DrainLimit, clock, cancellationToken);
-        }
-        catch (Exception late) when (late is TimeoutException or OperationCanceledException)
-        {
-            log.StoppedEarly();
-            await stop.CancelAsync();
-        }
+        await committing.DrainAsync(cancellationToken);
         var goodbye = new MqttServerStopOptionsBuilder().WithDefaultClientDisconnectOptions(options =>
             options.WithReasonCode(MqttDisconnectReasonCode.ServerShuttingDown)
         );
@@ -79,15 +82,17 @@ internal sealed class EmbeddedBroker(
 
     public Task StoppedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
-    public void Dispose() => stop.Dispose();
-
-    private void Welcome(ValidatingConnectionEventArgs e)
+    public async Task<bool> TellAsync(
+        FarmDevice device,
+        MqttApplicationMessage mark,
+        CancellationToken cancellationToken
+    )
     {
-        // A sender may leave its name to the broker (MQTT 5 section 3.1.3.1, MQTT 3.1.1 likewise); test tools do.
-        if (string.IsNullOrEmpty(e.ClientId))
-            e.AssignedClientIdentifier = FormattableString.Invariant($"unnamed-{Interlocked.Increment(ref unnamed)}");
-        if (e.ClientId is { Length: > ClientIdLengthMax } || e.ClientId?.Any(char.IsControl) == true)
-            e.ReasonCode = MqttConnectReasonCode.ClientIdentifierNotValid;
+        if (!status.BrokerStarted)
+            return false;
+        var own = new InjectedMqttApplicationMessage(mark) { CustomSessionItems = HubsOwn };
+        await server.InjectApplicationMessage(own, cancellationToken);
+        return true;
     }
 
     private static void Subscribe(InterceptingSubscriptionEventArgs e)
@@ -100,6 +105,8 @@ internal sealed class EmbeddedBroker(
 
     private async Task PublishAsync(InterceptingPublishEventArgs e)
     {
+        if (ReferenceEquals(e.SessionItems, HubsOwn))
+            return;
         var message = e.ApplicationMessage;
         var topic = message.Topic ?? "";
         var (route, code, reason) = PublishRules.Of(topic, message.Payload.Length);
@@ -114,10 +121,23 @@ internal sealed class EmbeddedBroker(
         var payload = message.Payload.ToArray();
         var fate = MessageReader.Read(topic, message.ContentType, payload);
         var queued = new QueuedMessage(topic, payload, fate, clock.GetTimestamp());
+        await WindowAsync(e, queued.Verdict);
         if (await queue.AdmitAsync(queued, e.CancellationToken))
             e.Response.UserProperties = new HeldAcknowledgement(queued.Verdict);
         else
             TurnAway(e, MqttPubAckReasonCode.UnspecifiedError, "the hub is stopping");
+    }
+
+    /// <summary>
+    /// Holds a line to the announced number of undecided messages, because MQTT 3.1.1 devices do not know of it: a burst then waits
+    /// in its own line, and never in front of the others.
+    /// </summary>
+    private static async Task WindowAsync(InterceptingPublishEventArgs e, Task<Verdict> verdict)
+    {
+        if (e.SessionItems[Window] is not SemaphoreSlim window)
+            return;
+        await window.WaitAsync(e.CancellationToken);
+        _ = verdict.ContinueWith(_ => window.Release(), TaskScheduler.Default);
     }
 
     private void TurnAway(InterceptingPublishEventArgs e, MqttPubAckReasonCode code, string reason)

@@ -48,9 +48,9 @@ internal static class PublishRules
         };
     }
 
-    /// <summary>Notices may be subscribed to; telemetry is asked for from the journal, not overheard.</summary>
+    /// <summary>Notices and stored marks may be subscribed to; telemetry is asked for from the journal, not overheard.</summary>
     public static bool MaySubscribe(string filter) =>
-        filter.Length <= TopicLengthMax && filter.Split('/') is ["agri", "v1", _, _, "about" or "online"];
+        filter.Length <= TopicLengthMax && filter.Split('/') is ["agri", "v1", _, _, "about" or "online" or "stored"];
 
     private static (PublishRoute, MqttPubAckReasonCode, string) Refused(MqttPubAckReasonCode code, string reason) =>
         (PublishRoute.Nowhere, code, reason);

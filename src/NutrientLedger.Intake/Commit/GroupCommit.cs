@@ -1,4 +1,5 @@
 using Microsoft.Extensions.Logging;
+using NutrientLedger.Intake.Marks;
 using NutrientLedger.Store;
 using NutrientLedger.Telemetry;
 using Polly;
@@ -17,6 +18,7 @@ internal sealed class GroupCommit
     private readonly TimeProvider clock;
     private readonly IntakeMeter meter;
     private readonly IntakeStatus status;
+    private readonly StoredNotices notices;
     private readonly IntakeLog log;
     private readonly ResiliencePipeline retries;
 
@@ -27,11 +29,12 @@ internal sealed class GroupCommit
         TimeProvider clock,
         IntakeMeter meter,
         IntakeStatus status,
+        StoredNotices notices,
         ILogger<GroupCommit> logger
     )
     {
         (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
-        (this.meter, this.status, log) = (meter, status, new(logger));
+        (this.meter, this.status, this.notices, log) = (meter, status, notices, new(logger));
         retries = DatabaseTrouble.Retries(
             clock,
             trouble =>
@@ -48,7 +51,16 @@ internal sealed class GroupCommit
         var batch = new List<QueuedMessage>(limits.CommitMessagesMax);
         while (await queue.FillAsync(batch))
         {
-            await CommitAsync(batch.ToArray(), stop);
+            try
+            {
+                await CommitAsync(batch.ToArray(), stop);
+            }
+            catch (Exception mistake)
+            {
+                // Whatever this is, it must not end the loop that everybody waits for; these messages come again.
+                log.CommitBroken(batch.Count, mistake);
+                Tell(batch.ToArray(), new(VerdictKind.NotCommitted));
+            }
             batch.Clear();
         }
     }
@@ -97,6 +109,8 @@ internal sealed class GroupCommit
                 _ => fates[next++],
             };
             meter.Count(fate);
+            if (fate is AppendFate.Stored && message.Device is { } device)
+                notices.Note(device);
             message.Decide(
                 fate is AppendFate.Refused { Reason: var why }
                     ? new(VerdictKind.Refused, why)

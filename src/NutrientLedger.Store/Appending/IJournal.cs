@@ -12,4 +12,10 @@ public interface IJournal
         IReadOnlyList<RefusedMessage> refused,
         CancellationToken cancellationToken
     );
+
+    /// <summary>How far the boots of these machines are stored, the newest boot of each stream first.</summary>
+    Task<IReadOnlyList<StoredMark>> MarksAsync(
+        IReadOnlyCollection<FarmDevice> devices,
+        CancellationToken cancellationToken
+    );
 }

@@ -48,6 +48,11 @@ public sealed class JournalWriter(NpgsqlDataSource source, IDocumentStore store,
         }
     }
 
+    public Task<IReadOnlyList<StoredMark>> MarksAsync(
+        IReadOnlyCollection<FarmDevice> devices,
+        CancellationToken cancellationToken
+    ) => StoredMark.ReadAsync(source, devices, cancellationToken);
+
     public void Dispose() => turn.Dispose();
 
     private async Task AppendFarmAsync(

@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using NutrientLedger.Journal;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Store;
 
@@ -22,6 +23,9 @@ internal sealed class CollectingJournal : IJournal
 
     public int Attempts;
 
+    /// <summary>How many messages the commit under way was offered.</summary>
+    public int Offered;
+
     /// <summary>Completes when the first commit has begun.</summary>
     public Task Begun => begun.Task;
 
@@ -39,6 +43,7 @@ internal sealed class CollectingJournal : IJournal
     )
     {
         Interlocked.Increment(ref Attempts);
+        Offered = arrived.Count + refused.Count;
         begun.TrySetResult();
         await gate.Task.WaitAsync(cancellationToken);
         if (Fault(arrived, refused) is { } fault)
@@ -49,6 +54,17 @@ internal sealed class CollectingJournal : IJournal
             Refused.Enqueue(message);
         BatchSizes.Enqueue(arrived.Count + refused.Count);
         return [.. arrived.Select(_ => new AppendFate.Stored(1, 0, 0))];
+    }
+
+    public Task<IReadOnlyList<StoredMark>> MarksAsync(
+        IReadOnlyCollection<FarmDevice> devices,
+        CancellationToken cancellationToken
+    )
+    {
+        var highest = Seqs.DefaultIfEmpty().Max();
+        return Task.FromResult<IReadOnlyList<StoredMark>>([
+            .. devices.Select(device => new StoredMark(device, TelemetryStream.Store, 1, highest, highest)),
+        ]);
     }
 
     private static TaskCompletionSource Open()

@@ -32,11 +32,16 @@ internal sealed class IntakeHost : IAsyncDisposable
     public object Meters => Service<IMeterFactory>();
 
     /// <summary>Starts it; with a database the store stands behind the broker instead of the journal in memory.</summary>
-    public static async Task<IntakeHost> StartAsync(IntakeLimits? limits = null, string? database = null)
+    public static async Task<IntakeHost> StartAsync(
+        IntakeLimits? limits = null,
+        string? database = null,
+        TimeProvider? clock = null
+    )
     {
         var journal = new CollectingJournal();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
+        builder.Services.AddSingleton(clock ?? TimeProvider.System);
         if (database is null)
             builder.Services.AddSingleton<IJournal>(journal);
         else

@@ -1,0 +1,62 @@
+using Microsoft.Extensions.Hosting;
+using MQTTnet;
+
+namespace NutrientLedger.Integration.Tests.Intake;
+
+/// <summary>Mistakes of the hub itself: the commit that everybody waits for goes on, or the hub ends.</summary>
+public sealed class CommittingTests
+{
+    [Fact]
+    public async Task A_mistake_in_a_commit_is_answered_0x80_and_the_next_message_is_committed()
+    {
+        await using var host = await IntakeHost.StartAsync();
+        host.Journal.Fault = (_, _) => new Unspeakable();
+        using var device = await host.DeviceAsync();
+
+        var refused = await device.PublishLevelAsync(1).WaitAsync(IntakeHost.Generous);
+        host.Journal.Fault = (_, _) => null;
+        var taken = await device.PublishLevelAsync(1).WaitAsync(IntakeHost.Generous);
+
+        Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, refused.ReasonCode);
+        Assert.Equal(MqttClientPublishReasonCode.Success, taken.ReasonCode);
+    }
+
+    [Fact]
+    public async Task A_hub_that_can_commit_nothing_any_more_ends()
+    {
+        var clock = new BreakingClock();
+        await using var host = await IntakeHost.StartAsync(clock: clock);
+        var stopping = new TaskCompletionSource();
+        using var heard = host.Service<IHostApplicationLifetime>().ApplicationStopping.Register(stopping.SetResult);
+        using var device = await host.DeviceAsync();
+        var code = Environment.ExitCode;
+        try
+        {
+            clock.Broken = true;
+            await Assert.ThrowsAnyAsync<Exception>(() => device.PublishLevelAsync(1).WaitAsync(IntakeHost.Generous));
+            await stopping.Task.WaitAsync(IntakeHost.Generous);
+            Assert.Equal(2, Environment.ExitCode);
+        }
+        finally
+        {
+            Environment.ExitCode = code;
+        }
+    }
+
+    /// <summary>An exception that cannot even be told of.</summary>
+    private sealed class Unspeakable : Exception
+    {
+        public override string Message => throw new InvalidOperationException("no words");
+    }
+
+    /// <summary>A clock whose timers fail, as nothing in the queue expects.</summary>
+    private sealed class BreakingClock : TimeProvider
+    {
+        public volatile bool Broken;
+
+        public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period) =>
+            Broken
+                ? throw new InvalidOperationException("The clock broke.")
+                : base.CreateTimer(callback, state, dueTime, period);
+    }
+}
