@@ -1,3 +1,4 @@
+using NutrientLedger.Store;
 using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Intake;
@@ -28,6 +29,9 @@ public sealed record IntakeLimits
 
     /// <summary>How often at most a machine is told how far its readings are stored.</summary>
     public TimeSpan MarkEvery { get; init; } = TimeSpan.FromSeconds(1);
+
+    /// <summary>How many refused messages are kept.</summary>
+    public RefusedLimits Refused { get; init; } = new();
 
     /// <summary>How long a stopping hub goes on committing what has arrived.</summary>
     public TimeSpan DrainLimit { get; init; } = TimeSpan.FromSeconds(5);

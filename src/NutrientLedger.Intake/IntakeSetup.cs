@@ -7,6 +7,7 @@ using MQTTnet.AspNetCore;
 using NutrientLedger.Intake.Broker;
 using NutrientLedger.Intake.Commit;
 using NutrientLedger.Intake.Marks;
+using NutrientLedger.Store;
 
 namespace NutrientLedger.Intake;
 
@@ -35,10 +36,12 @@ public static class IntakeSetup
     {
         services.TryAddSingleton(TimeProvider.System);
         services.AddSingleton(limits ?? new IntakeLimits());
+        services.AddSingleton(provider => provider.GetRequiredService<IntakeLimits>().Refused);
         services.AddSingleton<IntakeQueue>();
         services.AddSingleton<IntakeMeter>();
         services.AddSingleton<IntakeStatus>();
         services.AddSingleton<GroupCommit>();
+        services.AddSingleton<IRefusedOffering, RefusedOffering>();
         services.AddSingleton<Committing>();
         services.AddHostedService(provider => provider.GetRequiredService<Committing>());
         services.AddSingleton<StoredNotices>();

@@ -8,11 +8,13 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Intake;
 
 /// <summary>A message between its arrival and the verdict on it.</summary>
-internal sealed class QueuedMessage(string topic, byte[] payload, MessageFate fate, long arrivedAt)
+internal sealed class QueuedMessage(string topic, string? contentType, byte[] payload, MessageFate fate, long arrivedAt)
 {
     private readonly TaskCompletionSource<Verdict> verdict = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
     public string Topic => topic;
+
+    public string? ContentType => contentType;
 
     public byte[] Payload => payload;
 

@@ -17,6 +17,7 @@ public static class OfficeSetup
         services.AddSingleton<FarmImport>();
         services.AddSingleton<FarmInquiry>();
         services.AddSingleton<SheetInquiry>();
+        services.AddSingleton<RefusedOffer>();
         services.AddSingleton<SheetStream>();
         services.AddProblemDetails(Trouble.Describe);
         services.AddOpenApi(OfficeDocument.Describe);
@@ -34,6 +35,7 @@ public static class OfficeSetup
         api.MapFields();
         api.MapPits();
         api.MapDevices();
+        api.MapRefused();
         api.MapLive();
         app.MapHealth();
         app.MapDocuments();

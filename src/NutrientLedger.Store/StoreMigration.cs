@@ -16,6 +16,7 @@ public sealed class StoreMigration(NpgsqlDataSource source, IDocumentStore store
         await connection.RunAsync("select pg_advisory_xact_lock(hashtext('store migration'))", cancellationToken);
         await store.Storage.ApplyAllConfiguredChangesToDatabaseAsync(AutoCreate.CreateOrUpdate);
         await connection.RunAsync(IntakeTables.Definition, cancellationToken);
+        await connection.RunAsync(RefusedTables.Definition, cancellationToken);
         await connection.RunAsync(LedgerTables.Definition, cancellationToken);
         await turn.CommitAsync(cancellationToken);
     }

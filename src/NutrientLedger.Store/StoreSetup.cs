@@ -1,6 +1,7 @@
 using JasperFx.Events.Daemon;
 using Marten;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.DependencyInjection.Extensions;
 using Npgsql;
 
 namespace NutrientLedger.Store;
@@ -49,6 +50,8 @@ public static class StoreSetup
         services.AddSingleton<LedgerReader>();
         services.AddSingleton<LedgerAudit>();
         services.AddSingleton<DeviceReader>();
+        services.TryAddSingleton<RefusedLimits>();
+        services.AddSingleton<RefusedList>();
         services.AddSingleton<JournalWriter>();
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)

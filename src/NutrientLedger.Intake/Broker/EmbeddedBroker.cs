@@ -120,7 +120,7 @@ internal sealed class EmbeddedBroker(
         }
         var payload = message.Payload.ToArray();
         var fate = MessageReader.Read(topic, message.ContentType, payload);
-        var queued = new QueuedMessage(topic, payload, fate, clock.GetTimestamp());
+        var queued = new QueuedMessage(topic, message.ContentType, payload, fate, clock.GetTimestamp());
         await WindowAsync(e, queued.Verdict);
         if (await queue.AdmitAsync(queued, e.CancellationToken))
             e.Response.UserProperties = new HeldAcknowledgement(queued.Verdict);

@@ -95,9 +95,9 @@ internal sealed class GroupCommit
         var refused = new List<RefusedMessage>();
         foreach (var message in batch)
             if (message.Fate is MessageFate.Decoded decoded)
-                arrived.Add(new(decoded.FarmId, decoded.Entry, message.Topic, message.Payload));
+                arrived.Add(new(decoded.FarmId, decoded.Entry, message.Topic, message.Payload, message.ContentType));
             else if (message.Fate is MessageFate.Refused { Reason: var reason })
-                refused.Add(new(message.Topic, message.Payload, reason));
+                refused.Add(new(message.Topic, message.Payload, reason, message.ContentType));
 
         var fates = await AppendAsync(arrived, refused, batch[0].ArrivedAt, stop);
         var next = 0;
@@ -149,7 +149,12 @@ internal sealed class GroupCommit
         log.SetAside(message.Topic, trouble);
         try
         {
-            await AppendAsync([], [new(message.Topic, message.Payload, reason)], message.ArrivedAt, stop);
+            await AppendAsync(
+                [],
+                [new(message.Topic, message.Payload, reason, message.ContentType)],
+                message.ArrivedAt,
+                stop
+            );
             meter.Count(new AppendFate.Refused(reason));
             message.Decide(new(VerdictKind.Refused, reason));
         }

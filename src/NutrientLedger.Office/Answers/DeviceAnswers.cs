@@ -18,9 +18,3 @@ public sealed record DeviceAnswer(
 
 /// <summary>Numbers of one boot that have not arrived, first to last.</summary>
 public sealed record GapAnswer(long Boot, long FirstSeq, long LastSeq);
-
-/// <summary>Messages that could not be read, newest first; their bytes are kept.</summary>
-public sealed record RefusedList(IReadOnlyList<RefusedAnswer> Refused);
-
-/// <summary>A refused message and why it was refused.</summary>
-public sealed record RefusedAnswer(long Id, DateTimeOffset RecordedAt, string Topic, int Bytes, string Reason);

@@ -28,6 +28,10 @@ internal static class Refusal
             title: $"\"{value}\" is no use as {name}."
         );
 
-    private static ProblemHttpResult NotFound(string title, string whatToDo) =>
+    /// <summary>Something was decided before; asking again changes nothing.</summary>
+    public static ProblemHttpResult Settled(string how) =>
+        TypedResults.Problem(how, statusCode: StatusCodes.Status409Conflict, title: "This is settled already.");
+
+    public static ProblemHttpResult NotFound(string title, string whatToDo) =>
         TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status404NotFound, title: title);
 }

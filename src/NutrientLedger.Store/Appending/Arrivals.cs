@@ -2,11 +2,26 @@ using NutrientLedger.Journal;
 
 namespace NutrientLedger.Store;
 
-/// <summary>A sound message on its way into the journal: a pack without neighbours, with the bytes it came as.</summary>
-public sealed record ArrivedPack(string FarmId, IEntry Entry, string Topic, ReadOnlyMemory<byte> Payload);
+/// <summary>
+/// A sound message on its way into the journal: a pack without neighbours, with the bytes it came as; when it is offered again
+/// from the refused list, with its number there.
+/// </summary>
+public sealed record ArrivedPack(
+    string FarmId,
+    IEntry Entry,
+    string Topic,
+    ReadOnlyMemory<byte> Payload,
+    string? ContentType = null,
+    long? OfferedAs = null
+);
 
 /// <summary>A message that could not be read, kept byte for byte with the reason.</summary>
-public sealed record RefusedMessage(string Topic, ReadOnlyMemory<byte> Payload, string Reason);
+public sealed record RefusedMessage(
+    string Topic,
+    ReadOnlyMemory<byte> Payload,
+    string Reason,
+    string? ContentType = null
+);
 
 /// <summary>What became of an arrived pack once the transaction is committed.</summary>
 public abstract record AppendFate

@@ -2,7 +2,7 @@ using Npgsql;
 
 namespace NutrientLedger.Store;
 
-/// <summary>Writes, inside the transaction of an append, how senders fare and what was refused.</summary>
+/// <summary>Writes, inside the transaction of an append, how senders fare.</summary>
 internal static class DeviceRows
 {
     public static NpgsqlBatchCommand Count(SeenKey key, SenderOutcome outcome, DateTimeOffset now)
@@ -26,24 +26,6 @@ internal static class DeviceRows
             stored.Sum(fate => (long)fate.Readings),
             stored.Sum(fate => (long)fate.Duplicates),
             stored.Sum(fate => (long)fate.Doubtful)
-        );
-    }
-
-    public static async Task AddRefusedAsync(
-        NpgsqlConnection connection,
-        RefusedMessage[] messages,
-        CancellationToken cancellationToken
-    )
-    {
-        if (messages.Length == 0)
-            return;
-        await connection.RunAsync(
-            "insert into intake.refused (topic, payload, reason) select * from unnest($1, $2, $3)",
-            cancellationToken,
-            // PostgreSQL's text cannot hold the character U+0000.
-            Array.ConvertAll(messages, message => message.Topic.Replace('\0', '\uFFFD')),
-            Array.ConvertAll(messages, message => message.Payload.ToArray()),
-            Array.ConvertAll(messages, message => message.Reason.Replace('\0', '\uFFFD'))
         );
     }
 }

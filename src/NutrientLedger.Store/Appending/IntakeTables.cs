@@ -1,6 +1,6 @@
 namespace NutrientLedger.Store;
 
-/// <summary>The tables beside the journal: numbers seen, what was refused, and how senders fare.</summary>
+/// <summary>The tables beside the journal: numbers seen and how senders fare.</summary>
 internal static class IntakeTables
 {
     /// <summary>Makes the tables where they are missing.</summary>
@@ -11,12 +11,6 @@ internal static class IntakeTables
             farm text, equipment text, stream text, boot bigint,
             numbers int8multirange not null, ends bytea[] not null,
             primary key (farm, equipment, stream, boot)
-        );
-
-        create table if not exists intake.refused (
-            id bigint generated always as identity primary key,
-            recorded_at timestamptz not null default now(),
-            topic text not null, payload bytea not null, reason text not null
         );
 
         create table if not exists intake.device (

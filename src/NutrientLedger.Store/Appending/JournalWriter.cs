@@ -4,12 +4,16 @@ using Npgsql;
 namespace NutrientLedger.Store;
 
 /// <summary>Appends telemetry: seen rows, entries, refused messages and device counts in one transaction.</summary>
-public sealed class JournalWriter(NpgsqlDataSource source, IDocumentStore store, TimeProvider time)
-    : IJournal,
-        IDisposable
+public sealed class JournalWriter(
+    NpgsqlDataSource source,
+    IDocumentStore store,
+    RefusedLimits limits,
+    TimeProvider time
+) : IJournal, IDisposable
 {
     private readonly SemaphoreSlim turn = new(1);
     private readonly JournalAppend append = new(store);
+    private readonly RefusedRows refusedRows = new(limits);
     private readonly FarmRegisters registers = new(new(source));
 
     public async Task<IReadOnlyList<AppendFate>> AppendAsync(
@@ -28,17 +32,7 @@ public sealed class JournalWriter(NpgsqlDataSource source, IDocumentStore store,
             // Farms are taken in one order by everybody, so that two hubs never wait for each other in a circle.
             foreach (var farm in indexes.OrderBy(farm => farm.Key, StringComparer.Ordinal))
                 await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, fates, cancellationToken);
-            var messages = refused.Concat(
-                arrived
-                    .Zip(fates)
-                    .Where(pair => pair.Second is AppendFate.Refused)
-                    .Select(pair => new RefusedMessage(
-                        pair.First.Topic,
-                        pair.First.Payload,
-                        ((AppendFate.Refused)pair.Second).Reason
-                    ))
-            );
-            await DeviceRows.AddRefusedAsync(connection, [.. messages], cancellationToken);
+            await RefuseAsync(connection, arrived, fates, refused, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
             return fates;
         }
@@ -54,6 +48,25 @@ public sealed class JournalWriter(NpgsqlDataSource source, IDocumentStore store,
     ) => StoredMark.ReadAsync(source, devices, cancellationToken);
 
     public void Dispose() => turn.Dispose();
+
+    /// <summary>Keeps what was refused; a message that was offered again is in the list already and is told how it went.</summary>
+    private async Task RefuseAsync(
+        NpgsqlConnection connection,
+        IReadOnlyList<ArrivedPack> arrived,
+        AppendFate[] fates,
+        IReadOnlyList<RefusedMessage> refused,
+        CancellationToken cancellationToken
+    )
+    {
+        var now = time.GetUtcNow();
+        var messages = refused.ToList();
+        foreach (var (pack, fate) in arrived.Zip(fates))
+            if (pack.OfferedAs is { } id)
+                await RefusedRows.OfferedAsync(connection, id, fate, now, cancellationToken);
+            else if (fate is AppendFate.Refused { Reason: var reason })
+                messages.Add(new(pack.Topic, pack.Payload, reason, pack.ContentType));
+        await refusedRows.AddAsync(connection, messages, now, cancellationToken);
+    }
 
     private async Task AppendFarmAsync(
         NpgsqlTransaction transaction,

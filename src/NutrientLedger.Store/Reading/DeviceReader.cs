@@ -19,10 +19,7 @@ public sealed record DeviceState(
 /// <summary>Numbers of one boot that have not arrived, first to last.</summary>
 public sealed record SeenGap(long Boot, long FirstSeq, long LastSeq);
 
-/// <summary>A refused message as listed.</summary>
-public sealed record RefusedListing(long Id, DateTimeOffset RecordedAt, string Topic, int Bytes, string Reason);
-
-/// <summary>Answers questions about senders, refused messages and how far the ledgers are posted.</summary>
+/// <summary>Answers questions about senders and how far the ledgers are posted.</summary>
 public sealed class DeviceReader(NpgsqlDataSource source)
 {
     /// <summary>Everything that has sent readings for a farm.</summary>
@@ -55,28 +52,6 @@ public sealed class DeviceReader(NpgsqlDataSource source)
             );
         }
         return devices;
-    }
-
-    /// <summary>Refused messages, newest first.</summary>
-    public async Task<IReadOnlyList<RefusedListing>> RefusedAsync(int most, CancellationToken cancellationToken)
-    {
-        await using var command = source.Command(
-            "select id, recorded_at, topic, length(payload), reason from intake.refused order by id desc limit $1",
-            most
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var refused = new List<RefusedListing>();
-        while (await rows.ReadAsync(cancellationToken))
-            refused.Add(
-                new(
-                    rows.GetInt64(0),
-                    rows.GetFieldValue<DateTimeOffset>(1),
-                    rows.GetString(2),
-                    rows.GetInt32(3),
-                    rows.GetString(4)
-                )
-            );
-        return refused;
     }
 
     /// <summary>The newest journal position and the position up to which the ledger is posted.</summary>

@@ -77,7 +77,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
         Assert.Equal(new AppendFate.Stored(3, 0, 0), fates[3]);
         Assert.Equal([(1, 6)], (await PacksAsync()).Select(pack => (pack.FirstSeq, pack.LastSeq)));
 
-        var refused = await store.Devices.RefusedAsync(10, CancellationToken.None);
+        var refused = await store.Refused.ListAsync(new(null, null, null, 10), CancellationToken.None);
         Assert.Equal([3, 3, 3], refused.Select(message => message.Bytes));
         Assert.Contains(refused, message => message.Reason == "not JSON" && message.Topic == "agri/v1/x\uFFFDy");
         Assert.Equal(

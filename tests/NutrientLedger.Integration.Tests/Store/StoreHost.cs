@@ -24,6 +24,8 @@ internal sealed class StoreHost : IAsyncDisposable
 
     public DeviceReader Devices => host.Services.GetRequiredService<DeviceReader>();
 
+    public RefusedList Refused => host.Services.GetRequiredService<RefusedList>();
+
     public LedgerFeed Feed => host.Services.GetRequiredService<LedgerFeed>();
 
     public static async Task<StoreHost> StartAsync(string connectionString, bool keepsLedgersCurrent = true)

@@ -1,0 +1,40 @@
+namespace NutrientLedger.Store;
+
+/// <summary>The list of refused messages, and the count of those that were one too many to be kept.</summary>
+internal static class RefusedTables
+{
+    /// <summary>
+    /// Makes what is missing, also on a table of an earlier version. A message whose topic names no known farm is kept in the
+    /// budget "", which all such messages share; "beyond" tells in which limit's place for the newest it stands.
+    /// </summary>
+    public const string Definition = """
+        create table if not exists intake.refused (
+            id bigint generated always as identity primary key,
+            recorded_at timestamptz not null default now(),
+            topic text not null, payload bytea not null, reason text not null
+        );
+        alter table intake.refused
+            add column if not exists farm text, add column if not exists equipment text,
+            add column if not exists stream text, add column if not exists content_type text,
+            add column if not exists fingerprint bytea, add column if not exists budget text not null default '',
+            add column if not exists sender text not null default '', add column if not exists beyond text, add column if not exists times bigint not null default 1,
+            add column if not exists last_at timestamptz not null default now(),
+            add column if not exists state text not null default 'open', add column if not exists offered_at timestamptz,
+            add column if not exists closed_at timestamptz, add column if not exists closed_by text,
+            add column if not exists closed_because text;
+        update intake.refused set farm = split_part(topic, '/', 3), equipment = split_part(topic, '/', 4),
+            stream = split_part(topic, '/', 5), budget = split_part(topic, '/', 3),
+            sender = split_part(topic, '/', 4), last_at = recorded_at
+        where fingerprint is null and farm is null
+            and topic ~ '^agri/v1/[a-z0-9-]{1,40}/[a-z0-9-]{1,40}/(spread|store|weather)$';
+        create unique index if not exists refused_once on intake.refused (fingerprint) where state = 'open';
+        create index if not exists refused_open on intake.refused (budget, sender) where state = 'open';
+        create index if not exists refused_of_farm on intake.refused (farm, id);
+
+        create table if not exists intake.refused_not_kept (
+            budget text, sender text, messages bigint not null, bytes bigint not null,
+            first_at timestamptz not null, last_at timestamptz not null, why text not null,
+            primary key (budget, sender)
+        );
+        """;
+}
