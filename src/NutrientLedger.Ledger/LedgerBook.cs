@@ -63,12 +63,14 @@ public sealed class LedgerBook
         var decided = register.Decided(pack.EquipmentId, TelemetryStream.Spread, pack.Boot);
         var seq = pack.Before is null ? pack.FirstSeq : pack.FirstSeq - 1;
         SpreadReading? last = null;
+        var contentVoid = false;
         foreach (var reading in pack.WithNeighbours())
         {
-            var current = decided[seq++].Read(reading, sound);
+            var decision = decided[seq++];
+            var current = decision.Read(reading, sound);
             if (last is { } a && current is { } b)
-                posting.Post(a, b);
-            last = current;
+                posting.Post(a, b, contentVoid);
+            (last, contentVoid) = (current, decision.CompositionVoid);
         }
         posting.Close();
     }

@@ -18,7 +18,10 @@ public sealed record LineAmounts
     public long NotPlacedMillilitres { get; init; }
 
     /// <summary>Engaged volume that rests on readings a rule doubts.</summary>
-    public long FlaggedMillilitres { get; init; }
+    public long FlaggedMillilitres => Flagged[FlagRule.Any].Millilitres;
+
+    /// <summary>What rests on flagged readings, rule by rule.</summary>
+    public FlaggedParts Flagged { get; init; } = FlaggedParts.None;
 
     /// <summary>Intervals whose volume nobody can know: a meter reset, or neither total nor flow.</summary>
     public long UnknownIntervals { get; init; }
@@ -46,7 +49,7 @@ public sealed record LineAmounts
             VolumeMillilitres = left.VolumeMillilitres + right.VolumeMillilitres,
             DisengagedMillilitres = left.DisengagedMillilitres + right.DisengagedMillilitres,
             NotPlacedMillilitres = left.NotPlacedMillilitres + right.NotPlacedMillilitres,
-            FlaggedMillilitres = left.FlaggedMillilitres + right.FlaggedMillilitres,
+            Flagged = left.Flagged + right.Flagged,
             UnknownIntervals = left.UnknownIntervals + right.UnknownIntervals,
             Intervals = left.Intervals + right.Intervals,
             AreaTravelledSquareCentimetres = left.AreaTravelledSquareCentimetres + right.AreaTravelledSquareCentimetres,

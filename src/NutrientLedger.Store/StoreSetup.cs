@@ -56,6 +56,7 @@ public static class StoreSetup
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)
             return services;
+        services.AddHostedService<OldShapes>();
         marten.AddAsyncDaemon(DaemonMode.HotCold);
         services.AddSingleton<LedgerFeed>();
         services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());

@@ -34,6 +34,7 @@ class Farm:
         for entry in (*farm["sensors"], *farm["sources"]):
             entry["fromMs"] = milliseconds(entry["from"])
         self._sensors, self._sources = farm["sensors"], farm["sources"]
+        self._limits = []
         self._boundaries = {}
         for feature in json.loads((path.parent / farm["fields"]).read_text("utf-8"))["features"]:
             self._add(feature["properties"], feature["geometry"])
@@ -61,6 +62,12 @@ class Farm:
 
     def sensor_of(self, equipment, place, time):
         return latest([s for s in self._sensors if s["equipment"] == equipment and s["place"] == place], time)
+
+    def limits_of(self, equipment, time):
+        """The limits for a sender's readings, its own or else the farm's: quantity to (least, most) in whole units of the reading."""
+        own = latest([one for one in self._limits if one.get("equipment") == equipment], time)
+        found = own or latest([one for one in self._limits if one.get("equipment") is None], time)
+        return found["whole"] if found else {}
 
     def hour_and_season(self, time):
         """The start of the farm-time hour in ms since 1970 and the year in which the crop year ends."""

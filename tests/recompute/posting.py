@@ -7,17 +7,26 @@ from wire import whole
 
 ANALYTES = ("dm", "tn", "nh4n", "p", "k")
 LATE_MS = 300_000
+RULES = ("Any", "AmmoniumAboveTotal", "ContentOutOfRange", "ContentMissing", "EngagedWithoutFlow", "FlowOutOfRange", "SpeedOutOfRange",
+         "WidthOutOfRange", "FlowWhileDisengaged")  # fmt: skip
+LIMITED_CONTENTS = {"dm": "dryMatter", "tn": "totalNitrogen", "nh4n": "ammoniumNitrogen", "p": "phosphorus", "k": "potassium"}
 
 
 class Line:
     """The amounts of one ledger line."""
 
     def __init__(self):
-        self.volume = self.disengaged = self.not_placed = self.unknown = self.intervals = self.area = self.flagged = self.last = 0
+        self.volume = self.disengaged = self.not_placed = self.unknown = self.intervals = self.area = self.last = 0
         self.sums, self.without = dict.fromkeys(ANALYTES, 0), dict.fromkeys(ANALYTES, 0)
+        self.flags = {}
+
+    def flag(self, rule, volume, sums, without):
+        """Adds an interval to what a rule flags: number, mL, raw sums and volumes without content."""
+        own = self.flags.setdefault(rule, [0] * 12)
+        own[:] = [have + more for have, more in zip(own, [1, volume, *sums, *without])]
 
     def figures(self):
-        return [self.volume, self.disengaged, self.not_placed, self.unknown, self.intervals, self.flagged, self.area, self.last,
+        return [self.volume, self.disengaged, self.not_placed, self.unknown, self.intervals, self.flags.get("Any", [0, 0])[1], self.area, self.last,
                 *self.sums.values(), *self.without.values()]  # fmt: skip
 
 
@@ -39,6 +48,26 @@ def volume_between(a, b, modulus):
     if "flow" in a and "flow" in b and 0 < dt <= 10_000:
         return ((a["flow"] + b["flow"]) * dt + 1000) // 2000
     return None
+
+
+def flags_of(a, volume, dt, sensor, limits):
+    """The rules that flag an engaged interval, by the limits in force: quantity to (least, most), either may be None."""
+    def outside(quantity, name):
+        least, most = limits.get(quantity, (None, None))
+        return name in a and ((least is not None and a[name] < least) or (most is not None and a[name] > most))
+
+    least, most = limits.get("flowWhileEngaged", (1, None))
+    held = {
+        "AmmoniumAboveTotal": "nh4n" in a and "tn" in a and a["nh4n"] > a["tn"],
+        "ContentOutOfRange": any(outside(quantity, name) for name, quantity in LIMITED_CONTENTS.items()),
+        "ContentMissing": bool(sensor) and not a.get("contentVoid") and not any(name in a for name in ANALYTES),
+        "EngagedWithoutFlow": a.get("engaged") is True and volume * 1000 < (1 if least is None else least) * dt,
+        "FlowOutOfRange": most is not None and volume * 1000 > most * dt,
+        "SpeedOutOfRange": outside("speed", "speed"),
+        "WidthOutOfRange": outside("width", "width"),
+    }
+    found = [rule for rule, holds in held.items() if holds]
+    return ["Any", *found] if found else []
 
 
 class Ledger:
@@ -83,9 +112,15 @@ class Ledger:
         line, season = self._line(field, applicator, sensor, time)
         if not a.get("engaged", True):
             line.disengaged += volume
+            if volume * 1000 > (self._farm.limits_of(applicator["id"], time).get("flowWhileDisengaged", (None, 0))[1] or 0) * dt:
+                line.flag("FlowWhileDisengaged", volume, [0] * 5, [0] * 5)
             return
         width = a.get("width", whole(applicator["workingWidthMetres"], 1e3))
         self._add(line, a, b, volume, whole(length * width * 10, 1), sensor)
+        sums = [volume * a[name] if name in a and sensor else 0 for name in ANALYTES]
+        without = [0 if name in a and sensor else volume for name in ANALYTES]
+        for rule in flags_of(a, volume, dt, sensor, self._farm.limits_of(applicator["id"], time)):
+            line.flag(rule, volume, sums, without)
         if field and length > 0:
             self._visit(self.visits.setdefault((field, season), {}), a, b, width)
 
@@ -99,8 +134,6 @@ class Ledger:
                 line.sums[name] += volume * a[name]
             else:
                 line.without[name] += volume
-        if "nh4n" in a and "tn" in a and a["nh4n"] > a["tn"]:
-            line.flagged += volume
         line.last = max(line.last, b["time"])
 
     def _field_at(self, latitude, longitude, time):

@@ -12,7 +12,7 @@ import sys
 from pathlib import Path
 
 from farm import Farm, milliseconds
-from posting import ANALYTES, COLUMNS, Ledger
+from posting import ANALYTES, COLUMNS, RULES, Ledger
 from wire import Journal, gaps, messages
 
 STREAMS_FOLDER = Path(__file__).resolve().parents[2] / "demo-streams"
@@ -89,6 +89,8 @@ def recompute(folder):
         "pits": pits_of(farm, ledger, journal),
         "devices": devices_of(ledger, journal),
         "lineColumns": COLUMNS,
+        "flagColumns": [*COLUMNS[:6], "rule", "intervals", "volumeMl", *COLUMNS[-10:]],
+        "flags": [[*key, rule, *line.flags[rule]] for key, line in sorted(ledger.lines.items()) for rule in RULES if rule in line.flags],
         "lines": [[*key, *line.figures()] for key, line in sorted(ledger.lines.items()) if any(line.figures())],
     }
 
@@ -116,7 +118,7 @@ def spelled(result):
     """One row a line, so that a change shows as the lines it touches."""
     parts = []
     for key, value in result.items():
-        if key in ("fields", "pits", "devices", "lines"):
+        if key in ("fields", "pits", "devices", "flags", "lines"):
             rows = ",\n".join("  " + json.dumps(row, separators=(",", ":")) for row in value)
             parts.append(f' "{key}": [\n{rows}\n ]')
         else:

@@ -8,7 +8,9 @@ internal sealed class OpenLine
     private long volume;
     private long disengaged;
     private long notPlaced;
-    private long flagged;
+    private const int Rules = (int)FlagRule.FlowWhileDisengaged + 1;
+
+    private FlaggedSums[]? flagged;
     private long unknownIntervals;
     private long intervals;
     private long areaTravelled;
@@ -23,7 +25,20 @@ internal sealed class OpenLine
 
     public void AddNotPlaced(long millilitres) => notPlaced += millilitres;
 
-    public void AddDisengaged(long millilitres) => disengaged += millilitres;
+    public void AddDisengaged(long millilitres, bool flag)
+    {
+        disengaged += millilitres;
+        if (flag)
+            (flagged ??= new FlaggedSums[Rules])[(int)FlagRule.FlowWhileDisengaged] += new FlaggedSums(
+                1,
+                millilitres,
+                default,
+                default,
+                default,
+                default,
+                default
+            );
+    }
 
     /// <summary>Adds an engaged interval: its composition is that of its first reading, if a sensor on the applicator vouches for it.</summary>
     public void AddEngaged(
@@ -31,32 +46,48 @@ internal sealed class OpenLine
         long squareCentimetres,
         in SpreadReading first,
         bool sensorOnApplicator,
-        long endedAt
+        long endedAt,
+        int flags
     )
     {
         volume += millilitres;
         intervals++;
         areaTravelled += squareCentimetres;
         lastMeasuredAt = Math.Max(lastMeasuredAt, endedAt);
-        if (first.AmmoniumNitrogenMilligramsPerLitre > first.TotalNitrogenMilligramsPerLitre)
-            flagged += millilitres;
-        Add(ref dryMatter, first.DryMatterPartsPerMillion);
-        Add(ref totalNitrogen, first.TotalNitrogenMilligramsPerLitre);
-        Add(ref ammoniumNitrogen, first.AmmoniumNitrogenMilligramsPerLitre);
-        Add(ref phosphorus, first.PhosphorusMilligramsPerLitre);
-        Add(ref potassium, first.PotassiumMilligramsPerLitre);
+        var dm = Of(first.DryMatterPartsPerMillion);
+        var tn = Of(first.TotalNitrogenMilligramsPerLitre);
+        var nh4n = Of(first.AmmoniumNitrogenMilligramsPerLitre);
+        var p = Of(first.PhosphorusMilligramsPerLitre);
+        var k = Of(first.PotassiumMilligramsPerLitre);
+        dryMatter += dm;
+        totalNitrogen += tn;
+        ammoniumNitrogen += nh4n;
+        phosphorus += p;
+        potassium += k;
+        if (flags != 0)
+            Flag(flags, new(1, millilitres, dm, tn, nh4n, p, k));
 
-        void Add(ref AnalyteSums sums, int? concentration) =>
-            sums =
-                sensorOnApplicator && concentration is { } known
-                    ? sums with
-                    {
-                        WeightedSum = sums.WeightedSum + (Int128)millilitres * known,
-                    }
-                    : sums with
-                    {
-                        MillilitresWithout = sums.MillilitresWithout + millilitres,
-                    };
+        AnalyteSums Of(int? concentration) =>
+            sensorOnApplicator && concentration is { } known
+                ? new((Int128)millilitres * known, 0)
+                : new(0, millilitres);
+    }
+
+    private void Flag(int flags, in FlaggedSums sums)
+    {
+        flagged ??= new FlaggedSums[Rules];
+        for (var rule = 0; rule < Rules; rule++)
+            if ((flags & (1 << rule)) != 0)
+                flagged[rule] += sums;
+    }
+
+    private FlaggedParts Flagged()
+    {
+        var parts = FlaggedParts.None;
+        for (var rule = 0; rule < (flagged?.Length ?? 0); rule++)
+            if (flagged![rule] != default)
+                parts = parts.With((FlagRule)rule, flagged[rule]);
+        return parts;
     }
 
     public LineAmounts Close() =>
@@ -65,7 +96,7 @@ internal sealed class OpenLine
             VolumeMillilitres = volume,
             DisengagedMillilitres = disengaged,
             NotPlacedMillilitres = notPlaced,
-            FlaggedMillilitres = flagged,
+            Flagged = Flagged(),
             UnknownIntervals = unknownIntervals,
             Intervals = intervals,
             AreaTravelledSquareCentimetres = areaTravelled,

@@ -18,6 +18,21 @@ public sealed record DryMatterContent(double? MeanFraction, double CubicMetresWi
 public sealed record OrganicNitrogen(double? Kilograms, bool Floored);
 
 /// <summary>
+/// What rests on readings that one rule flags: its volume, the part (0…1) of the spread volume (none for manure that ran while the tool was not engaged) and of each nutrient's
+/// mass as the sensor measured it.
+/// </summary>
+public sealed record FlaggedAmount(
+    FlagRule Rule,
+    long Intervals,
+    double CubicMetres,
+    double? ShareOfVolume,
+    double? ShareOfTotalNitrogen,
+    double? ShareOfAmmoniumNitrogen,
+    double? ShareOfPhosphorus,
+    double? ShareOfPotassium
+);
+
+/// <summary>
 /// A sum of ledger lines in the units of the trade. Here, at the edge, whole numbers become decimals; nothing is rounded.
 /// </summary>
 public sealed record SpreadAmounts(LineAmounts Sums)
@@ -46,6 +61,21 @@ public sealed record SpreadAmounts(LineAmounts Sums)
     /// <summary>The part (0…1) of the spread volume that rests on readings a rule doubts.</summary>
     public double FlaggedShare =>
         Sums.VolumeMillilitres == 0 ? 0 : (double)Sums.FlaggedMillilitres / Sums.VolumeMillilitres;
+
+    /// <summary>How much of the amounts rests on readings that a rule flags, for each rule that flagged any; rules overlap.</summary>
+    public IEnumerable<FlaggedAmount> FlaggedByRule =>
+        Sums.Flagged.ByRule.Select(part => new FlaggedAmount(
+            part.Key,
+            part.Value.Intervals,
+            CubicMetres(part.Value.Millilitres),
+            part.Key == FlagRule.FlowWhileDisengaged || Sums.VolumeMillilitres == 0
+                ? null
+                : (double)part.Value.Millilitres / Sums.VolumeMillilitres,
+            Share(part.Value.TotalNitrogen, Sums.TotalNitrogen),
+            Share(part.Value.AmmoniumNitrogen, Sums.AmmoniumNitrogen),
+            Share(part.Value.Phosphorus, Sums.Phosphorus),
+            Share(part.Value.Potassium, Sums.Potassium)
+        ));
 
     /// <summary>The same ground counts again on every pass.</summary>
     public double AreaTravelledSquareMetres => Sums.AreaTravelledSquareCentimetres / 1e4;
@@ -84,6 +114,9 @@ public sealed record SpreadAmounts(LineAmounts Sums)
     public double P2O5Kilograms => Phosphorus.Kilograms * Oxides.P2O5PerPhosphorus;
 
     public double K2OKilograms => Potassium.Kilograms * Oxides.K2OPerPotassium;
+
+    private static double? Share(AnalyteSums part, AnalyteSums whole) =>
+        whole.WeightedSum == 0 ? null : (double)part.WeightedSum / (double)whole.WeightedSum;
 
     private static double CubicMetres(long millilitres) => millilitres / MillilitresPerCubicMetre;
 

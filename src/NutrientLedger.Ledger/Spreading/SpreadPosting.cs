@@ -24,8 +24,8 @@ internal sealed class SpreadPosting(
     private TileKey tileKey;
     private CoverageTile? tile;
 
-    /// <summary>Posts the interval between two neighbouring readings, neither of them doubtful.</summary>
-    public void Post(in SpreadReading a, in SpreadReading b)
+    /// <summary>Posts the interval between two neighbouring readings, neither of them doubtful; a person may have voided the contents of the first.</summary>
+    public void Post(in SpreadReading a, in SpreadReading b, bool contentVoid)
     {
         var now = StandingAt(a.MeasuredAtMilliseconds);
         var lasted = b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds;
@@ -51,17 +51,19 @@ internal sealed class SpreadPosting(
         var fieldId = now.Fields?.Holding(GeoPoint.Midpoint(from, to))?.FieldId ?? "";
         if (a.Engaged is false)
         {
-            Line(now, fieldId).AddDisengaged(millilitres);
+            Line(now, fieldId).AddDisengaged(millilitres, now.Flags.RunsWhileDisengaged(millilitres, lasted));
             return;
         }
+        var sensorOnApplicator = now.Sensor?.Place == SensorPlace.OnApplicator;
         var width = a.WidthMillimetres ?? applicator.WorkingWidthMillimetres;
         Line(now, fieldId)
             .AddEngaged(
                 millilitres,
                 TravelledArea.SquareCentimetres(metres, width),
                 a,
-                now.Sensor?.Place == SensorPlace.OnApplicator,
-                b.MeasuredAtMilliseconds
+                sensorOnApplicator,
+                b.MeasuredAtMilliseconds,
+                now.Flags.Engaged(a, contentVoid, sensorOnApplicator, millilitres, lasted)
             );
         if (fieldId.Length > 0 && metres > 0)
             Cover(fieldId, now.Season, from, to, width, FarmCalendar.Seconds(a.MeasuredAtMilliseconds));

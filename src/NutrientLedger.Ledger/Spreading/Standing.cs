@@ -14,7 +14,8 @@ internal sealed record Standing(
     long HourStartSeconds,
     string PitId,
     SensorMounted? Sensor,
-    FieldMap? Fields
+    FieldMap? Fields,
+    FlagRules Flags
 )
 {
     // Clocks are set, and offsets differ, by whole quarters of an hour; within one the hour, day and season stay the same.
@@ -27,6 +28,8 @@ internal sealed record Standing(
         var sources = register.Sources.GetValueOrDefault(applicatorId);
         var sensors = register.SpreadingSensors.GetValueOrDefault(applicatorId);
         var maps = register.FieldMaps;
+        var ownLimits = register.Limits.GetValueOrDefault(applicatorId);
+        var farmLimits = register.Limits.GetValueOrDefault("");
         var quarter = WholeDivision.Down(milliseconds, QuarterHour) * QuarterHour;
         long[] since =
         [
@@ -34,6 +37,8 @@ internal sealed record Standing(
             maps.Since(milliseconds),
             sources?.Since(milliseconds) ?? quarter,
             sensors?.Since(milliseconds) ?? quarter,
+            ownLimits?.Since(milliseconds) ?? quarter,
+            farmLimits?.Since(milliseconds) ?? quarter,
         ];
         long[] until =
         [
@@ -41,6 +46,8 @@ internal sealed record Standing(
             maps.Until(milliseconds),
             sources?.Until(milliseconds) ?? long.MaxValue,
             sensors?.Until(milliseconds) ?? long.MaxValue,
+            ownLimits?.Until(milliseconds) ?? long.MaxValue,
+            farmLimits?.Until(milliseconds) ?? long.MaxValue,
         ];
         return new(
             since.Max(),
@@ -49,7 +56,8 @@ internal sealed record Standing(
             calendar.HourStartSeconds(milliseconds),
             sources?.At(milliseconds)?.PitId ?? "",
             sensors?.At(milliseconds),
-            maps.At(milliseconds)
+            maps.At(milliseconds),
+            new(ownLimits?.At(milliseconds) ?? farmLimits?.At(milliseconds))
         );
     }
 }

@@ -19,6 +19,7 @@ public sealed record BalanceAnswer(
     double DisengagedCubicMetres,
     double WithoutCompositionCubicMetres,
     double FlaggedShare,
+    IReadOnlyList<FlaggedAnswer> Flagged,
     double CoveredSquareMetres,
     double OverlappedSquareMetres,
     double TravelledSquareMetres,
@@ -30,6 +31,22 @@ public sealed record BalanceAnswer(
     ElementalAnswer Elemental,
     AvailabilityAnswer? Availability,
     IReadOnlyList<string> Notes
+);
+
+/// <summary>
+/// What rests on readings that a rule flags ("any" for at least one rule about engaged intervals; rules overlap), as volume and as parts (0…1) of what was spread: of
+/// the volume, and of each nutrient as the sensor measured it.
+/// </summary>
+public sealed record FlaggedAnswer(
+    string Rule,
+    string Words,
+    long Intervals,
+    double VolumeCubicMetres,
+    double? ShareOfVolume,
+    double? ShareOfTotalNitrogen,
+    double? ShareOfAmmoniumNitrogen,
+    double? ShareOfPhosphorus,
+    double? ShareOfPotassium
 );
 
 /// <summary>

@@ -43,6 +43,7 @@ internal static class FieldBook
             spread.DisengagedCubicMetres,
             WithoutComposition(spread),
             spread.FlaggedShare,
+            [.. spread.FlaggedByRule.Select(FlagWords.Answer)],
             balance.CoveredSquareMetres,
             balance.OverlappedSquareMetres,
             spread.AreaTravelledSquareMetres,
@@ -116,7 +117,7 @@ internal static class FieldBook
             { Plan: { Nitrogen: not null, Plan.NitrogenBasis: NitrogenBasis.Available }, Availability.Set: { } set }
         )
             yield return $"The plan counts available nitrogen; it is reckoned by {set.Id} (scheme {Words.Of(set.Scheme)}).";
-        if (balance.Spread.FlaggedShare > 0)
+        if (balance.Spread.Sums.Flagged[FlagRule.AmmoniumAboveTotal].Intervals > 0)
             yield return "Ammonium nitrogen above total nitrogen was measured; have the sensor looked at.";
     }
 

@@ -68,9 +68,19 @@ function patchField(kept, field) {
     ["Without composition", field.withoutCompositionCubicMetres > 0 ? say("volume", field.withoutCompositionCubicMetres) : null],
     ["Tool not engaged", field.disengagedCubicMetres > 0 ? say("volume", field.disengagedCubicMetres) : null],
     ...availableFacts(field.availability, field.volumeCubicMetres > 0),
-    ["On doubtful composition", field.flaggedShare > 0 ? `${percent(field.flaggedShare)} of what was spread` : null],
+    ["On doubtful readings", sayFlagged(field)],
     ["Last reading", field.lastMeasuredAt ? sayMoment(field.lastMeasuredAt) : "none yet"],
   ]);
+}
+
+// How much is flagged at all, then why, rule by rule.
+function sayFlagged({ flagged }) {
+  const any = flagged.find(({ rule }) => rule === "any");
+  const why = flagged.filter(({ rule }) => rule !== "any").map((part) => `${part.words}: ${say("volume", part.volumeCubicMetres)}`);
+  if (why.length === 0) return null;
+  if (!any) return why.join("; ");
+  const nitrogen = any.shareOfTotalNitrogen === null ? "" : `, ${percent(any.shareOfTotalNitrogen)} of its nitrogen`;
+  return `${percent(any.shareOfVolume)} of the volume${nitrogen} (${why.join("; ")})`;
 }
 
 function patchNutrient(row, nutrient, area, inAvailable) {

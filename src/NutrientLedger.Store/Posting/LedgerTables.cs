@@ -9,8 +9,14 @@ internal static class LedgerTables
     /// <summary>The channel on which PostgreSQL tells that a farm's ledger moved on; the text is "farm position".</summary>
     public const string PostedChannel = "ledger_posted";
 
+    /// <summary>
+    /// The shape of what is posted. Raise it when posting comes to say more or other things than the rows hold: farms posted in an older
+    /// shape are then posted anew as the hub starts, beside their old rows.
+    /// </summary>
+    public const int Shape = 2;
+
     /// <summary>Makes the tables where they are missing.</summary>
-    public const string Definition = $"""
+    public static readonly string Definition = $"""
         create schema if not exists ledger;
 
         create table if not exists ledger.generation (
@@ -30,6 +36,18 @@ internal static class LedgerTables
             p_without bigint not null, k_without bigint not null,
             primary key (farm, generation, season, field, hour, applicator, pit, sensor)
         );
+
+        create table if not exists ledger.flag (
+            farm text, generation int, field text, season int, hour bigint, applicator text, pit text, sensor text,
+            rule text, intervals bigint not null, volume bigint not null,
+            dm_sum numeric not null, tn_sum numeric not null, nh4n_sum numeric not null, p_sum numeric not null,
+            k_sum numeric not null,
+            dm_without bigint not null, tn_without bigint not null, nh4n_without bigint not null,
+            p_without bigint not null, k_without bigint not null,
+            primary key (farm, generation, season, field, hour, applicator, pit, sensor, rule)
+        );
+
+        alter table ledger.generation add column if not exists shape int not null default 1;
 
         create table if not exists ledger.tile (
             farm text, generation int, field text, season int, tile_row int, tile_column int,
@@ -53,8 +71,11 @@ internal static class LedgerTables
         create or replace function ledger.move_on(farm_ text, from_ bigint, generation_ int, to_ bigint)
         returns void language plpgsql as $$
         begin
-            insert into ledger.generation as old values (farm_, generation_, to_)
-            on conflict (farm) do update set generation = generation_, position = to_ where old.position = from_;
+            insert into ledger.generation as old (farm, generation, position, shape)
+            values (farm_, generation_, to_, {Shape})
+            on conflict (farm) do update set generation = generation_, position = to_,
+                shape = case when old.generation = generation_ then old.shape else excluded.shape end
+            where old.position = from_ and old.generation <= generation_;
             if not found then
                 raise serialization_failure using message =
                     format('The ledger of %s is not at %s any more; somebody else has posted meanwhile.', farm_, from_);

@@ -10,6 +10,7 @@ internal sealed class LedgerWriter(IDocumentOperations operations, string farmId
     public void Add(LedgerBook book, int generation)
     {
         AddLines([.. book.Lines], generation);
+        FlagRows.Add(operations, farmId, generation, book);
         PutTiles([.. book.Tiles], generation);
         AddLevels([.. book.Levels], generation);
     }
@@ -24,7 +25,7 @@ internal sealed class LedgerWriter(IDocumentOperations operations, string farmId
     /// <summary>Deletes a generation that is no longer read.</summary>
     public void Drop(int generation)
     {
-        foreach (var table in new[] { "line", "tile", "level" })
+        foreach (var table in new[] { "line", "flag", "tile", "level" })
             operations.QueueSqlCommand(
                 $"delete from ledger.{table} where farm = ? and generation = ?",
                 farmId,

@@ -64,6 +64,8 @@ internal static class LedgerRows
         var lines = new Dictionary<LineKey, LineAmounts>();
         while (await rows.ReadAsync(cancellationToken))
             lines.Add(Key(rows), Amounts(rows));
+        await rows.DisposeAsync();
+        await FlagRows.AddToAsync(lines, connection, current, season, cancellationToken);
         return lines;
     }
 
@@ -158,7 +160,7 @@ internal static class LedgerRows
         return levels;
     }
 
-    private static LineKey Key(NpgsqlDataReader row) =>
+    internal static LineKey Key(NpgsqlDataReader row) =>
         new(row.GetString(0), row.GetInt32(1), row.GetInt64(2), row.GetString(3), row.GetString(4), row.GetString(5));
 
     private static LineAmounts Amounts(NpgsqlDataReader row) =>
@@ -167,7 +169,6 @@ internal static class LedgerRows
             VolumeMillilitres = row.GetInt64(6),
             DisengagedMillilitres = row.GetInt64(7),
             NotPlacedMillilitres = row.GetInt64(8),
-            FlaggedMillilitres = row.GetInt64(9),
             UnknownIntervals = row.GetInt64(10),
             Intervals = row.GetInt64(11),
             AreaTravelledSquareCentimetres = row.GetInt64(12),

@@ -29,6 +29,8 @@ internal static class ExpectedSeason
         Assert.Equal(lines.Keys.Order(), posted.Select(line => Key(line.Key)).Order());
         foreach (var (key, amounts) in posted)
             AssertLine(lines[Key(key)], amounts, Key(key));
+        var flags = ledger.Lines.SelectMany(line => line.Value.Flagged.ByRule.Select(part => Flag(line.Key, part)));
+        Assert.Equal(expected.RootElement.GetProperty("flags").EnumerateArray().Select(Flag).Order(), flags.Order());
         foreach (var field in expected.RootElement.GetProperty("fields").EnumerateArray())
             AssertCoverage(field, ledger.Coverage);
     }
@@ -118,6 +120,23 @@ internal static class ExpectedSeason
             Math.Abs(expected - actual) <= Math.Max(relative * Math.Abs(expected), 0.5),
             $"{what}: {actual}, recomputed {expected}"
         );
+
+    private static string Flag(JsonElement row) => string.Join('|', row.EnumerateArray().Select(cell => $"{cell}"));
+
+    private static string Flag(LineKey key, KeyValuePair<FlagRule, FlaggedSums> part)
+    {
+        var sums = part.Value;
+        AnalyteSums[] of = [sums.DryMatter, sums.TotalNitrogen, sums.AmmoniumNitrogen, sums.Phosphorus, sums.Potassium];
+        return string.Join(
+            '|',
+            [
+                $"{key.FieldId}|{key.Season}|{key.HourStartSeconds * 1000}|{key.ApplicatorId}|{key.PitId}|{key.SensorId}",
+                $"{part.Key}|{sums.Intervals}|{sums.Millilitres}",
+                .. of.Select(analyte => $"{analyte.WeightedSum}"),
+                .. of.Select(analyte => $"{analyte.MillilitresWithout}"),
+            ]
+        );
+    }
 
     private static string Key(Dictionary<string, JsonElement> row) =>
         $"{row["field"]}|{row["season"]}|{row["hourMs"].GetInt64() / 1000}|{row["applicator"]}|{row["pit"]}|{row["sensor"]}";

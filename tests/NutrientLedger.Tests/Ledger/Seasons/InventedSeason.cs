@@ -68,6 +68,17 @@ internal sealed class InventedSeason
             Some.Mounted(Soon(), "nir-2", Some.Wagon),
             Some.Mounted(Soon(), "radar-1", "level-1", SensorPlace.InPit, Some.Pit),
             Some.Mounted(Soon(), "radar-1", "level-1", SensorPlace.InPit, "south-pit"),
+            new ReadingLimitsSet(null, Soon(), [new(LimitedQuantity.TotalNitrogen, 2_500, 5_500, "invented")]),
+            new ReadingLimitsSet(
+                Some.DragLine,
+                Soon(),
+                [
+                    new(LimitedQuantity.DryMatter, null, 80_000, "invented"),
+                    new(LimitedQuantity.FlowWhileEngaged, 500, 50_000, "invented"),
+                    new(LimitedQuantity.FlowWhileDisengaged, null, 1_000, "invented"),
+                    new(LimitedQuantity.Width, 7_000, 11_000, "invented"),
+                ]
+            ),
             Some.PitOf(new RoundTank(30_000, 4_000)),
             Some.Source(from: Soon()),
             Some.Source("south-pit", Soon()),

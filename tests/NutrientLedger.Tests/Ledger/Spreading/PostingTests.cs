@@ -106,7 +106,19 @@ public class PostingTests
         var raised = new Pass(11) { Change = (_, reading) => reading with { Engaged = false } };
         var silent = new Pass(11) { Change = (_, reading) => reading with { Engaged = null } };
 
-        Assert.Equal(LineAmounts.None with { DisengagedMillilitres = 300_000 }, Only(Usual, raised));
+        var expected = LineAmounts.None with
+        {
+            DisengagedMillilitres = 300_000,
+            Flagged = FlaggedParts.None.With(
+                FlagRule.FlowWhileDisengaged,
+                default(FlaggedSums) with
+                {
+                    Intervals = 10,
+                    Millilitres = 300_000,
+                }
+            ),
+        };
+        Assert.Equal(expected, Only(Usual, raised));
         Assert.Empty(Post(Usual, raised).Tiles);
         Assert.Equal(300_000, Only(Usual, silent).VolumeMillilitres);
     }
