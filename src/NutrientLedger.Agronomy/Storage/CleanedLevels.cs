@@ -1,0 +1,77 @@
+using System.Collections.Immutable;
+
+namespace NutrientLedger.Agronomy.Storage;
+
+/// <summary>One level of a pit: ms since 1970 (UTC), liquid depth in mm.</summary>
+public readonly record struct LevelAt(long AtMilliseconds, int Millimetres);
+
+/// <summary>
+/// Levels without waves, foam and dropouts, and what that took: a level is set aside when it lies further than three robust
+/// standard deviations from the median of the fifteen around it (running median with Hampel's rule; R. K. Pearson, IEEE Trans.
+/// Control Systems Technology 10, 2002, from memory). The others stay as measured.
+/// </summary>
+public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<LevelAt> SetAside)
+{
+    private const int ToEachSide = 7;
+    private const double Limit = 3;
+
+    // Of normal errors the median absolute deviation is 1/1.4826 of the standard deviation.
+    private const double DeviationPerMedian = 1.4826;
+
+    // A level sensor's last digit: a calm surface must not make its own resolution suspicious (common practice, no source).
+    private const double LeastDeviationMillimetres = 2;
+
+    /// <summary>Further than half a day from any reading nobody knows a level.</summary>
+    private const long ReachMilliseconds = 43_200_000;
+
+    /// <summary>Around a moment so many milliseconds of readings are averaged: half an hour.</summary>
+    private const long MeanMilliseconds = 1_800_000;
+
+    public static CleanedLevels Of(IEnumerable<LevelAt> readings)
+    {
+        LevelAt[] inOrder = [.. readings.OrderBy(reading => reading.AtMilliseconds)];
+        var (kept, aside) = (ImmutableArray.CreateBuilder<LevelAt>(), ImmutableArray.CreateBuilder<LevelAt>());
+        for (var place = 0; place < inOrder.Length; place++)
+        {
+            var first = Math.Max(0, place - ToEachSide);
+            var around = inOrder[first..Math.Min(inOrder.Length, place + ToEachSide + 1)];
+            var middle = Median(around.Select(level => (double)level.Millimetres));
+            var spread = DeviationPerMedian * Median(around.Select(level => Math.Abs(level.Millimetres - middle)));
+            var far =
+                Math.Abs(inOrder[place].Millimetres - middle) > Limit * Math.Max(spread, LeastDeviationMillimetres);
+            (far ? aside : kept).Add(inOrder[place]);
+        }
+        return new(kept.ToImmutable(), aside.ToImmutable());
+    }
+
+    /// <summary>
+    /// The level at a moment in mm: the mean of half an hour of readings around it, else on the straight line between the nearest
+    /// before and after, else the nearest within half a day; nothing when there is none.
+    /// </summary>
+    public double? MillimetresAt(long milliseconds)
+    {
+        var near = Kept.Where(level => Math.Abs(level.AtMilliseconds - milliseconds) <= MeanMilliseconds / 2).ToArray();
+        if (near.Length > 0)
+            return near.Average(level => level.Millimetres);
+        var before = Kept.LastOrDefault(level => level.AtMilliseconds <= milliseconds);
+        var after = Kept.FirstOrDefault(level => level.AtMilliseconds > milliseconds);
+        var hasBefore = before != default && milliseconds - before.AtMilliseconds <= ReachMilliseconds;
+        var hasAfter = after != default && after.AtMilliseconds - milliseconds <= ReachMilliseconds;
+        return (hasBefore, hasAfter) switch
+        {
+            (true, true) => before.Millimetres
+                + (after.Millimetres - before.Millimetres)
+                    * ((double)(milliseconds - before.AtMilliseconds) / (after.AtMilliseconds - before.AtMilliseconds)),
+            (true, false) => before.Millimetres,
+            (false, true) => after.Millimetres,
+            _ => null,
+        };
+    }
+
+    private static double Median(IEnumerable<double> values)
+    {
+        double[] sorted = [.. values.Order()];
+        var middle = sorted.Length / 2;
+        return sorted.Length % 2 == 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+    }
+}

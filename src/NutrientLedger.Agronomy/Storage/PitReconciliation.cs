@@ -1,0 +1,167 @@
+using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Balance;
+
+namespace NutrientLedger.Agronomy.Storage;
+
+/// <summary>Whether the witnesses of a pit tell one story.</summary>
+public enum PitVerdict
+{
+    /// <summary>Too few witnesses for one to check another.</summary>
+    CannotTell = 1,
+
+    /// <summary>Chance explains the differences in at least 5 of 100 cases.</summary>
+    Closes = 2,
+
+    /// <summary>Chance explains them in fewer than 5 of 100, but in at least 1 of 1,000 cases.</summary>
+    Doubtful = 3,
+
+    /// <summary>Chance explains them in fewer than 1 of 1,000 cases.</summary>
+    DoesNotClose = 4,
+}
+
+/// <summary>
+/// A witness whose error explains the difference best: what it told, what all others together say, both in m³, and the test's
+/// figure. A loss between pit and meter is a suspect like any instrument, told as 0.
+/// </summary>
+public sealed record PitSuspect(string Witness, double Told, double OthersSay, double Figure);
+
+/// <summary>
+/// The story of a pit under its balances: stock drawn down + inflow − outflow − loss = drawn; drawn by meter = covered area × set
+/// rate; drawn down by sensor = by tape, and their standing levels alike. Suspects come by the likelihood ratio of one gross error each (S. Narasimhan and R. S. H.
+/// Mah, AIChE Journal 33, 1987, from memory), which for a measurement is the square of its normalized adjustment.
+/// </summary>
+public sealed record PitReconciliation(
+    PitStory Story,
+    ReconciledBalance? Balance,
+    PitVerdict Verdict,
+    ImmutableArray<PitSuspect> Suspects
+)
+{
+    public const string Loss = "a loss between pit and meter";
+
+    private const double ClosesFrom = 0.05;
+    private const double DoubtfulFrom = 0.001;
+
+    // A loss is known to be nothing, almost: it enters with half a cubic metre, so that it can be tested but explains nothing itself.
+    private const double LossDeviationCubicMetres = 0.5;
+
+    // Errors that press on the same balances in the same proportion have equal figures but for rounding.
+    private const double Alike = 1e-6;
+
+    public static PitReconciliation Of(PitStory story)
+    {
+        var (flows, balances) = Model(story);
+        if (balances.Count == 0)
+            return new(story, null, PitVerdict.CannotTell, []);
+        var balance = Reconciliation.Of(flows, balances);
+        var verdict =
+            balance.DegreesOfFreedom == 0 ? PitVerdict.CannotTell
+            : balance.Chance >= ClosesFrom ? PitVerdict.Closes
+            : balance.Chance >= DoubtfulFrom ? PitVerdict.Doubtful
+            : PitVerdict.DoesNotClose;
+        return new(
+            story,
+            balance,
+            verdict,
+            verdict is PitVerdict.Closes or PitVerdict.CannotTell ? [] : SuspectsOf(flows, balances, balance)
+        );
+    }
+
+    /// <summary>What most likely left the pit by the meters, by all witnesses together, in m³; nothing when nothing was metered.</summary>
+    public double? DrawnCubicMetres =>
+        Balance is null || Story.Drawings.Length == 0
+            ? null
+            : Story.Drawings.Sum(drawing => Balance[drawing.Metered.Witness].Amount ?? 0);
+
+    private static (List<Flow> Flows, List<FlowBalance> Balances) Model(PitStory story)
+    {
+        var (flows, balances) = (new List<Flow>(), new List<FlowBalance>());
+        if (story.Stock is { } stock)
+        {
+            var terms = ImmutableArray.CreateBuilder<BalanceTerm>();
+            Add(stock.Witness, stock.DrawnDownMillilitres, stock.DeviationMillilitres, 1);
+            foreach (var told in story.Inflow)
+                Add(told.Witness, told.Millilitres, told.DeviationMillilitres, 1);
+            foreach (var told in story.Outflow)
+                Add(told.Witness, told.Millilitres, told.DeviationMillilitres, -1);
+            foreach (var (metered, _) in story.Drawings)
+                Add(metered.Witness, metered.Millilitres, metered.DeviationMillilitres, -1);
+            if (story.Drawings.Length > 0)
+            {
+                flows.Add(Flow.Measured(Loss, 0, LossDeviationCubicMetres));
+                terms.Add(new(Loss, -1));
+            }
+            balances.Add(new("the pit", terms.ToImmutable()));
+
+            void Add(string witness, long millilitres, long deviation, double factor)
+            {
+                flows.Add(Flow.Measured(witness, CubicMetres(millilitres), CubicMetres(deviation)));
+                terms.Add(new(witness, factor));
+            }
+        }
+        if (story is { Sensor: { } sensor, Tape: { } tape })
+        {
+            flows.Add(
+                Flow.Measured(
+                    tape.Witness,
+                    CubicMetres(tape.DrawnDownMillilitres),
+                    CubicMetres(tape.DeviationMillilitres)
+                )
+            );
+            balances.Add(FlowBalance.Of("sensor and tape", [sensor.Witness], [tape.Witness]));
+            // The mean of two readings is independent of their difference; an offset that stands all day shows only here.
+            var (seen, read) = ($"the standing level of {sensor.Witness}", $"the standing level of {tape.Witness}");
+            flows.Add(Flow.Measured(seen, Mean(sensor), CubicMetres(sensor.DeviationMillilitres) / 2));
+            flows.Add(Flow.Measured(read, Mean(tape), CubicMetres(tape.DeviationMillilitres) / 2));
+            balances.Add(FlowBalance.Of("standing levels", [seen], [read]));
+        }
+        foreach (var (metered, byRate) in story.Drawings)
+            if (byRate is not null)
+            {
+                if (story.Stock is null)
+                    flows.Add(
+                        Flow.Measured(
+                            metered.Witness,
+                            CubicMetres(metered.Millilitres),
+                            CubicMetres(metered.DeviationMillilitres)
+                        )
+                    );
+                flows.Add(
+                    Flow.Measured(
+                        byRate.Witness,
+                        CubicMetres(byRate.Millilitres),
+                        CubicMetres(byRate.DeviationMillilitres)
+                    )
+                );
+                balances.Add(FlowBalance.Of(byRate.Witness, [metered.Witness], [byRate.Witness]));
+            }
+        return (flows, balances);
+    }
+
+    // What cannot be is no suspect: nothing that flows may turn out below zero, and a loss may not be a gain.
+    private static ImmutableArray<PitSuspect> SuspectsOf(
+        List<Flow> flows,
+        List<FlowBalance> balances,
+        ReconciledBalance balance
+    )
+    {
+        var possible = (
+            from flow in balance.Flows
+            where flow.NormalizedAdjustment is not null
+            let others = OthersSay(flows, balances, flow.Name)
+            where others is >= 0
+            orderby flow.NormalizedAdjustment descending
+            select new PitSuspect(flow.Name, flow.Measured!.Value, others.Value, flow.NormalizedAdjustment!.Value)
+        ).ToArray();
+        return [.. possible.TakeWhile(suspect => suspect.Figure >= possible[0].Figure * (1 - Alike))];
+    }
+
+    private static double? OthersSay(List<Flow> flows, List<FlowBalance> balances, string witness) =>
+        Reconciliation
+            .Of([.. flows.Select(flow => flow.Name == witness ? Flow.Unmeasured(witness) : flow)], balances)[witness]
+            .Amount;
+
+    private static double Mean(ToldStock stock) => CubicMetres(stock.StartMillilitres + stock.EndMillilitres) / 2;
+
+    private static double CubicMetres(long millilitres) => millilitres / 1e6;
+}

@@ -1,0 +1,27 @@
+namespace NutrientLedger.Ledger;
+
+/// <summary>A rain gauge's running total at a moment: ms since 1970 (UTC), micrometres.</summary>
+public readonly record struct RainTotal(long AtMilliseconds, long Micrometres);
+
+/// <summary>Rain of a period from the running totals of a gauge; a total that falls back is a gauge set to nothing, not rain.</summary>
+public static class FallenRain
+{
+    /// <summary>
+    /// What fell from one moment up to another in micrometres; what fell between two readings is shared out evenly over the time
+    /// between them. Nothing where no readings lie around the period.
+    /// </summary>
+    public static double? Micrometres(IEnumerable<RainTotal> totals, long from, long until)
+    {
+        RainTotal[] inOrder = [.. totals.OrderBy(total => total.AtMilliseconds)];
+        double? fallen = null;
+        foreach (var (before, after) in inOrder.Zip(inOrder.Skip(1)))
+        {
+            var shared = Math.Min(until, after.AtMilliseconds) - Math.Max(from, before.AtMilliseconds);
+            if (shared <= 0)
+                continue;
+            var share = (double)shared / (after.AtMilliseconds - before.AtMilliseconds);
+            fallen = (fallen ?? 0) + share * Math.Max(0, after.Micrometres - before.Micrometres);
+        }
+        return fallen;
+    }
+}

@@ -1,0 +1,124 @@
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Storage;
+
+public class PitStatementTests
+{
+    private static readonly PitRegistered Pit = new("tank", "Tank", new RoundTank(20_000, 5_000), 4_500);
+    private static readonly DateTimeOffset Begin = new(2025, 10, 1, 5, 0, 0, TimeSpan.Zero);
+
+    private static readonly Register Farm = new IEntry[]
+    {
+        new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageLattice(90, 124)),
+        Pit,
+        new DailyInflowSet("R. Field", "tank", InflowKind.Manure, 100, 60_000, Begin, null),
+    }.Aggregate(Register.Empty, (register, entry) => register.With(entry));
+
+    [Fact]
+    public void Start_plus_in_minus_out_minus_end_is_what_stays_unexplained_to_the_millilitre()
+    {
+        var register = Farm.With(new LoadsHauled("R. Field", At(9), "tank", null, null, 3, 18_000_001, 950, null));
+        var story = Statement(register, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_003)).Reconciliation.Story;
+
+        Assert.Equal(
+            51_300_003,
+            Assert.Single(story.Outflow, told => told.Witness.StartsWith("hand", default)).Millilitres
+        );
+        Assert.Equal(
+            story.Sensor!.StartMillilitres + 6_000_000 - 51_300_003 - 120_000_003 - story.Sensor.EndMillilitres,
+            story.UnexplainedMillilitres
+        );
+    }
+
+    [Theory]
+    [InlineData(2026, 3, 8, 23)]
+    [InlineData(2026, 11, 1, 25)]
+    [InlineData(2026, 4, 21, 24)]
+    public void A_day_on_which_the_clock_changes_brings_inflow_for_its_true_hours(
+        int year,
+        int month,
+        int day,
+        int hours
+    )
+    {
+        var date = new DateOnly(year, month, day);
+        var story = Statement(Farm, date, date.AddDays(1)).Reconciliation.Story;
+        Assert.Equal(6_000_000 * hours / 24, Assert.Single(story.Inflow).Millilitres);
+    }
+
+    /// <summary>Alberta Nutrient Management Planning Guide, p. 134: wall 8.7 m, freeboard 2.1 m, slope 70° are 6.2 m of depth (± 0.05).</summary>
+    [Fact]
+    public void The_published_tape_reading_goes_the_way_of_every_tape_reading()
+    {
+        var deep = new PitRegistered("tank", "Tank", new RoundTank(20_000, 10_000), 9_000);
+        var register = Farm.With(deep).With(Tape(7, 2_100)).With(Tape(17, 2_600));
+        var stock = Statement(register, new(2026, 4, 21), new(2026, 4, 22), pit: deep).Reconciliation.Story.Tape!;
+        // What ran in before 7:00 is taken off again: 7/24 of the day's 6 m³.
+        var depth = (stock.StartMillilitres / 1e6 + 6.0 * 7 / 24) / (Math.PI * 100);
+        Assert.Equal(6.2, depth, 0.05);
+    }
+
+    [Fact]
+    public void A_pit_without_level_sensor_or_tape_says_that_nothing_can_be_told()
+    {
+        var empty = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), levels: []);
+        Assert.Equal(PitVerdict.CannotTell, empty.Reconciliation.Verdict);
+        Assert.Null(empty.Reconciliation.Story.UnexplainedMillilitres);
+        Assert.Contains(empty.Notes, note => note.StartsWith("No level was measured", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Without_a_level_sensor_meter_and_set_rate_still_check_each_other()
+    {
+        var register = Farm.With(new SpreadingRateSet("R. Field", "line", null, 100_000_000, Begin, null));
+        var statement = Statement(register, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_000), levels: []);
+        Assert.Equal(PitVerdict.DoesNotClose, statement.Reconciliation.Verdict);
+        Assert.Contains("Not to be told apart", statement.Finding, StringComparison.Ordinal);
+        Assert.Contains("the flow meter of line says 20.0 % more", statement.Finding, StringComparison.Ordinal);
+    }
+
+    private static DateTimeOffset At(int hour) => new(2026, 4, 21, hour, 0, 0, TimeSpan.FromHours(-5));
+
+    private static LevelTaped Tape(int hour, int freeboard) =>
+        new("R. Field", At(hour), "tank", 8_700, freeboard, 70_000, null);
+
+    private static KeyValuePair<LineKey, LineAmounts> Line(long millilitres) =>
+        new(
+            new("east", 2026, At(9).ToUnixTimeSeconds(), "line", "tank", ""),
+            new()
+            {
+                VolumeMillilitres = millilitres,
+                Intervals = 1,
+                AreaTravelledSquareCentimetres = 100_000_000,
+            }
+        );
+
+    private static PitStatement Statement(
+        Register register,
+        DateOnly from,
+        DateOnly until,
+        KeyValuePair<LineKey, LineAmounts>? line = null,
+        PitRegistered? pit = null,
+        IEnumerable<LevelAt>? levels = null
+    )
+    {
+        var (start, end) = (register.Calendar!.StartOf(from), register.Calendar.StartOf(until));
+        return PitStatement.Of(
+            new(
+                register,
+                pit ?? Pit,
+                start,
+                end,
+                line is { } one ? [one] : [],
+                CleanedLevels.Of(levels ?? [new(start, 3_000), new(end, 2_471)]),
+                []
+            )
+        );
+    }
+}
