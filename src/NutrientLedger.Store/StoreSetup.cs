@@ -50,6 +50,7 @@ public static class StoreSetup
         services.AddSingleton<LedgerReader>();
         services.AddSingleton<LedgerAudit>();
         services.AddSingleton<DeviceReader>();
+        services.AddSingleton<OpenTransactions>();
         services.TryAddSingleton<RefusedLimits>();
         services.AddSingleton<RefusedList>();
         services.AddSingleton<JournalWriter>();

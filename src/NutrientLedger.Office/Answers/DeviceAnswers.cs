@@ -3,7 +3,10 @@ namespace NutrientLedger.Office.Answers;
 /// <summary>Everything that has sent readings for a farm.</summary>
 public sealed record DeviceList(string Farm, IReadOnlyList<DeviceAnswer> Devices);
 
-/// <summary>A sender on one stream: when it was last heard, how its readings fared, and which numbers have not arrived.</summary>
+/// <summary>
+/// A sender on one stream: when it was last heard, how its readings fared, which numbers have not arrived, and how far its clock
+/// seems ahead of the hub's (negative: behind, the time on the way included; nothing while it sends nothing live).
+/// </summary>
 public sealed record DeviceAnswer(
     string Equipment,
     string Stream,
@@ -13,7 +16,8 @@ public sealed record DeviceAnswer(
     long ReadingsDuplicate,
     long ReadingsDoubtful,
     long MissingReadings,
-    IReadOnlyList<GapAnswer> Gaps
+    IReadOnlyList<GapAnswer> Gaps,
+    double? ClockAheadSeconds
 );
 
 /// <summary>Numbers of one boot that have not arrived, first to last.</summary>

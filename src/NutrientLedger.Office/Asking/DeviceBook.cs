@@ -16,6 +16,7 @@ internal static class DeviceBook
             device.ReadingsDuplicate,
             device.ReadingsDoubtful,
             device.Gaps.Sum(gap => gap.LastSeq - gap.FirstSeq + 1),
-            [.. device.Gaps.Select(gap => new GapAnswer(gap.Boot, gap.FirstSeq, gap.LastSeq))]
+            [.. device.Gaps.Select(gap => new GapAnswer(gap.Boot, gap.FirstSeq, gap.LastSeq))],
+            device.ClockAhead?.TotalSeconds
         );
 }

@@ -17,12 +17,47 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers,
     }
 
     /// <summary>A farm's register and ledger, for the season asked for or else the latest one with lines or a plan.</summary>
-    public async Task<Asked<FarmStanding>> StandingAsync(
+    public Task<Asked<FarmStanding>> StandingAsync(
         string farm,
         string? season,
         string? asOf,
         CancellationToken cancellationToken
+    ) =>
+        SeenAsync(
+            farm,
+            season,
+            asOf,
+            ledgers.ReadAsync,
+            (at, view, shown, seasons) => new FarmStanding(farm, at, view, shown, seasons),
+            cancellationToken
+        );
+
+    /// <summary>The same without coverage, for questions that it has no part in.</summary>
+    public Task<Asked<FarmLines>> LinesAsync(
+        string farm,
+        string? season,
+        string? asOf,
+        CancellationToken cancellationToken
+    ) =>
+        SeenAsync(
+            farm,
+            season,
+            asOf,
+            ledgers.LinesAsync,
+            (at, view, shown, seasons) => new FarmLines(farm, at, view, shown, seasons),
+            cancellationToken
+        );
+
+    private async Task<Asked<TStanding>> SeenAsync<TView, TStanding>(
+        string farm,
+        string? season,
+        string? asOf,
+        Func<string, int?, long?, CancellationToken, Task<TView>> read,
+        Func<RegisterAt, TView, int, IReadOnlyList<int>, TStanding> standing,
+        CancellationToken cancellationToken
     )
+        where TView : LedgerLines
+        where TStanding : class
     {
         if (season is not null && SeasonOf(season) is null)
             return Refusal.BadValue(
@@ -33,34 +68,24 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers,
         var position = await PositionAsync(asOf, cancellationToken);
         if (position.IsRefused)
             return position.Refusal;
-        var at = await FarmAtAsync(farm, position.Found.AsOf, cancellationToken);
-        if (at.IsRefused)
-            return at.Refusal;
-        return await StandingAsync(
-            at.Found,
-            season is null ? null : SeasonOf(season),
-            position.Found.AsOf,
-            cancellationToken
-        );
-    }
-
-    private async Task<FarmStanding> StandingAsync(
-        RegisterAt at,
-        int? asked,
-        long? asOf,
-        CancellationToken cancellationToken
-    )
-    {
+        var found = await FarmAtAsync(farm, position.Found.AsOf, cancellationToken);
+        if (found.IsRefused)
+            return found.Refusal;
+        var at = found.Found;
         // As of an earlier position everything is posted again at once, so one reading tells the seasons as well.
-        var whole = asOf is null ? null : await ledgers.ReadAsync(at.FarmId, null, asOf, cancellationToken);
+        var whole = position.Found.AsOf is null
+            ? null
+            : await read(at.FarmId, null, position.Found.AsOf, cancellationToken);
         var posted =
             whole?.Lines.Keys.Select(line => line.Season) ?? await ledgers.SeasonsAsync(at.FarmId, cancellationToken);
         IReadOnlyList<int> seasons = [.. posted.Union(at.Register.Plans.Select(plan => plan.Season)).Order()];
         // A farm with neither lines nor plans is shown in the season in which its ledger begins.
         var calendar = at.Register.Calendar!;
-        var season = asked ?? seasons.DefaultIfEmpty(calendar.SeasonAt(calendar.LedgerBeginsMilliseconds)).Last();
-        var view = whole ?? await ledgers.ReadAsync(at.FarmId, season, null, cancellationToken);
-        return new(at.FarmId, at, view, season, seasons);
+        var shown =
+            (season is null ? null : SeasonOf(season))
+            ?? seasons.DefaultIfEmpty(calendar.SeasonAt(calendar.LedgerBeginsMilliseconds)).Last();
+        var view = whole ?? await read(at.FarmId, shown, null, cancellationToken);
+        return standing(at, view, shown, seasons);
     }
 
     private async Task<Asked<RegisterAt>> FarmAtAsync(string farm, long? asOf, CancellationToken cancellationToken)

@@ -26,7 +26,7 @@ internal static class FieldBook
 
     public static BalanceAnswer Balance(FarmStanding farm, RegisteredField field)
     {
-        var balance = FieldBalance.Of(farm.Register, farm.View.Lines, farm.View.Coverage, field.FieldId, farm.Season);
+        var balance = FieldBalance.Of(farm.Register, farm.View.Lines, farm.Whole.Coverage, field.FieldId, farm.Season);
         var (spread, plan) = (balance.Spread, balance.Plan);
         return new(
             farm.FarmId,

@@ -38,7 +38,7 @@ internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers, Devi
 
     /// <summary>The pits with their newest levels and what was drawn in the season.</summary>
     public async Task<IReadOnlyList<PitAnswer>> PitsAsync(
-        FarmStanding standing,
+        FarmLines standing,
         long? asOf,
         CancellationToken cancellationToken
     )

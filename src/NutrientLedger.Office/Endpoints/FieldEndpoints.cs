@@ -70,7 +70,7 @@ internal static class FieldEndpoints
         CancellationToken cancellationToken
     )
     {
-        var asked = await farms.StandingAsync(farm, season, asOf, cancellationToken);
+        var asked = await farms.LinesAsync(farm, season, asOf, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
         var standing = asked.Found;
@@ -88,6 +88,6 @@ internal static class FieldEndpoints
         );
     }
 
-    private static ProblemHttpResult UnknownField(FarmStanding standing, string field) =>
+    private static ProblemHttpResult UnknownField(FarmLines standing, string field) =>
         Refusal.Unknown("field", field, standing.FarmId, standing.Register.Fields.Select(known => known.FieldId));
 }

@@ -33,7 +33,7 @@ internal static class PitEndpoints
         CancellationToken cancellationToken
     )
     {
-        var asked = await farms.StandingAsync(farm, season, asOf, cancellationToken);
+        var asked = await farms.LinesAsync(farm, season, asOf, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
         var standing = asked.Found;

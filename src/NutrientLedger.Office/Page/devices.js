@@ -22,13 +22,25 @@ function makeDevice(device) {
 function patchDevice({ node, cells }, device) {
   node.classList.toggle("has-missing", device.missingReadings > 0);
   const texts = [
-    sayMoment(device.lastRecordedAt),
+    [sayMoment(device.lastRecordedAt), sayClockOffset(device.clockAheadSeconds)].filter(Boolean).join(", "),
     count(device.readingsStored),
     sayGaps(device),
     count(device.readingsDoubtful),
     count(device.readingsDuplicate),
   ];
   texts.forEach((text, place) => setText(cells[place], text));
+}
+
+// Less is the time on the way, and says nothing about a clock.
+const aheadToSay = 10;
+const behindToSay = 60;
+
+function sayClockOffset(aheadSeconds) {
+  if (aheadSeconds === null || (aheadSeconds < aheadToSay && aheadSeconds > -behindToSay)) return "";
+  const seconds = Math.round(Math.abs(aheadSeconds));
+  const [hours, minutes, rest] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60, seconds % 60];
+  const parts = [hours && `${hours} h`, minutes && `${minutes} min`, rest && hours === 0 && `${rest} s`].filter(Boolean);
+  return `clock ${parts.join(" ")} ${aheadSeconds > 0 ? "ahead" : "behind"}`;
 }
 
 function sayGaps({ missingReadings, gaps }) {

@@ -19,5 +19,8 @@ internal static class IntakeTables
             stored bigint not null, duplicate bigint not null, doubtful bigint not null,
             primary key (farm, equipment, stream)
         );
+        alter table intake.device
+            add column if not exists clock_since timestamptz, add column if not exists clock_lag bigint,
+            add column if not exists clock_lag_before bigint;
         """;
 }

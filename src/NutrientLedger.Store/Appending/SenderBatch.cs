@@ -11,7 +11,8 @@ internal sealed record SenderOutcome(
     IReadOnlyList<AppendFate> Fates,
     IReadOnlyList<JournalEntry> Entries,
     SeenRow Seen,
-    DateTimeOffset? LastMeasuredAt
+    DateTimeOffset? LastMeasuredAt,
+    long? ClockLagMilliseconds
 );
 
 /// <summary>Takes one sender's part of a batch through its seen row: what is new becomes entries, the rest is counted.</summary>
@@ -76,6 +77,7 @@ internal static class SenderBatch
         var seen = row.Runs<TReading>();
         var fates = new List<AppendFate>();
         long? lastMeasured = null;
+        long? lag = null;
         foreach (var pack in packs)
         {
             if (seen.ReasonToRefuse(pack.FirstSeq, pack.Readings.Length) is { } reason)
@@ -83,6 +85,7 @@ internal static class SenderBatch
                 fates.Add(new AppendFate.Refused(reason));
                 continue;
             }
+            lag = ClockLag.Least(lag, ClockLag.Of(pack, seen.Runs is [.., var highest] ? highest.LastSeq : 0, now));
             var added = seen.Add(pack.FirstSeq, pack.Readings);
             var doubtful = Doubtful.Count(pack with { Readings = added }, now, register);
             fates.Add(new AppendFate.Stored(added.Length, pack.Readings.Length - added.Length, doubtful));
@@ -101,7 +104,8 @@ internal static class SenderBatch
             fates,
             entries,
             SeenRow.Of(key, seen),
-            lastMeasured is { } last ? DateTimeOffset.FromUnixTimeMilliseconds(last) : null
+            lastMeasured is { } last ? DateTimeOffset.FromUnixTimeMilliseconds(last) : null,
+            lag
         );
     }
 

@@ -4,7 +4,10 @@ using NutrientLedger.Journal;
 
 namespace NutrientLedger.Store;
 
-/// <summary>What the hub knows of a sender on one stream: when it was last heard, how its messages fared, which numbers are missing.</summary>
+/// <summary>
+/// What the hub knows of a sender on one stream: when it was last heard, how its messages fared, which numbers are missing, and how
+/// far its clock seems ahead (negative: behind; nothing while it has sent nothing live).
+/// </summary>
 public sealed record DeviceState(
     string EquipmentId,
     TelemetryStream Stream,
@@ -13,7 +16,8 @@ public sealed record DeviceState(
     long ReadingsStored,
     long ReadingsDuplicate,
     long ReadingsDoubtful,
-    IReadOnlyList<SeenGap> Gaps
+    IReadOnlyList<SeenGap> Gaps,
+    TimeSpan? ClockAhead
 );
 
 /// <summary>Numbers of one boot that have not arrived, first to last.</summary>
@@ -28,7 +32,8 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         var gaps = await GapsAsync(farmId, cancellationToken);
         await using var command = source.Command(
             """
-            select equipment, stream, last_recorded_at, last_measured_at, stored, duplicate, doubtful
+            select equipment, stream, last_recorded_at, last_measured_at, stored, duplicate, doubtful,
+                least(clock_lag, clock_lag_before)
             from intake.device where farm = $1 order by equipment collate "C", stream collate "C"
             """,
             farmId
@@ -47,7 +52,8 @@ public sealed class DeviceReader(NpgsqlDataSource source)
                     rows.GetInt64(4),
                     rows.GetInt64(5),
                     rows.GetInt64(6),
-                    [.. gaps[(equipment, stream)]]
+                    [.. gaps[(equipment, stream)]],
+                    await rows.IsDBNullAsync(7, cancellationToken) ? null : TimeSpan.FromMilliseconds(-rows.GetInt64(7))
                 )
             );
         }

@@ -85,6 +85,16 @@ public sealed partial class HubProcess : IAsyncDisposable
         await process.WaitForExitAsync();
     }
 
+    /// <summary>Whether the process is gone.</summary>
+    public bool HasEnded => process.HasExited;
+
+    /// <summary>Sends it a signal by its name, such as STOP and CONT.</summary>
+    public async Task SignalAsync(string name)
+    {
+        using var signal = Process.Start("kill", [$"-{name}", $"{process.Id}"]);
+        await signal.WaitForExitAsync();
+    }
+
     public async ValueTask DisposeAsync()
     {
         if (!process.HasExited)
