@@ -17,6 +17,7 @@ public static class OfficeSetup
         services.AddSingleton<FarmImport>();
         services.AddSingleton<FarmInquiry>();
         services.AddSingleton<SheetInquiry>();
+        services.AddSingleton<DecisionDesk>();
         services.AddSingleton<RefusedOffer>();
         services.AddSingleton<SheetStream>();
         services.AddProblemDetails(Trouble.Describe);
@@ -35,6 +36,7 @@ public static class OfficeSetup
         api.MapFields();
         api.MapPits();
         api.MapDevices();
+        api.MapDecisions();
         api.MapRefused();
         api.MapLive();
         app.MapHealth();

@@ -53,6 +53,7 @@ public static class StoreSetup
         services.AddSingleton<OpenTransactions>();
         services.TryAddSingleton<RefusedLimits>();
         services.AddSingleton<RefusedList>();
+        services.AddSingleton<DoubtReader>();
         services.AddSingleton<JournalWriter>();
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)

@@ -1,0 +1,85 @@
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using NutrientLedger.Journal;
+using NutrientLedger.Office.Answers;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Office.Asking;
+
+/// <summary>Checks what a person decides about readings and records it, or says what is wrong with it.</summary>
+internal sealed class DecisionDesk(RegisterStore registers, DeviceReader devices, FarmInquiry farms)
+{
+    private const int LongestText = 200;
+
+    /// <summary>Records what <paramref name="make"/> makes of the farm's register; the register may move on meanwhile, then the person asks again.</summary>
+    public async Task<Results<Ok<RecordedAnswer>, ProblemHttpResult>> RecordAsync(
+        string farm,
+        Func<RegisterAt, (IEntry Entry, string? Id)> make,
+        CancellationToken cancellationToken
+    )
+    {
+        var asked = await farms.FarmAsync(farm, asOf: null, cancellationToken);
+        if (asked.IsRefused)
+            return asked.Refusal;
+        var (entry, id) = make(asked.Found);
+        try
+        {
+            await registers.RecordAsync(farm, asked.Found.Place, [entry], cancellationToken);
+        }
+        catch (RegisterChangedException changed)
+        {
+            return TypedResults.Problem(
+                changed.Message,
+                statusCode: StatusCodes.Status409Conflict,
+                title: "Ask again."
+            );
+        }
+        return TypedResults.Ok(new RecordedAnswer(farm, asked.Found.Place + 1, id));
+    }
+
+    /// <summary>Whether these numbers can be readings of this farm; nothing when they can.</summary>
+    public async Task<ProblemHttpResult?> FaultAsync(
+        string farm,
+        string? equipment,
+        string? stream,
+        (long? Boot, long? FirstSeq, long? LastSeq) numbers,
+        CancellationToken cancellationToken
+    )
+    {
+        if (Stream(stream) is not { } wanted)
+            return Refusal.BadValue("stream", stream ?? "", "Name the stream: spread or store.");
+        if (numbers is not ({ } boot, { } first, { } last) || first < 1 || last < first || last == long.MaxValue)
+            return Refusal.BadValue(
+                "range of numbers",
+                $"{numbers.FirstSeq} to {numbers.LastSeq} of boot {numbers.Boot}",
+                "Give boot, firstSeq and lastSeq as whole numbers: firstSeq from 1 up, lastSeq not below it, both ends included."
+            );
+        var known = await devices.DevicesAsync(farm, cancellationToken);
+        return known.Any(device => device.EquipmentId == equipment && device.Stream == wanted)
+            ? null
+            : Refusal.Unknown(
+                $"sender of stream {stream}",
+                equipment ?? "",
+                farm,
+                known.Where(device => device.Stream == wanted).Select(device => device.EquipmentId)
+            );
+    }
+
+    /// <summary>Who and why are required: an inspector asks for both, years later.</summary>
+    public static ProblemHttpResult? Unsigned(string? reason, string? decidedBy) =>
+        IsText(reason)
+            ? IsText(decidedBy)
+                ? null
+                : Refusal.BadValue("decidedBy", decidedBy ?? "", $"Say who decides, in 1 to {LongestText} characters.")
+            : Refusal.BadValue("reason", reason ?? "", $"Say why, in 1 to {LongestText} characters.");
+
+    public static TelemetryStream? Stream(string? name) =>
+        name switch
+        {
+            "spread" => TelemetryStream.Spread,
+            "store" => TelemetryStream.Store,
+            _ => null,
+        };
+
+    private static bool IsText(string? text) => text?.Trim().Length is > 0 and <= LongestText;
+}
