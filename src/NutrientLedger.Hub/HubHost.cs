@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Hosting.Server.Features;
 using NutrientLedger.Intake;
 using NutrientLedger.Office;
 using NutrientLedger.Store;
+using OpenTelemetry.Metrics;
 using Serilog;
 using Serilog.Events;
 
@@ -13,6 +14,11 @@ namespace NutrientLedger.Hub;
 /// <summary>The whole hub in one process: broker, journal, ledgers, query API and page, on loopback.</summary>
 public static class HubHost
 {
+    /// <summary>Where the hub's measurements are read, in the Prometheus text format.</summary>
+    public const string MetricsPath = "/metrics";
+
+    private static readonly string[] MetersOf = ["NutrientLedger.Intake", PostingMeter.Name];
+
     /// <summary>Composes the rooms; nothing listens until the application is started.</summary>
     public static WebApplication Compose(
         string connectionString,
@@ -43,6 +49,7 @@ public static class HubHost
         builder.Services.AddHealthChecks().AddCheck<StoreHealth>("store");
         builder.Services.AddIntake();
         builder.Services.AddOffice();
+        builder.Services.AddOpenTelemetry().WithMetrics(metrics => metrics.AddMeter(MetersOf).AddPrometheusExporter());
         builder.WebHost.ConfigureKestrel(kestrel =>
         {
             kestrel.Listen(IPAddress.Loopback, httpPort);
@@ -50,6 +57,7 @@ public static class HubHost
         });
         var app = builder.Build();
         app.MapOffice();
+        app.MapPrometheusScrapingEndpoint(MetricsPath);
         return app;
     }
 

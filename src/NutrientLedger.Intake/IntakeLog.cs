@@ -5,8 +5,23 @@ namespace NutrientLedger.Intake;
 /// <summary>What intake writes into the log, in one place.</summary>
 internal sealed partial class IntakeLog(ILogger logger)
 {
-    [LoggerMessage(Level = LogLevel.Warning, Message = "The database does not answer, trying again: {Trouble}")]
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "Messages cannot be committed; it is tried again until it works: {Trouble}"
+    )]
     public partial void DatabaseSilent(string trouble);
+
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "Messages cannot be committed for {Seconds} s now, for another reason than before: {Trouble}"
+    )]
+    public partial void DatabaseSilentOtherwise(double seconds, string trouble);
+
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "Messages are committed again after {Seconds} s and {Tries} tries; {Messages} messages were given back to their devices to send again"
+    )]
+    public partial void DatabaseBack(double seconds, int tries, int messages);
 
     [LoggerMessage(
         Level = LogLevel.Error,
@@ -38,8 +53,11 @@ internal sealed partial class IntakeLog(ILogger logger)
     [LoggerMessage(Level = LogLevel.Error, Message = "A message on {Topic} could not be taken by the journal")]
     public partial void SetAside(string topic, Exception trouble);
 
-    [LoggerMessage(Level = LogLevel.Warning, Message = "Device {Client} published on {Topic}: {Reason}")]
-    public partial void TurnedAway(string client, string topic, string reason);
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "{Messages} of device {Client} turned away, the last on {Topic}: {Reason}"
+    )]
+    public partial void TurnedAway(int messages, string client, string topic, string reason);
 
     [LoggerMessage(Level = LogLevel.Warning, Message = "A line from {Address} was ended: {Reason}")]
     public partial void LineEnded(string address, string reason);

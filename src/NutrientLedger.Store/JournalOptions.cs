@@ -39,9 +39,9 @@ internal static class JournalOptions
     }
 
     /// <summary>Adds the projection that keeps ledgers current, for a hub whose daemon runs it.</summary>
-    public static void KeepLedgersCurrent(StoreOptions options, NpgsqlDataSource source)
+    public static void KeepLedgersCurrent(StoreOptions options, NpgsqlDataSource source, PostingMeter meter)
     {
-        options.Projections.Add(new LedgerProjection(source), ProjectionLifecycle.Async, LedgerProjection.Name);
+        options.Projections.Add(new LedgerProjection(source, meter), ProjectionLifecycle.Async, LedgerProjection.Name);
         // An entry that cannot be posted pauses the ledgers and is reported; skipping it would lose nutrients silently.
         options.Projections.Errors.SkipApplyErrors = false;
         options.Projections.Errors.SkipSerializationErrors = false;

@@ -8,9 +8,8 @@ namespace NutrientLedger.Store;
 /// Whether the database answers and ledgers are being kept current, by this hub or another, and how far they are behind.
 /// </summary>
 public sealed class StoreHealth(
-    DeviceReader positions,
+    PostingWatch watch,
     IProjectionCoordinator projections,
-    NpgsqlDataSource source,
     OpenTransactions transactions,
     TimeProvider time
 ) : IHealthCheck
@@ -21,33 +20,27 @@ public sealed class StoreHealth(
     /// <summary>An append takes milliseconds; posting a farm anew, which holds no number back, some seconds.</summary>
     private static readonly TimeSpan OpenMax = TimeSpan.FromSeconds(10);
 
+    /// <summary>Whoever asks for health gets an answer also when the database hangs.</summary>
+    private static readonly TimeSpan AnswerMax = TimeSpan.FromSeconds(3);
+
     public async Task<HealthCheckResult> CheckHealthAsync(
         HealthCheckContext context,
         CancellationToken cancellationToken = default
     )
     {
+        using var patience = new CancellationTokenSource(AnswerMax, time);
+        using var either = CancellationTokenSource.CreateLinkedTokenSource(patience.Token, cancellationToken);
         try
         {
-            var (journal, posted) = await positions.PositionsAsync(cancellationToken);
-            var state = FormattableString.Invariant($"journal at {journal}, ledgers posted to {posted}");
-            if (projections.DaemonForMainDatabase().HasAnyPaused())
-                return HealthCheckResult.Unhealthy(
-                    $"Posting has stopped and is tried again by itself ({state}). Nothing is lost; if it stays so, an entry cannot be read or posted, and the log says why."
-                );
-            if (posted < journal && await transactions.LongestAsync(OpenMax, cancellationToken) is { } open)
-                return HealthCheckResult.Degraded(Reason(open, state));
-            if (
-                await OldestWaitingAsync(posted, cancellationToken) is { } since
-                && time.GetUtcNow() - since > WaitingMax
-            )
-                return HealthCheckResult.Unhealthy(
-                    $"Ledgers have not moved on since {since:u} ({state}). Nothing is lost; look for the cause in the log of the hub that posts, then start it again."
-                );
-            return HealthCheckResult.Healthy(state);
+            return await JudgeAsync(await watch.LookAsync(either.Token).WaitAsync(either.Token), either.Token);
         }
-        catch (NpgsqlException e)
+        catch (OperationCanceledException) when (patience.IsCancellationRequested)
         {
-            return HealthCheckResult.Unhealthy($"The database does not answer: {e.Message}", e);
+            return Away($"it said nothing for {AnswerMax.TotalSeconds} seconds");
+        }
+        catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
+        {
+            return Away(e.Message);
         }
     }
 
@@ -57,15 +50,26 @@ public sealed class StoreHealth(
             $"A transaction open for {open.OpenSeconds:0} s by process {open.ProcessId} (\"{open.Application}\") holds posting back ({state}). Nothing is lost; end it there, or with select pg_terminate_backend({open.ProcessId})."
         );
 
-    /// <summary>When the first entry that is not posted yet was recorded.</summary>
-    private async Task<DateTimeOffset?> OldestWaitingAsync(long posted, CancellationToken cancellationToken)
+    private async Task<HealthCheckResult> JudgeAsync(PostingLag lag, CancellationToken cancellationToken)
     {
-        await using var command = source.Command(
-            "select timestamp from journal.mt_events where seq_id > $1 order by seq_id limit 1",
-            posted
+        var state = FormattableString.Invariant(
+            $"journal at {lag.Journal}, ledgers posted to {lag.Posted}, {lag.Entries} entries to post"
         );
-        return await command.ExecuteScalarAsync(cancellationToken) is DateTime recorded
-            ? new DateTimeOffset(recorded, TimeSpan.Zero)
-            : null;
+        if (projections.DaemonForMainDatabase().HasAnyPaused())
+            return HealthCheckResult.Unhealthy(
+                $"Posting has stopped and is tried again by itself ({state}). Nothing is lost; if it stays so, an entry cannot be read or posted, and the log says why."
+            );
+        if (lag.Entries > 0 && await transactions.LongestAsync(OpenMax, cancellationToken).WaitAsync(cancellationToken) is { } open)
+            return HealthCheckResult.Degraded(Reason(open, state));
+        if (lag.WaitingSince is { } since && time.GetUtcNow() - since > WaitingMax)
+            return HealthCheckResult.Unhealthy(
+                $"Ledgers have not moved on since {since:u} ({state}). Nothing is lost; look for the cause in the log of the hub that posts, then start it again."
+            );
+        return HealthCheckResult.Healthy(state);
     }
+
+    private static HealthCheckResult Away(string why) =>
+        HealthCheckResult.Unhealthy(
+            $"The database does not answer: {why.TrimEnd('.')}. Devices keep what they send until it does; see that PostgreSQL runs and can be reached."
+        );
 }

@@ -42,7 +42,7 @@ public static class StoreSetup
                 var source = provider.GetRequiredService<NpgsqlDataSource>();
                 JournalOptions.Configure(options, source, provider.GetRequiredService<TimeProvider>());
                 if (keepsLedgersCurrent)
-                    JournalOptions.KeepLedgersCurrent(options, source);
+                    JournalOptions.KeepLedgersCurrent(options, source, provider.GetRequiredService<PostingMeter>());
                 return options;
             })
             .UseLightweightSessions();
@@ -60,6 +60,10 @@ public static class StoreSetup
             return services;
         services.AddHostedService<OldShapes>();
         marten.AddAsyncDaemon(DaemonMode.HotCold);
+        services.AddMetrics();
+        services.AddSingleton<PostingMeter>();
+        services.AddSingleton<PostingWatch>();
+        services.AddHostedService(provider => provider.GetRequiredService<PostingWatch>());
         services.AddSingleton<LedgerFeed>();
         services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         return services;

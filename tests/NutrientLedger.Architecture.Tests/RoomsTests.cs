@@ -24,7 +24,13 @@ public class RoomsTests
         ),
         ["Hub"] = (
             ["Agronomy", "Journal", "Telemetry", "Ledger", "Store", "Intake", "Office"],
-            ["MQTTnet", "Serilog.AspNetCore", "Spectre.Console.Cli"]
+            [
+                "MQTTnet",
+                "OpenTelemetry.Extensions.Hosting",
+                "OpenTelemetry.Exporter.Prometheus.AspNetCore",
+                "Serilog.AspNetCore",
+                "Spectre.Console.Cli",
+            ]
         ),
     };
 
@@ -32,6 +38,7 @@ public class RoomsTests
     private static readonly Dictionary<string, string[]> Brings = new()
     {
         ["Marten"] = ["JasperFx", "JasperFx.Events", "Weasel.Core", "Weasel.Postgresql", "Weasel.Storage"],
+        ["OpenTelemetry.Extensions.Hosting"] = ["OpenTelemetry", "OpenTelemetry.Api.ProviderBuilderExtensions"],
         ["Serilog.AspNetCore"] = ["Serilog", "Serilog.Extensions.Hosting", "Serilog.Sinks.Console"],
         ["Spectre.Console.Cli"] = ["Spectre.Console", "Spectre.Console.Ansi"],
         ["Microsoft.AspNetCore.OpenApi"] = ["Microsoft.OpenApi"],

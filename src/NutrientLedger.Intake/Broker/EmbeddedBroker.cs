@@ -39,6 +39,7 @@ internal sealed class EmbeddedBroker(
 
     private readonly IntakeLog log = new(logger);
     private readonly Speakers speakers = new();
+    private readonly RepeatedTrouble repeated = new(clock);
     private int retained;
 
     public Task StartingAsync(CancellationToken cancellationToken)
@@ -143,7 +144,8 @@ internal sealed class EmbeddedBroker(
     private void TurnAway(InterceptingPublishEventArgs e, MqttPubAckReasonCode code, string reason)
     {
         meter.TurnedAway();
-        log.TurnedAway(Printable(e.ClientId), Printable(e.ApplicationMessage.Topic ?? ""), reason);
+        if (repeated.Tell(e.ClientId, reason) is > 0 and var times)
+            log.TurnedAway(times, Printable(e.ClientId), Printable(e.ApplicationMessage.Topic ?? ""), reason);
         e.Response.ReasonCode = code;
         e.Response.ReasonString = reason;
         // MQTT 3.1.1 has no reasons: an acknowledgement would say "stored", so the line is closed instead.

@@ -20,6 +20,7 @@ internal sealed class GroupCommit
     private readonly IntakeStatus status;
     private readonly StoredNotices notices;
     private readonly IntakeLog log;
+    private readonly CommitTrouble lasting;
     private readonly ResiliencePipeline retries;
 
     public GroupCommit(
@@ -35,14 +36,8 @@ internal sealed class GroupCommit
     {
         (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
         (this.meter, this.status, this.notices, log) = (meter, status, notices, new(logger));
-        retries = DatabaseTrouble.Retries(
-            clock,
-            trouble =>
-            {
-                status.CommitFailed(trouble.Message);
-                log.DatabaseSilent(trouble.Message);
-            }
-        );
+        lasting = new(clock, status, log);
+        retries = DatabaseTrouble.Retries(clock, trouble => lasting.Failed(trouble.Message));
     }
 
     /// <summary>Commits until the queue is closed and empty, or until it is stopped.</summary>
@@ -73,7 +68,7 @@ internal sealed class GroupCommit
         }
         catch (Exception trouble) when (trouble is OperationCanceledException || DatabaseTrouble.MayPass(trouble))
         {
-            log.GivenUp(batch.Count, trouble.Message);
+            lasting.SentBack(batch.Count, trouble.Message);
             Tell(batch, new Verdict(VerdictKind.NotCommitted));
         }
         catch (Exception trouble) when (batch.Count > 1)
@@ -137,6 +132,7 @@ internal sealed class GroupCommit
         );
         meter.Committed(arrived.Count + refused.Count, clock.GetElapsedTime(begun));
         status.Committed(clock.GetUtcNow());
+        lasting.Over();
         return fates;
     }
 
@@ -161,7 +157,7 @@ internal sealed class GroupCommit
         catch (Exception again)
         {
             status.CommitFailed(again.Message);
-            log.GivenUp(1, again.Message);
+            lasting.SentBack(1, again.Message);
             Tell(new[] { message }, new Verdict(VerdictKind.NotCommitted));
         }
     }

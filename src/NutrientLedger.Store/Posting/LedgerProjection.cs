@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using JasperFx.Events;
 using Marten;
 using Marten.Events.Projections;
@@ -18,7 +19,7 @@ namespace NutrientLedger.Store;
 /// already, and a transaction that finds it moved fails.
 /// </para>
 /// </summary>
-internal sealed class LedgerProjection(NpgsqlDataSource source) : IProjection
+internal sealed class LedgerProjection(NpgsqlDataSource source, PostingMeter meter) : IProjection
 {
     /// <summary>The name under which Marten notes how far ledgers are posted.</summary>
     public const string Name = "Ledger";
@@ -32,9 +33,11 @@ internal sealed class LedgerProjection(NpgsqlDataSource source) : IProjection
         CancellationToken cancellation
     )
     {
+        var begun = Stopwatch.GetTimestamp();
         var upTo = events.Count > 0 ? events.Max(entry => entry.Sequence) : 0;
         foreach (var farm in events.Where(entry => entry.Data is IEntry).GroupBy(entry => entry.TenantId))
             await PostAsync(operations, farm.Key, [.. farm], upTo, cancellation);
+        meter.Posted(events.Count, Stopwatch.GetElapsedTime(begun));
     }
 
     private async Task PostAsync(
@@ -58,6 +61,7 @@ internal sealed class LedgerProjection(NpgsqlDataSource source) : IProjection
             write.MoveOn(position, generation + 1, upTo);
             write.Add(await journal.PostAllAsync(farmId, register, upTo, cancellation), generation + 1);
             write.Drop(generation);
+            meter.PostedAnew();
             return;
         }
         var book = new LedgerBook();

@@ -24,6 +24,7 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
     private static readonly TimeSpan SilenceMax = TimeSpan.FromSeconds(20);
 
     private readonly ConcurrentDictionary<Listener, byte> listeners = [];
+    private long? lostAt;
 
     /// <summary>What is posted from now on, until cancelled.</summary>
     public async IAsyncEnumerable<LedgerPosted> ListenAsync(
@@ -59,7 +60,10 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
             }
             catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
             {
-                LogLost(log, e.Message, ReconnectAfter.TotalSeconds);
+                // One line when it begins and one when it is over, not one a second in between.
+                if (lostAt is null)
+                    LogLost(log, e.Message, ReconnectAfter.TotalSeconds);
+                lostAt ??= time.GetTimestamp();
                 await Task.Delay(ReconnectAfter, time, stoppingToken);
             }
         }
@@ -71,6 +75,12 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
         connection.Notification += (_, heard) => Tell(heard.Payload);
         await using (var listen = new NpgsqlCommand($"listen {LedgerTables.PostedChannel}", connection))
             await listen.ExecuteNonQueryAsync(stoppingToken);
+        if (lostAt is { } since)
+        {
+            var seconds = Math.Round(time.GetElapsedTime(since).TotalSeconds, 1);
+            LogBack(log, seconds);
+        }
+        lostAt = null;
         // What was posted while nobody heard is told once.
         await using (
             var missed = new NpgsqlCommand("select farm || ' ' || position from ledger.generation", connection)
@@ -96,9 +106,12 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
 
     [LoggerMessage(
         Level = LogLevel.Warning,
-        Message = "The live feed lost its database connection ({Cause}); it listens again in {Seconds} s"
+        Message = "The live feed lost its database connection ({Cause}); it tries to listen again every {Seconds} s"
     )]
     private static partial void LogLost(ILogger log, string cause, double seconds);
+
+    [LoggerMessage(Level = LogLevel.Information, Message = "The live feed listens again after {Seconds} s")]
+    private static partial void LogBack(ILogger log, double seconds);
 
     private sealed class Listener
     {

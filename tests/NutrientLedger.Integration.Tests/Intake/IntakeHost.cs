@@ -35,13 +35,16 @@ internal sealed class IntakeHost : IAsyncDisposable
     public static async Task<IntakeHost> StartAsync(
         IntakeLimits? limits = null,
         string? database = null,
-        TimeProvider? clock = null
+        TimeProvider? clock = null,
+        ILoggerProvider? log = null
     )
     {
         var journal = new CollectingJournal();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
         builder.Services.AddSingleton(clock ?? TimeProvider.System);
+        if (log is not null)
+            builder.Logging.AddProvider(log);
         if (database is null)
             builder.Services.AddSingleton<IJournal>(journal);
         else
