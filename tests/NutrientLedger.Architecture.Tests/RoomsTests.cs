@@ -38,7 +38,12 @@ public class RoomsTests
     private static readonly Dictionary<string, string[]> Brings = new()
     {
         ["Marten"] = ["JasperFx", "JasperFx.Events", "Weasel.Core", "Weasel.Postgresql", "Weasel.Storage"],
-        ["OpenTelemetry.Extensions.Hosting"] = ["OpenTelemetry", "OpenTelemetry.Api.ProviderBuilderExtensions"],
+        ["OpenTelemetry.Extensions.Hosting"] =
+        [
+            "OpenTelemetry",
+            "OpenTelemetry.Api",
+            "OpenTelemetry.Api.ProviderBuilderExtensions",
+        ],
         ["Serilog.AspNetCore"] = ["Serilog", "Serilog.Extensions.Hosting", "Serilog.Sinks.Console"],
         ["Spectre.Console.Cli"] = ["Spectre.Console", "Spectre.Console.Ansi"],
         ["Microsoft.AspNetCore.OpenApi"] = ["Microsoft.OpenApi"],
