@@ -59,7 +59,10 @@ public sealed class StoreHealth(
             return HealthCheckResult.Unhealthy(
                 $"Posting has stopped and is tried again by itself ({state}). Nothing is lost; if it stays so, an entry cannot be read or posted, and the log says why."
             );
-        if (lag.Entries > 0 && await transactions.LongestAsync(OpenMax, cancellationToken).WaitAsync(cancellationToken) is { } open)
+        if (
+            lag.Entries > 0
+            && await transactions.LongestAsync(OpenMax, cancellationToken).WaitAsync(cancellationToken) is { } open
+        )
             return HealthCheckResult.Degraded(Reason(open, state));
         if (lag.WaitingSince is { } since && time.GetUtcNow() - since > WaitingMax)
             return HealthCheckResult.Unhealthy(
