@@ -30,8 +30,15 @@ app.Configure(hub =>
                 .AddCommand<ImportFarmCommand>("farm")
                 .WithDescription("Imports a farm file with its GeoJSON fields; importing it again adds nothing.")
                 .WithExample("import", "farm", "demo-streams/larch-hollow.json");
+            import
+                .AddCommand<ImportRecordsCommand>("records")
+                .WithDescription("Imports records made by hand at pits; all or nothing, and again adds nothing.")
+                .WithExample("import", "records", "records.json");
         }
     );
+    hub.AddCommand<ReconcileCommand>("reconcile")
+        .WithDescription("Says day by day whether what left a pit reached the fields, and which instrument is suspect.")
+        .WithExample("reconcile", "larch-hollow", "--pit", "north-basin", "--from", "2026-04-20", "--to", "2026-04-24");
     hub.AddCommand<VerifyCommand>("verify")
         .WithDescription("Checks the seals of the journal and every posted figure against one posted anew.")
         .WithExample("verify", "larch-hollow", "--demo");

@@ -15,6 +15,8 @@ public static class OfficeSetup
     {
         services.TryAddSingleton(TimeProvider.System);
         services.AddSingleton<FarmImport>();
+        services.AddSingleton<PitRecordImport>();
+        services.AddSingleton<ReconciliationInquiry>();
         services.AddSingleton<FarmInquiry>();
         services.AddSingleton<SheetInquiry>();
         services.AddSingleton<DecisionDesk>();
@@ -35,6 +37,7 @@ public static class OfficeSetup
         api.MapFarms();
         api.MapFields();
         api.MapPits();
+        api.MapReconciliations();
         api.MapDevices();
         api.MapDecisions();
         api.MapRefused();

@@ -49,6 +49,7 @@ public static class StoreSetup
         services.AddSingleton<RegisterStore>();
         services.AddSingleton<LedgerReader>();
         services.AddSingleton<LedgerAudit>();
+        services.AddSingleton<PitReadings>();
         services.AddSingleton<DeviceReader>();
         services.AddSingleton<OpenTransactions>();
         services.TryAddSingleton<RefusedLimits>();

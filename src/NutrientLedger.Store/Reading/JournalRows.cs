@@ -48,6 +48,17 @@ internal sealed class JournalRows(NpgsqlDataSource source)
             cancellationToken
         );
 
+    /// <summary>All packs of one kind of a farm.</summary>
+    public IAsyncEnumerable<JournalRow> OfTypeAsync<TEntry>(string farmId, CancellationToken cancellationToken)
+        where TEntry : IEntry =>
+        ReadAsync(
+            $"""
+            select {Row} from journal.mt_events where tenant_id = $1 and type = $2 order by seq_id
+            """,
+            [farmId, StoredNames.ByType[typeof(TEntry)]],
+            cancellationToken
+        );
+
     /// <summary>Whether a farm has packs before a position.</summary>
     public async Task<bool> AnyPackBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
     {

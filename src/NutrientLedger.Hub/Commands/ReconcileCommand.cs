@@ -1,0 +1,102 @@
+using System.ComponentModel;
+using System.Globalization;
+using System.Text.Json;
+using NutrientLedger.Hub.Playback;
+using NutrientLedger.Office.Answers;
+using NutrientLedger.Office.Asking;
+using NutrientLedger.Store;
+using Spectre.Console;
+using Spectre.Console.Cli;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Says day by day whether what left a pit reached the fields. Works beside a running hub.</summary>
+public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
+{
+    public sealed class Settings : DatabaseSettings
+    {
+        [CommandArgument(0, "<FARM>")]
+        [Description("The farm's id.")]
+        public required string Farm { get; init; }
+
+        [CommandOption("--pit <PIT>")]
+        [Description("The pit's id.")]
+        public string? Pit { get; init; }
+
+        [CommandOption("--from <DAY>")]
+        [Description("First day, like 2026-04-21.")]
+        public string? From { get; init; }
+
+        [CommandOption("--to <DAY>")]
+        [Description("First day that no longer counts.")]
+        public string? To { get; init; }
+
+        [CommandOption("--demo")]
+        [Description("Ask the demo's own database.")]
+        public bool Demo { get; init; }
+
+        [CommandOption("--json")]
+        [Description("Print the whole answer as JSON.")]
+        public bool Json { get; init; }
+    }
+
+    public override async Task<int> ExecuteAsync(
+        CommandContext context,
+        Settings settings,
+        CancellationToken cancellationToken
+    )
+    {
+        var subfolder = settings.Demo ? DemoFolder.Database : HubDatabase.Own;
+        await using var database = await HubDatabase.OpenAsync(settings, subfolder, cancellationToken);
+        await using var services = await database.StoreAsync(cancellationToken);
+        var inquiry = new ReconciliationInquiry(
+            services.GetRequiredService<RegisterStore>(),
+            services.GetRequiredService<LedgerReader>(),
+            services.GetRequiredService<PitReadings>()
+        );
+        var (answer, problem) = await inquiry.AskAsync(
+            settings.Farm,
+            settings.Pit,
+            settings.From,
+            settings.To,
+            cancellationToken
+        );
+        if (answer is null)
+            throw new HubStartException(problem!);
+        if (settings.Json)
+            AnsiConsole.Profile.Out.Writer.WriteLine(JsonSerializer.Serialize(answer, JsonSerializerOptions.Web));
+        else
+            Print(answer);
+        return 0;
+    }
+
+    private static void Print(ReconciliationAnswer answer)
+    {
+        var table = new Table { Title = new($"{answer.Farm}, {answer.Pit}: does what left the pit reach the fields?") };
+        foreach (var column in new[] { "day", "verdict", "metered m³", "unexplained m³", "finding" })
+            table.AddColumn(column);
+        foreach (var day in answer.Days)
+            table.AddRow(
+                new Text(day.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)),
+                new Text(day.Verdict),
+                new Text(Number(day.MeteredCubicMetres)),
+                new Text(Number(day.UnexplainedCubicMetres)),
+                new Text(day.Finding)
+            );
+        AnsiConsole.Write(table);
+        var whole = answer.Whole;
+        if (whole.UnexplainedMillilitres is { } unexplained)
+            AnsiConsole.WriteLine(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{whole.StartMillilitres:N0} start + {whole.InMillilitres:N0} in - {whole.OutMillilitres:N0} out - {whole.DrawnByMeterMillilitres:N0} metered - {whole.EndMillilitres:N0} end = {unexplained:N0} mL unexplained"
+                )
+            );
+        AnsiConsole.WriteLine($"Whole period: {whole.Finding}");
+        foreach (var note in whole.Notes)
+            AnsiConsole.WriteLine(note);
+        AnsiConsole.WriteLine(answer.Caution);
+    }
+
+    private static string Number(double? value) => value?.ToString("N3", CultureInfo.InvariantCulture) ?? "not known";
+}

@@ -1,0 +1,57 @@
+namespace NutrientLedger.Office.Answers;
+
+/// <summary>A pit's reconciliation from a day up to, but not including, another: every day's verdict, and the whole period in full.</summary>
+public sealed record ReconciliationAnswer(
+    string Farm,
+    string Pit,
+    DateOnly From,
+    DateOnly To,
+    long Position,
+    IReadOnlyList<ReconciledDay> Days,
+    ReconciledPeriod Whole,
+    string Caution
+);
+
+/// <summary>One day: closes, doubtful, doesNotClose or cannotTell, how far it is off in m³, and the finding in words.</summary>
+public sealed record ReconciledDay(
+    DateOnly Day,
+    string Verdict,
+    double? UnexplainedCubicMetres,
+    double? Chance,
+    double MeteredCubicMetres,
+    string Finding
+);
+
+/// <summary>start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say.</summary>
+public sealed record ReconciledPeriod(
+    string Verdict,
+    double? Chance,
+    long? StartMillilitres,
+    long InMillilitres,
+    long OutMillilitres,
+    long DrawnByMeterMillilitres,
+    long? EndMillilitres,
+    long? UnexplainedMillilitres,
+    string Finding,
+    IReadOnlyList<WitnessAnswer> Witnesses,
+    double OnFieldsCubicMetres,
+    double OutsideFieldsCubicMetres,
+    double DisengagedCubicMetres,
+    double NotPlacedCubicMetres,
+    double TotalNitrogenOnFieldsKilograms,
+    double? TotalNitrogenUnexplainedKilograms,
+    int LevelsKept,
+    int LevelsSetAside,
+    IReadOnlyList<string> Notes
+);
+
+/// <summary>One witness: what it told, its standard deviation and where that is known from, and what all together say.</summary>
+public sealed record WitnessAnswer(
+    string Witness,
+    double ToldCubicMetres,
+    double DeviationCubicMetres,
+    string? KnownFrom,
+    double? ReconciledCubicMetres,
+    double? ReconciledDeviationCubicMetres,
+    double? TestFigure
+);

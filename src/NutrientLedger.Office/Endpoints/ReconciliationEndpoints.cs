@@ -1,0 +1,64 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+using NutrientLedger.Office.Answers;
+using NutrientLedger.Office.Asking;
+using NutrientLedger.Office.Import;
+
+namespace NutrientLedger.Office.Endpoints;
+
+/// <summary>Whether a pit's level, the meters and the acres tell one story, and the records made by hand that help to tell it.</summary>
+internal static class ReconciliationEndpoints
+{
+    private const int BytesMost = 1_000_000;
+
+    public static void MapReconciliations(this RouteGroupBuilder api)
+    {
+        var farm = api.MapGroup("/farms/{farm}").WithTags("Pits").ProducesProblem(StatusCodes.Status400BadRequest);
+        farm.MapGet("/reconciliations", ReconciledAsync)
+            .WithSummary("Day by day whether what left a pit reached the fields, and which witness is suspect");
+        farm.MapPost("/records", RecordAsync)
+            .WithSummary(
+                "Records loads, transfers, inflow, tape readings, rates and notes made by hand; all or nothing"
+            )
+            .Accepts<object>("application/json");
+    }
+
+    private static async Task<Results<Ok<ReconciliationAnswer>, ProblemHttpResult>> ReconciledAsync(
+        string farm,
+        string? pit,
+        string? from,
+        string? to,
+        ReconciliationInquiry inquiry,
+        CancellationToken cancellationToken
+    ) =>
+        await inquiry.AskAsync(farm, pit, from, to, cancellationToken) switch
+        {
+            ({ } answer, _) => TypedResults.Ok(answer),
+            (_, var problem) => Refused("This reconciliation cannot be made.", problem!),
+        };
+
+    private static async Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> RecordAsync(
+        string farm,
+        HttpRequest request,
+        PitRecordImport import,
+        CancellationToken cancellationToken
+    )
+    {
+        if (request.ContentLength is null or > BytesMost)
+            return Refused("The records are too long.", "Send at most 1 MB, with its length.");
+        using var body = new MemoryStream();
+        await request.Body.CopyToAsync(body, cancellationToken);
+        var outcome = await import.RecordAsync("records", body.ToArray(), farm, cancellationToken);
+        return outcome.Problems.Count == 0
+            ? TypedResults.Ok(outcome)
+            : Refused(
+                $"Nothing was recorded: {outcome.Problems.Count} to put right.",
+                string.Join(" ", outcome.Problems.Select(problem => $"Line {problem.Line}: {problem.Problem}"))
+            );
+    }
+
+    private static ProblemHttpResult Refused(string title, string whatToDo) =>
+        TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status400BadRequest, title: title);
+}

@@ -1,0 +1,110 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text;
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Fixtures;
+
+namespace NutrientLedger.Integration.Tests.Office;
+
+/// <summary>Records made by hand come in over HTTP, and a pit's day is asked for as the page or another program would.</summary>
+public sealed class ReconciliationTests(OfficeHost office) : IClassFixture<OfficeHost>
+{
+    [DatabaseFact]
+    public async Task Records_are_kept_once_and_a_day_closes_to_the_millilitre()
+    {
+        using var farm = new SmallFarm("reckoned");
+        await office.Import.ImportAsync(farm.Path, default);
+        var records = $$"""
+            { "farm": "reckoned", "records": [
+              { "kind": "loads", "recordedBy": "R. Field", "at": "2026-04-21T10:00:00-05:00", "pit": "tank", "loads": 2,
+                "fillVolumeCubicMetres": 10, "shareFilled": 0.95, "deviationCubicMetres": 0.5, "deviationKnownFrom": "judged" },
+              { "kind": "setRate", "recordedBy": "R. Field", "applicator": "drag-line", "cubicMetresPerHectare": 4.17, "from": "2026-04-01T00:00:00-05:00" },
+              { "kind": "tape", "recordedBy": "R. Field", "at": "2026-04-21T08:00:00-05:00", "pit": "tank", "wallMetres": 5, "dryMetres": 1.9, "slopeDegrees": 90 }
+            ] }
+            """;
+        Assert.Equal((3, 0), await RecordedAsync("reckoned", records));
+        Assert.Equal((0, 3), await RecordedAsync("reckoned", records));
+        await office.PostAsync(farm.Spreading(1, 30));
+        await office.PostAsync(farm.Level(1, 3_100));
+        await office.PostAsync(farm.Level(200, 3_040));
+
+        var answer = await office.Client.AskAsync(
+            "/api/farms/reckoned/reconciliations?pit=tank&from=2026-04-20&to=2026-04-23"
+        );
+
+        var whole = answer.GetProperty("whole");
+        Assert.Equal(3, answer.GetProperty("days").GetArrayLength());
+        Assert.Equal(19_000_000, whole.GetProperty("outMillilitres").GetInt64());
+        Assert.Equal(290_000, whole.GetProperty("drawnByMeterMillilitres").GetInt64());
+        Assert.Contains("Manure gas", answer.Text("caution"), StringComparison.Ordinal);
+
+        var day = answer.GetProperty("days")[1];
+        Assert.Equal("2026-04-21", day.Text("day"));
+        // 60 mm of a round tank of 20 m are 18.850 m³, from which 19 m³ of loads and 0.29 m³ by meter are taken.
+        Assert.Equal(Math.PI * 100 * 0.06 - 19 - 0.29, day.Number("unexplainedCubicMetres"), 1e-5);
+        Assert.Equal("closes", day.Text("verdict"));
+    }
+
+    [DatabaseFact]
+    public async Task Nothing_is_recorded_when_one_record_is_wrong_and_every_fault_is_named_with_its_line()
+    {
+        using var farm = new SmallFarm("faulty");
+        await office.Import.ImportAsync(farm.Path, default);
+        var before = (await office.Registers.ReadAsync("faulty", null, default)).Place;
+        using var response = await PostAsync(
+            "faulty",
+            """
+            { "farm": "faulty", "records": [
+              { "kind": "loads", "recordedBy": "R. Field", "at": "2026-04-21T10:00:00-05:00", "pit": "tank", "loads": 2, "fillVolumeCubicMetres": 10, "shareFilled": 1 },
+              { "kind": "loads", "recordedBy": "R. Field", "at": "yesterday", "pit": "lake", "loads": 0, "fillVolumeCubicMetres": 10, "shareFilled": 1.5 },
+              { "kind": "guess", "recordedBy": "R. Field" }
+            ] }
+            """
+        );
+        Assert.Equal(HttpStatusCode.BadRequest, response.StatusCode);
+        var detail = (await response.Content.ReadFromJsonAsync<JsonElement>()).Text("detail")!;
+        foreach (
+            var fault in new[] { "\"yesterday\"", "\"lake\"", "\"loads\" must", "\"shareFilled\" must", "\"guess\"" }
+        )
+            Assert.Contains(fault, detail, StringComparison.Ordinal);
+        Assert.Contains("Line 3", detail, StringComparison.Ordinal);
+        Assert.Equal(before, (await office.Registers.ReadAsync("faulty", null, default)).Place);
+    }
+
+    [DatabaseFact]
+    public async Task A_question_that_names_no_pit_or_no_days_is_answered_with_what_to_ask()
+    {
+        using var farm = new SmallFarm("asking");
+        await office.Import.ImportAsync(farm.Path, default);
+        const string Address = "/api/farms/asking/reconciliations";
+        Assert.Contains(
+            "tank",
+            await office.Client.RefusedAsync(HttpStatusCode.BadRequest, Address),
+            StringComparison.Ordinal
+        );
+        Assert.Contains(
+            "\"to\" must be later",
+            await office.Client.RefusedAsync(
+                HttpStatusCode.BadRequest,
+                $"{Address}?pit=tank&from=2026-04-21&to=2026-04-21"
+            ),
+            StringComparison.Ordinal
+        );
+        var quiet = await office.Client.AskAsync($"{Address}?pit=tank&from=2026-03-08&to=2026-03-09");
+        Assert.Equal("cannotTell", quiet.GetProperty("days")[0].Text("verdict"));
+    }
+
+    private async Task<(int Recorded, int Unchanged)> RecordedAsync(string farm, string records)
+    {
+        using var response = await PostAsync(farm, records);
+        Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
+        var outcome = await response.Content.ReadFromJsonAsync<JsonElement>();
+        return (outcome.GetProperty("recorded").GetInt32(), outcome.GetProperty("unchanged").GetInt32());
+    }
+
+    private Task<HttpResponseMessage> PostAsync(string farm, string records) =>
+        office.Client.PostAsync(
+            $"/api/farms/{farm}/records",
+            new StringContent(records, Encoding.UTF8, "application/json")
+        );
+}
