@@ -3,6 +3,7 @@ using System.Net;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using NutrientLedger.Intake;
+using NutrientLedger.Intake.Line;
 using NutrientLedger.Office;
 using NutrientLedger.Store;
 using OpenTelemetry.Metrics;
@@ -24,7 +25,8 @@ public static class HubHost
         string connectionString,
         int httpPort,
         int mqttPort,
-        LogEventLevel quietest = LogEventLevel.Information
+        LogEventLevel quietest = LogEventLevel.Information,
+        ExternalBroker? broker = null
     )
     {
         var builder = WebApplication.CreateSlimBuilder();
@@ -47,13 +49,17 @@ public static class HubHost
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddStore(connectionString, keepsLedgersCurrent: true);
         builder.Services.AddHealthChecks().AddCheck<StoreHealth>("store");
-        builder.Services.AddIntake();
+        if (broker is null)
+            builder.Services.AddIntake();
+        else
+            builder.Services.AddIntake(broker);
         builder.Services.AddOffice();
         builder.Services.AddOpenTelemetry().WithMetrics(metrics => metrics.AddMeter(MetersOf).AddPrometheusExporter());
         builder.WebHost.ConfigureKestrel(kestrel =>
         {
             kestrel.Listen(IPAddress.Loopback, httpPort);
-            kestrel.Listen(IPAddress.Loopback, mqttPort, listen => listen.UseIntakeBroker());
+            if (broker is null)
+                kestrel.Listen(IPAddress.Loopback, mqttPort, listen => listen.UseIntakeBroker());
         });
         var app = builder.Build();
         app.MapOffice();
@@ -61,7 +67,7 @@ public static class HubHost
         return app;
     }
 
-    /// <summary>The ports that a started hub listens on, page first, in the order they were asked for.</summary>
+    /// <summary>The ports that a started hub listens on, page first; without a broker of its own the second is 0.</summary>
     public static (int Http, int Mqtt) PortsOf(WebApplication app)
     {
         var addresses = app
@@ -69,6 +75,6 @@ public static class HubHost
             .Features.Get<IServerAddressesFeature>()!
             .Addresses.Select(address => new Uri(address).Port)
             .ToArray();
-        return (addresses[0], addresses[1]);
+        return (addresses[0], addresses.ElementAtOrDefault(1));
     }
 }

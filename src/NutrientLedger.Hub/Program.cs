@@ -16,7 +16,8 @@ app.Configure(hub =>
     hub.SetExceptionHandler((trouble, _) => StartTrouble.Explain(trouble));
     hub.AddCommand<RunCommand>("run")
         .WithDescription("Takes in sensor messages, keeps the ledgers and serves the page until stopped.")
-        .WithExample("run", "--http-port", "5080", "--mqtt-port", "1883");
+        .WithExample("run", "--http-port", "5080", "--mqtt-port", "1883")
+        .WithExample("run", "--broker", "127.0.0.1:1884", "--farms", "larch-hollow");
     hub.AddCommand<DemoCommand>("demo")
         .WithDescription("Runs the hub with an invented farm whose season is played through MQTT.")
         .WithExample("demo", "--speed", "300")

@@ -33,6 +33,9 @@ public sealed record IntakeLimits
     /// <summary>How many refused messages are kept.</summary>
     public RefusedLimits Refused { get; init; } = new();
 
+    /// <summary>The first pause before a lost external broker is tried again; later ones grow up to ten seconds.</summary>
+    public TimeSpan ReconnectPause { get; init; } = TimeSpan.FromMilliseconds(200);
+
     /// <summary>How long a stopping hub goes on committing what has arrived.</summary>
     public TimeSpan DrainLimit { get; init; } = TimeSpan.FromSeconds(5);
 }

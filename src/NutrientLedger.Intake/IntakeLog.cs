@@ -47,6 +47,18 @@ internal sealed partial class IntakeLog(ILogger logger)
     )]
     public partial void CommittingEnded(Exception mistake);
 
+    [LoggerMessage(Level = LogLevel.Information, Message = "Taking in from the external broker: {Partition}")]
+    public partial void PartitionActive(string partition);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "Not taking in {Partition} from the external broker: {Reason}")]
+    public partial void PartitionTrouble(string partition, string reason);
+
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "The external broker dropped {Messages} messages ({Total} since this hub listens); raise its queue limits. Devices send them again from their stored mark"
+    )]
+    public partial void BrokerDropped(long messages, long total);
+
     [LoggerMessage(Level = LogLevel.Warning, Message = "Stored marks cannot be told, trying again: {Trouble}")]
     public partial void MarksSilent(string trouble);
 

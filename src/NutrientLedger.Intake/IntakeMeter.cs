@@ -12,6 +12,7 @@ internal sealed class IntakeMeter
     private readonly Counter<long> readings;
     private readonly Histogram<double> commitSeconds;
     private readonly Histogram<int> commitMessages;
+    private readonly Counter<long> brokerDropped;
 
     public IntakeMeter(IMeterFactory meters, IntakeQueue queue)
     {
@@ -24,6 +25,11 @@ internal sealed class IntakeMeter
             "Time from offering a batch to its commit"
         );
         commitMessages = meter.CreateHistogram<int>("intake.commit.messages", "{message}", "Messages of one commit");
+        brokerDropped = meter.CreateCounter<long>(
+            "intake.broker.dropped",
+            "{message}",
+            "Messages an external broker says it dropped"
+        );
         meter.CreateObservableGauge("intake.waiting", () => queue.Count, "{message}", "Messages waiting for a commit");
     }
 
@@ -45,6 +51,8 @@ internal sealed class IntakeMeter
 
     /// <summary>A message that the broker did not let in: wrong topic, or a hub that is stopping.</summary>
     public void TurnedAway() => Message("turned_away");
+
+    public void BrokerDropped(long count) => brokerDropped.Add(count);
 
     public void NotCommitted() => Message("not_committed");
 

@@ -6,6 +6,7 @@ using Microsoft.Extensions.Logging;
 using MQTTnet.AspNetCore;
 using NutrientLedger.Intake.Broker;
 using NutrientLedger.Intake.Commit;
+using NutrientLedger.Intake.Line;
 using NutrientLedger.Intake.Marks;
 using NutrientLedger.Store;
 
@@ -29,6 +30,23 @@ public static class IntakeSetup
         services.AddSingleton<EmbeddedBroker>();
         services.AddSingleton<IStoredLine>(provider => provider.GetRequiredService<EmbeddedBroker>());
         services.AddSingleton<IHostedService>(provider => provider.GetRequiredService<EmbeddedBroker>());
+        return services;
+    }
+
+    /// <summary>The same with an external broker: one worker for each partition, and no port to connect to.</summary>
+    public static IServiceCollection AddIntake(
+        this IServiceCollection services,
+        ExternalBroker broker,
+        IntakeLimits? limits = null
+    )
+    {
+        services.AddWayToJournal(limits);
+        services.AddHealthChecks().AddCheck<LineHealth>("intake", tags: ["ready"]);
+        services.AddSingleton(broker);
+        services.AddSingleton<DroppedMessages>();
+        services.AddSingleton<ExternalLines>();
+        services.AddSingleton<IStoredLine>(provider => provider.GetRequiredService<ExternalLines>());
+        services.AddHostedService(provider => provider.GetRequiredService<ExternalLines>());
         return services;
     }
 

@@ -47,6 +47,7 @@ public static class StoreSetup
             })
             .UseLightweightSessions();
         services.AddSingleton<RegisterStore>();
+        services.AddSingleton<SessionLocks>();
         services.AddSingleton<LedgerReader>();
         services.AddSingleton<LedgerAudit>();
         services.AddSingleton<PitReadings>();

@@ -4,22 +4,27 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>Runs the hub until it is stopped.</summary>
-public sealed class RunCommand : AsyncCommand<HubSettings>
+public sealed class RunCommand : AsyncCommand<RunSettings>
 {
     public override async Task<int> ExecuteAsync(
         CommandContext context,
-        HubSettings settings,
+        RunSettings settings,
         CancellationToken cancellationToken
     )
     {
         var http = Ports.Require(settings.HttpPort ?? HubSettings.UsualHttpPort, "--http-port");
-        var mqtt = Ports.Require(settings.MqttPort ?? HubSettings.UsualMqttPort, "--mqtt-port");
+        var broker = settings.ExternalBroker;
+        var mqtt = broker is null ? Ports.Require(settings.MqttPort ?? HubSettings.UsualMqttPort, "--mqtt-port") : 0;
         await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
-        await using var app = HubHost.Compose(database.ConnectionString, http, mqtt);
+        await using var app = HubHost.Compose(database.ConnectionString, http, mqtt, broker: broker);
         await app.StartAsync(cancellationToken);
         var (httpPort, mqttPort) = HubHost.PortsOf(app);
         AnsiConsole.MarkupLineInterpolated($"Page and query API: [bold]http://127.0.0.1:{httpPort}/[/]");
-        AnsiConsole.MarkupLineInterpolated($"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]");
+        AnsiConsole.MarkupLineInterpolated(
+            broker is null
+                ? (FormattableString)$"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]"
+                : $"Sensors are heard through: [bold]mqtt://{broker.Host}:{broker.Port}[/]"
+        );
         AnsiConsole.MarkupLineInterpolated(
             $"Kept in: {(database.IsOwn ? settings.DataFolderPath : "the given PostgreSQL")}. Stop with Ctrl+C."
         );

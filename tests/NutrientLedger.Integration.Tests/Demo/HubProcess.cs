@@ -34,6 +34,8 @@ public sealed partial class HubProcess : IAsyncDisposable
         }
     }
 
+    public int Id => process.Id;
+
     /// <summary>Starts the hub with these arguments; it may not listen yet.</summary>
     public static HubProcess Start(params string[] arguments)
     {
