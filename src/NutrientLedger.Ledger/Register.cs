@@ -57,6 +57,9 @@ public sealed class Register
     public IEnumerable<T> Recorded<T>()
         where T : IEntry => entries.OfType<T>();
 
+    /// <summary>The calibrations that were adopted and not withdrawn.</summary>
+    public Calibrations Calibrations => Contents.Calibrations;
+
     internal RegisterContents Contents => contents.Value;
 
     /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>

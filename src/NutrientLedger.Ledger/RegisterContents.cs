@@ -30,6 +30,7 @@ internal sealed class RegisterContents
         var mounted = entries.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
+        Calibrations = new(entries);
         Methods = entries.OfType<SpreadingMethodRecorded>().ToLookup(method => method.ApplicatorId);
         var withdrawn = entries.OfType<VoidingWithdrawn>().Select(withdrawal => withdrawal.VoidingId).ToHashSet();
         Voidings = [.. entries.OfType<ReadingsVoided>().Where(voiding => !withdrawn.Contains(voiding.VoidingId))];
@@ -42,6 +43,8 @@ internal sealed class RegisterContents
     }
 
     public FarmRegistered? Farm { get; }
+
+    public Calibrations Calibrations { get; }
 
     public FarmCalendar? Calendar { get; }
 

@@ -27,7 +27,7 @@ public class StoredFormsTests
         new(new([new(420030000, -935000000), new(420030000, -934980000), new(420040000, -934990000)]), []),
     ]);
 
-    private static readonly Dictionary<string, IEntry> Examples = new(PitExamples.All)
+    private static readonly Dictionary<string, IEntry> Examples = new(PitExamples.All.Concat(SampledEntries.Examples))
     {
         ["farm_registered.json"] = new FarmRegistered(
             "Three Elms",

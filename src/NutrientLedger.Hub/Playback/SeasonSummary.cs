@@ -56,7 +56,7 @@ public static class SeasonSummary
         foreach (var said in PlanNotes.Of(balance))
             console.WriteLine($"{Name(balance)}, season {balance.Season}: {said}.");
         foreach (var season in ledger.Lines.Keys.Select(key => key.Season).Distinct().Order())
-            PrintOutside(console, FieldBalance.OutsideFields(ledger.Lines, season), season, units);
+            PrintOutside(console, FieldBalance.OutsideFields(register, ledger.Lines, season), season, units);
         console.WriteLine(
             "A plan's remainder informs; local code and the farm's nutrient plan prevail, and a licensed or certified planner decides."
         );

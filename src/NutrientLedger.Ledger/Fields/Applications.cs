@@ -51,7 +51,7 @@ public static class Applications
         IReadOnlyCollection<KeyValuePair<LineKey, LineAmounts>> lines
     )
     {
-        var spread = SpreadAmounts.Of(lines.Select(line => line.Value));
+        var spread = SpreadAmounts.Of(register, lines);
         return new(
             key.Day,
             key.ApplicatorId,

@@ -28,7 +28,7 @@ public sealed record FieldBalance(
         int season
     )
     {
-        var spread = Spreads(lines, fieldId, season);
+        var spread = Spreads(register, lines, fieldId, season);
         var area = AreaInSeason(register, fieldId, season);
         var covered = coverage.FirstOrDefault(rows => rows.FieldId == fieldId && rows.Season == season);
         var availability = FieldAvailability.Of(register, lines, fieldId, season);
@@ -46,8 +46,11 @@ public sealed record FieldBalance(
     }
 
     /// <summary>What the farm metered in a season that belongs to no field: spread or run out elsewhere, not placed, unknown.</summary>
-    public static SpreadAmounts OutsideFields(IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines, int season) =>
-        Spreads(lines, fieldId: "", season);
+    public static SpreadAmounts OutsideFields(
+        Register register,
+        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
+        int season
+    ) => Spreads(register, lines, fieldId: "", season);
 
     public double? TotalNitrogenKilogramsPerCoveredHectare => PerCoveredHectare(Spread.TotalNitrogen.Kilograms);
 
@@ -61,13 +64,11 @@ public sealed record FieldBalance(
         CoveredSquareMetres == 0 ? null : kilograms / (CoveredSquareMetres / SquareMetresPerHectare);
 
     private static SpreadAmounts Spreads(
+        Register register,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
         string fieldId,
         int season
-    ) =>
-        SpreadAmounts.Of(
-            lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season).Select(line => line.Value)
-        );
+    ) => SpreadAmounts.Of(register, lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season));
 
     /// <summary>The field's area by the boundary in force when the season ends: a plan is for the field as last drawn.</summary>
     private static double? AreaInSeason(Register register, string fieldId, int season) =>

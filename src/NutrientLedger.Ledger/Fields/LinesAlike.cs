@@ -20,13 +20,11 @@ internal sealed record LinesAlike(
     Circumstances How,
     NitrogenMeasured Measured,
     LineAmounts Sums,
-    Int128 OrganicMicrograms,
+    CorrectedSums Corrected,
     LineKey First,
     FarmCalendar Calendar
 )
 {
-    private const double MicrogramsPerKilogram = 1e9;
-
     /// <summary>Groups the lines of a field and season; how they were spread is what was recorded for the start of their hour.</summary>
     public static IReadOnlyList<LinesAlike> Of(
         Register register,
@@ -47,16 +45,20 @@ internal sealed record LinesAlike(
             // In one order, so that the same lines give the same sum to the last bit.
             orderby line.Key.HourStartSeconds, line.Key.ApplicatorId, line.Key.PitId, line.Key.SensorId
             let method = register.Method(line.Key.ApplicatorId, fieldId, line.Key.HourStartSeconds * 1000)
+            let corrected = CorrectedSums.Of(register, line.Key, line.Value)
             let how = standing.With(method) with
             {
-                DryMatterPercent = byDryMatter ? DryMatterPercent(line.Value) : null,
+                DryMatterPercent = byDryMatter ? DryMatterPercent(line.Value, corrected) : null,
             }
-            group line by (How: how, Measured: NitrogenIn(line.Value)) into alike
+            group (line.Key, line.Value, Corrected: corrected) by (
+                How: how,
+                Measured: NitrogenIn(line.Value)
+            ) into alike
             select new LinesAlike(
                 alike.Key.How,
                 alike.Key.Measured,
                 alike.Aggregate(LineAmounts.None, (sum, line) => sum + line.Value),
-                alike.Aggregate(Int128.Zero, (sum, line) => sum + Organic(line.Value)),
+                alike.Aggregate(default(CorrectedSums), (sum, line) => sum + line.Corrected),
                 alike.First().Key,
                 calendar
             ),
@@ -66,15 +68,15 @@ internal sealed record LinesAlike(
     /// <summary>Nitrogen by form; organic nitrogen is none in a line whose ammonium was measured above its total.</summary>
     public NitrogenForms<Mass<Nitrogen>> Forms =>
         NitrogenAnalysis.OfTotal<Mass<Nitrogen>>(
-            new(Kilograms(OrganicMicrograms + Sums.AmmoniumNitrogen.WeightedSum)),
-            new(Kilograms(Sums.AmmoniumNitrogen.WeightedSum))
+            new(SpreadAmounts.Kilograms(Corrected.OrganicNitrogenFloored + Corrected.AmmoniumNitrogen)),
+            new(SpreadAmounts.Kilograms(Corrected.AmmoniumNitrogen))
         );
 
-    public Mass<Nitrogen> TotalNitrogen => new(Kilograms(Sums.TotalNitrogen.WeightedSum));
+    public Mass<Nitrogen> TotalNitrogen => new(SpreadAmounts.Kilograms(Corrected.TotalNitrogen));
 
-    public Mass<Phosphorus> Phosphorus => new(Kilograms(Sums.Phosphorus.WeightedSum));
+    public Mass<Phosphorus> Phosphorus => new(SpreadAmounts.Kilograms(Corrected.Phosphorus));
 
-    public Mass<Potassium> Potassium => new(Kilograms(Sums.Potassium.WeightedSum));
+    public Mass<Potassium> Potassium => new(SpreadAmounts.Kilograms(Corrected.Potassium));
 
     /// <summary>A missing figure in a sentence, and the missing method that is behind it.</summary>
     public string Explain(MissingFigure missing)
@@ -88,11 +90,6 @@ internal sealed record LinesAlike(
     private string Hour =>
         Calendar.OnTheClock(First.HourStartSeconds * 1000).ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
 
-    private static double Kilograms(Int128 micrograms) => (double)micrograms / MicrogramsPerKilogram;
-
-    private static Int128 Organic(LineAmounts line) =>
-        Int128.Max(line.TotalNitrogen.WeightedSum - line.AmmoniumNitrogen.WeightedSum, 0);
-
     private static NitrogenMeasured NitrogenIn(LineAmounts line)
     {
         var (withoutTotal, withoutAmmonium) = (
@@ -105,8 +102,8 @@ internal sealed record LinesAlike(
     }
 
     // Parts per million of fresh mass; 10 000 of them are a percent.
-    private static double? DryMatterPercent(LineAmounts line) =>
+    private static double? DryMatterPercent(LineAmounts line, CorrectedSums corrected) =>
         line.VolumeMillilitres - line.DryMatter.MillilitresWithout is > 0 and var with
-            ? (double)line.DryMatter.WeightedSum / with / 1e4
+            ? (double)corrected.DryMatter / CorrectedSums.Millionths / with / 1e4
             : null;
 }

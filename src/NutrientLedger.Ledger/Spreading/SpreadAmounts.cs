@@ -33,17 +33,30 @@ public sealed record FlaggedAmount(
 );
 
 /// <summary>
-/// A sum of ledger lines in the units of the trade. Here, at the edge, whole numbers become decimals; nothing is rounded.
+/// A sum of ledger lines in the units of the trade, as the calibrations in force make them. Here, at the edge, whole numbers become
+/// decimals; nothing is rounded.
 /// </summary>
-public sealed record SpreadAmounts(LineAmounts Sums)
+public sealed record SpreadAmounts(LineAmounts Sums, CorrectedSums Corrected)
 {
     private const double MillilitresPerCubicMetre = 1e6;
     private const double MicrogramsPerKilogram = 1e9;
     private const double SquareMetresPerHectare = 1e4;
 
-    /// <summary>The amounts of some lines together.</summary>
-    public static SpreadAmounts Of(IEnumerable<LineAmounts> lines) =>
-        new(lines.Aggregate(LineAmounts.None, (sum, line) => sum + line));
+    /// <summary>The amounts of some lines together, under a register.</summary>
+    public static SpreadAmounts Of(Register register, IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines)
+    {
+        var (sums, corrected, measured) = (LineAmounts.None, default(CorrectedSums), default(CorrectedSums));
+        foreach (var (key, line) in lines)
+        {
+            sums += line;
+            corrected += CorrectedSums.Of(register, key, line);
+            measured += CorrectedSums.AsMeasured(line);
+        }
+        return new(sums, corrected) { AsMeasured = corrected.Calibrated ? new(sums, measured) : null };
+    }
+
+    /// <summary>The same amounts without any calibration; nothing where none had a part in them.</summary>
+    public SpreadAmounts? AsMeasured { get; private init; }
 
     /// <summary>Spread with the tool engaged, at a known place.</summary>
     public double VolumeCubicMetres => CubicMetres(Sums.VolumeMillilitres);
@@ -60,7 +73,10 @@ public sealed record SpreadAmounts(LineAmounts Sums)
 
     /// <summary>The part (0…1) of the spread volume that rests on readings a rule doubts.</summary>
     public double FlaggedShare =>
-        Sums.VolumeMillilitres == 0 ? 0 : (double)Sums.FlaggedMillilitres / Sums.VolumeMillilitres;
+        Sums.VolumeMillilitres == 0 ? 0 : (double)Corrected.FlaggedMillilitres / Sums.VolumeMillilitres;
+
+    /// <summary>The spread volume of lines in which a calibration makes a content less than nothing.</summary>
+    public double NegativeCubicMetres => CubicMetres(Corrected.NegativeMillilitres);
 
     /// <summary>How much of the amounts rests on readings that a rule flags, for each rule that flagged any; rules overlap.</summary>
     public IEnumerable<FlaggedAmount> FlaggedByRule =>
@@ -90,15 +106,15 @@ public sealed record SpreadAmounts(LineAmounts Sums)
         Sums.Intervals == 0 ? null : DateTimeOffset.FromUnixTimeMilliseconds(Sums.LastMeasuredAtMilliseconds);
 
     public DryMatterContent DryMatter =>
-        new(Mean(Sums.DryMatter) / 1e6, CubicMetres(Sums.DryMatter.MillilitresWithout));
+        new(Mean(Corrected.DryMatter, Sums.DryMatter) / 1e6, CubicMetres(Sums.DryMatter.MillilitresWithout));
 
-    public NutrientAmount TotalNitrogen => Nutrient(Sums.TotalNitrogen);
+    public NutrientAmount TotalNitrogen => Nutrient(Corrected.TotalNitrogen, Sums.TotalNitrogen);
 
-    public NutrientAmount AmmoniumNitrogen => Nutrient(Sums.AmmoniumNitrogen);
+    public NutrientAmount AmmoniumNitrogen => Nutrient(Corrected.AmmoniumNitrogen, Sums.AmmoniumNitrogen);
 
-    public NutrientAmount Phosphorus => Nutrient(Sums.Phosphorus);
+    public NutrientAmount Phosphorus => Nutrient(Corrected.Phosphorus, Sums.Phosphorus);
 
-    public NutrientAmount Potassium => Nutrient(Sums.Potassium);
+    public NutrientAmount Potassium => Nutrient(Corrected.Potassium, Sums.Potassium);
 
     public OrganicNitrogen OrganicNitrogen
     {
@@ -106,8 +122,8 @@ public sealed record SpreadAmounts(LineAmounts Sums)
         {
             if (Sums.TotalNitrogen.MillilitresWithout != Sums.AmmoniumNitrogen.MillilitresWithout)
                 return new(null, Floored: false);
-            var micrograms = Sums.TotalNitrogen.WeightedSum - Sums.AmmoniumNitrogen.WeightedSum;
-            return new((double)Int128.Max(micrograms, 0) / MicrogramsPerKilogram, Floored: micrograms < 0);
+            var millionths = Corrected.TotalNitrogen - Corrected.AmmoniumNitrogen;
+            return new(Kilograms(Int128.Max(millionths, 0)), Floored: millionths < 0);
         }
     }
 
@@ -121,12 +137,19 @@ public sealed record SpreadAmounts(LineAmounts Sums)
     private static double CubicMetres(long millilitres) => millilitres / MillilitresPerCubicMetre;
 
     // Sums are mL × mg/L, which are micrograms; 1 mg/L is 1/1000 kg/m³.
-    private NutrientAmount Nutrient(AnalyteSums sums) =>
-        new((double)sums.WeightedSum / MicrogramsPerKilogram, Mean(sums) / 1000, CubicMetres(sums.MillilitresWithout));
+    private NutrientAmount Nutrient(Int128 millionths, AnalyteSums sums) =>
+        new(Kilograms(millionths), Mean(millionths, sums) / 1000, CubicMetres(sums.MillilitresWithout));
 
-    private double? Mean(AnalyteSums sums)
+    private double? Mean(Int128 millionths, AnalyteSums sums)
     {
         var with = Sums.VolumeMillilitres - sums.MillilitresWithout;
-        return with == 0 ? null : (double)sums.WeightedSum / with;
+        return with == 0 ? null : Units(millionths) / with;
     }
+
+    internal static double Kilograms(Int128 millionths) => Units(millionths) / MicrogramsPerKilogram;
+
+    // Whole units first: a sum that no calibration touches is the same number to the last bit as its raw sum.
+    private static double Units(Int128 millionths) =>
+        (double)(millionths / CorrectedSums.Millionths)
+        + (double)(millionths % CorrectedSums.Millionths) / CorrectedSums.Millionths;
 }

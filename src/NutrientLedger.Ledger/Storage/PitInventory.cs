@@ -58,7 +58,7 @@ public sealed record PitInventory(
         return new(
             pit.PitId,
             series,
-            [.. DrawnFrom(pit.PitId, lines)],
+            [.. DrawnFrom(register, pit.PitId, lines)],
             pit.Shape.VolumeCubicMetres(pit.FullDepthMillimetres),
             outside == 0
                 ? null
@@ -79,14 +79,15 @@ public sealed record PitInventory(
         );
 
     private static IEnumerable<DrawnByMeter> DrawnFrom(
+        Register register,
         string pitId,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines
     ) =>
         from line in lines
         where line.Key.PitId == pitId
-        group line.Value by line.Key.ApplicatorId into metered
+        group line by line.Key.ApplicatorId into metered
         orderby metered.Key
-        let amounts = SpreadAmounts.Of(metered)
+        let amounts = SpreadAmounts.Of(register, metered)
         select new DrawnByMeter(metered.Key, amounts.MeteredCubicMetres, amounts.UnknownIntervals);
 
     private static DateTimeOffset OnTheClock(Register register, long milliseconds) =>

@@ -30,12 +30,12 @@ public sealed record PitStatement(
             outflow,
             [.. Drawings(period)]
         );
-        var drawn = period.Drawn.ToLookup(line => line.Key.FieldId.Length > 0, line => line.Value);
+        var drawn = period.Drawn.ToLookup(line => line.Key.FieldId.Length > 0);
         return new(
             period,
             PitReconciliation.Of(story),
-            SpreadAmounts.Of(drawn[true]),
-            SpreadAmounts.Of(drawn[false]),
+            SpreadAmounts.Of(period.Register, drawn[true]),
+            SpreadAmounts.Of(period.Register, drawn[false]),
             [.. NotesOn(period, story)]
         );
     }

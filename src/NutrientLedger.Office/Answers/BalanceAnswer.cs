@@ -4,7 +4,8 @@ namespace NutrientLedger.Office.Answers;
 
 /// <summary>
 /// The balance of a field in a season. Nutrients are kilograms over the whole field; at least this much where part of the
-/// volume came without a composition. Available nutrients are left out where the farm chose no set. Plan figures are left empty where no plan, limit or basis allows one.
+/// volume came without a composition. Available nutrients are left out where the farm chose no set. All nutrients are as the calibrations
+/// in force make them; where one had a part, the elements stand beside as the sensor measured them. Plan figures are left empty where no plan, limit or basis allows one.
 /// </summary>
 public sealed record BalanceAnswer(
     string Farm,
@@ -29,6 +30,7 @@ public sealed record BalanceAnswer(
     [property: JsonPropertyName("p2o5")] NutrientAnswer P2O5,
     [property: JsonPropertyName("k2o")] NutrientAnswer K2O,
     ElementalAnswer Elemental,
+    ElementalAnswer? ElementalAsMeasured,
     AvailabilityAnswer? Availability,
     IReadOnlyList<string> Notes
 );

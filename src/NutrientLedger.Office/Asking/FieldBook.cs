@@ -53,6 +53,7 @@ internal static class FieldBook
             Nutrient(spread.P2O5Kilograms, spread.Phosphorus.AtLeast, plan?.P2O5),
             Nutrient(spread.K2OKilograms, spread.Potassium.AtLeast, plan?.K2O),
             Elemental(spread),
+            spread.AsMeasured is { } measured ? Elemental(measured) : null,
             AvailabilityBook.Of(balance.Availability),
             [.. Notes(balance)]
         );
@@ -117,6 +118,8 @@ internal static class FieldBook
             { Plan: { Nitrogen: not null, Plan.NitrogenBasis: NitrogenBasis.Available }, Availability.Set: { } set }
         )
             yield return $"The plan counts available nitrogen; it is reckoned by {set.Id} (scheme {Words.Of(set.Scheme)}).";
+        if (balance.Spread.NegativeCubicMetres > 0)
+            yield return "A calibration makes a content less than nothing in part of the volume; look at its slope and intercept.";
         if (balance.Spread.Sums.Flagged[FlagRule.AmmoniumAboveTotal].Intervals > 0)
             yield return "Ammonium nitrogen above total nitrogen was measured; have the sensor looked at.";
     }

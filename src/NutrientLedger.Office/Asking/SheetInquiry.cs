@@ -15,7 +15,7 @@ internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers, Devi
         var standing = asked.Found;
         var register = standing.Register;
         var devices = await senders.DevicesAsync(farm, cancellationToken);
-        var elsewhere = FieldBalance.OutsideFields(standing.View.Lines, standing.Season);
+        var elsewhere = FieldBalance.OutsideFields(standing.Register, standing.View.Lines, standing.Season);
         return new SheetAnswer(
             farm,
             register.Farm!.Name,

@@ -56,7 +56,7 @@ public class FieldBalanceTests
         };
         var register = Some.Register([.. Some.Entries(), Some.Field("long", Some.Square(sideE7: 200_000))]);
         var book = Some.Posted(register, Some.Pack(pass.Drive()[..600]), Some.Pack(pass.Drive()[600..]));
-        var spread = SpreadAmounts.Of(book.Lines.Values);
+        var spread = SpreadAmounts.Of(register, book.Lines);
 
         Assert.Equal(13.000, spread.CubicMetresPerHectareTravelled!.Value, 13.000 * 0.5 / 637);
     }
@@ -86,7 +86,7 @@ public class FieldBalanceTests
     public void Organic_nitrogen_is_not_guessed_when_its_two_parts_were_measured_in_different_volumes()
     {
         var sums = Spread(1_000, total: 1_000, ammonium: 500).Sums;
-        var partly = new SpreadAmounts(sums with { AmmoniumNitrogen = new(300_000, MillilitresWithout: 400) });
+        var partly = Spread(sums with { AmmoniumNitrogen = new(300_000, MillilitresWithout: 400) });
 
         Assert.Null(partly.OrganicNitrogen.Kilograms);
     }
@@ -172,19 +172,19 @@ public class FieldBalanceTests
             new[] { raised, gap, silent, new Pass(11) }.Select(pass => Some.Pack(pass.Drive()))
         );
 
-        var outside = FieldBalance.OutsideFields(book.Lines, 2026);
+        var outside = FieldBalance.OutsideFields(register, book.Lines, 2026);
 
         Assert.Equal(0.15, outside.VolumeCubicMetres, 1e-12);
         Assert.Equal(0.15, outside.DisengagedCubicMetres, 1e-12);
         Assert.Equal(0.06, outside.NotPlacedCubicMetres, 1e-12);
         Assert.Equal(1, outside.UnknownIntervals);
-        Assert.Equal(0, FieldBalance.OutsideFields(book.Lines, 2027).MeteredCubicMetres);
+        Assert.Equal(0, FieldBalance.OutsideFields(register, book.Lines, 2027).MeteredCubicMetres);
     }
 
     private static NutrientPlanSet Plan(NitrogenBasis basis) => new(Some.West, 2026, basis, 300, 200, null, "maize");
 
     private static SpreadAmounts Spread(long millilitres, int total = 0, int ammonium = 0, int phosphorus = 0) =>
-        new(
+        Spread(
             LineAmounts.None with
             {
                 VolumeMillilitres = millilitres,
@@ -193,6 +193,9 @@ public class FieldBalanceTests
                 Phosphorus = new(millilitres * phosphorus, 0),
             }
         );
+
+    private static SpreadAmounts Spread(LineAmounts line) =>
+        SpreadAmounts.Of(Register.Empty, [new(new(Some.West, 2026, 0, Some.DragLine, Some.Pit, Some.Sensor), line)]);
 
     private static FieldBalance Balance(IEnumerable<IEntry> entries, params IEnumerable<IEntry> packs)
     {

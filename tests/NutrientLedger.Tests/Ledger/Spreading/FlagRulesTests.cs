@@ -151,7 +151,7 @@ public class FlagRulesTests
         };
         var book = Some.Posted(Some.Register([.. Some.Entries(), Limits]), Some.Pack(pass.Drive()));
 
-        var any = SpreadAmounts.Of(book.Lines.Values).FlaggedByRule.First();
+        var any = SpreadAmounts.Of(Register.Empty, book.Lines).FlaggedByRule.First();
 
         Assert.Equal(
             (FlagRule.Any, 0.25, 0.4, 0.25),

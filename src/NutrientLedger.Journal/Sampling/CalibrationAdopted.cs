@@ -1,0 +1,22 @@
+using System.Collections.Immutable;
+
+namespace NutrientLedger.Journal.Sampling;
+
+/// <summary>
+/// From one farm hour to another (measured time; without an end until further notice) a sensor's readings of an analyte mean
+/// slope × reading + intercept, for manure of one pit only if one is named. The slope is in millionths, the intercept in
+/// thousandths of the reading's unit: micrograms per litre for nutrients, thousandths of a part per million for dry matter.
+/// </summary>
+public sealed record CalibrationAdopted(
+    string CalibrationId,
+    string SensorId,
+    Analyte Analyte,
+    long SlopeMillionths,
+    long InterceptThousandths,
+    DateTimeOffset ValidFrom,
+    DateTimeOffset? ValidTo,
+    string? PitId,
+    ImmutableArray<string> ReportIds,
+    string AdoptedBy,
+    string Why
+) : IEntry;

@@ -1,0 +1,22 @@
+using System.Collections.Immutable;
+
+namespace NutrientLedger.Journal.Sampling;
+
+/// <summary>
+/// A laboratory reported what it found in a sample: of a pit, or of the flow that passed a sensor. The values stand as the
+/// laboratory printed them; what they mean in the units of the ledger is reckoned when they are read.
+/// </summary>
+public sealed record LabResultReported(
+    string ReportId,
+    string SampleId,
+    string Laboratory,
+    DateTimeOffset SampledFrom,
+    DateTimeOffset SampledTo,
+    string? PitId,
+    string? SensorId,
+    string Method,
+    DateOnly ReportedOn,
+    ImmutableArray<PrintedValue> Values,
+    PrintedDensity? Density,
+    string EnteredBy
+) : IEntry;

@@ -1,0 +1,57 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// The calibrations of a register that were not withdrawn, in the order of the journal. Where two overlap the one for a single pit
+/// goes before one for all pits, and of equals the one adopted last.
+/// </summary>
+public sealed class Calibrations
+{
+    private readonly ILookup<(string SensorId, Analyte Analyte), InForce> inOrder;
+
+    internal Calibrations(IEnumerable<IEntry> entries)
+    {
+        var adopted = new List<CalibrationAdopted>();
+        foreach (var entry in entries)
+            switch (entry)
+            {
+                case CalibrationAdopted calibration:
+                    adopted.RemoveAll(same => same.CalibrationId == calibration.CalibrationId);
+                    adopted.Add(calibration);
+                    break;
+                case CalibrationWithdrawn withdrawn:
+                    adopted.RemoveAll(same => same.CalibrationId == withdrawn.CalibrationId);
+                    break;
+                default:
+                    break;
+            }
+        Adopted = [.. adopted];
+        inOrder = adopted
+            .AsEnumerable()
+            .Reverse()
+            .OrderBy(calibration => calibration.PitId is null)
+            .Select(calibration => new InForce(
+                RegisterContents.Milliseconds(calibration.ValidFrom),
+                calibration.ValidTo is { } end ? RegisterContents.Milliseconds(end) : long.MaxValue,
+                calibration
+            ))
+            .ToLookup(calibration => (calibration.Adopted.SensorId, calibration.Adopted.Analyte));
+    }
+
+    /// <summary>Everything adopted and not withdrawn, in the order of the journal.</summary>
+    public ImmutableArray<CalibrationAdopted> Adopted { get; }
+
+    /// <summary>The calibration for one sensor and analyte, of the manure of one pit, at a moment in ms since 1970.</summary>
+    public CalibrationAdopted? At(string sensorId, Analyte analyte, string pitId, long milliseconds)
+    {
+        foreach (var (from, to, adopted) in inOrder[(sensorId, analyte)])
+            if (milliseconds >= from && milliseconds < to && (adopted.PitId is null || adopted.PitId == pitId))
+                return adopted;
+        return null;
+    }
+
+    private readonly record struct InForce(long From, long To, CalibrationAdopted Adopted);
+}

@@ -1,0 +1,57 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+
+namespace NutrientLedger.Architecture.Tests;
+
+/// <summary>Examples of what laboratories report and of what follows from it, by the files that hold their stored form.</summary>
+internal static class SampledEntries
+{
+    private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, TimeSpan.FromHours(-5));
+
+    private static readonly LabResultReported Report = new(
+        "r-14",
+        "s-3",
+        "Fen Street laboratory",
+        Moment,
+        Moment.AddMinutes(20),
+        "north",
+        null,
+        "Kjeldahl",
+        new(2026, 5, 2),
+        [
+            new(PrintedAs.TotalNitrogen, 3.80m, PrintedUnit.KilogramsPerCubicMetre),
+            new(PrintedAs.P2O5, 2.1m, PrintedUnit.Percent, PrintedBasis.DryMatter),
+        ],
+        new(8.3m, PrintedDensityUnit.PoundsPerUsGallon),
+        "office"
+    );
+
+    public static Dictionary<string, IEntry> Examples { get; } =
+        new()
+        {
+            ["lab_result_reported.json"] = Report,
+            ["lab_result_corrected.json"] = new LabResultCorrected(
+                "r-14",
+                Report with
+                {
+                    ReportId = "r-14b",
+                },
+                "office",
+                "Weighed again"
+            ),
+            ["calibration_adopted.json"] = new CalibrationAdopted(
+                "nir-n-1",
+                "nir-1",
+                Analyte.TotalNitrogen,
+                1_000_000,
+                -120_000,
+                Moment,
+                Moment.AddDays(30),
+                "north",
+                ["r-14b"],
+                "office",
+                "Laboratory finds less"
+            ),
+            ["calibration_withdrawn.json"] = new CalibrationWithdrawn("nir-n-1", "office", "Sample was mixed up"),
+        };
+}

@@ -1,0 +1,105 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Seasons;
+
+public class AnyCalibrationTests
+{
+    private const int ThousandthsPerMillionth = 1000;
+
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 24)];
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Lines_under_calibrations_are_exactly_the_calibrated_readings_posted_one_by_one(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var calibrations = SomeCalibrations.Of(season, seed);
+        var plain = Some.Register(season.Register);
+        var register = Some.Register([.. season.Register, .. calibrations]);
+        var entries = Arrivals.Anyhow(season, seed).OfType<SpreadingMeasured>().ToArray();
+
+        var lines = Some.Posted(plain, entries).Lines;
+        var calibrated = Some.Posted(
+            plain,
+            entries.Select(entry => SomeCalibrations.InThousandths(entry, calibrations, plain))
+        ).Lines;
+
+        Assert.Equal(lines.Keys.ToHashSet(), calibrated.Keys.ToHashSet());
+        foreach (var (key, line) in lines)
+        {
+            var corrected = CorrectedSums.Of(register, key, line);
+            var one = calibrated[key];
+            Assert.Equal(one.DryMatter.WeightedSum * ThousandthsPerMillionth, corrected.DryMatter);
+            Assert.Equal(one.TotalNitrogen.WeightedSum * ThousandthsPerMillionth, corrected.TotalNitrogen);
+            Assert.Equal(one.AmmoniumNitrogen.WeightedSum * ThousandthsPerMillionth, corrected.AmmoniumNitrogen);
+            Assert.Equal(one.Phosphorus.WeightedSum * ThousandthsPerMillionth, corrected.Phosphorus);
+            Assert.Equal(one.Potassium.WeightedSum * ThousandthsPerMillionth, corrected.Potassium);
+        }
+        // In a few seasons every content came from the pump, where it is not placed and so not calibrated either.
+        Assert.Equal(
+            lines.Values.Any(line => line.TotalNitrogen.MillilitresWithout < line.VolumeMillilitres),
+            lines.Any(line => CorrectedSums.Of(register, line.Key, line.Value).Calibrated)
+        );
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Adopted_and_withdrawn_is_as_if_never_adopted(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var calibrations = SomeCalibrations.Of(season, seed);
+        var withdrawn = calibrations
+            .OfType<CalibrationAdopted>()
+            .Select(x => new CalibrationWithdrawn(x.CalibrationId, "Ada Ash", "No"));
+
+        Assert.Equal(
+            Evaluated(season, season.Register),
+            Evaluated(season, [.. season.Register, .. calibrations, .. withdrawn])
+        );
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Corrected_before_the_readings_is_corrected_after_them(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var calibrations = SomeCalibrations.Of(season, seed);
+        var register = Some.Register([.. season.Register, .. calibrations]);
+        var entries = Arrivals.Anyhow(season, seed);
+
+        Assert.DoesNotContain(calibrations, Register.ChangesLines);
+        Assert.Equal(
+            Evaluated(register, Some.Posted(Some.Register(season.Register), entries)),
+            Evaluated(register, Some.Posted(register, entries))
+        );
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Corrected_twice_is_corrected_once_with_the_last(int seed)
+    {
+        var season = new InventedSeason(seed);
+        CalibrationAdopted[] first = [.. SomeCalibrations.Of(season, seed).OfType<CalibrationAdopted>()];
+        CalibrationAdopted[] last =
+        [
+            .. first.Select(x => x with { CalibrationId = $"{x.CalibrationId}-again", SlopeMillionths = 1_250_000 }),
+        ];
+
+        Assert.Equal(
+            Evaluated(season, [.. season.Register, .. last]),
+            Evaluated(season, [.. season.Register, .. first, .. last])
+        );
+    }
+
+    private static Dictionary<LineKey, CorrectedSums> Evaluated(InventedSeason season, IEnumerable<IEntry> entries)
+    {
+        var register = Some.Register(entries);
+        return Evaluated(register, Some.Posted(register, Arrivals.InOrder(season)));
+    }
+
+    private static Dictionary<LineKey, CorrectedSums> Evaluated(Register register, LedgerBook book) =>
+        book.Lines.ToDictionary(line => line.Key, line => CorrectedSums.Of(register, line.Key, line.Value));
+}
