@@ -18,6 +18,7 @@ public static class OfficeSetup
         services.AddSingleton<PitRecordImport>();
         services.AddSingleton<ReconciliationInquiry>();
         services.AddSingleton<FarmInquiry>();
+        services.AddSingleton<CorrectionDesk>();
         services.AddSingleton<SheetInquiry>();
         services.AddSingleton<DecisionDesk>();
         services.AddSingleton<RefusedOffer>();
@@ -38,6 +39,7 @@ public static class OfficeSetup
         api.MapFields();
         api.MapPits();
         api.MapReconciliations();
+        api.MapCalibrations();
         api.MapDevices();
         api.MapDecisions();
         api.MapRefused();

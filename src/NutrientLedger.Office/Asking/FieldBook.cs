@@ -97,7 +97,7 @@ internal static class FieldBook
             planned is { AllowedKilograms: > 0 and var allowed } ? planned.CountedKilograms / allowed : null
         );
 
-    private static ElementalAnswer Elemental(SpreadAmounts spread) =>
+    public static ElementalAnswer Elemental(SpreadAmounts spread) =>
         new(
             spread.TotalNitrogen.Kilograms,
             spread.AmmoniumNitrogen.Kilograms,

@@ -1,0 +1,67 @@
+namespace NutrientLedger.Office.Answers;
+
+/// <summary>
+/// A calibration to be tried or adopted: what the sensor reads means slope × reading + intercept. The intercept is given in the unit
+/// of the analyte, once: mg/L for nutrients (elemental), parts per million of fresh mass for dry matter; nothing means 0.
+/// </summary>
+public sealed record CalibrationQuestion(
+    string? Calibration,
+    string? Sensor,
+    string? Analyte,
+    decimal? Slope,
+    decimal? InterceptMilligramsPerLitre,
+    decimal? InterceptPartsPerMillion,
+    DateTimeOffset? ValidFrom,
+    DateTimeOffset? ValidTo,
+    string? Pit,
+    IReadOnlyList<string>? LabReports,
+    string? AdoptedBy,
+    string? Why
+);
+
+/// <summary>Who takes a calibration back, and why.</summary>
+public sealed record WithdrawalQuestion(string? WithdrawnBy, string? Why);
+
+/// <summary>All calibrations that a farm ever adopted, in the order of the journal.</summary>
+public sealed record CalibrationList(string Farm, IReadOnlyList<CalibrationAnswer> Calibrations);
+
+/// <summary>A calibration as adopted; where it was withdrawn, by whom and why.</summary>
+public sealed record CalibrationAnswer(
+    string Calibration,
+    long Position,
+    DateTimeOffset RecordedAt,
+    string Sensor,
+    string Analyte,
+    decimal Slope,
+    decimal? InterceptMilligramsPerLitre,
+    decimal? InterceptPartsPerMillion,
+    DateTimeOffset ValidFrom,
+    DateTimeOffset? ValidTo,
+    string? Pit,
+    IReadOnlyList<string> LabReports,
+    string AdoptedBy,
+    string Why,
+    string? WithdrawnBy,
+    string? WithdrawnWhy
+);
+
+/// <summary>What a calibration, adopted or withdrawn, changes in the ledger as posted up to a position; stored says whether it was.</summary>
+public sealed record CorrectionAnswer(
+    string Farm,
+    string Calibration,
+    bool Stored,
+    long Position,
+    IReadOnlyList<ChangeAnswer> Changes
+);
+
+/// <summary>One field (none where it was spread outside all fields), season and pit before and after.</summary>
+public sealed record ChangeAnswer(
+    string? Field,
+    int Season,
+    string? Pit,
+    double VolumeCubicMetres,
+    double FlaggedShareBefore,
+    double FlaggedShareAfter,
+    ElementalAnswer Before,
+    ElementalAnswer After
+);

@@ -1,0 +1,149 @@
+using System.Text.Json;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger;
+using NutrientLedger.Office.Answers;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Office.Asking;
+
+/// <summary>Reads the calibrations that people ask for and writes out those that stand in the journal.</summary>
+internal static class CalibrationBook
+{
+    private const decimal Millionths = 1_000_000;
+    private const decimal Thousandths = 1000;
+
+    // Far beyond any sensor that is worth correcting; a slip of the pen is caught here.
+    private const decimal SlopeMost = 10;
+    private const decimal InterceptMost = 1_000_000;
+
+    /// <summary>The entry that a question asks for, or everything that keeps it from being one.</summary>
+    public static (CalibrationAdopted? Entry, IReadOnlyList<string> Faults) Read(
+        CalibrationQuestion asked,
+        Register register
+    )
+    {
+        var faults = new List<string>();
+        Need("calibration", asked.Calibration, "an id of its own, such as nir-1-nitrogen-2026");
+        Need("adoptedBy", asked.AdoptedBy, "who adopts it");
+        Need("why", asked.Why, "the reason, for those who read it in years to come");
+        string[] sensors = [.. register.Sensors.Select(sensor => sensor.SensorId).Distinct()];
+        Require(sensors.Contains(asked.Sensor), $"sensor: name one of {string.Join(", ", sensors)}");
+        Require(
+            asked.Pit is null || register.Pit(asked.Pit) is not null,
+            $"pit: name one of {string.Join(", ", register.Pits.Select(pit => pit.PitId))}, or leave it out for all"
+        );
+        var analytes = Enum.GetValues<Analyte>().ToDictionary(Word);
+        Require(
+            analytes.TryGetValue(asked.Analyte ?? "", out var analyte),
+            $"analyte: write one of {string.Join(", ", analytes.Keys)}"
+        );
+        var isDryMatter = analyte == Analyte.DryMatter;
+        Require(
+            (isDryMatter ? asked.InterceptMilligramsPerLitre : asked.InterceptPartsPerMillion) is null,
+            "intercept: give interceptPartsPerMillion for dry matter, interceptMilligramsPerLitre for nutrients"
+        );
+        var intercept = (isDryMatter ? asked.InterceptPartsPerMillion : asked.InterceptMilligramsPerLitre) ?? 0;
+        var slope = asked.Slope ?? 1;
+        Require(
+            slope is > 0 and <= SlopeMost && IsWhole(slope * Millionths),
+            $"slope: a number above 0 up to {SlopeMost} with at most six decimals"
+        );
+        Require(
+            Math.Abs(intercept) <= InterceptMost && IsWhole(intercept * Thousandths),
+            "intercept: at most 1000000 either way, with at most three decimals"
+        );
+        Require(
+            asked.ValidFrom is not null,
+            "validFrom: the farm hour from which it holds, such as 2026-04-21T14:00:00Z"
+        );
+        Require(
+            IsFarmHour(asked.ValidFrom) && IsFarmHour(asked.ValidTo),
+            "validFrom, validTo: whole hours of the farm's clock"
+        );
+        Require(!(asked.ValidTo <= asked.ValidFrom), "validTo: later than validFrom, or left out until further notice");
+        if (faults.Count > 0)
+            return (null, faults);
+        return (
+            new(
+                asked.Calibration!,
+                asked.Sensor!,
+                analyte,
+                (long)(slope * Millionths),
+                (long)(intercept * Thousandths),
+                asked.ValidFrom!.Value,
+                asked.ValidTo,
+                asked.Pit,
+                [.. asked.LabReports ?? []],
+                asked.AdoptedBy!,
+                asked.Why!
+            ),
+            faults
+        );
+
+        void Need(string name, string? text, string what) =>
+            Require(!string.IsNullOrWhiteSpace(text), $"{name}: write {what}");
+
+        void Require(bool sound, string fault)
+        {
+            if (!sound)
+                faults.Add(fault);
+        }
+
+        bool IsFarmHour(DateTimeOffset? moment) =>
+            moment is not { } at
+            || (
+                at.Ticks % TimeSpan.TicksPerSecond == 0
+                && register.Calendar!.HourStartSeconds(at.ToUnixTimeMilliseconds()) == at.ToUnixTimeSeconds()
+            );
+    }
+
+    /// <summary>Everything ever adopted, with what became of it.</summary>
+    public static IEnumerable<CalibrationAnswer> All(RegisterAt at)
+    {
+        foreach (var recorded in at.Entries)
+            if (recorded.Entry is CalibrationAdopted adopted)
+            {
+                var withdrawn = at
+                    .Entries.Where(later => later.Place > recorded.Place)
+                    .Select(later => later.Entry)
+                    .OfType<CalibrationWithdrawn>()
+                    .FirstOrDefault(later => later.CalibrationId == adopted.CalibrationId);
+                var intercept = adopted.InterceptThousandths / Thousandths;
+                var isDryMatter = adopted.Analyte == Analyte.DryMatter;
+                yield return new(
+                    adopted.CalibrationId,
+                    recorded.Position,
+                    recorded.RecordedAt,
+                    adopted.SensorId,
+                    Word(adopted.Analyte),
+                    adopted.SlopeMillionths / Millionths,
+                    isDryMatter ? null : intercept,
+                    isDryMatter ? intercept : null,
+                    adopted.ValidFrom,
+                    adopted.ValidTo,
+                    adopted.PitId,
+                    adopted.ReportIds,
+                    adopted.AdoptedBy,
+                    adopted.Why,
+                    withdrawn?.WithdrawnBy,
+                    withdrawn?.Why
+                );
+            }
+    }
+
+    public static ChangeAnswer Change(ChangedSpread change) =>
+        new(
+            change.FieldId.Length > 0 ? change.FieldId : null,
+            change.Season,
+            change.PitId.Length > 0 ? change.PitId : null,
+            change.After.VolumeCubicMetres,
+            change.Before.FlaggedShare,
+            change.After.FlaggedShare,
+            FieldBook.Elemental(change.Before),
+            FieldBook.Elemental(change.After)
+        );
+
+    private static string Word(Analyte analyte) => JsonNamingPolicy.CamelCase.ConvertName(analyte.ToString());
+
+    private static bool IsWhole(decimal number) => number == decimal.Truncate(number);
+}
