@@ -1,5 +1,3 @@
-using System.Net.Http.Json;
-using System.Text.Json;
 using NutrientLedger.Integration.Tests.Demo;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Store;
@@ -74,12 +72,11 @@ public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<T
             {
                 await using var first = Hub(broker, "--farms", Some.Farm);
                 await device.ProgressAsync(500, limit);
-                await using var second = Hub(broker, "--farms", Some.Farm);
-                var (http, _) = await second.ListeningAsync();
-                Assert.Contains("standby since", await IntakeAsync(http, limit), StringComparison.Ordinal);
+                await using var second = ExternalHub.Start(database, broker, "--farms", Some.Farm);
+                await second.UntilIntakeSaysAsync("standby since");
                 await first.KillAsync();
                 await device.ProgressAsync(500, limit);
-                Assert.Contains("active since", await IntakeAsync(http, limit), StringComparison.Ordinal);
+                await second.UntilIntakeSaysAsync("active since");
                 await device.FinishAsync();
             }
         );
@@ -107,26 +104,5 @@ public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<T
     }
 
     private HubProcess Hub(Mosquitto broker, params string[] options) =>
-        HubProcess.Start([
-            "run",
-            "--database",
-            database.ConnectionString,
-            "--http-port",
-            "0",
-            "--broker",
-            $"127.0.0.1:{broker.Port}",
-            .. options,
-        ]);
-
-    private static async Task<string> IntakeAsync(int httpPort, CancellationToken limit)
-    {
-        using var http = new HttpClient();
-        var answer = await http.GetAsync($"http://127.0.0.1:{httpPort}/health/ready", limit);
-        var parts = (await answer.Content.ReadFromJsonAsync<JsonElement>(limit)).GetProperty("parts");
-        return parts
-            .EnumerateArray()
-            .Single(part => part.GetProperty("part").GetString() == "intake")
-            .GetProperty("why")
-            .GetString()!;
-    }
+        ExternalHub.Start(database, broker, options).Process;
 }

@@ -26,13 +26,19 @@ internal sealed class Mosquitto : IAsyncDisposable
 
     public int Port { get; }
 
-    public static async Task<Mosquitto> StartAsync()
+    public static async Task<Mosquitto> StartAsync(int? queuedMax = null)
     {
         using var free = new TcpListener(IPAddress.Loopback, 0);
         free.Start();
         var broker = new Mosquitto(((IPEndPoint)free.LocalEndpoint).Port);
         free.Stop();
         var shared = await File.ReadAllTextAsync(Path.Combine(Root(), "docker", "mosquitto.conf"));
+        if (queuedMax is { } fewer)
+            shared = shared.Replace(
+                "max_queued_messages 1000000",
+                FormattableString.Invariant($"max_queued_messages {fewer}"),
+                StringComparison.Ordinal
+            );
         var own = $"""
 
             listener {broker.Port} 127.0.0.1
