@@ -39,9 +39,19 @@ internal static class JournalOptions
     }
 
     /// <summary>Adds the projection that keeps ledgers current, for a hub whose daemon runs it.</summary>
-    public static void KeepLedgersCurrent(StoreOptions options, NpgsqlDataSource source, PostingMeter meter)
+    public static void KeepLedgersCurrent(
+        StoreOptions options,
+        NpgsqlDataSource source,
+        PostingTurn turn,
+        PostingMeter meter
+    )
     {
-        options.Projections.Add(new LedgerProjection(source, meter), ProjectionLifecycle.Async, LedgerProjection.Name);
+        options.Projections.AsyncListeners.Add(turn);
+        options.Projections.Add(
+            new LedgerProjection(source, turn, meter),
+            ProjectionLifecycle.Async,
+            LedgerProjection.Name
+        );
         // An entry that cannot be posted pauses the ledgers and is reported; skipping it would lose nutrients silently.
         options.Projections.Errors.SkipApplyErrors = false;
         options.Projections.Errors.SkipSerializationErrors = false;

@@ -42,7 +42,12 @@ public static class StoreSetup
                 var source = provider.GetRequiredService<NpgsqlDataSource>();
                 JournalOptions.Configure(options, source, provider.GetRequiredService<TimeProvider>());
                 if (keepsLedgersCurrent)
-                    JournalOptions.KeepLedgersCurrent(options, source, provider.GetRequiredService<PostingMeter>());
+                    JournalOptions.KeepLedgersCurrent(
+                        options,
+                        source,
+                        provider.GetRequiredService<PostingTurn>(),
+                        provider.GetRequiredService<PostingMeter>()
+                    );
                 return options;
             })
             .UseLightweightSessions();
@@ -66,6 +71,8 @@ public static class StoreSetup
         services.AddSingleton<PostingMeter>();
         services.AddSingleton<PostingWatch>();
         services.AddHostedService(provider => provider.GetRequiredService<PostingWatch>());
+        services.AddSingleton<PostingTurn>();
+        services.AddHostedService<Correction>();
         services.AddSingleton<LedgerFeed>();
         services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         return services;

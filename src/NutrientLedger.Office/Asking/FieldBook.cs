@@ -55,7 +55,7 @@ internal static class FieldBook
             Elemental(spread),
             spread.AsMeasured is { } measured ? Elemental(measured) : null,
             AvailabilityBook.Of(balance.Availability),
-            [.. Notes(balance)]
+            [.. Notes(balance), .. Pending(farm)]
         );
     }
 
@@ -106,6 +106,11 @@ internal static class FieldBook
             spread.Potassium.Kilograms,
             spread.DryMatter.MeanFraction
         );
+
+    private static IEnumerable<string> Pending(FarmStanding farm) =>
+        farm.View.IsBeingCorrected
+            ? ["A correction is being posted; these are the figures before it. Ask again in a moment."]
+            : [];
 
     private static IEnumerable<string> Notes(FieldBalance balance)
     {

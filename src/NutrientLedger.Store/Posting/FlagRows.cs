@@ -1,5 +1,4 @@
 using System.Numerics;
-using Marten;
 using Npgsql;
 using NutrientLedger.Ledger;
 
@@ -8,7 +7,7 @@ namespace NutrientLedger.Store;
 /// <summary>The flagged parts of lines: a row for each line and rule that flagged something of it, added up like the lines.</summary>
 internal static class FlagRows
 {
-    public static void Add(IDocumentOperations operations, string farmId, int generation, LedgerBook book)
+    public static void Add(QueueStatement queue, string farmId, int generation, LedgerBook book)
     {
         (LineKey Key, FlagRule Rule, FlaggedSums Sums)[] flags =
         [
@@ -20,7 +19,7 @@ internal static class FlagRows
         T[] KeyColumn<T>(Func<LineKey, T> of) => Array.ConvertAll(flags, flag => of(flag.Key));
         decimal[] Sum(Func<FlaggedSums, AnalyteSums> of) => Column(sums => (decimal)of(sums).WeightedSum);
         long[] Without(Func<FlaggedSums, AnalyteSums> of) => Column(sums => of(sums).MillilitresWithout);
-        operations.QueueSqlCommand(
+        queue(
             """
             insert into ledger.flag as old
             select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)

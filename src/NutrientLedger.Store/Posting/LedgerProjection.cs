@@ -10,16 +10,16 @@ namespace NutrientLedger.Store;
 
 /// <summary>
 /// Keeps posted ledgers current: each page of the journal is posted farm by farm, and written in the transaction in which Marten
-/// notes that the page is done. When the page holds something that changes lines already posted, the farm is posted again from
-/// the beginning beside the old lines, and the generation switched in the same transaction. So the lines at a position are always
-/// the posting of all packs up to there under the register of there, whatever the order of arrival.
+/// notes that the page is done. Lines are always the posting of all packs up to the farm's position under the register of its
+/// register position. When the page holds something that changes lines already posted, that is only noted, and the page posted
+/// under the register of before; a <see cref="Correction"/> makes the new lines beside and switches to them.
 /// <para>
 /// Marten alone does not keep a page from being posted twice: when a hub has lost the leadership unawares, or never heard that
 /// its commit succeeded, it only warns that its note of progress was out of date. So each farm's own position says what is posted
 /// already, and a transaction that finds it moved fails.
 /// </para>
 /// </summary>
-internal sealed class LedgerProjection(NpgsqlDataSource source, PostingMeter meter) : IProjection
+internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn, PostingMeter meter) : IProjection
 {
     /// <summary>The name under which Marten notes how far ledgers are posted.</summary>
     public const string Name = "Ledger";
@@ -33,6 +33,7 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingMeter met
         CancellationToken cancellation
     )
     {
+        await turn.BeginPageAsync(cancellation);
         var begun = Stopwatch.GetTimestamp();
         var upTo = events.Count > 0 ? events.Max(entry => entry.Sequence) : 0;
         foreach (var farm in events.Where(entry => entry.Data is IEntry).GroupBy(entry => entry.TenantId))
@@ -49,37 +50,26 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingMeter met
     )
     {
         // Read before anything that is added to, so that whoever moves the ledger on after this is noticed.
-        var (generation, position) = await StandAsync(farmId, cancellation);
-        var unposted = page.Where(entry => entry.Sequence > position).ToList();
+        await using var connection = await source.OpenConnectionAsync(cancellation);
+        var stand =
+            await LedgerRows.CurrentAsync(connection, farmId, cancellation) ?? new CurrentGeneration(farmId, 1, 0, 0, 0);
+        var unposted = page.Where(entry => entry.Sequence > stand.Position).ToList();
         if (unposted.Count == 0)
             return;
-        var register = await registers.AsOfAsync(farmId, upTo, cancellation);
-        var write = new LedgerWriter(operations, farmId);
-        var changesLines = unposted.Any(entry => Register.ChangesLines((IEntry)entry.Data));
-        if (changesLines && await journal.AnyPackBeforeAsync(farmId, unposted[0].Sequence, cancellation))
+        var (inForce, wanted) = (stand.RegisterPosition, stand.WantedPosition);
+        if (unposted.FindLast(entry => Register.ChangesLines((IEntry)entry.Data)) is { Sequence: var changed })
         {
-            write.MoveOn(position, generation + 1, upTo);
-            write.Add(await journal.PostAllAsync(farmId, register, upTo, cancellation), generation + 1);
-            write.Drop(generation);
-            meter.PostedAnew();
-            return;
+            wanted = changed;
+            if (!await journal.AnyPackBeforeAsync(farmId, unposted[0].Sequence, cancellation))
+                inForce = changed;
         }
+        var register = await registers.AsOfAsync(farmId, inForce, cancellation);
         var book = new LedgerBook();
         foreach (var entry in unposted)
             book.Post((IEntry)entry.Data, entry.Timestamp, register);
-        await TileRows.MergeStoredAsync(source, farmId, generation, book, cancellation);
-        write.MoveOn(position, generation, upTo);
-        write.Add(book, generation);
-    }
-
-    /// <summary>The generation that is read and the position up to which it is posted.</summary>
-    private async Task<(int Generation, long Position)> StandAsync(string farmId, CancellationToken cancellationToken)
-    {
-        await using var command = source.Command(
-            "select generation, position from ledger.generation where farm = $1",
-            farmId
-        );
-        await using var row = await command.ExecuteReaderAsync(cancellationToken);
-        return await row.ReadAsync(cancellationToken) ? (row.GetInt32(0), row.GetInt64(1)) : (1, 0);
+        await TileRows.MergeStoredAsync(connection, farmId, stand.Generation, book, cancellation);
+        var write = new LedgerWriter(operations.QueueSqlCommand, farmId);
+        write.MoveOn(stand, upTo, inForce, wanted);
+        write.Add(book, stand.Generation);
     }
 }

@@ -15,6 +15,9 @@ internal static class LedgerTables
     /// </summary>
     public const int Shape = 2;
 
+    /// <summary>The tables of this schema whose rows carry a generation.</summary>
+    public static readonly string[] Rows = ["line", "flag", "tile", "level"];
+
     /// <summary>Makes the tables where they are missing.</summary>
     public static readonly string Definition = $"""
         create schema if not exists ledger;
@@ -24,6 +27,14 @@ internal static class LedgerTables
             generation int not null,
             position bigint not null
         );
+
+        -- Lines are those of all packs up to position under the register of register_position; below wanted_position a
+        -- correction is still to be posted.
+        alter table ledger.generation
+            add column if not exists register_position bigint,
+            add column if not exists wanted_position bigint;
+        update ledger.generation set register_position = position, wanted_position = position
+            where register_position is null;
 
         create table if not exists ledger.line (
             farm text, generation int, field text, season int, hour bigint, applicator text, pit text, sensor text,
@@ -68,14 +79,15 @@ internal static class LedgerTables
             return null;
         end $$;
 
-        create or replace function ledger.move_on(farm_ text, from_ bigint, generation_ int, to_ bigint)
+        drop function if exists ledger.move_on(text, bigint, int, bigint);
+        create or replace function ledger.move_on(
+            farm_ text, generation_ int, from_ bigint, to_ bigint, register_ bigint, wanted_ bigint)
         returns void language plpgsql as $$
         begin
-            insert into ledger.generation as old (farm, generation, position, shape)
-            values (farm_, generation_, to_, {Shape})
-            on conflict (farm) do update set generation = generation_, position = to_,
-                shape = case when old.generation = generation_ then old.shape else excluded.shape end
-            where old.position = from_ and old.generation <= generation_;
+            insert into ledger.generation as old (farm, generation, position, register_position, wanted_position, shape)
+            values (farm_, generation_, to_, register_, wanted_, {Shape})
+            on conflict (farm) do update set position = to_, register_position = register_, wanted_position = wanted_
+                where old.generation = generation_ and old.position = from_;
             if not found then
                 raise serialization_failure using message =
                     format('The ledger of %s is not at %s any more; somebody else has posted meanwhile.', farm_, from_);

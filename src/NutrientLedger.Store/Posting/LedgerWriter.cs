@@ -1,37 +1,36 @@
-using Marten;
 using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
-/// <summary>Queues the rows of a book into Marten's transaction, each kind as one set-based statement.</summary>
-internal sealed class LedgerWriter(IDocumentOperations operations, string farmId)
+/// <summary>Takes a statement whose values stand as ? in it, to be run with others in one transaction.</summary>
+internal delegate void QueueStatement(string sql, params object[] values);
+
+/// <summary>Queues the rows of a book into a transaction, each kind as one set-based statement.</summary>
+internal sealed class LedgerWriter(QueueStatement queue, string farmId)
 {
     /// <summary>Adds a book's lines and level hours to those of a generation, and puts its tiles in place of theirs.</summary>
     public void Add(LedgerBook book, int generation)
     {
         AddLines([.. book.Lines], generation);
-        FlagRows.Add(operations, farmId, generation, book);
+        FlagRows.Add(queue, farmId, generation, book);
         PutTiles([.. book.Tiles], generation);
         AddLevels([.. book.Levels], generation);
     }
 
     /// <summary>
-    /// Moves the ledger on from where it was found: to a generation, posted up to a position. If somebody else has moved it
-    /// meanwhile, the whole transaction fails. So it comes first: the farm stays locked until the rest is written.
+    /// Moves the ledger on from where it was found. If somebody else has moved it or switched its generation meanwhile, the
+    /// whole transaction fails. So it comes first: the farm stays locked until the rest is written.
     /// </summary>
-    public void MoveOn(long from, int generation, long to) =>
-        operations.QueueSqlCommand("select ledger.move_on(?, ?, ?, ?)", farmId, from, generation, to);
-
-    /// <summary>Deletes a generation that is no longer read.</summary>
-    public void Drop(int generation)
-    {
-        foreach (var table in new[] { "line", "flag", "tile", "level" })
-            operations.QueueSqlCommand(
-                $"delete from ledger.{table} where farm = ? and generation = ?",
-                farmId,
-                generation
-            );
-    }
+    public void MoveOn(CurrentGeneration from, long to, long registerPosition, long wantedPosition) =>
+        queue(
+            "select ledger.move_on(?, ?, ?, ?, ?, ?)",
+            farmId,
+            from.Generation,
+            from.Position,
+            to,
+            registerPosition,
+            wantedPosition
+        );
 
     private void AddLines(KeyValuePair<LineKey, LineAmounts>[] lines, int generation)
     {
@@ -41,7 +40,7 @@ internal sealed class LedgerWriter(IDocumentOperations operations, string farmId
         T[] KeyColumn<T>(Func<LineKey, T> of) => Array.ConvertAll(lines, line => of(line.Key));
         decimal[] Sum(Func<LineAmounts, AnalyteSums> of) => Column(amounts => (decimal)of(amounts).WeightedSum);
         long[] Without(Func<LineAmounts, AnalyteSums> of) => Column(amounts => of(amounts).MillilitresWithout);
-        operations.QueueSqlCommand(
+        queue(
             """
             insert into ledger.line as old
             select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
@@ -98,7 +97,7 @@ internal sealed class LedgerWriter(IDocumentOperations operations, string farmId
     {
         // One row a statement: PostgreSQL has no array of arrays of different lengths, and a page touches few tiles.
         foreach (var (key, tile) in tiles)
-            operations.QueueSqlCommand(
+            queue(
                 """
                 insert into ledger.tile values (?, ?, ?, ?, ?, ?, ?, ?, ?)
                 on conflict (farm, generation, season, field, tile_row, tile_column) do update set
@@ -121,7 +120,7 @@ internal sealed class LedgerWriter(IDocumentOperations operations, string farmId
         if (levels.Length == 0)
             return;
         T[] Column<T>(Func<LevelHour, T> of) => Array.ConvertAll(levels, level => of(level.Value));
-        operations.QueueSqlCommand(
+        queue(
             """
             insert into ledger.level as old
             select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?)

@@ -1,4 +1,3 @@
-using Marten;
 using Microsoft.Extensions.Hosting;
 using Npgsql;
 
@@ -8,9 +7,9 @@ namespace NutrientLedger.Store;
 /// Posts anew the ledgers that an older version of the hub posted in another shape, before any new page is posted. Each farm is
 /// posted beside its old rows and switched in one transaction; readers see the old ledger until then.
 /// </summary>
-public sealed class OldShapes(NpgsqlDataSource source, IDocumentStore store) : IHostedService
+public sealed class OldShapes(NpgsqlDataSource source, TimeProvider time) : IHostedService
 {
-    private readonly JournalRows journal = new(source);
+    private static readonly TimeSpan LookAgainAfter = TimeSpan.FromMilliseconds(200);
 
     public async Task StartAsync(CancellationToken cancellationToken)
     {
@@ -18,35 +17,43 @@ public sealed class OldShapes(NpgsqlDataSource source, IDocumentStore store) : I
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
         await using var turn = await connection.BeginTransactionAsync(cancellationToken);
         await connection.RunAsync("select pg_advisory_xact_lock(hashtext('old shapes'))", cancellationToken);
-        foreach (var old in await FindAsync(cancellationToken))
-            await PostAnewAsync(old, cancellationToken);
+        while (await FindAsync(cancellationToken) is [_, ..] found)
+        foreach (var farmId in found)
+            if (!await PostAnewAsync(farmId, cancellationToken))
+                await Task.Delay(LookAgainAfter, time, cancellationToken);
         await turn.CommitAsync(cancellationToken);
     }
 
     public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
-    private async Task PostAnewAsync(CurrentGeneration old, CancellationToken cancellationToken)
+    /// <summary>False while somebody else posts the farm anew, or changed it meanwhile.</summary>
+    private async Task<bool> PostAnewAsync(string farmId, CancellationToken cancellationToken)
     {
-        var register = await journal.RegisterAsync(old.FarmId, old.Position, cancellationToken);
-        var book = await journal.PostAllAsync(old.FarmId, register, old.Position, cancellationToken);
-        await using var session = store.LightweightSession();
-        var write = new LedgerWriter(session, old.FarmId);
-        write.MoveOn(old.Position, old.Generation + 1, old.Position);
-        write.Add(book, old.Generation + 1);
-        write.Drop(old.Generation);
-        await session.SaveChangesAsync(cancellationToken);
+        await using var beside = await BesideGeneration.BeginAsync(
+            source,
+            farmId,
+            underWantedRegister: false,
+            cancellationToken
+        );
+        if (beside is null)
+            return false;
+        await beside.PostAsync(beside.Live.Position, progress: null, cancellationToken);
+        if (!await beside.SwitchAsync(cancellationToken))
+            return false;
+        await beside.DropAllButAsync(beside.Generation, cancellationToken);
+        return true;
     }
 
-    private async Task<List<CurrentGeneration>> FindAsync(CancellationToken cancellationToken)
+    private async Task<List<string>> FindAsync(CancellationToken cancellationToken)
     {
         await using var command = source.Command(
-            "select farm, generation, position from ledger.generation where shape < $1 order by farm",
+            "select farm from ledger.generation where shape < $1 order by farm",
             LedgerTables.Shape
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var found = new List<CurrentGeneration>();
+        var found = new List<string>();
         while (await rows.ReadAsync(cancellationToken))
-            found.Add(new(rows.GetString(0), rows.GetInt32(1), rows.GetInt64(2)));
+            found.Add(rows.GetString(0));
         return found;
     }
 }

@@ -11,7 +11,7 @@ internal static class TileRows
     /// transaction that writes them fails if the farm's ledger has been moved on since its position was read.
     /// </summary>
     public static async Task MergeStoredAsync(
-        NpgsqlDataSource source,
+        NpgsqlConnection connection,
         string farmId,
         int generation,
         LedgerBook book,
@@ -21,7 +21,7 @@ internal static class TileRows
         if (book.Tiles.Count == 0)
             return;
         TileKey[] keys = [.. book.Tiles.Keys];
-        await using var command = source.Command(
+        await using var command = connection.Command(
             """
             select field, season, tile_row, tile_column, visits from ledger.tile
             join unnest($3, $4, $5, $6) as wanted (field, season, tile_row, tile_column)

@@ -26,6 +26,9 @@ public sealed record SeenGap(long Boot, long FirstSeq, long LastSeq);
 /// <summary>Answers questions about senders and how far the ledgers are posted.</summary>
 public sealed class DeviceReader(NpgsqlDataSource source)
 {
+    private const string Progress =
+        "coalesce((select last_seq_id from journal.mt_event_progression where name like $1 limit 1), 0)";
+
     /// <summary>Everything that has sent readings for a farm.</summary>
     public async Task<IReadOnlyList<DeviceState>> DevicesAsync(string farmId, CancellationToken cancellationToken)
     {
@@ -60,19 +63,30 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         return devices;
     }
 
-    /// <summary>The newest journal position and the position up to which the ledger is posted.</summary>
+    /// <summary>
+    /// The newest journal position, and the position up to which ledgers are posted with all corrections: an entry that
+    /// changes lines counts as posted when the lines it changes are.
+    /// </summary>
     public async Task<(long Journal, long Posted)> PositionsAsync(CancellationToken cancellationToken)
     {
         await using var command = source.Command(
-            """
+            $"""
             select coalesce((select max(seq_id) from journal.mt_events), 0),
-                coalesce((select last_seq_id from journal.mt_event_progression where name like $1 limit 1), 0)
+                least(({Progress}), (select min(wanted_position) - 1 from ledger.generation
+                    where register_position < wanted_position))
             """,
             $"{LedgerProjection.Name}:%"
         );
         await using var row = await command.ExecuteReaderAsync(cancellationToken);
         await row.ReadAsync(cancellationToken);
         return (row.GetInt64(0), row.GetInt64(1));
+    }
+
+    /// <summary>The position up to which packs are posted; the lines of some farm may still wait for a correction.</summary>
+    internal async Task<long> ProgressAsync(CancellationToken cancellationToken)
+    {
+        await using var command = source.Command($"select ({Progress})", $"{LedgerProjection.Name}:%");
+        return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
     /// <summary>The holes between 1 and the highest number of each boot; what a sender numbered before its first message is one too.</summary>

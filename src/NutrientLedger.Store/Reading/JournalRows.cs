@@ -37,14 +37,19 @@ internal sealed class JournalRows(NpgsqlDataSource source)
             cancellationToken
         );
 
-    /// <summary>The packs of a farm up to a position.</summary>
-    public IAsyncEnumerable<JournalRow> PacksAsync(string farmId, long upTo, CancellationToken cancellationToken) =>
+    /// <summary>The packs of a farm after one position and up to another.</summary>
+    public IAsyncEnumerable<JournalRow> PacksAsync(
+        string farmId,
+        long after,
+        long upTo,
+        CancellationToken cancellationToken
+    ) =>
         ReadAsync(
             $"""
             select {Row} from journal.mt_events
-            where tenant_id = $1 and type = any($2) and seq_id <= $3 order by seq_id
+            where tenant_id = $1 and type = any($2) and seq_id > $3 and seq_id <= $4 order by seq_id
             """,
-            [farmId, PackNames, upTo],
+            [farmId, PackNames, after, upTo],
             cancellationToken
         );
 
@@ -89,7 +94,7 @@ internal sealed class JournalRows(NpgsqlDataSource source)
     )
     {
         var book = new LedgerBook();
-        await foreach (var row in PacksAsync(farmId, upTo, cancellationToken))
+        await foreach (var row in PacksAsync(farmId, 0, upTo, cancellationToken))
             book.Post(row.Entry, row.RecordedAt, register);
         return book;
     }

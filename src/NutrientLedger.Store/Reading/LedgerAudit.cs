@@ -41,7 +41,7 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
         if (!chains.CanBePosted)
             return report;
 
-        var register = await journal.RegisterAsync(farmId, current.Position, cancellationToken);
+        var register = await journal.RegisterAsync(farmId, current.RegisterPosition, cancellationToken);
         var posted = await journal.PostAllAsync(farmId, register, current.Position, cancellationToken);
         Compare("line", lines, posted.Lines, (live, anew) => live == anew, findings);
         Compare("tile", tiles, posted.Tiles, (live, anew) => live.Encode().SequenceEqual(anew.Encode()), findings);

@@ -4,8 +4,14 @@ using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
-/// <summary>The posted lines of a farm as they stood when the journal had reached a position.</summary>
-public record LedgerLines(long Position, IReadOnlyDictionary<LineKey, LineAmounts> Lines);
+/// <summary>
+/// The posted lines of a farm as they stood when the journal had reached a position. While a correction is being posted they
+/// are still those of the register before it.
+/// </summary>
+public record LedgerLines(long Position, IReadOnlyDictionary<LineKey, LineAmounts> Lines)
+{
+    public bool IsBeingCorrected { get; init; }
+}
 
 /// <summary>The posted ledger of a farm, lines and coverage, as it stood when the journal had reached a position.</summary>
 public sealed record LedgerView(
@@ -32,7 +38,10 @@ public sealed class LedgerReader(NpgsqlDataSource source)
                             current.Position,
                             await LedgerRows.LinesAsync(connection, current, season, cancellationToken),
                             await LedgerRows.CoverageAsync(connection, current, season, cancellationToken)
-                        ),
+                        )
+                        {
+                            IsBeingCorrected = current.IsBeingCorrected,
+                        },
                 farmId,
                 cancellationToken
             );
@@ -60,7 +69,10 @@ public sealed class LedgerReader(NpgsqlDataSource source)
                         : new LedgerLines(
                             current.Position,
                             await LedgerRows.LinesAsync(connection, current, season, cancellationToken)
-                        ),
+                        )
+                        {
+                            IsBeingCorrected = current.IsBeingCorrected,
+                        },
                 farmId,
                 cancellationToken
             );
@@ -131,7 +143,7 @@ public sealed class LedgerReader(NpgsqlDataSource source)
         CancellationToken cancellationToken
     )
     {
-        var position = Math.Min(asOf, (await positions.PositionsAsync(cancellationToken)).Posted);
+        var position = Math.Min(asOf, await positions.ProgressAsync(cancellationToken));
         var register = await journal.RegisterAsync(farmId, position, cancellationToken);
         return (position, await journal.PostAllAsync(farmId, register, position, cancellationToken));
     }

@@ -4,8 +4,20 @@ using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
-/// <summary>Which generation of a farm's rows is read, and up to which journal position it is posted.</summary>
-internal sealed record CurrentGeneration(string FarmId, int Generation, long Position);
+/// <summary>
+/// Which generation of a farm's rows is read: the posting of all packs up to a position under the register of another. While
+/// the wanted position is above that of the register, a correction is still to be posted.
+/// </summary>
+internal sealed record CurrentGeneration(
+    string FarmId,
+    int Generation,
+    long Position,
+    long RegisterPosition,
+    long WantedPosition
+)
+{
+    public bool IsBeingCorrected => RegisterPosition < WantedPosition;
+}
 
 /// <summary>Reads the rows of posted ledgers.</summary>
 internal static class LedgerRows
@@ -17,11 +29,13 @@ internal static class LedgerRows
     )
     {
         await using var command = connection.Command(
-            "select generation, position from ledger.generation where farm = $1",
+            "select generation, position, register_position, wanted_position from ledger.generation where farm = $1",
             farmId
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        return await rows.ReadAsync(cancellationToken) ? new(farmId, rows.GetInt32(0), rows.GetInt64(1)) : null;
+        return await rows.ReadAsync(cancellationToken) 
+            ? new(farmId, rows.GetInt32(0), rows.GetInt64(1), rows.GetInt64(2), rows.GetInt64(3))
+            : null;
     }
 
     public static async Task<List<int>> SeasonsAsync(

@@ -9,7 +9,7 @@ namespace NutrientLedger.Integration.Tests.Demo;
 
 /// <summary>
 /// Goal: whatever moment a hub dies at, nothing acknowledged is missing and nothing counts twice. Method: the demo is killed with
-/// SIGKILL twenty times while its season plays: at random moments, inside a projection batch, inside the switch of a generation and
+/// SIGKILL twenty times while its season plays: at random moments, inside a projection batch, inside the posting of a correction and
 /// between commit and acknowledgement; the last run goes on to the end and must equal the undisturbed one.
 /// </summary>
 public sealed class KillTests(TestDatabase database, ITestOutputHelper output) : IClassFixture<TestDatabase>
@@ -30,7 +30,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
                     (kill % 5) switch
                     {
                         1 => KillAtTableAsync(folder, "ledger.line", "inside a projection batch", random),
-                        2 => KillInSwitchAsync(folder),
+                        2 => KillBesideAsync(folder),
                         3 => KillAtTableAsync(folder, "intake.device", "inside an append", random),
                         4 => KillUnacknowledgedAsync(folder, random),
                         _ => KillAtRandomAsync(folder, random),
@@ -124,10 +124,10 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     }
 
     /// <summary>
-    /// An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again and its generation switched. It is
-    /// recorded while no hub runs, so that the switch is what the next one posts first, and stands still in.
+    /// An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again beside and its generation switched. It
+    /// is recorded while no hub runs, so that the posting beside is what the next one begins with, and stands still in.
     /// </summary>
-    private async Task KillInSwitchAsync(string folder)
+    private async Task KillBesideAsync(string folder)
     {
         await MountAgainAsync();
         await using (
@@ -135,10 +135,10 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
         )
         {
             await using var hub = HubProcess.PlayOnce(folder, database.ConnectionString);
-            Assert.True(await held.SomebodyWaitsForAsync("ledger.line"), $"No switch came; {hub.Output}");
+            Assert.True(await held.SomebodyWaitsForAsync("ledger.line"), $"No posting came; {hub.Output}");
             await hub.KillAsync();
         }
-        Count("inside a generation switch");
+        Count("inside a posting beside");
     }
 
     private async Task MountAgainAsync()

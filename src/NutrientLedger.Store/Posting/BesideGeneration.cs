@@ -1,0 +1,182 @@
+using Npgsql;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Store;
+
+/// <summary>How far a posting from the journal has come: packs read, and the journal position of the last, out of a last position.</summary>
+public sealed record PostingProgress(long Packs, long Position, long LastPosition);
+
+/// <summary>
+/// A farm's ledger being posted anew beside the one that is read, as rows of a generation nobody reads yet. Everything is written
+/// on the connection that holds the farm's lock: whoever loses the lock cannot write any more either. Memory is bounded, because
+/// what was posted is written out every few thousand packs.
+/// </summary>
+internal sealed class BesideGeneration : IAsyncDisposable
+{
+    private const int PacksMost = 20_000;
+
+    /// <summary>A tile takes 32 kB in memory.</summary>
+    private const int TilesMost = 1_000;
+    private const int RowsDroppedAtOnce = 5_000;
+
+    private readonly JournalRows journal;
+    private readonly Register register;
+    private long packs;
+
+    private BesideGeneration(
+        NpgsqlDataSource source,
+        NpgsqlConnection connection,
+        CurrentGeneration live,
+        Register register,
+        long registerPosition
+    )
+    {
+        (journal, this.register) = (new(source), register);
+        (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
+        Generation = live.Generation + 1;
+    }
+
+    public NpgsqlConnection Connection { get; }
+
+    /// <summary>What was read when this began.</summary>
+    public CurrentGeneration Live { get; }
+
+    public int Generation { get; }
+
+    public long RegisterPosition { get; }
+
+    /// <summary>All packs up to here are posted.</summary>
+    public long Position { get; private set; }
+
+    /// <summary>
+    /// Takes the farm's lock and clears away what an earlier attempt left; nothing when somebody else has the lock or the farm has
+    /// no ledger. Without a register position the lines will be those of the register that is in force in the live ones.
+    /// </summary>
+    public static async Task<BesideGeneration?> BeginAsync(
+        NpgsqlDataSource source,
+        string farmId,
+        bool underWantedRegister,
+        CancellationToken cancellationToken
+    )
+    {
+        var connection = await source.OpenConnectionAsync(cancellationToken);
+        try
+        {
+            await using var locks = connection.Command(
+                "select pg_try_advisory_lock(hashtext('posting beside'), hashtext($1))",
+                farmId
+            );
+            if (
+                await locks.ExecuteScalarAsync(cancellationToken) is true
+                && await LedgerRows.CurrentAsync(connection, farmId, cancellationToken) is { } live
+            )
+            {
+                var at = underWantedRegister ? live.WantedPosition : live.RegisterPosition;
+                var register = await new JournalRows(source).RegisterAsync(farmId, at, cancellationToken);
+                var beside = new BesideGeneration(source, connection, live, register, at);
+                await beside.DropAllButAsync(live.Generation, cancellationToken);
+                return beside;
+            }
+        }
+        catch
+        {
+            await GiveBackAsync(connection);
+            throw;
+        }
+        await GiveBackAsync(connection);
+        return null;
+    }
+
+    /// <summary>Posts on to a position, and commits every few thousand packs.</summary>
+    public async Task PostAsync(
+        long upTo,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    )
+    {
+        var (book, waiting) = (new LedgerBook(), 0);
+        await foreach (var row in PacksAsync(upTo, cancellationToken))
+        {
+            book.Post(row.Entry, row.RecordedAt, register);
+            packs++;
+            if (++waiting < PacksMost && book.Tiles.Count < TilesMost)
+                continue;
+            await WriteAsync(book, cancellationToken);
+            progress?.Report(new(packs, row.Position, upTo));
+            (book, waiting) = (new(), 0);
+        }
+        await WriteAsync(book, cancellationToken);
+        Position = upTo;
+        progress?.Report(new(packs, upTo, upTo));
+    }
+
+    /// <summary>Deletes the farm's rows of every other generation, a few thousand at a time.</summary>
+    public async Task DropAllButAsync(int generation, CancellationToken cancellationToken)
+    {
+        foreach (var table in LedgerTables.Rows)
+        {
+            int dropped;
+            do
+            {
+                await using var drop = Connection.Command(
+                    $"""
+                    delete from ledger.{table} where ctid = any(array(
+                        select ctid from ledger.{table} where farm = $1 and generation <> $2 limit {RowsDroppedAtOnce}))
+                    """,
+                    Live.FarmId,
+                    generation
+                );
+                dropped = await drop.ExecuteNonQueryAsync(cancellationToken);
+            } while (dropped == RowsDroppedAtOnce);
+        }
+    }
+
+    /// <summary>
+    /// Makes this the generation that is read, if the live one is still the one it began with and no newer register is wanted;
+    /// false otherwise. One short transaction: the farm's row is locked, packs posted meanwhile are added, the row is switched.
+    /// </summary>
+    public async Task<bool> SwitchAsync(CancellationToken cancellationToken)
+    {
+        await using var transaction = await Connection.BeginTransactionAsync(cancellationToken);
+        await Connection.RunAsync(
+            "select 1 from ledger.generation where farm = $1 for update",
+            cancellationToken,
+            Live.FarmId
+        );
+        var now = await LedgerRows.CurrentAsync(Connection, Live.FarmId, cancellationToken);
+        if (now?.Generation != Live.Generation || now.WantedPosition != Live.WantedPosition)
+            return false;
+        await PostAsync(now.Position, progress: null, cancellationToken);
+        await Connection.RunAsync(
+            "update ledger.generation set generation = $2, register_position = $3, shape = $4 where farm = $1",
+            cancellationToken,
+            Live.FarmId,
+            Generation,
+            RegisterPosition,
+            LedgerTables.Shape
+        );
+        await transaction.CommitAsync(cancellationToken);
+        return true;
+    }
+
+    public ValueTask DisposeAsync() => GiveBackAsync(Connection);
+
+    /// <summary>The connection goes back to the pool, so the lock has to be given back by hand; a broken one has lost it.</summary>
+    private static async ValueTask GiveBackAsync(NpgsqlConnection connection)
+    {
+        if (connection.State == System.Data.ConnectionState.Open)
+            await connection.RunAsync("select pg_advisory_unlock_all()", CancellationToken.None);
+        await connection.DisposeAsync();
+    }
+
+    private IAsyncEnumerable<JournalRow> PacksAsync(long upTo, CancellationToken cancellationToken) =>
+        journal.PacksAsync(Live.FarmId, Position, upTo, cancellationToken);
+
+    private async Task WriteAsync(LedgerBook book, CancellationToken cancellationToken)
+    {
+        await TileRows.MergeStoredAsync(Connection, Live.FarmId, Generation, book, cancellationToken);
+        await using var batch = new StatementBatch(Connection);
+        new LedgerWriter(batch.Queue, Live.FarmId).Add(book, Generation);
+        await batch.RunAsync(cancellationToken);
+    }
+}

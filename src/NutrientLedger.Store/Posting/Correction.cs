@@ -1,0 +1,119 @@
+using Marten.Events.Daemon.Coordination;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Npgsql;
+
+namespace NutrientLedger.Store;
+
+/// <summary>
+/// Posts corrections beside: when the register of a farm changed so that its lines change, makes a new generation under it while
+/// everybody goes on with the old one, and switches. Runs in the hub that posts; one at a time for a farm, over all hubs. Killed
+/// anywhere, the old or the new generation is read, and the next hub clears up and begins again.
+/// </summary>
+internal sealed partial class Correction(
+    NpgsqlDataSource source,
+    PostingTurn turn,
+    IProjectionCoordinator projections,
+    PostingMeter meter,
+    TimeProvider time,
+    ILogger<Correction> log
+) : BackgroundService
+{
+    private static readonly TimeSpan LookAgainAfter = TimeSpan.FromMilliseconds(500);
+    private static readonly TimeSpan RestAfterTrouble = TimeSpan.FromSeconds(2);
+
+    /// <summary>So many positions are caught up inside the switch; more before it.</summary>
+    private const long CatchUpMost = 500;
+
+    private const string Waiting =
+        "select farm from ledger.generation where register_position < wanted_position order by wanted_position";
+
+    /// <summary>Farms with rows nobody reads: a hub died while it posted beside, or before the old rows were deleted.</summary>
+    private const string Littered = """
+        select farm from ledger.generation live
+        where exists (select 1 from ledger.line row where row.farm = live.farm and row.generation <> live.generation)
+            or exists (select 1 from ledger.tile row where row.farm = live.farm and row.generation <> live.generation)
+            or exists (select 1 from ledger.level row where row.farm = live.farm and row.generation <> live.generation)
+        """;
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        var cleared = false;
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            try
+            {
+                await turn.PageCommittedAsync(LookAgainAfter, stoppingToken);
+                if (projections.DaemonForMainDatabase().CurrentAgents().Count == 0)
+                    continue;
+                if (!cleared)
+                    foreach (var farmId in await FarmsAsync(Littered, stoppingToken))
+                        await using (await BesideGeneration.BeginAsync(source, farmId, false, stoppingToken)) { }
+                cleared = true;
+                foreach (var farmId in await FarmsAsync(Waiting, stoppingToken))
+                    await CorrectAsync(farmId, stoppingToken);
+            }
+            catch (Exception) when (stoppingToken.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception e)
+            {
+                LogTrouble(log, e, RestAfterTrouble.TotalSeconds);
+                await Task.Delay(RestAfterTrouble, time, stoppingToken);
+            }
+        }
+    }
+
+    private async Task CorrectAsync(string farmId, CancellationToken cancellationToken)
+    {
+        var since = time.GetTimestamp();
+        await using var beside = await BesideGeneration.BeginAsync(
+            source,
+            farmId,
+            underWantedRegister: true,
+            cancellationToken
+        );
+        if (beside is null || !beside.Live.IsBeingCorrected)
+            return;
+        await beside.PostAsync(beside.Live.Position, progress: null, cancellationToken);
+        while (
+            await LedgerRows.CurrentAsync(beside.Connection, farmId, cancellationToken) is { } now
+            && now.Position - beside.Position > CatchUpMost
+        )
+            await beside.PostAsync(now.Position, progress: null, cancellationToken);
+        var switched = false;
+        await turn.BetweenPagesAsync(
+            async () => switched = await beside.SwitchAsync(cancellationToken),
+            cancellationToken
+        );
+        if (!switched)
+            return;
+        meter.PostedAnew();
+        var seconds = time.GetElapsedTime(since).TotalSeconds;
+        LogCorrected(log, farmId, beside.RegisterPosition, seconds);
+        await beside.DropAllButAsync(beside.Generation, cancellationToken);
+    }
+
+    private async Task<List<string>> FarmsAsync(string sql, CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(sql);
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var farms = new List<string>();
+        while (await rows.ReadAsync(cancellationToken))
+            farms.Add(rows.GetString(0));
+        return farms;
+    }
+
+    [LoggerMessage(
+        Level = LogLevel.Information,
+        Message = "The ledger of {Farm} is posted anew under its register of position {Position}, in {Seconds:0.00} s"
+    )]
+    private static partial void LogCorrected(ILogger log, string farm, long position, double seconds);
+
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "A correction could not be posted and is tried again in {Seconds} s; the ledger before it is read meanwhile"
+    )]
+    private static partial void LogTrouble(ILogger log, Exception trouble, double seconds);
+}
