@@ -43,6 +43,15 @@ app.Configure(hub =>
     hub.AddCommand<VerifyCommand>("verify")
         .WithDescription("Checks the seals of the journal and every posted figure against one posted anew.")
         .WithExample("verify", "larch-hollow", "--demo");
+    hub.AddCommand<ReplayCommand>("replay")
+        .WithDescription(
+            "Posts a farm's whole ledger anew beside the live one and compares; or says what it said earlier."
+        )
+        .WithExample("replay", "larch-hollow", "--demo")
+        .WithExample("replay", "larch-hollow", "--as-of", "2026-05-01T12:00Z");
+    hub.AddCommand<ExportCommand>("export")
+        .WithDescription("Writes the entries of a farm's journal as JSON, one a line.")
+        .WithExample("export", "larch-hollow", "--kind", "sensor_mounted", "--demo");
     hub.AddCommand<ExplainCommand>("explain")
         .WithDescription("Says where a figure of agronomy comes from; lists factor sets and checks one of your own.")
         .WithExample("explain", "ammonium-retained/injected")

@@ -56,6 +56,8 @@ public static class StoreSetup
         services.AddSingleton<LedgerReader>();
         services.AddSingleton<LedgerAudit>();
         services.AddSingleton<PitReadings>();
+        services.AddSingleton<LedgerReplay>();
+        services.AddSingleton<JournalExport>();
         services.AddSingleton<DeviceReader>();
         services.AddSingleton<OpenTransactions>();
         services.TryAddSingleton<RefusedLimits>();

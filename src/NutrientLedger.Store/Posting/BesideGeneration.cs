@@ -21,7 +21,6 @@ internal sealed class BesideGeneration : IAsyncDisposable
 
     private readonly JournalRows journal;
     private readonly Register register;
-    private long packs;
 
     private BesideGeneration(
         NpgsqlDataSource source,
@@ -44,6 +43,9 @@ internal sealed class BesideGeneration : IAsyncDisposable
     public int Generation { get; }
 
     public long RegisterPosition { get; }
+
+    /// <summary>How many packs were posted.</summary>
+    public long Packs { get; private set; }
 
     /// <summary>All packs up to here are posted.</summary>
     public long Position { get; private set; }
@@ -88,26 +90,22 @@ internal sealed class BesideGeneration : IAsyncDisposable
     }
 
     /// <summary>Posts on to a position, and commits every few thousand packs.</summary>
-    public async Task PostAsync(
-        long upTo,
-        IProgress<PostingProgress>? progress,
-        CancellationToken cancellationToken
-    )
+    public async Task PostAsync(long upTo, IProgress<PostingProgress>? progress, CancellationToken cancellationToken)
     {
         var (book, waiting) = (new LedgerBook(), 0);
         await foreach (var row in PacksAsync(upTo, cancellationToken))
         {
             book.Post(row.Entry, row.RecordedAt, register);
-            packs++;
+            Packs++;
             if (++waiting < PacksMost && book.Tiles.Count < TilesMost)
                 continue;
             await WriteAsync(book, cancellationToken);
-            progress?.Report(new(packs, row.Position, upTo));
+            progress?.Report(new(Packs, row.Position, upTo));
             (book, waiting) = (new(), 0);
         }
         await WriteAsync(book, cancellationToken);
         Position = upTo;
-        progress?.Report(new(packs, upTo, upTo));
+        progress?.Report(new(Packs, upTo, upTo));
     }
 
     /// <summary>Deletes the farm's rows of every other generation, a few thousand at a time.</summary>

@@ -52,7 +52,8 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         // Read before anything that is added to, so that whoever moves the ledger on after this is noticed.
         await using var connection = await source.OpenConnectionAsync(cancellation);
         var stand =
-            await LedgerRows.CurrentAsync(connection, farmId, cancellation) ?? new CurrentGeneration(farmId, 1, 0, 0, 0);
+            await LedgerRows.CurrentAsync(connection, farmId, cancellation)
+            ?? new CurrentGeneration(farmId, 1, 0, 0, 0);
         var unposted = page.Where(entry => entry.Sequence > stand.Position).ToList();
         if (unposted.Count == 0)
             return;

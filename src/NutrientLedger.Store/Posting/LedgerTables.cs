@@ -29,12 +29,14 @@ internal static class LedgerTables
         );
 
         -- Lines are those of all packs up to position under the register of register_position; below wanted_position a
-        -- correction is still to be posted.
-        alter table ledger.generation
-            add column if not exists register_position bigint,
-            add column if not exists wanted_position bigint;
-        update ledger.generation set register_position = position, wanted_position = position
-            where register_position is null;
+        -- correction is still to be posted. Altering would wait for every reader, so it is done only once.
+        do $$ begin
+            if not exists (select 1 from pg_attribute
+                where attrelid = 'ledger.generation'::regclass and attname = 'register_position') then
+                alter table ledger.generation add column register_position bigint, add column wanted_position bigint;
+                update ledger.generation set register_position = position, wanted_position = position;
+            end if;
+        end $$;
 
         create table if not exists ledger.line (
             farm text, generation int, field text, season int, hour bigint, applicator text, pit text, sensor text,

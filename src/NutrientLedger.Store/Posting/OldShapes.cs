@@ -18,9 +18,9 @@ public sealed class OldShapes(NpgsqlDataSource source, TimeProvider time) : IHos
         await using var turn = await connection.BeginTransactionAsync(cancellationToken);
         await connection.RunAsync("select pg_advisory_xact_lock(hashtext('old shapes'))", cancellationToken);
         while (await FindAsync(cancellationToken) is [_, ..] found)
-        foreach (var farmId in found)
-            if (!await PostAnewAsync(farmId, cancellationToken))
-                await Task.Delay(LookAgainAfter, time, cancellationToken);
+            foreach (var farmId in found)
+                if (!await PostAnewAsync(farmId, cancellationToken))
+                    await Task.Delay(LookAgainAfter, time, cancellationToken);
         await turn.CommitAsync(cancellationToken);
     }
 

@@ -18,7 +18,7 @@ public sealed class DoubtReader(NpgsqlDataSource source)
     )
     {
         var waiting = new List<DoubtfulStretch>();
-        await foreach (var row in journal.PacksAsync(farmId, long.MaxValue, cancellationToken))
+        await foreach (var row in journal.PacksAsync(farmId, 0, long.MaxValue, cancellationToken))
             waiting.AddRange(
                 row.Entry switch
                 {

@@ -33,7 +33,7 @@ internal static class LedgerRows
             farmId
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        return await rows.ReadAsync(cancellationToken) 
+        return await rows.ReadAsync(cancellationToken)
             ? new(farmId, rows.GetInt32(0), rows.GetInt64(1), rows.GetInt64(2), rows.GetInt64(3))
             : null;
     }

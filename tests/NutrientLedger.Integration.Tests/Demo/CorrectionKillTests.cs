@@ -14,6 +14,9 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private const int Kills = 30;
     private const int Messages = 120;
 
+    private const string Noted =
+        "(select wanted_position from ledger.generation) = (select max(seq_id) from journal.mt_events)";
+
     [DatabaseFact]
     public async Task Thirty_kills_leave_the_old_or_the_new_generation_and_the_next_hub_completes_it()
     {
@@ -33,8 +36,11 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
                 await store.RecordAsync(Some.Farm, Some.Redrawn(kill % 2 == 0 ? -949_999_500 : -950_100_000));
             var phase = (kill % 3) switch
             {
-                0 => await KillAtAsync("ledger.tile"),
-                1 => await KillAtAsync("ledger.generation"),
+                0 => await KillWhereAsync(
+                    "lock table ledger.tile in share mode",
+                    $"relation = 'ledger.tile'::regclass and {Noted}"
+                ),
+                1 => await KillWhereAsync("select 1 from ledger.generation for update", "locktype = 'transactionid'"),
                 _ => await KillAtRandomAsync(random),
             };
             phases[phase] = phases.GetValueOrDefault(phase) + 1;
@@ -54,12 +60,14 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
         );
     }
 
-    /// <summary>Kills the hub as it waits for a table: tiles stop it while it posts beside, the generations in the middle of a switch.</summary>
-    private async Task<string> KillAtAsync(string table)
+    /// <summary>Kills the hub as it waits for a lock: tiles stop it while it posts beside, the farm's row as it switches.</summary>
+    private async Task<string> KillWhereAsync(string hold, string waitsFor)
     {
-        await using var held = await Phase.HoldAsync(database.ConnectionString, $"lock table {table} in share mode");
+        await using var held = await Phase.HoldAsync(database.ConnectionString, hold);
         await using var hub = Start();
-        Assert.True(await held.SomebodyWaitsForAsync(table), $"Nobody came to {table}; {hub.Output}");
+        await StoreHost.UntilAsync(() =>
+            database.ReadAsync<bool>($"select exists (select 1 from pg_locks where not granted and {waitsFor})")
+        );
         await hub.KillAsync();
         return await FoundAsync();
     }

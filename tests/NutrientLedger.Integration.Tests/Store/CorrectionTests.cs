@@ -76,7 +76,8 @@ public sealed class CorrectionTests(TestDatabase database) : IClassFixture<TestD
         Assert.Equal(first.Lines.OrderBy(Key), last.Lines.OrderBy(Key));
         Assert.Empty((await store.AuditAsync("twice")).Findings);
         await StoreHost.UntilAsync(async () =>
-            await database.ReadAsync<long>("select count(distinct generation) from ledger.line where farm = 'twice'") == 1
+            await database.ReadAsync<long>("select count(distinct generation) from ledger.line where farm = 'twice'")
+            == 1
         );
 
         static string Key<TKey, TValue>(KeyValuePair<TKey, TValue> line) => $"{line.Key}";

@@ -1,0 +1,16 @@
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Answers a farm's name that nobody knows with those that are known.</summary>
+internal static class KnownFarm
+{
+    public static async Task CheckAsync(IServiceProvider services, string wanted, CancellationToken cancellationToken)
+    {
+        var farms = await services.GetRequiredService<RegisterStore>().FarmsAsync(cancellationToken);
+        if (!farms.Contains(wanted))
+            throw new HubStartException(
+                $"There is no farm \"{wanted}\" in this journal. Known: {(farms.Count > 0 ? string.Join(", ", farms) : "none")}."
+            );
+    }
+}

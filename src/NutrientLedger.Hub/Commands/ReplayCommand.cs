@@ -1,0 +1,136 @@
+using System.ComponentModel;
+using System.Globalization;
+using System.Text.Json;
+using NutrientLedger.Hub.Playback;
+using NutrientLedger.Store;
+using Spectre.Console;
+using Spectre.Console.Cli;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>
+/// Posts a farm's whole ledger anew from the journal beside the live one and compares the two, or says what the ledger said at an
+/// earlier time. Works beside a running hub.
+/// </summary>
+public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
+{
+    public sealed class Settings : DatabaseSettings
+    {
+        [CommandArgument(0, "<FARM>")]
+        [Description("The farm's id.")]
+        public string Farm { get; init; } = "";
+
+        [CommandOption("--switch")]
+        [Description("Let the new ledger take the live one's place (usually it is compared and deleted).")]
+        public bool Switch { get; init; }
+
+        [CommandOption("--as-of <POSITION|TIME>")]
+        [Description("Say what the ledger said at a journal position, or at a time such as 2026-05-01T12:00Z.")]
+        public string? AsOf { get; init; }
+
+        [CommandOption("--metric")]
+        [Description("Hectares, cubic metres and kilograms.")]
+        public bool Metric { get; init; }
+
+        [CommandOption("--demo")]
+        [Description("Replay from the demo's own database.")]
+        public bool Demo { get; init; }
+
+        [CommandOption("--json")]
+        [Description("Print the report as JSON.")]
+        public bool Json { get; init; }
+
+        public override ValidationResult Validate() =>
+            AsOf is not null && Switch
+                ? ValidationResult.Error("--as-of only asks; it cannot be combined with --switch.")
+            : AsOf is not null && Position(AsOf) is null && Time(AsOf) is null
+                ? ValidationResult.Error(
+                    $"\"{AsOf}\" is neither a journal position nor a time such as 2026-05-01T12:00Z."
+                )
+            : ValidationResult.Success();
+
+        internal static long? Position(string text) =>
+            long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var position) ? position : null;
+
+        internal static DateTimeOffset? Time(string text) =>
+            DateTimeOffset.TryParse(text, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out var time)
+                ? time
+                : null;
+    }
+
+    public override async Task<int> ExecuteAsync(
+        CommandContext context,
+        Settings settings,
+        CancellationToken cancellationToken
+    )
+    {
+        var subfolder = settings.Demo ? DemoFolder.Database : HubDatabase.Own;
+        await using var database = await HubDatabase.OpenAsync(settings, subfolder, cancellationToken);
+        await using var services = await database.StoreAsync(cancellationToken);
+        await KnownFarm.CheckAsync(services, settings.Farm, cancellationToken);
+        var replay = services.GetRequiredService<LedgerReplay>();
+        if (settings.AsOf is { } asOf)
+        {
+            var position =
+                Settings.Position(asOf)
+                ?? await replay.PositionAtAsync(settings.Farm, Settings.Time(asOf)!.Value, cancellationToken);
+            await EarlierLedger.PrintAsync(
+                services,
+                settings.Farm,
+                position,
+                settings.Json,
+                settings.Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary,
+                cancellationToken
+            );
+            return 0;
+        }
+        var report = settings.Json
+            ? await RunAsync(replay, settings, progress: null, cancellationToken)
+            : await AnsiConsole
+                .Progress()
+                .AutoClear(true)
+                .Columns(new TaskDescriptionColumn(), new ProgressBarColumn(), new PercentageColumn())
+                .StartAsync(shown =>
+                    RunAsync(replay, settings, new ReplayBar(shown, settings.Farm), cancellationToken)
+                );
+        if (settings.Json)
+            await Console.Out.WriteLineAsync(JsonSerializer.Serialize(report, JsonSerializerOptions.Web));
+        else
+            Print(settings.Farm, report);
+        return report.Differences.Count == 0 ? 0 : 1;
+    }
+
+    private static async Task<ReplayReport> RunAsync(
+        LedgerReplay replay,
+        Settings settings,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    )
+    {
+        try
+        {
+            return await replay.RunAsync(settings.Farm, settings.Switch, progress, cancellationToken);
+        }
+        catch (ReplayRefusedException refused)
+        {
+            throw new HubStartException(refused.Message);
+        }
+    }
+
+    private static void Print(string farm, ReplayReport report)
+    {
+        AnsiConsole.MarkupLineInterpolated(
+            $"{farm}: {report.Packs} packs posted anew up to position {report.Position}; {report.Lines} ledger lines, {report.Tiles} coverage tiles and {report.LevelHours} level hours compared with the live ones."
+        );
+        foreach (var difference in report.Differences)
+            AnsiConsole.MarkupLineInterpolated($"[red]{difference}[/]");
+        AnsiConsole.WriteLine(
+            report.Differences.Count > 0
+                ? "The live ledger differs from the journal. That is a defect: keep a copy of the database and report it."
+                : "Every row is the same."
+        );
+        AnsiConsole.WriteLine(
+            report.Switched ? "The new ledger has taken the live one's place." : "The replayed rows are deleted again."
+        );
+    }
+}

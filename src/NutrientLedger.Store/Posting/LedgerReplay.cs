@@ -1,0 +1,133 @@
+using Npgsql;
+
+namespace NutrientLedger.Store;
+
+/// <summary>
+/// What a replay posted and how it compares with the live ledger at the same position; a difference is a defect. Differences
+/// hold at most the first twenty rows that differ.
+/// </summary>
+public sealed record ReplayReport(
+    long Position,
+    long RegisterPosition,
+    long Packs,
+    long Lines,
+    long Tiles,
+    long LevelHours,
+    IReadOnlyList<string> Differences,
+    bool Switched
+);
+
+/// <summary>The farm's ledger cannot be replayed just now; the message says why and what to do.</summary>
+public sealed class ReplayRefusedException(string message) : Exception(message);
+
+/// <summary>
+/// Posts a farm's whole ledger anew from the journal beside the live one, compares the two row by row, and lets the new one take
+/// the live one's place or deletes it. Readers go on with the live one; a replay that is cancelled leaves no rows behind.
+/// </summary>
+public sealed class LedgerReplay(NpgsqlDataSource source)
+{
+    public async Task<ReplayReport> RunAsync(
+        string farmId,
+        bool switchOver,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var beside =
+            await BesideGeneration.BeginAsync(source, farmId, underWantedRegister: false, cancellationToken)
+            ?? throw new ReplayRefusedException(
+                $"Nothing is posted for {farmId} yet, or its ledger is being posted anew already. Try again in a moment."
+            );
+        var kept = beside.Live.Generation;
+        try
+        {
+            if (beside.Live.IsBeingCorrected)
+                throw new ReplayRefusedException(
+                    $"A correction of {farmId} waits to be posted. Let a hub run until it is, then replay."
+                );
+            await beside.PostAsync(beside.Live.Position, progress, cancellationToken);
+            var report = await CompareAsync(beside, cancellationToken);
+            if (!switchOver)
+                return report;
+            if (!await beside.SwitchAsync(cancellationToken))
+                throw new ReplayRefusedException(
+                    $"The register of {farmId} changed during the replay, so nothing was switched. Replay again."
+                );
+            kept = beside.Generation;
+            return report with { Switched = true };
+        }
+        finally
+        {
+            if (beside.Connection.State == System.Data.ConnectionState.Open)
+                await beside.DropAllButAsync(kept, CancellationToken.None);
+        }
+    }
+
+    /// <summary>The newest position of a farm's journal at a moment; 0 when nothing was recorded by then.</summary>
+    public async Task<long> PositionAtAsync(string farmId, DateTimeOffset moment, CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            "select coalesce(max(seq_id), 0) from journal.mt_events where tenant_id = $1 and timestamp <= $2",
+            farmId,
+            moment.ToUniversalTime()
+        );
+        return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    /// <summary>In one snapshot: the new rows are brought to exactly the position of the live ones, then both are compared in the database.</summary>
+    private static async Task<ReplayReport> CompareAsync(BesideGeneration beside, CancellationToken cancellationToken)
+    {
+        await using var snapshot = await beside.Connection.BeginTransactionAsync(
+            System.Data.IsolationLevel.RepeatableRead,
+            cancellationToken
+        );
+        var live = await LedgerRows.CurrentAsync(beside.Connection, beside.Live.FarmId, cancellationToken);
+        if (live?.Generation != beside.Live.Generation)
+            throw new ReplayRefusedException(
+                $"The ledger of {beside.Live.FarmId} was posted anew by somebody else meanwhile. Replay again."
+            );
+        await beside.PostAsync(live.Position, progress: null, cancellationToken);
+        var differences = new List<string>();
+        var counts = new Dictionary<string, long>();
+        foreach (var table in LedgerTables.Rows)
+        {
+            await using (
+                var count = Command(
+                    $"select count(*) from ledger.{table} where farm = $1 and generation = $3 and $2 > 0"
+                )
+            )
+                counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
+            await using var compare = Command(Differing(table));
+            await using var rows = await compare.ExecuteReaderAsync(cancellationToken);
+            while (await rows.ReadAsync(cancellationToken))
+                differences.Add($"{table}, {rows.GetString(0)}: {rows.GetString(1)}");
+        }
+        await snapshot.CommitAsync(cancellationToken);
+        return new(
+            live.Position,
+            live.RegisterPosition,
+            beside.Packs,
+            counts["line"],
+            counts["tile"],
+            counts["level"],
+            [.. differences.Take(20)],
+            Switched: false
+        );
+
+        NpgsqlCommand Command(string sql) =>
+            beside.Connection.Command(sql, beside.Live.FarmId, beside.Live.Generation, beside.Generation);
+    }
+
+    private static string Differing(string table)
+    {
+        var live =
+            $"select to_jsonb(row) - 'generation' as row from ledger.{table} row where farm = $1 and generation = $2";
+        var anew =
+            $"select to_jsonb(row) - 'generation' as row from ledger.{table} row where farm = $1 and generation = $3";
+        return $"""
+            select where_, left((row - array['farm', 'visits', 'covered', 'overlapped'])::text, 300) from (
+                (select 'only live' as where_, row from ({live} except {anew}) as a limit 20)
+                union all (select 'only replayed', row from ({anew} except {live}) as b limit 20)) as differing
+            """;
+    }
+}
