@@ -8,12 +8,11 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>An invented farm of eight fields side by side, each worked by an applicator of its own.</summary>
+/// <summary>An invented farm of twenty fields side by side, each worked by an applicator of its own.</summary>
 internal static class BenchFarm
 {
     public const string Id = "bench-farm";
-    public const int Machines = 8;
-
+    private const int Machines = 20;
     private const int SouthE7 = 430_000_000;
     private const int WestE7 = -915_000_000;
     private const int FieldE7 = 200_000;
@@ -22,8 +21,20 @@ internal static class BenchFarm
     private const int PassWidthE7 = 1480; // 12 m at this latitude.
 
     private static readonly DateTimeOffset From = new(2026, 1, 1, 6, 0, 0, TimeSpan.Zero);
+    private static readonly long KeptFromMs = new DateTimeOffset(
+        2026,
+        6,
+        1,
+        12,
+        0,
+        0,
+        TimeSpan.Zero
+    ).ToUnixTimeMilliseconds();
 
     public static string Machine(int machine) => $"spreader-{machine}";
+
+    public static int MachineOf(string applicatorId) =>
+        int.Parse(applicatorId.AsSpan(applicatorId.LastIndexOf('-') + 1), CultureInfo.InvariantCulture);
 
     public static string Topic(int machine) => $"agri/v1/{Id}/{Machine(machine)}/spread";
 
@@ -62,6 +73,10 @@ internal static class BenchFarm
         }
         return entries;
     }
+
+    /// <summary>A message that a machine has kept since an afternoon in June, with so many readings of this boot before it.</summary>
+    public static byte[] Kept(int machine, long boot, long before, int readings, int stepMs) =>
+        Message(machine, boot, 1 + before, readings, KeptFromMs + (before * stepMs), stepMs);
 
     /// <summary>A message of consecutive readings, the first of which is number <paramref name="seq"/>, at even steps of time.</summary>
     public static byte[] Message(int machine, long boot, long seq, int readings, long firstMs, int stepMs)

@@ -1,83 +1,96 @@
-using Microsoft.AspNetCore.Builder;
+using System.Globalization;
 using Microsoft.Extensions.DependencyInjection;
-using MQTTnet;
-using MQTTnet.Formatter;
-using MQTTnet.Protocol;
-using NutrientLedger.Hub;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
 using NutrientLedger.Store;
-using Serilog.Events;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>The whole hub as it is run, in this process, with the invented farm registered.</summary>
+/// <summary>The hub as it is run, in a process of its own, with the invented farm registered; and a reader of its ledgers in this one.</summary>
 internal sealed class BenchHub : IAsyncDisposable
 {
-    private readonly WebApplication app;
-    private readonly int mqttPort;
+    private readonly IHost reader;
+    private readonly ChildProcess hub;
+    private readonly HttpClient page;
 
-    private BenchHub(WebApplication app, int mqttPort) => (this.app, this.mqttPort) = (app, mqttPort);
+    private BenchHub(IHost reader, ChildProcess hub)
+    {
+        (this.reader, this.hub) = (reader, hub);
+        page = new() { BaseAddress = new($"http://127.0.0.1:{hub.HttpPort}") };
+    }
 
-    public LedgerReader Ledger => app.Services.GetRequiredService<LedgerReader>();
+    public int MqttPort => hub.MqttPort;
 
-    public LedgerAudit Audit => app.Services.GetRequiredService<LedgerAudit>();
+    public int ProcessId => hub.Id;
 
-    public LedgerFeed Feed => app.Services.GetRequiredService<LedgerFeed>();
+    public LedgerReader Ledger => reader.Services.GetRequiredService<LedgerReader>();
+
+    public LedgerAudit Audit => reader.Services.GetRequiredService<LedgerAudit>();
+
+    public LedgerFeed Feed => reader.Services.GetRequiredService<LedgerFeed>();
 
     public static async Task<BenchHub> StartAsync(string connectionString)
     {
-        var app = HubHost.Compose(connectionString, httpPort: 0, mqttPort: 0, LogEventLevel.Error);
-        await app.StartAsync();
-        var registers = app.Services.GetRequiredService<RegisterStore>();
+        var builder = Host.CreateEmptyApplicationBuilder(new());
+        builder.Logging.SetMinimumLevel(LogLevel.None);
+        builder.Services.AddSingleton(TimeProvider.System);
+        builder.Services.AddStore(connectionString, keepsLedgersCurrent: false);
+        builder.Services.AddSingleton<LedgerFeed>();
+        builder.Services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
+        var reader = builder.Build();
+        await reader.StartAsync();
+        var registers = reader.Services.GetRequiredService<RegisterStore>();
         await registers.RecordAsync(BenchFarm.Id, 0, BenchFarm.Entries(), CancellationToken.None);
-        return new(app, HubHost.PortsOf(app).Mqtt);
-    }
-
-    public async Task<IMqttClient> MachineAsync(int machine)
-    {
-        var client = new MqttClientFactory().CreateMqttClient();
-        var options = new MqttClientOptionsBuilder()
-            .WithTcpServer("127.0.0.1", mqttPort)
-            .WithClientId(BenchFarm.Machine(machine))
-            .WithProtocolVersion(MqttProtocolVersion.V500)
-            .Build();
-        for (var tries = 0; ; tries++)
-            try
-            {
-                await client.ConnectAsync(options);
-                return client;
-            }
-            catch (Exception) when (tries < 100)
-            {
-                // The broker begins to listen a moment after the host has started.
-                await Task.Delay(50);
-            }
-    }
-
-    /// <summary>Sends a message and waits until it is stored; anything but stored ends the measurement.</summary>
-    public static async Task SendAsync(IMqttClient client, int machine, byte[] payload)
-    {
-        var answer = await client.PublishAsync(
-            new MqttApplicationMessageBuilder()
-                .WithTopic(BenchFarm.Topic(machine))
-                .WithPayload(payload)
-                .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
-                .Build()
-        );
-        if (!answer.IsSuccess)
-            throw new InvalidOperationException($"{answer.ReasonCode}: {answer.ReasonString}");
+        string[] run = ["run", "--database", connectionString, "--http-port", "0", "--mqtt-port", "0"];
+        return new(reader, await ChildProcess.StartAsync("NutrientLedger.Hub.dll", run));
     }
 
     /// <summary>Waits until all that is in the journal is posted, so that the next measurement starts quiet.</summary>
     public async Task SettleAsync()
     {
-        var devices = app.Services.GetRequiredService<DeviceReader>();
-        while (await devices.PositionsAsync(CancellationToken.None) is var (journal, posted) && posted < journal)
-            await Task.Delay(20);
+        while (await EntriesToPostAsync() > 0)
+            await Task.Delay(50);
+    }
+
+    /// <summary>How many positions of the journal are not posted yet.</summary>
+    public async Task<long> EntriesToPostAsync()
+    {
+        var (journal, posted) = await reader
+            .Services.GetRequiredService<DeviceReader>()
+            .PositionsAsync(CancellationToken.None);
+        return journal - posted;
+    }
+
+    /// <summary>How many commits there were, of how many messages, and how long they took in all, since the hub was started.</summary>
+    public async Task<Commits> CommitsAsync()
+    {
+        var lines = (await page.GetStringAsync("/metrics")).Split('\n');
+        return new(
+            Value("intake_commit_messages_count"),
+            Value("intake_commit_messages_sum"),
+            Value("intake_commit_duration_seconds_sum")
+        );
+
+        double Value(string name) =>
+            lines
+                .Where(line => line.StartsWith($"{name}{{", StringComparison.Ordinal))
+                .Sum(line =>
+                    double.Parse(line[(line.IndexOf('}') + 1)..].Trim().Split(' ')[0], CultureInfo.InvariantCulture)
+                );
     }
 
     public async ValueTask DisposeAsync()
     {
-        await app.StopAsync();
-        await app.DisposeAsync();
+        page.Dispose();
+        await hub.DisposeAsync();
+        await reader.StopAsync();
+        reader.Dispose();
     }
+}
+
+/// <summary>What the hub counts of its commits.</summary>
+internal readonly record struct Commits(double Count, double Messages, double Seconds)
+{
+    public static Commits operator -(Commits late, Commits early) =>
+        new(late.Count - early.Count, late.Messages - early.Messages, late.Seconds - early.Seconds);
 }

@@ -1,149 +1,103 @@
-using System.Diagnostics;
 using Npgsql;
-using NpgsqlTypes;
 
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Messages a second from publish to committed, ledgers being posted at the same time as they are in use, against the floor:
-/// binary COPY of the same payload bytes into a bare table. Each round measures both, so that the ratio of a round holds on a
-/// noisy machine; the median round is printed.
+/// Messages a second from publish to committed, ledgers being posted at the same time as they are in use, against two floors
+/// that get the same messages from the same senders. Each round measures all three, so that the ratios of a round hold on a
+/// noisy machine; the median round is printed. Processor time is that of all rounds, the hub's until all is posted too.
 /// </summary>
 internal static class IntakeBenchmark
 {
     private const int Rounds = 3;
-    private const int InFlight = 128;
 
-    private static long boot;
+    private static readonly Shape[] Shapes =
+    [
+        new("1", Machines: 8, Readings: 1, Messages: 12_000, StepMs: 1000),
+        new("5", Machines: 8, Readings: 5, Messages: 8_000, StepMs: 1000),
+        new("10", Machines: 8, Readings: 10, Messages: 6_000, StepMs: 1000),
+        new("60", Machines: 8, Readings: 60, Messages: 1_600, StepMs: 1000),
+        new("5, live-shaped", Machines: 20, Readings: 5, Messages: 8_000, StepMs: 100),
+    ];
 
     public static async Task RunAsync(BenchHub hub, BenchDatabase database)
     {
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
-        // Stored as they are: packing long values would make the floor slower than it has to be.
-        await using (
-            var table = source.CreateCommand(
-                """
-                create table bench_floor (topic text, payload bytea);
-                alter table bench_floor alter column payload set storage external
-                """
-            )
-        )
-            await table.ExecuteNonQueryAsync();
+        var postmaster = await ProcessFigures.PostmasterAsync(source);
+        await using var mosquitto = await MosquittoFloor.StartAsync();
+        await using var flat = await ChildProcess.StartAsync(
+            "NutrientLedger.Benchmarks.dll",
+            "flat",
+            database.ConnectionString
+        );
         // The first messages pay for compiling code and making connections, which is not what is measured.
-        await SendAllAsync(hub, Messages(readings: 5, count: 400));
+        var first = Senders.Kept(machines: 8, readings: 5, count: 4_000, stepMs: 1000);
+        await mosquitto.RunAsync(first);
+        await Senders.SendAllAsync(flat.MqttPort, first, Task.CompletedTask);
+        await Senders.SendAllAsync(hub.MqttPort, first, Task.CompletedTask);
         await hub.SettleAsync();
 
-        Console.WriteLine("Publish to committed; median of 3 rounds (all rounds in brackets)");
         Console.WriteLine(
-            "readings/msg   bytes  messages/s  readings/s   COPY messages/s   messages/commit  ms/commit   ratio to COPY"
+            $"Publish to committed, messages/s; median of {Rounds} rounds (ratios of all in brackets). CPU: seconds per 100,000 messages."
         );
-        foreach (var (readings, count) in new[] { (1, 6000), (5, 4000), (10, 3000), (60, 800) })
+        Console.WriteLine(
+            "readings/msg    mosquitto  flat table        hub  hub readings/s   hub/mosquitto              hub/flat table             CPU hub + PG   CPU flat + PG   msgs/commit  ms/commit"
+        );
+        foreach (var shape in Shapes)
         {
-            var rounds = new List<(double Sent, double Copied)>();
-            var bytes = 0;
-            using var commits = new CommitMeter();
+            var rounds = new List<Round>();
+            var before = await hub.CommitsAsync();
+            Cpu ofHub = default;
+            Cpu ofFlat = default;
             for (var round = 0; round < Rounds; round++)
             {
-                var messages = Messages(readings, count);
-                bytes = messages[0][0].Length;
-                var copied = await CopyAsync(source, messages);
-                var sent = await SendAllAsync(hub, messages);
+                var messages = Senders.Kept(shape.Machines, shape.Readings, shape.Messages, shape.StepMs);
+                var passed = await mosquitto.RunAsync(messages);
+                var begun = Cpu.Now(flat.Id, postmaster);
+                var stored = await Senders.SendAllAsync(flat.MqttPort, messages, Task.CompletedTask);
+                ofFlat += Cpu.Now(flat.Id, postmaster) - begun;
+                begun = Cpu.Now(hub.ProcessId, postmaster);
+                var committed = await Senders.SendAllAsync(hub.MqttPort, messages, Task.CompletedTask);
                 await hub.SettleAsync();
-                rounds.Add((count / sent.TotalSeconds, count / copied.TotalSeconds));
+                ofHub += Cpu.Now(hub.ProcessId, postmaster) - begun;
+                rounds.Add(new(Rate(passed), Rate(stored), Rate(committed)));
             }
-            rounds.Sort((a, b) => (a.Sent / a.Copied).CompareTo(b.Sent / b.Copied));
-            var (sentRate, copyRate) = rounds[Rounds / 2];
-            var all = string.Join(' ', rounds.Select(r => $"{r.Sent / r.Copied:0.000}"));
-            Console.WriteLine(
-                $"{readings, 12} {bytes, 7} {sentRate, 11:0} {sentRate * readings, 11:0} {copyRate, 17:0} {commits.MessagesACommit, 17:0} {commits.MillisecondsACommit, 10:0.0}   {sentRate / copyRate:0.000} [{all}]"
-            );
+            var commits = await hub.CommitsAsync() - before;
+            Print(shape, [.. rounds.OrderBy(round => round.ToFlat)], ofHub, ofFlat, commits);
+
+            double Rate(TimeSpan took) => shape.Messages / took.TotalSeconds;
         }
     }
 
-    /// <summary>Messages of each machine, as if they had been kept while it was out of reach.</summary>
-    private static byte[][][] Messages(int readings, int count)
+    private static void Print(Shape shape, IReadOnlyList<Round> rounds, Cpu ofHub, Cpu ofFlat, Commits commits)
     {
-        boot++;
-        var start = new DateTimeOffset(2026, 6, 1, 12, 0, 0, TimeSpan.Zero).ToUnixTimeMilliseconds();
-        return
-        [
-            .. Enumerable
-                .Range(0, BenchFarm.Machines)
-                .Select(machine =>
-                    Enumerable
-                        .Range(0, count / BenchFarm.Machines)
-                        .Select(i =>
-                            BenchFarm.Message(
-                                machine,
-                                boot,
-                                1 + ((long)i * readings),
-                                readings,
-                                start + ((long)i * readings * 1000),
-                                1000
-                            )
-                        )
-                        .ToArray()
-                ),
-        ];
+        var median = rounds[rounds.Count / 2];
+        var toMosquitto = string.Join(' ', rounds.Select(round => $"{round.ToMosquitto:0.00}"));
+        var toFlat = string.Join(' ', rounds.Select(round => $"{round.ToFlat:0.00}"));
+        var share = 100_000.0 / (rounds.Count * shape.Messages);
+        Console.WriteLine(
+            $"{shape.Name, -14} {median.Mosquitto, 10:0} {median.Flat, 11:0} {median.Hub, 10:0} {median.Hub * shape.Readings, 15:0}   {median.ToMosquitto:0.00} [{toMosquitto}]   {median.ToFlat:0.00} [{toFlat}]   {ofHub.Program * share, 6:0.0} + {ofHub.Server * share, -6:0.0} {ofFlat.Program * share, 6:0.0} + {ofFlat.Server * share, -6:0.0} {commits.Messages / commits.Count, 12:0} {1000 * commits.Seconds / commits.Count, 10:0.0}"
+        );
     }
 
-    private static async Task<TimeSpan> SendAllAsync(BenchHub hub, byte[][][] messages)
+    /// <summary>Traffic by its name in the table; steps lie between the readings of a machine.</summary>
+    private sealed record Shape(string Name, int Machines, int Readings, int Messages, int StepMs);
+
+    private sealed record Round(double Mosquitto, double Flat, double Hub)
     {
-        var clients = await Task.WhenAll(Enumerable.Range(0, messages.Length).Select(hub.MachineAsync));
-        var watch = Stopwatch.StartNew();
-        await Task.WhenAll(messages.Select((own, machine) => SendAsync(clients[machine], machine, own)));
-        watch.Stop();
-        foreach (var client in clients)
-            client.Dispose();
-        return watch.Elapsed;
+        public double ToMosquitto => Hub / Mosquitto;
+
+        public double ToFlat => Hub / Flat;
     }
 
-    private static async Task SendAsync(MQTTnet.IMqttClient client, int machine, byte[][] messages)
+    /// <summary>Processor time of a program and of the PostgreSQL behind it, in seconds.</summary>
+    private readonly record struct Cpu(double Program, double Server)
     {
-        using var window = new SemaphoreSlim(InFlight);
-        var sent = new List<Task>(messages.Length);
-        foreach (var message in messages)
-        {
-            await window.WaitAsync();
-            sent.Add(SendOneAsync(message));
-        }
-        await Task.WhenAll(sent);
+        public static Cpu Now(int program, int postmaster) =>
+            new(ProcessFigures.CpuSeconds(program), ProcessFigures.ServerCpuSeconds(postmaster));
 
-        async Task SendOneAsync(byte[] message)
-        {
-            try
-            {
-                await BenchHub.SendAsync(client, machine, message);
-            }
-            finally
-            {
-                window.Release();
-            }
-        }
-    }
+        public static Cpu operator +(Cpu a, Cpu b) => new(a.Program + b.Program, a.Server + b.Server);
 
-    private static async Task<TimeSpan> CopyAsync(NpgsqlDataSource source, byte[][][] messages)
-    {
-        await using var connection = await source.OpenConnectionAsync();
-        var watch = Stopwatch.StartNew();
-        await using (
-            var copy = await connection.BeginBinaryImportAsync(
-                "copy bench_floor (topic, payload) from stdin (format binary)"
-            )
-        )
-        {
-            for (var machine = 0; machine < messages.Length; machine++)
-            {
-                var topic = BenchFarm.Topic(machine);
-                foreach (var message in messages[machine])
-                {
-                    await copy.StartRowAsync();
-                    await copy.WriteAsync(topic, NpgsqlDbType.Text);
-                    await copy.WriteAsync(message, NpgsqlDbType.Bytea);
-                }
-            }
-            await copy.CompleteAsync();
-        }
-        return watch.Elapsed;
+        public static Cpu operator -(Cpu a, Cpu b) => new(a.Program - b.Program, a.Server - b.Server);
     }
 }

@@ -1,116 +1,59 @@
-using System.Collections.Concurrent;
 using System.Diagnostics;
 
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Time from publish to acknowledged (committed) and to visible (the ledger line that holds the message's last interval has
-/// been read) at a steady 200 messages a second of five readings from eight machines.
+/// How long messages of five readings take: at a steady 200 a second from eight machines; and from ten live machines, quiet and
+/// while another one sends what it has kept, 20,000 messages at a time.
 /// </summary>
 internal static class LatencyBenchmark
 {
-    private const int MessagesPerSecond = 200;
     private const int Seconds = 20;
     private const int WarmUpSeconds = 3;
-    private const int Readings = 5;
-    private const int StepMs = 8;
-    private const long Boot = 1_000_000;
+    private const int BurstMessages = 20_000;
+    private const int Bursts = 3;
+    private const int BurstWindow = 256;
+    private const int LiveMachines = 10;
+
+    // Boots of their own, beyond those of kept messages.
+    private const long SteadyBoot = 1_000_000;
+    private const long BurstBoot = 2_000_000;
 
     public static async Task RunAsync(BenchHub hub)
     {
+        var steady = new LiveTraffic(hub, machines: 8, messagesPerSecond: 200, SteadyBoot);
+        await steady.RunAsync(WarmUpSeconds, Task.Delay(TimeSpan.FromSeconds(WarmUpSeconds + Seconds)));
+        Console.WriteLine($"Latency at 200 messages/s of 5 readings for {Seconds} s, ms");
+        steady.Print();
+
         await hub.SettleAsync();
-        var clients = await Task.WhenAll(Enumerable.Range(0, BenchFarm.Machines).Select(hub.MachineAsync));
-        var acknowledged = new ConcurrentBag<double>();
-        var visible = new ConcurrentBag<double>();
-        var outstanding = Enumerable.Range(0, BenchFarm.Machines).Select(_ => new ConcurrentQueue<Sent>()).ToArray();
-        using var stop = new CancellationTokenSource();
-        var reading = new ConcurrentBag<double>();
-        var looks = LookAsync(hub, outstanding, visible, reading, stop.Token);
+        var quiet = new LiveTraffic(hub, LiveMachines, messagesPerSecond: 20, SteadyBoot + 1);
+        await quiet.RunAsync(warmUpSeconds: 1, Task.Delay(TimeSpan.FromSeconds(10)));
+        Console.WriteLine($"{LiveMachines} live machines, 2 messages/s each, ms");
+        quiet.Print();
 
-        var total = MessagesPerSecond * (WarmUpSeconds + Seconds);
-        var sends = new List<Task>(total);
-        var firstMs = DateTimeOffset.UtcNow.ToUnixTimeMilliseconds();
-        var begin = Stopwatch.GetTimestamp();
-        for (var i = 0; i < total; i++)
+        for (var burst = 0; burst < Bursts; burst++)
         {
-            var due = TimeSpan.FromSeconds((double)i / MessagesPerSecond) - Stopwatch.GetElapsedTime(begin);
-            if (due > TimeSpan.Zero)
-                await Task.Delay(due);
-            var (machine, turn) = (i % BenchFarm.Machines, i / BenchFarm.Machines);
-            var at = firstMs + (turn * Readings * StepMs);
-            var payload = BenchFarm.Message(machine, Boot, 1 + (turn * Readings), Readings, at, StepMs);
-            var counts = i >= MessagesPerSecond * WarmUpSeconds;
-            var sent = new Sent(at + ((Readings - 1) * StepMs), Stopwatch.GetTimestamp(), counts);
-            outstanding[machine].Enqueue(sent);
-            sends.Add(SendAsync(machine, payload, sent));
-        }
-        await Task.WhenAll(sends);
-        var late = Stopwatch.StartNew();
-        while (outstanding.Any(queue => !queue.IsEmpty) && late.Elapsed < TimeSpan.FromSeconds(20))
-            await Task.Delay(10);
-        await stop.CancelAsync();
-        await looks;
-
-        Console.WriteLine($"Latency at {MessagesPerSecond} messages/s of {Readings} readings for {Seconds} s, ms");
-        Print("publish to acknowledged", acknowledged);
-        Print("publish to line read   ", visible);
-        Print("of that, the reading   ", reading);
-        Console.WriteLine($"never seen: {outstanding.Sum(queue => queue.Count)}");
-        foreach (var client in clients)
-            client.Dispose();
-
-        async Task SendAsync(int machine, byte[] payload, Sent sent)
-        {
-            await BenchHub.SendAsync(clients[machine], machine, payload);
-            if (sent.Counts)
-                acknowledged.Add(Stopwatch.GetElapsedTime(sent.At).TotalMilliseconds);
-        }
-    }
-
-    /// <summary>Reads the ledger whenever it is said to have moved on, and notes which messages are in it.</summary>
-    private static async Task LookAsync(
-        BenchHub hub,
-        ConcurrentQueue<Sent>[] outstanding,
-        ConcurrentBag<double> visible,
-        ConcurrentBag<double> reading,
-        CancellationToken stop
-    )
-    {
-        try
-        {
-            await foreach (var posted in hub.Feed.ListenAsync(stop))
-            {
-                var begun = Stopwatch.GetTimestamp();
-                var view = await hub.Ledger.LinesAsync(BenchFarm.Id, season: null, asOf: null, stop);
-                if (view.Position < posted.Position)
-                    throw new InvalidOperationException("The feed told of a position that cannot be read yet.");
-                reading.Add(Stopwatch.GetElapsedTime(begun).TotalMilliseconds);
-                foreach (var machine in view.Lines.GroupBy(line => line.Key.ApplicatorId))
-                {
-                    var queue = outstanding[machine.Key[^1] - '0'];
-                    var last = machine.Max(line => line.Value.LastMeasuredAtMilliseconds);
-                    while (queue.TryPeek(out var sent) && sent.LastMs <= last && queue.TryDequeue(out _))
-                        if (sent.Counts)
-                            visible.Add(Stopwatch.GetElapsedTime(sent.At).TotalMilliseconds);
-                }
-            }
-        }
-        catch (OperationCanceledException)
-        {
-            // The measurement is over.
-        }
-    }
-
-    private static void Print(string what, IEnumerable<double> values)
-    {
-        double[] sorted = [.. values.Order()];
-        if (sorted.Length > 0)
+            await hub.SettleAsync();
+            var live = new LiveTraffic(hub, LiveMachines, messagesPerSecond: 20, SteadyBoot + 2 + burst);
+            var sending = BurstAsync(hub, BurstBoot + burst);
+            await live.RunAsync(warmUpSeconds: 0, sending);
             Console.WriteLine(
-                $"{what}: p50 {At(0.5):0.0}  p90 {At(0.9):0.0}  p99 {At(0.99):0.0}  most {sorted[^1]:0.0}  ({sorted.Length})"
+                $"The same while another machine sends {BurstMessages} messages of 5 readings, which takes {(await sending).TotalSeconds:0.0} s"
             );
-
-        double At(double share) => sorted[(int)(share * (sorted.Length - 1))];
+            live.Print();
+        }
     }
 
-    private sealed record Sent(long LastMs, long At, bool Counts);
+    private static async Task<TimeSpan> BurstAsync(BenchHub hub, long boot)
+    {
+        byte[][] kept =
+        [
+            .. Enumerable.Range(0, BurstMessages).Select(i => BenchFarm.Kept(LiveMachines, boot, i * 5L, 5, 1000)),
+        ];
+        using var client = await Senders.ConnectAsync(hub.MqttPort, LiveMachines);
+        var watch = Stopwatch.StartNew();
+        await Senders.SendAsync(client, LiveMachines, kept, BurstWindow);
+        return watch.Elapsed;
+    }
 }

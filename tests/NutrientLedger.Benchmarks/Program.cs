@@ -1,20 +1,41 @@
+using System.Globalization;
 using NutrientLedger.Benchmarks;
 
-// The measurements of this hub, on this machine, now. Run with -c Release; each ends within two minutes.
-var wanted = args is [var one] ? one : "all";
-if (wanted is not ("intake" or "latency" or "all"))
+// The measurements of this hub, on this machine, now. Run with -c Release; each but endurance ends within a few minutes.
+if (args is ["flat", var connectionString])
 {
-    Console.Error.WriteLine("Say which: intake, latency or all.");
+    await FlatIngester.RunAsync(connectionString);
+    return 0;
+}
+var wanted = args is [var first, ..] ? first : "all";
+var minutes =
+    args is ["endurance", var asked] && int.TryParse(asked, CultureInfo.InvariantCulture, out var given) ? given : 10;
+if (
+    wanted is not ("intake" or "latency" or "endurance" or "all")
+    || minutes < 1
+    || args.Length > (wanted == "endurance" ? 2 : 1)
+)
+{
+    Console.Error.WriteLine(
+        "Say which: intake, latency, all (both of these), or endurance with a number of minutes (10)."
+    );
     return 1;
 }
+if (!OperatingSystem.IsLinux())
+{
+    Console.Error.WriteLine("Processor time and memory are read from Linux's /proc; run the benchmarks on Linux.");
+    return 1;
+}
+Console.WriteLine($"Load of this machine before the start: {ProcessFigures.Load()}");
 await using var database = await BenchDatabase.OpenAsync();
 await using var hub = await BenchHub.StartAsync(database.ConnectionString);
-if (File.Exists("/proc/loadavg"))
-    Console.WriteLine($"Load of this machine before the start: {File.ReadAllText("/proc/loadavg").Split(' ')[0]}");
-if (wanted is "intake" or "all")
-    await IntakeBenchmark.RunAsync(hub, database);
 if (wanted is "latency" or "all")
     await LatencyBenchmark.RunAsync(hub);
+if (wanted is "intake" or "all")
+    await IntakeBenchmark.RunAsync(hub, database);
+if (wanted is "endurance")
+    await EnduranceBenchmark.RunAsync(hub, minutes);
+Console.WriteLine($"Load of this machine at the end: {ProcessFigures.Load()}");
 var audit = await hub.Audit.RunAsync(BenchFarm.Id, CancellationToken.None);
 Console.WriteLine($"Audit of what was measured with: {audit.Entries} entries, {audit.Findings.Count} findings.");
 return audit.Findings.Count == 0 ? 0 : 1;

@@ -1,0 +1,93 @@
+using System.Buffers;
+using System.Net;
+using System.Threading.Channels;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using MQTTnet.AspNetCore;
+using MQTTnet.Packets;
+using MQTTnet.Protocol;
+using MQTTnet.Server;
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Benchmarks;
+
+/// <summary>
+/// The floor with storage: what an engineer would write who only wants readings in a table, each once, acknowledged after the
+/// commit. The same broker library, the same reader of messages and the same limit to a commit as the hub; no journal, no gaps,
+/// no refused list, no ledger.
+/// </summary>
+internal static class FlatIngester
+{
+    private const int CommitMessagesMax = 500;
+
+    /// <summary>Runs until it is asked to stop.</summary>
+    public static async Task RunAsync(string connectionString)
+    {
+        await using var source = NpgsqlDataSource.Create(connectionString);
+        await using var table = await FlatTable.OpenAsync(source);
+        var builder = WebApplication.CreateSlimBuilder();
+        builder.Logging.ClearProviders();
+        builder.Services.AddHostedMqttServer(options => options.WithoutDefaultEndpoint());
+        builder.Services.AddMqttConnectionHandler();
+        builder.WebHost.ConfigureKestrel(kestrel => kestrel.Listen(IPAddress.Loopback, 0, listen => listen.UseMqtt()));
+        await using var app = builder.Build();
+        var waiting = Channel.CreateBounded<Waiting>(
+            new BoundedChannelOptions(8 * CommitMessagesMax) { SingleReader = true }
+        );
+        var server = app.Services.GetRequiredService<MqttServer>();
+        server.InterceptingPublishAsync += e => TakeAsync(e, waiting.Writer);
+        server.InterceptingOutboundPacketAsync += e =>
+            e.Packet is MqttPubAckPacket { UserProperties: Held held } ? held.Committed.Task : Task.CompletedTask;
+        await app.StartAsync();
+        Console.WriteLine($"mqtt://127.0.0.1:{new Uri(app.Urls.Single()).Port}");
+        var commits = CommitAsync(waiting.Reader, table);
+        // A broken commit ends the process, and with it the measurement.
+        await Task.WhenAny(commits, app.WaitForShutdownAsync());
+        waiting.Writer.TryComplete();
+        await commits;
+    }
+
+    private static async Task TakeAsync(InterceptingPublishEventArgs e, ChannelWriter<Waiting> waiting)
+    {
+        var message = e.ApplicationMessage;
+        e.ProcessPublish = false;
+        var fate = MessageReader.Read(message.Topic, message.ContentType, message.Payload.ToArray());
+        if (fate is not MessageFate.Decoded { Entry: SpreadingMeasured { Pack: var pack } })
+        {
+            e.Response.ReasonCode = MqttPubAckReasonCode.PayloadFormatInvalid;
+            return;
+        }
+        var held = new Held();
+        e.Response.UserProperties = held;
+        await waiting.WriteAsync(new(pack, held), e.CancellationToken);
+    }
+
+    /// <summary>Commits at once what is there; what arrives meanwhile is the next commit.</summary>
+    private static async Task CommitAsync(ChannelReader<Waiting> waiting, FlatTable table)
+    {
+        var batch = new List<Waiting>(CommitMessagesMax);
+        while (await waiting.WaitToReadAsync())
+        {
+            while (batch.Count < CommitMessagesMax && waiting.TryRead(out var message))
+                batch.Add(message);
+            await table.StoreAsync(batch.Select(message => message.Pack));
+            foreach (var message in batch)
+                message.Held.Committed.SetResult();
+            batch.Clear();
+        }
+    }
+
+    private readonly record struct Waiting(Pack<SpreadReading> Pack, Held Held);
+
+    /// <summary>An acknowledgement that is held until the commit; the broker hands it on as the answer's empty user properties.</summary>
+    private sealed class Held : List<MqttUserProperty>
+    {
+        public TaskCompletionSource Committed { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    }
+}

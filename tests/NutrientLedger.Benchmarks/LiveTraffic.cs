@@ -1,0 +1,116 @@
+using System.Collections.Concurrent;
+using System.Diagnostics;
+using MQTTnet;
+
+namespace NutrientLedger.Benchmarks;
+
+/// <summary>
+/// Machines that send as they measure, and how long each message takes to be acknowledged (committed) and to be visible (the
+/// ledger line that holds the message's last interval has been read).
+/// </summary>
+internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSecond, long boot)
+{
+    private const int Readings = 5;
+
+    private readonly int stepMs = 1000 * machines / (messagesPerSecond * Readings);
+    private readonly ConcurrentQueue<Sent>[] outstanding =
+    [
+        .. Enumerable.Range(0, machines).Select(_ => new ConcurrentQueue<Sent>()),
+    ];
+    private readonly ConcurrentBag<double> acknowledged = [];
+    private readonly ConcurrentBag<double> visible = [];
+    private readonly ConcurrentBag<double> looking = [];
+
+    /// <summary>Sends until the task is done; the messages of the first seconds are not counted.</summary>
+    public async Task RunAsync(int warmUpSeconds, Task until)
+    {
+        var clients = await Task.WhenAll(
+            Enumerable.Range(0, machines).Select(machine => Senders.ConnectAsync(hub.MqttPort, machine))
+        );
+        using var stop = new CancellationTokenSource();
+        var looks = LookAsync(stop.Token);
+        var sends = new List<Task>();
+        var firstMs = DateTimeOffset.UtcNow.ToUnixTimeMilliseconds();
+        var begin = Stopwatch.GetTimestamp();
+        for (var i = 0; !until.IsCompleted; i++)
+        {
+            var due = TimeSpan.FromSeconds((double)i / messagesPerSecond) - Stopwatch.GetElapsedTime(begin);
+            if (due > TimeSpan.Zero)
+                await Task.Delay(due);
+            var (machine, turn) = (i % machines, i / machines);
+            var at = firstMs + (turn * Readings * stepMs);
+            var payload = BenchFarm.Message(machine, boot, 1 + (turn * Readings), Readings, at, stepMs);
+            var counts = i >= messagesPerSecond * warmUpSeconds;
+            var sent = new Sent(at + ((Readings - 1) * stepMs), Stopwatch.GetTimestamp(), counts);
+            outstanding[machine].Enqueue(sent);
+            sends.Add(SendAsync(clients[machine], machine, payload, sent));
+        }
+        await until;
+        await Task.WhenAll(sends);
+        var late = Stopwatch.StartNew();
+        while (outstanding.Any(queue => !queue.IsEmpty) && late.Elapsed < TimeSpan.FromSeconds(60))
+            await Task.Delay(10);
+        await stop.CancelAsync();
+        await looks;
+        foreach (var client in clients)
+            client.Dispose();
+    }
+
+    public void Print()
+    {
+        Print("publish to acknowledged", acknowledged);
+        Print("publish to line read   ", visible);
+        Print("of that, the reading   ", looking);
+        Console.WriteLine($"never seen: {outstanding.Sum(queue => queue.Count)}");
+    }
+
+    private async Task SendAsync(IMqttClient client, int machine, byte[] payload, Sent sent)
+    {
+        await Senders.SendAsync(client, machine, payload);
+        if (sent.Counts)
+            acknowledged.Add(Stopwatch.GetElapsedTime(sent.At).TotalMilliseconds);
+    }
+
+    /// <summary>Reads the ledger whenever it is said to have moved on, and notes which messages are in it.</summary>
+    private async Task LookAsync(CancellationToken stop)
+    {
+        try
+        {
+            await foreach (var posted in hub.Feed.ListenAsync(stop))
+            {
+                var begun = Stopwatch.GetTimestamp();
+                var view = await hub.Ledger.LinesAsync(BenchFarm.Id, season: null, asOf: null, stop);
+                if (view.Position < posted.Position)
+                    throw new InvalidOperationException("The feed told of a position that cannot be read yet.");
+                looking.Add(Stopwatch.GetElapsedTime(begun).TotalMilliseconds);
+                foreach (var lines in view.Lines.GroupBy(line => BenchFarm.MachineOf(line.Key.ApplicatorId)))
+                    if (lines.Key < machines)
+                        Note(outstanding[lines.Key], lines.Max(line => line.Value.LastMeasuredAtMilliseconds));
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // The measurement is over.
+        }
+    }
+
+    private void Note(ConcurrentQueue<Sent> queue, long lastMs)
+    {
+        while (queue.TryPeek(out var sent) && sent.LastMs <= lastMs && queue.TryDequeue(out _))
+            if (sent.Counts)
+                visible.Add(Stopwatch.GetElapsedTime(sent.At).TotalMilliseconds);
+    }
+
+    private static void Print(string what, IEnumerable<double> values)
+    {
+        double[] sorted = [.. values.Order()];
+        if (sorted.Length > 0)
+            Console.WriteLine(
+                $"{what}: p50 {At(0.5):0.0}  p90 {At(0.9):0.0}  p99 {At(0.99):0.0}  most {sorted[^1]:0.0}  ({sorted.Length})"
+            );
+
+        double At(double share) => sorted[(int)(share * (sorted.Length - 1))];
+    }
+
+    private sealed record Sent(long LastMs, long At, bool Counts);
+}

@@ -1,0 +1,122 @@
+using System.Diagnostics;
+using MQTTnet;
+using MQTTnet.Formatter;
+using MQTTnet.Protocol;
+
+namespace NutrientLedger.Benchmarks;
+
+/// <summary>The invented machines as senders: the same code for whatever broker is measured.</summary>
+internal static class Senders
+{
+    /// <summary>How many messages of all machines together may be unacknowledged at full rate.</summary>
+    private const int InFlight = 1024;
+
+    private static long boot;
+
+    public static async Task<IMqttClient> ConnectAsync(int port, int machine)
+    {
+        var client = new MqttClientFactory().CreateMqttClient();
+        var options = new MqttClientOptionsBuilder()
+            .WithTcpServer("127.0.0.1", port)
+            .WithClientId(BenchFarm.Machine(machine))
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .Build();
+        for (var tries = 0; ; tries++)
+            try
+            {
+                await client.ConnectAsync(options);
+                return client;
+            }
+            catch (Exception) when (tries < 100)
+            {
+                // A broker begins to listen a moment after its process has started.
+                await Task.Delay(50);
+            }
+    }
+
+    /// <summary>Sends a message and waits until it is acknowledged; anything but success ends the measurement.</summary>
+    public static async Task SendAsync(IMqttClient client, int machine, byte[] payload)
+    {
+        var answer = await client.PublishAsync(
+            new MqttApplicationMessageBuilder()
+                .WithTopic(BenchFarm.Topic(machine))
+                .WithPayload(payload)
+                .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
+                .Build()
+        );
+        if (!answer.IsSuccess)
+            throw new InvalidOperationException($"{answer.ReasonCode}: {answer.ReasonString}");
+    }
+
+    /// <summary>Messages of each machine, as if they had been kept while it was out of reach; never the same numbers twice.</summary>
+    public static byte[][][] Kept(int machines, int readings, int count, int stepMs)
+    {
+        boot++;
+        return
+        [
+            .. Enumerable
+                .Range(0, machines)
+                .Select(machine =>
+                    Enumerable
+                        .Range(0, count / machines)
+                        .Select(i => BenchFarm.Kept(machine, boot, (long)i * readings, readings, stepMs))
+                        .ToArray()
+                ),
+        ];
+    }
+
+    /// <summary>Sends all as quickly as it is taken; the time until the last is acknowledged and the other task is done.</summary>
+    public static async Task<TimeSpan> SendAllAsync(int port, byte[][][] messages, Task also)
+    {
+        var clients = await Task.WhenAll(
+            Enumerable.Range(0, messages.Length).Select(machine => ConnectAsync(port, machine))
+        );
+        var watch = Stopwatch.StartNew();
+        await Task.WhenAll(
+            messages
+                .Select((own, machine) => SendAsync(clients[machine], machine, own, InFlight / messages.Length))
+                .Append(also)
+        );
+        watch.Stop();
+        foreach (var client in clients)
+            client.Dispose();
+        return watch.Elapsed;
+    }
+
+    /// <summary>Sends a machine's messages in order, so many unacknowledged at a time.</summary>
+    public static async Task SendAsync(IMqttClient client, int machine, IEnumerable<byte[]> messages, int inFlight)
+    {
+        using var window = new SemaphoreSlim(inFlight);
+        Exception? trouble = null;
+        foreach (var message in messages)
+        {
+            await window.WaitAsync();
+            if (trouble is not null)
+            {
+                window.Release();
+                break;
+            }
+            _ = SendOneAsync(message);
+        }
+        for (var i = 0; i < inFlight; i++)
+            await window.WaitAsync();
+        if (trouble is not null)
+            throw trouble;
+
+        async Task SendOneAsync(byte[] message)
+        {
+            try
+            {
+                await SendAsync(client, machine, message);
+            }
+            catch (Exception e)
+            {
+                trouble = e;
+            }
+            finally
+            {
+                window.Release();
+            }
+        }
+    }
+}
