@@ -2,6 +2,7 @@
 
 import json
 from datetime import date, datetime
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from wire import whole
@@ -20,6 +21,19 @@ def latest(entries, time):
     return best
 
 
+USUAL_LIMITS = Path(__file__).resolve().parents[2] / "src/NutrientLedger.Agronomy/Sampling/usual-limits.json"
+
+
+def limits_in(entry):
+    """Limits as the farm file writes them, in whole units of the reading: the usual ones, then those given one by one instead of them."""
+    usual = json.loads(USUAL_LIMITS.read_text("utf-8"))["limits"] if entry.get("usual") == "liquidManure" else []
+    found = {}
+    for limit in (*usual, *entry.get("given", [])):
+        scale = 1e4 if limit["of"] == "dryMatter" else 1e3
+        found[limit["of"]] = tuple(None if limit.get(end) is None else whole(limit[end], scale) for end in ("least", "most"))
+    return {"applicator": entry.get("applicator"), "fromMs": milliseconds(entry["from"]), "whole": found}
+
+
 class Farm:
     """What the register of the farm answers."""
 
@@ -34,7 +48,7 @@ class Farm:
         for entry in (*farm["sensors"], *farm["sources"]):
             entry["fromMs"] = milliseconds(entry["from"])
         self._sensors, self._sources = farm["sensors"], farm["sources"]
-        self._limits = []
+        self._limits = [limits_in(entry) for entry in farm.get("limits", [])]
         self._boundaries = {}
         for feature in json.loads((path.parent / farm["fields"]).read_text("utf-8"))["features"]:
             self._add(feature["properties"], feature["geometry"])
@@ -65,8 +79,8 @@ class Farm:
 
     def limits_of(self, equipment, time):
         """The limits for a sender's readings, its own or else the farm's: quantity to (least, most) in whole units of the reading."""
-        own = latest([one for one in self._limits if one.get("equipment") == equipment], time)
-        found = own or latest([one for one in self._limits if one.get("equipment") is None], time)
+        own = latest([one for one in self._limits if one["applicator"] == equipment], time)
+        found = own or latest([one for one in self._limits if one["applicator"] is None], time)
         return found["whole"] if found else {}
 
     def hour_and_season(self, time):

@@ -3,6 +3,7 @@ using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Store;
@@ -105,6 +106,7 @@ internal sealed class RegisterComparison
             SourceChanged source => ("source", source.ApplicatorId, source.ValidFrom),
             SpreadingMethodRecorded method => ("method", method.ApplicatorId, method.FieldId, method.ValidFrom),
             NutrientPlanSet plan => ("plan", plan.FieldId, plan.Season),
+            ReadingLimitsSet limits => ("limits", limits.EquipmentId, limits.ValidFrom),
             AvailabilitySetChosen choice => ("availability", choice.FromSeason),
             _ => null,
         };

@@ -34,6 +34,20 @@ internal static class WrittenNumbers
         decimal most
     ) => from.Optional(property) is null ? null : Scaled(from, property, 1000, least, most, "kilograms per hectare");
 
+    /// <summary>A number in a unit, as whole parts of which so many make one; may be left out.</summary>
+    public static long? OptionalScaled(
+        this WrittenObject from,
+        string property,
+        int scale,
+        decimal least,
+        decimal most,
+        string unit
+    ) => from.Optional(property) is null ? null : Scaled(from, property, scale, least, most, unit);
+
+    /// <summary>Whole parts, of which so many make one; half away from zero.</summary>
+    public static long? Whole(decimal? number, int scale) =>
+        number is { } known ? (long)Math.Round(known * scale, MidpointRounding.AwayFromZero) : null;
+
     /// <summary>A whole number.</summary>
     public static int Whole(this WrittenObject from, string property, int least, int most)
     {

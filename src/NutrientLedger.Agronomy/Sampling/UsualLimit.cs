@@ -1,0 +1,21 @@
+using System.Collections.Immutable;
+using System.Text.Json;
+
+namespace NutrientLedger.Agronomy.Sampling;
+
+/// <summary>
+/// Between which values readings about liquid manure usually lie (usual-limits.json), in the unit named there; an end may be open. A
+/// value outside is not impossible, but worth a look. The mark says where the limit is known from.
+/// </summary>
+public sealed record UsualLimit(string Of, string Unit, decimal? Least, decimal? Most, string Mark)
+{
+    public static ImmutableArray<UsualLimit> All { get; } = Read();
+
+    private static ImmutableArray<UsualLimit> Read()
+    {
+        var type = typeof(UsualLimit);
+        using var file = type.Assembly.GetManifestResourceStream($"{type.Namespace}.usual-limits.json")!;
+        using var whole = JsonDocument.Parse(file);
+        return [.. whole.RootElement.GetProperty("limits").Deserialize<UsualLimit[]>(JsonSerializerOptions.Web)!];
+    }
+}
