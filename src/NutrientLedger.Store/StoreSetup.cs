@@ -63,13 +63,15 @@ public static class StoreSetup
         services.TryAddSingleton<RefusedLimits>();
         services.AddSingleton<RefusedList>();
         services.AddSingleton<DoubtReader>();
+        services.AddMetrics();
+        services.AddSingleton<GapTelling>();
         services.AddSingleton<JournalWriter>();
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)
             return services;
         services.AddHostedService<OldShapes>();
+        services.AddHostedService<GapCounting>();
         marten.AddAsyncDaemon(DaemonMode.HotCold);
-        services.AddMetrics();
         services.AddSingleton<PostingMeter>();
         services.AddSingleton<PostingWatch>();
         services.AddHostedService(provider => provider.GetRequiredService<PostingWatch>());

@@ -9,9 +9,14 @@ public abstract record MessageFate
 
     /// <summary>
     /// The message was sound: a pack of readings (without neighbours yet) for a farm. Records of names that this hub does not
-    /// know were counted and left out.
+    /// know were counted and left out. A device that started anew may tell the last boot and number it remembers.
     /// </summary>
-    public sealed record Decoded(string FarmId, IEntry Entry, int IgnoredRecords = 0) : MessageFate;
+    public sealed record Decoded(
+        string FarmId,
+        IEntry Entry,
+        int IgnoredRecords = 0,
+        (long Boot, long LastSeq)? Former = null
+    ) : MessageFate;
 
     /// <summary>The message was not: the reason names the reading and value, and says what would be right.</summary>
     public sealed record Refused(string Reason) : MessageFate;

@@ -19,6 +19,10 @@ internal sealed class MessageNumbers
 
     public long Seq => values[1]!.Value;
 
+    /// <summary>The boot before this one and its last number, if both are told and the boot was before.</summary>
+    public (long Boot, long LastSeq)? Former =>
+        values is [_, _, { } boot, { } lastSeq] && boot < Boot ? (boot, lastSeq) : null;
+
     public static bool Knows(ReadOnlySpan<byte> name) => IndexOf(name) >= 0;
 
     /// <summary>Takes a record of one of these names, or says what is wrong with it.</summary>

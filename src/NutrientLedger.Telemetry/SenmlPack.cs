@@ -33,7 +33,7 @@ internal sealed class SenmlPack<TReading>(ImmutableArray<Channel> channels)
                 return new MessageFate.Refused(reason);
             var readings = rows.Select(row => TReading.FromColumns(row)).ToImmutableArray();
             var pack = new Pack<TReading>(where.EquipmentId, numbers.Boot, numbers.Seq, readings);
-            return new MessageFate.Decoded(where.FarmId, entry(pack), ignored);
+            return new MessageFate.Decoded(where.FarmId, entry(pack), ignored, numbers.Former);
         }
         catch (JsonException broken)
         {

@@ -90,7 +90,7 @@ internal sealed class GroupCommit
         var refused = new List<RefusedMessage>();
         foreach (var message in batch)
             if (message.Fate is MessageFate.Decoded decoded)
-                arrived.Add(new(decoded.FarmId, decoded.Entry, message.Topic, message.Payload, message.ContentType));
+                arrived.Add(Arrival.Of(decoded, message.Topic, message.Payload, message.ContentType));
             else if (message.Fate is MessageFate.Refused { Reason: var reason })
                 refused.Add(new(message.Topic, message.Payload, reason, message.ContentType));
 

@@ -12,7 +12,7 @@ internal sealed class RefusedOffering(IJournal journal, RefusedList list) : IRef
         switch (MessageReader.Read(topic, type, message.Payload))
         {
             case MessageFate.Decoded decoded:
-                var pack = new ArrivedPack(decoded.FarmId, decoded.Entry, topic, message.Payload, type, OfferedAs: id);
+                var pack = Arrival.Of(decoded, topic, message.Payload, type) with { OfferedAs = id };
                 return (await journal.AppendAsync([pack], [], cancellationToken))[0];
             case MessageFate.Refused { Reason: var reason }:
                 await list.RefusedAgainAsync(id, reason, cancellationToken);

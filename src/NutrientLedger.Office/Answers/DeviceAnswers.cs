@@ -5,7 +5,8 @@ public sealed record DeviceList(string Farm, IReadOnlyList<DeviceAnswer> Devices
 
 /// <summary>
 /// A sender on one stream: when it was last heard, how its readings fared, which numbers have not arrived, and how far its clock
-/// seems ahead of the hub's (negative: behind, the time on the way included; nothing while it sends nothing live).
+/// seems ahead of the hub's (negative: behind, the time on the way included; nothing while it sends nothing live). All gaps are
+/// counted, the first hundred named; metered in gaps is what ran through the meter over them and is not placed while they are open.
 /// </summary>
 public sealed record DeviceAnswer(
     string Equipment,
@@ -16,9 +17,23 @@ public sealed record DeviceAnswer(
     long ReadingsDuplicate,
     long ReadingsDoubtful,
     long MissingReadings,
+    int OpenGaps,
+    double? MeteredInGapsCubicMetres,
     IReadOnlyList<GapAnswer> Gaps,
     double? ClockAheadSeconds
 );
 
-/// <summary>Numbers of one boot that have not arrived, first to last.</summary>
-public sealed record GapAnswer(long Boot, long FirstSeq, long LastSeq);
+/// <summary>
+/// Numbers of one boot that have not arrived, first to last; since when the hub knows of it; when the readings on both sides were
+/// measured (nothing before the first of a boot and after its last), and what the meter counted between them, where it tells.
+/// </summary>
+public sealed record GapAnswer(
+    long Boot,
+    long FirstSeq,
+    long LastSeq,
+    long MissingReadings,
+    DateTimeOffset KnownSince,
+    DateTimeOffset? MeasuredBefore,
+    DateTimeOffset? MeasuredAfter,
+    double? MeteredCubicMetres
+);

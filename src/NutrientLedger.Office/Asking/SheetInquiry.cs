@@ -32,7 +32,7 @@ internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers, Devi
                 elsewhere.DisengagedCubicMetres,
                 elsewhere.UnknownIntervals
             ),
-            [.. devices.Select(DeviceBook.Device)]
+            [.. devices.Select(device => DeviceBook.Device(device, register))]
         );
     }
 

@@ -30,6 +30,8 @@ internal static class DeviceEndpoints
         if (asked.IsRefused)
             return asked.Refusal;
         var devices = await senders.DevicesAsync(farm, cancellationToken);
-        return TypedResults.Ok(new DeviceList(farm, [.. devices.Select(DeviceBook.Device)]));
+        return TypedResults.Ok(
+            new DeviceList(farm, [.. devices.Select(device => DeviceBook.Device(device, asked.Found.Register))])
+        );
     }
 }

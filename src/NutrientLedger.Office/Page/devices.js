@@ -1,5 +1,5 @@
 import { keyed, setText } from "./patch.js";
-import { count } from "./units.js";
+import { count, say } from "./units.js";
 import { sayMoment } from "./times.js";
 
 const gapsShown = 3;
@@ -43,9 +43,16 @@ function sayClockOffset(aheadSeconds) {
   return `clock ${parts.join(" ")} ${aheadSeconds > 0 ? "ahead" : "behind"}`;
 }
 
-function sayGaps({ missingReadings, gaps }) {
+function sayGaps({ missingReadings, openGaps, meteredInGapsCubicMetres, gaps }) {
   if (missingReadings === 0) return "none";
-  const named = gaps.slice(0, gapsShown).map(({ firstSeq, lastSeq }) => (firstSeq === lastSeq ? `${firstSeq}` : `${firstSeq} to ${lastSeq}`));
-  const more = gaps.length > gapsShown ? ` and ${gaps.length - gapsShown} more stretches` : "";
-  return `${count(missingReadings)} missing: no. ${named.join(", ")}${more}`;
+  const named = gaps.slice(0, gapsShown).map(sayGap);
+  const more = openGaps > gapsShown ? ` and ${count(openGaps - gapsShown)} more stretches` : "";
+  const metered =
+    meteredInGapsCubicMetres > 0 ? `; ${say("volume", meteredInGapsCubicMetres)} metered, not placed while numbers are missing` : "";
+  return `${count(missingReadings)} missing: no. ${named.join(", ")}${more}${metered}`;
+}
+
+function sayGap({ firstSeq, lastSeq, knownSince }) {
+  const numbers = firstSeq === lastSeq ? `${firstSeq}` : `${firstSeq} to ${lastSeq}`;
+  return `${numbers} (since ${sayMoment(knownSince)})`;
 }

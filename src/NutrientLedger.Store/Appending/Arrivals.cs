@@ -4,7 +4,7 @@ namespace NutrientLedger.Store;
 
 /// <summary>
 /// A sound message on its way into the journal: a pack without neighbours, with the bytes it came as; when it is offered again
-/// from the refused list, with its number there.
+/// from the refused list, with its number there. A device that started anew may tell how far it had counted before.
 /// </summary>
 public sealed record ArrivedPack(
     string FarmId,
@@ -12,8 +12,12 @@ public sealed record ArrivedPack(
     string Topic,
     ReadOnlyMemory<byte> Payload,
     string? ContentType = null,
-    long? OfferedAs = null
+    long? OfferedAs = null,
+    LastOfBoot? Former = null
 );
+
+/// <summary>The last number that a device remembers to have given in an earlier boot.</summary>
+public readonly record struct LastOfBoot(long Boot, long LastSeq);
 
 /// <summary>A message that could not be read, kept byte for byte with the reason.</summary>
 public sealed record RefusedMessage(

@@ -8,6 +8,7 @@ public sealed class JournalWriter(
     NpgsqlDataSource source,
     IDocumentStore store,
     RefusedLimits limits,
+    GapTelling gaps,
     TimeProvider time
 ) : IJournal, IDisposable
 {
@@ -28,12 +29,14 @@ public sealed class JournalWriter(
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
             await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
             var fates = new AppendFate[arrived.Count];
+            var changes = new List<GapChange>();
             var indexes = Enumerable.Range(0, arrived.Count).GroupBy(i => arrived[i].FarmId);
             // Farms are taken in one order by everybody, so that two hubs never wait for each other in a circle.
             foreach (var farm in indexes.OrderBy(farm => farm.Key, StringComparer.Ordinal))
-                await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, fates, cancellationToken);
+                await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, fates, changes, cancellationToken);
             await RefuseAsync(connection, arrived, fates, refused, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
+            gaps.Tell(changes, time.GetUtcNow());
             return fates;
         }
         finally
@@ -74,6 +77,7 @@ public sealed class JournalWriter(
         int[] indexes,
         IReadOnlyList<ArrivedPack> arrived,
         AppendFate[] fates,
+        List<GapChange> changes,
         CancellationToken cancellationToken
     )
     {
@@ -94,9 +98,10 @@ public sealed class JournalWriter(
         var seen = await SeenRows.ReadAsync(
             connection,
             farmId,
-            [.. senders.Select(sender => sender.Key)],
+            [.. senders.SelectMany(sender => Boots(sender, arrived)).Distinct()],
             cancellationToken
         );
+        var later = new Dictionary<SeenKey, SeenRow>(seen);
         await using var writes = new NpgsqlBatch(connection);
         // Boots of a sender follow each other in its stream as they did in time.
         foreach (var sender in senders.OrderBy(sender => sender.Key.Boot))
@@ -112,12 +117,44 @@ public sealed class JournalWriter(
             for (var i = 0; i < own.Length; i++)
                 fates[own[i]] = outcome.Fates[i];
             entries.AddRange(outcome.Entries);
-            if (outcome.Entries.Count > 0)
-                writes.BatchCommands.Add(SeenRows.Write(sender.Key, outcome.Seen));
+            later[sender.Key] = outcome.Seen;
             writes.BatchCommands.Add(DeviceRows.Count(sender.Key, outcome, now));
+        }
+        foreach (var (key, lastSeq) in Announced(indexes, arrived, fates))
+            later[key] = later[key].Announcing(lastSeq, now);
+        foreach (var (key, row) in later)
+        {
+            if (ReferenceEquals(row, seen[key]))
+                continue;
+            writes.BatchCommands.Add(SeenRows.Write(key, row));
+            changes.Add(GapChange.Between(key, seen[key], row));
         }
         await writes.ExecuteNonQueryAsync(cancellationToken);
         if (entries.Count > 0)
             await append.AppendAsync(transaction, farmId, entries, cancellationToken);
+    }
+
+    /// <summary>The boot of a sender's messages and the earlier ones that they tell about.</summary>
+    private static IEnumerable<SeenKey> Boots(IGrouping<SeenKey, int> sender, IReadOnlyList<ArrivedPack> arrived) =>
+        sender
+            .Select(i => arrived[i].Former)
+            .OfType<LastOfBoot>()
+            .Select(last => sender.Key with { Boot = last.Boot })
+            .Prepend(sender.Key);
+
+    /// <summary>What stored messages tell about earlier boots of their senders; a boot cannot tell of one that comes after it.</summary>
+    private static IEnumerable<(SeenKey Key, long LastSeq)> Announced(
+        int[] indexes,
+        IReadOnlyList<ArrivedPack> arrived,
+        AppendFate[] fates
+    )
+    {
+        foreach (var i in indexes)
+            if (fates[i] is AppendFate.Stored && arrived[i].Former is { } last)
+            {
+                var key = SenderBatch.KeyOf(arrived[i]);
+                if (last.Boot < key.Boot)
+                    yield return (key with { Boot = last.Boot }, last.LastSeq);
+            }
     }
 }

@@ -4,7 +4,12 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Store;
 
 /// <summary>Consecutive numbers that have arrived, with the readings at both ends.</summary>
-public readonly record struct SeenRun<TReading>(long FirstSeq, long LastSeq, TReading First, TReading Last)
+public readonly record struct SeenRun<TReading>(
+    long FirstSeq,
+    long LastSeq,
+    RunEnd<TReading> First,
+    RunEnd<TReading> Last
+)
     where TReading : struct, IReading<TReading>;
 
 /// <summary>
@@ -14,28 +19,18 @@ public readonly record struct SeenRun<TReading>(long FirstSeq, long LastSeq, TRe
 public sealed class SeenRuns<TReading>
     where TReading : struct, IReading<TReading>
 {
-    /// <summary>The most runs kept: a sender with more holes than this in one boot is not numbering its readings.</summary>
-    public const int RunsMax = 2000;
-
-    /// <summary>The furthest a number may lie beyond the highest one seen: three years of a reading a second.</summary>
-    public const long JumpMax = 100_000_000;
-
     private readonly List<SeenRun<TReading>> runs;
 
     // Only the readings at the ends of runs can be neighbours of something new.
-    private readonly Dictionary<long, TReading> endsBefore = [];
+    private readonly SeenRun<TReading>[] known;
 
     private readonly SortedDictionary<long, TReading> fresh = [];
 
     /// <summary>Continues from the runs known so far, in order of their numbers.</summary>
     public SeenRuns(IEnumerable<SeenRun<TReading>> known)
     {
-        runs = [.. known];
-        foreach (var run in runs)
-        {
-            endsBefore[run.FirstSeq] = run.First;
-            endsBefore[run.LastSeq] = run.Last;
-        }
+        this.known = [.. known];
+        runs = [.. this.known];
     }
 
     /// <summary>All runs, those just added included.</summary>
@@ -47,12 +42,12 @@ public sealed class SeenRuns<TReading>
         var highest = runs.Count == 0 ? 0 : runs[^1].LastSeq;
         if (firstSeq < 1)
             return $"seq is {firstSeq}; readings are numbered from 1 upwards within a boot.";
-        if (firstSeq - highest > JumpMax)
-            return $"seq is {firstSeq}, more than {JumpMax} beyond {highest}, the highest number seen of this boot. Count from 1 "
+        if (firstSeq - highest > SeenLimits.JumpMax)
+            return $"seq is {firstSeq}, more than {SeenLimits.JumpMax} beyond {highest}, the highest number seen of this boot. Count from 1 "
                 + "upwards, and start a new boot when counting starts again.";
         var (from, to) = Touched(firstSeq, firstSeq + count - 1);
-        if (from == to && runs.Count >= RunsMax)
-            return $"seq {firstSeq} would leave more than {RunsMax} holes in the numbers of this boot. Number readings without holes, "
+        if (from == to && runs.Count >= SeenLimits.RunsMax)
+            return $"seq {firstSeq} would leave more than {SeenLimits.RunsMax} holes in the numbers of this boot. Number readings without holes, "
                 + "and start a new boot when counting starts again.";
         return null;
     }
@@ -100,8 +95,8 @@ public sealed class SeenRuns<TReading>
                 boot,
                 firstSeq,
                 readings.ToImmutable(),
-                Known(fresh, firstSeq - 1) ?? Known(endsBefore, firstSeq - 1),
-                Known(endsBefore, seq + 1)
+                fresh.TryGetValue(firstSeq - 1, out var before) ? before : EndingAt(firstSeq - 1)?.Reading,
+                StartingAt(seq + 1)?.Reading
             );
             readings.Clear();
         }
@@ -110,13 +105,36 @@ public sealed class SeenRuns<TReading>
     /// <summary>The runs, from one index up to another, that overlap these numbers or lie against them.</summary>
     private (int From, int To) Touched(long firstSeq, long lastSeq)
     {
-        var from = runs.FindIndex(run => run.LastSeq >= firstSeq - 1);
-        if (from < 0)
-            return (runs.Count, runs.Count);
-        var to = runs.FindIndex(from, run => run.FirstSeq > lastSeq + 1);
-        return (from, to < 0 ? runs.Count : to);
+        var from = FirstReaching(runs, firstSeq - 1);
+        var to = FirstReaching(runs, lastSeq + 1);
+        // The run that reaches furthest may itself begin beyond these numbers.
+        return (from, to < runs.Count && runs[to].FirstSeq <= lastSeq + 1 ? to + 1 : to);
     }
 
-    private static TReading? Known(IDictionary<long, TReading> readings, long seq) =>
-        readings.TryGetValue(seq, out var reading) ? reading : null;
+    private RunEnd<TReading>? EndingAt(long seq)
+    {
+        var at = FirstReaching(known, seq);
+        return at < known.Length && known[at].LastSeq == seq ? known[at].Last : null;
+    }
+
+    private RunEnd<TReading>? StartingAt(long seq)
+    {
+        var at = FirstReaching(known, seq);
+        return at < known.Length && known[at].FirstSeq == seq ? known[at].First : null;
+    }
+
+    /// <summary>The index of the first run that ends at a number or beyond it, found by halves.</summary>
+    private static int FirstReaching(IReadOnlyList<SeenRun<TReading>> runs, long seq)
+    {
+        var (low, high) = (0, runs.Count);
+        while (low < high)
+        {
+            var middle = (low + high) / 2;
+            if (runs[middle].LastSeq < seq)
+                low = middle + 1;
+            else
+                high = middle;
+        }
+        return low;
+    }
 }

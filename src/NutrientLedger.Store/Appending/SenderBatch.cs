@@ -103,7 +103,7 @@ internal static class SenderBatch
         return new(
             fates,
             entries,
-            SeenRow.Of(key, seen),
+            entries.Length == 0 ? row : row.With(key, seen, now),
             lastMeasured is { } last ? DateTimeOffset.FromUnixTimeMilliseconds(last) : null,
             lag
         );

@@ -26,7 +26,7 @@ public sealed record StoredMark(FarmDevice Device, TelemetryStream Stream, long 
             """
             select farm, equipment, stream, boot,
                 case when lower(numbers) <= 1 then (select upper(run) - 1 from unnest(numbers) as run order by run limit 1) else 0 end,
-                upper(numbers) - 1
+                coalesce(upper(numbers) - 1, 0)
             from (
                 select seen.*, row_number() over (partition by farm, equipment, stream order by boot desc) as age
                 from intake.seen join unnest($1, $2) as wanted (farm, equipment) using (farm, equipment)

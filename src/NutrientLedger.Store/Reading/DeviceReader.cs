@@ -1,5 +1,4 @@
 using Npgsql;
-using NpgsqlTypes;
 using NutrientLedger.Journal;
 
 namespace NutrientLedger.Store;
@@ -16,12 +15,13 @@ public sealed record DeviceState(
     long ReadingsStored,
     long ReadingsDuplicate,
     long ReadingsDoubtful,
-    IReadOnlyList<SeenGap> Gaps,
+    IReadOnlyList<OpenGap> OpenGaps,
     TimeSpan? ClockAhead
-);
-
-/// <summary>Numbers of one boot that have not arrived, first to last.</summary>
-public sealed record SeenGap(long Boot, long FirstSeq, long LastSeq);
+)
+{
+    /// <summary>The numbers that are missing.</summary>
+    public IEnumerable<SeenGap> Gaps => OpenGaps.Select(gap => gap.Numbers);
+}
 
 /// <summary>Answers questions about senders and how far the ledgers are posted.</summary>
 public sealed class DeviceReader(NpgsqlDataSource source)
@@ -32,7 +32,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     /// <summary>Everything that has sent readings for a farm.</summary>
     public async Task<IReadOnlyList<DeviceState>> DevicesAsync(string farmId, CancellationToken cancellationToken)
     {
-        var gaps = await GapsAsync(farmId, cancellationToken);
+        var gaps = await GapReader.OfFarmAsync(source, farmId, cancellationToken);
         await using var command = source.Command(
             """
             select equipment, stream, last_recorded_at, last_measured_at, stored, duplicate, doubtful,
@@ -87,28 +87,5 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     {
         await using var command = source.Command($"select ({Progress})", $"{LedgerProjection.Name}:%");
         return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
-    }
-
-    /// <summary>The holes between 1 and the highest number of each boot; what a sender numbered before its first message is one too.</summary>
-    private async Task<ILookup<(string Equipment, string Stream), SeenGap>> GapsAsync(
-        string farmId,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = source.Command(
-            """
-            select equipment, stream, boot, int8multirange(int8range(1, upper(numbers))) - numbers
-            from intake.seen where farm = $1 and not isempty(numbers) order by boot
-            """,
-            farmId
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var gaps = new List<(string Equipment, string Stream, SeenGap Gap)>();
-        while (await rows.ReadAsync(cancellationToken))
-            foreach (var hole in rows.GetFieldValue<NpgsqlRange<long>[]>(3))
-                gaps.Add(
-                    (rows.GetString(0), rows.GetString(1), new(rows.GetInt64(2), hole.LowerBound, hole.UpperBound - 1))
-                );
-        return gaps.ToLookup(gap => (gap.Equipment, gap.Stream), gap => gap.Gap);
     }
 }

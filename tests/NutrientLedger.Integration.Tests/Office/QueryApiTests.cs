@@ -128,7 +128,16 @@ public class QueryApiTests(SpreadOffice office) : IClassFixture<SpreadOffice>
             device => device.Text("equipment") == "tank-level"
         );
         Assert.Equal(3, level.GetProperty("missingReadings").GetInt64());
-        Assert.Equal(4, level.GetProperty("gaps")[0].Number("lastSeq"));
+        var gap = Assert.Single(level.GetProperty("gaps").EnumerateArray());
+        Assert.Equal((2, 4, 3), (gap.Number("firstSeq"), gap.Number("lastSeq"), gap.Number("missingReadings")));
+        Assert.Equal(SmallFarm.Morning.AddMinutes(1), gap.GetProperty("measuredBefore").GetDateTimeOffset());
+        Assert.Equal(SmallFarm.Morning.AddMinutes(5), gap.GetProperty("measuredAfter").GetDateTimeOffset());
+        Assert.InRange(
+            gap.GetProperty("knownSince").GetDateTimeOffset(),
+            DateTimeOffset.UtcNow.AddMinutes(-5),
+            DateTimeOffset.UtcNow
+        );
+        Assert.Equal(System.Text.Json.JsonValueKind.Null, gap.GetProperty("meteredCubicMetres").ValueKind);
     }
 
     [DatabaseFact]

@@ -30,8 +30,8 @@ public class SeenRunsTests
                 stored.OrderBy(each => each.Seq)
             );
             Assert.Equal(firstArrived.Keys.Order(), runs.SelectMany(run => Some.Numbers(run.FirstSeq, run.LastSeq)));
-            Assert.All(runs, run => Assert.Equal(firstArrived[run.FirstSeq], run.First));
-            Assert.All(runs, run => Assert.Equal(firstArrived[run.LastSeq], run.Last));
+            Assert.All(runs, run => Assert.Equal(firstArrived[run.FirstSeq], run.First.Reading));
+            Assert.All(runs, run => Assert.Equal(firstArrived[run.LastSeq], run.Last.Reading));
             Assert.All(runs.Zip(runs.Skip(1)), pair => Assert.True(pair.First.LastSeq + 1 < pair.Second.FirstSeq));
         });
 
@@ -68,12 +68,12 @@ public class SeenRunsTests
 
     [Theory]
     [InlineData(0, "numbered from 1")]
-    [InlineData(SeenRuns<LevelReading>.JumpMax + 11, "more than 100000000 beyond 10")]
+    [InlineData(SeenLimits.JumpMax + 11, "more than 100000000 beyond 10")]
     public void Absurd_numbers_are_refused(long firstSeq, string reason)
     {
         var seen = new SeenRuns<LevelReading>([new(1, 10, Some.Level(1), Some.Level(10))]);
         Assert.Contains(reason, seen.ReasonToRefuse(firstSeq, 1), StringComparison.Ordinal);
-        Assert.Null(seen.ReasonToRefuse(SeenRuns<LevelReading>.JumpMax + 10, 1));
+        Assert.Null(seen.ReasonToRefuse(SeenLimits.JumpMax + 10, 1));
     }
 
     [Fact]
@@ -81,7 +81,7 @@ public class SeenRunsTests
     {
         var seen = new SeenRuns<LevelReading>(
             Enumerable
-                .Range(1, SeenRuns<LevelReading>.RunsMax)
+                .Range(1, SeenLimits.RunsMax)
                 .Select(i => new SeenRun<LevelReading>(2 * i, 2 * i, Some.Level(2 * i), Some.Level(2 * i)))
         );
         Assert.Contains("holes", seen.ReasonToRefuse(10_000, 1), StringComparison.Ordinal);

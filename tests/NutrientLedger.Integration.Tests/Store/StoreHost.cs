@@ -26,15 +26,22 @@ internal sealed class StoreHost : IAsyncDisposable
 
     public RefusedList Refused => host.Services.GetRequiredService<RefusedList>();
 
+    public object Meters => host.Services.GetRequiredService<System.Diagnostics.Metrics.IMeterFactory>();
+
     public LedgerFeed Feed => host.Services.GetRequiredService<LedgerFeed>();
 
-    public static async Task<StoreHost> StartAsync(string connectionString, bool keepsLedgersCurrent = true)
+    public static async Task<StoreHost> StartAsync(
+        string connectionString,
+        bool keepsLedgersCurrent = true,
+        Action<IServiceCollection>? besides = null
+    )
     {
         var builder = Host.CreateEmptyApplicationBuilder(new());
         builder.Logging.SetMinimumLevel(LogLevel.None);
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddStore(connectionString, keepsLedgersCurrent);
         builder.Services.AddHealthChecks().AddCheck<StoreHealth>("store");
+        besides?.Invoke(builder.Services);
         var host = builder.Build();
         await host.StartAsync();
         return new(host);

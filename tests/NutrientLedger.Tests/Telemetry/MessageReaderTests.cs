@@ -67,15 +67,26 @@ public sealed class MessageReaderTests
         Assert.Equal([new LevelReading(1790000000000, 2719, -500)], pack.Readings.ToArray());
     }
 
-    [Fact]
-    public void The_last_boot_and_number_a_device_remembers_are_accepted()
+    [Theory]
+    [InlineData("""{"n":"lastboot","v":3},{"n":"lastseq","u":"count","v":992}""", true)]
+    [InlineData("""{"n":"lastseq","v":992},{"n":"lastboot","v":3}""", true)]
+    [InlineData("""{"n":"lastboot","v":4},{"n":"lastseq","v":992}""", false)]
+    [InlineData("""{"n":"lastboot","v":5},{"n":"lastseq","v":992}""", false)]
+    [InlineData("""{"n":"lastboot","v":3}""", false)]
+    [InlineData("""{"n":"lastseq","v":992}""", false)]
+    public void The_last_boot_and_number_a_device_remembers_are_told_if_both_are_there_and_it_was_before(
+        string records,
+        bool told
+    )
     {
-        var pack = Wire.StorePack(
-            """[{"bt":1790000000,"n":"boot","v":4},{"n":"seq","v":1},{"n":"lastboot","v":3},{"n":"lastseq","u":"count","v":992},{"n":"level","u":"m","v":1}]"""
-        );
+        var message =
+            $$"""[{"bt":1790000000,"n":"boot","v":4},{"n":"seq","v":1},{{records}},{"n":"level","u":"m","v":1}]""";
+        var pack = Wire.StorePack(message);
+        var decoded = Assert.IsType<MessageFate.Decoded>(Wire.Read(Wire.Store, message));
 
         Assert.Equal((4, 1), (pack.Boot, pack.FirstSeq));
         Assert.Single(pack.Readings);
+        Assert.Equal(told ? (3, 992) : null, decoded.Former);
     }
 
     [Fact]

@@ -1,0 +1,11 @@
+namespace NutrientLedger.Store;
+
+/// <summary>What an append did to the holes of a boot: those that were not known before, and those of which nothing is left.</summary>
+internal sealed record GapChange(SeenKey Key, IReadOnlyList<Hole> Opened, IReadOnlyList<Hole> Closed)
+{
+    public static GapChange Between(SeenKey key, SeenRow before, SeenRow after)
+    {
+        var (earlier, later) = (before.Holes(), after.Holes());
+        return new(key, HoleHistory.Without(later, earlier), HoleHistory.Without(earlier, later));
+    }
+}

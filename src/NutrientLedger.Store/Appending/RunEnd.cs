@@ -1,0 +1,28 @@
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Store;
+
+/// <summary>
+/// The reading at one end of a run, as its stored bytes, as a reading, or as both. Neither is made from the other before somebody
+/// asks: a sender with many holes has thousands of ends, of which a message touches two.
+/// </summary>
+public sealed class RunEnd<TReading>
+    where TReading : struct, IReading<TReading>
+{
+    private TReading? reading;
+    private byte[]? stored;
+
+    private RunEnd(TReading? reading, byte[]? stored) => (this.reading, this.stored) = (reading, stored);
+
+    /// <summary>The reading itself.</summary>
+    public TReading Reading => reading ??= PackForm.Decode<TReading>(stored).Readings[0];
+
+    public static implicit operator RunEnd<TReading>(TReading reading) => new(reading, null);
+
+    /// <summary>An end as it was stored.</summary>
+    internal static RunEnd<TReading> Kept(byte[] stored) => new(null, stored);
+
+    /// <summary>Its stored form: that of a pack which holds only this reading.</summary>
+    internal byte[] Stored(SeenKey key, long seq) =>
+        stored ??= PackForm.Encode(new Pack<TReading>(key.EquipmentId, key.Boot, seq, [Reading]));
+}
