@@ -18,6 +18,7 @@ public sealed class StoreMigration(NpgsqlDataSource source, IDocumentStore store
         await connection.RunAsync(IntakeTables.Definition, cancellationToken);
         await connection.RunAsync(RefusedTables.Definition, cancellationToken);
         await connection.RunAsync(LedgerTables.Definition, cancellationToken);
+        await connection.RunAsync(StatementTables.Definition, cancellationToken);
         await turn.CommitAsync(cancellationToken);
     }
 

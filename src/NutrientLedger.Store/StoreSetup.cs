@@ -65,6 +65,7 @@ public static class StoreSetup
         services.AddSingleton<DoubtReader>();
         services.AddMetrics();
         services.AddSingleton<GapTelling>();
+        services.AddSingleton<StatementReader>();
         services.AddSingleton<JournalWriter>();
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)
@@ -77,6 +78,7 @@ public static class StoreSetup
         services.AddHostedService(provider => provider.GetRequiredService<PostingWatch>());
         services.AddSingleton<PostingTurn>();
         services.AddHostedService<Correction>();
+        services.AddHostedService<StatementKeeper>();
         services.AddSingleton<LedgerFeed>();
         services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         return services;

@@ -57,7 +57,7 @@ public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
         foreach (var (farm, report) in reports)
         {
             AnsiConsole.MarkupLineInterpolated(
-                $"{farm}: {report.Entries} entries in {report.Streams} sealed streams, {report.Lines} ledger lines, {report.Tiles} coverage tiles, {report.LevelHours} level hours posted anew and compared."
+                $"{farm}: {report.Entries} entries in {report.Streams} sealed streams, {report.Lines} ledger lines, {report.Tiles} coverage tiles, {report.LevelHours} level hours, {report.Statements} statements made anew and compared."
             );
             foreach (var finding in report.Findings)
                 AnsiConsole.MarkupLineInterpolated($"[red]{finding}[/]");

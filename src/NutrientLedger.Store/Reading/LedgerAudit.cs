@@ -11,7 +11,11 @@ public sealed record AuditReport(
     int Tiles,
     int LevelHours,
     IReadOnlyList<string> Findings
-);
+)
+{
+    /// <summary>Statements of corrections that were made again and compared.</summary>
+    public int Statements { get; init; }
+}
 
 /// <summary>
 /// Proves a farm's records: walks every chain of the journal, then posts the whole ledger anew in memory and compares it with
@@ -53,7 +57,8 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
             (live, anew) => live == anew,
             findings
         );
-        return report;
+        var statements = await StatementAudit.RunAsync(connection, journal, farmId, findings, cancellationToken);
+        return report with { Statements = statements };
     }
 
     private static Dictionary<(string FieldId, int Season, int Row), (int Covered, int Overlapped)> ByRow(

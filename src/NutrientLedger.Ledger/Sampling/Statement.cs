@@ -1,0 +1,127 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>One pit's part in what a correction changed on a field; nothing where no source was in force.</summary>
+public sealed record StatedPit(string? Pit, StatedAmounts Amounts);
+
+/// <summary>A field and season that a correction changed, all pits together and those it changed; without a field: spread or metered outside all fields.</summary>
+public sealed record StatedField(
+    string? Field,
+    string? Name,
+    int Season,
+    StatedAmounts Amounts,
+    StatedAvailability? Available,
+    ImmutableArray<StatedPit> Pits
+);
+
+/// <summary>So many hours of levels of a pit that a correction changed, made or took away.</summary>
+public sealed record StatedLevels(string Pit, int Hours);
+
+/// <summary>
+/// What one correction of the past changed: a function of the journal up to the correction's own position, so that it can be made again
+/// at any time and what arrives later never changes it. Only what changed is in it. Form is the version of what a statement says.
+/// </summary>
+public sealed record Statement(
+    int Form,
+    string Farm,
+    StatementCause Cause,
+    string Summary,
+    ImmutableArray<StatedField> Fields,
+    ImmutableArray<StatedLevels> Levels
+)
+{
+    /// <summary>The form in which statements are made now.</summary>
+    public const int FormNow = 1;
+
+    /// <summary>Whether an entry can correct what is posted already: by changing lines, or how they are evaluated.</summary>
+    public static bool IsOwedTo(IEntry entry) =>
+        Register.ChangesLines(entry) || entry is CalibrationAdopted or CalibrationWithdrawn;
+
+    /// <summary>Makes the statement from the packs up to the correction, posted under the register before it and under the one with it.</summary>
+    public static Statement Of(
+        string farmId,
+        StatementCause cause,
+        Register before,
+        LedgerBook posted,
+        Register after,
+        LedgerBook corrected
+    )
+    {
+        var fields = ChangedSpread
+            .Between(before, posted.Lines, after, corrected.Lines)
+            .GroupBy(change => (change.FieldId, change.Season))
+            .Select(changes => FieldOf([.. changes], before, posted, after, corrected))
+            .Where(field => field.Amounts.Differ || field.Pits.Length > 0)
+            .ToImmutableArray();
+        var levels = LevelsBetween(posted.Levels, corrected.Levels);
+        return new(FormNow, farmId, cause, InWords(fields, levels), fields, levels);
+    }
+
+    private static StatedField FieldOf(
+        ChangedSpread[] changes,
+        Register before,
+        LedgerBook posted,
+        Register after,
+        LedgerBook corrected
+    )
+    {
+        var (fieldId, season) = (changes[0].FieldId, changes[0].Season);
+        var isField = fieldId.Length > 0;
+        return new(
+            isField ? fieldId : null,
+            isField ? (after.Field(fieldId) ?? before.Field(fieldId))?.Name : null,
+            season,
+            StatedAmounts.Of(Together(before, posted), Together(after, corrected)),
+            isField
+                ? StatedAvailability.Of(
+                    FieldAvailability.Of(before, posted.Lines, fieldId, season),
+                    FieldAvailability.Of(after, corrected.Lines, fieldId, season)
+                )
+                : null,
+            [
+                .. changes
+                    .Select(change => new StatedPit(
+                        change.PitId.Length > 0 ? change.PitId : null,
+                        StatedAmounts.Of(change.Before, change.After)
+                    ))
+                    .Where(pit => pit.Amounts.Differ),
+            ]
+        );
+
+        SpreadAmounts Together(Register register, LedgerBook book) =>
+            SpreadAmounts.Of(
+                register,
+                book.Lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season)
+            );
+    }
+
+    private static ImmutableArray<StatedLevels> LevelsBetween(
+        IReadOnlyDictionary<LevelKey, LevelHour> before,
+        IReadOnlyDictionary<LevelKey, LevelHour> after
+    ) =>
+        [
+            .. before
+                .Keys.Union(after.Keys)
+                .Where(key => before.GetValueOrDefault(key) != after.GetValueOrDefault(key))
+                .GroupBy(key => key.PitId)
+                .OrderBy(pit => pit.Key, StringComparer.Ordinal)
+                .Select(pit => new StatedLevels(pit.Key, pit.Count())),
+        ];
+
+    private static string InWords(ImmutableArray<StatedField> fields, ImmutableArray<StatedLevels> levels)
+    {
+        string[] changed =
+        [
+            .. fields.Length > 0
+                ? [$"amounts of {fields.Length} {(fields.Length == 1 ? "field and season" : "fields and seasons")}"]
+                : Array.Empty<string>(),
+            .. levels.Length > 0
+                ? [$"levels of {levels.Length} {(levels.Length == 1 ? "pit" : "pits")}"]
+                : Array.Empty<string>(),
+        ];
+        return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join(" and ", changed)}.";
+    }
+}

@@ -1,0 +1,141 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// The entry that corrected the past: its stored name and the id it is about, in words, the laboratory's reports it rests on, who decided
+/// it and why where the entry says so, and where in the journal it stands.
+/// </summary>
+public sealed record StatementCause(
+    string Kind,
+    string? Id,
+    string What,
+    ImmutableArray<string> LabReports,
+    string? By,
+    string? Why,
+    DateTimeOffset RecordedAt,
+    long Position
+)
+{
+    public static StatementCause Of(IEntry entry, Register before, DateTimeOffset recordedAt, long position)
+    {
+        var (id, what, by, why) = entry switch
+        {
+            CalibrationAdopted c => (c.CalibrationId, Adopted(c), c.AdoptedBy, c.Why),
+            CalibrationWithdrawn c => (
+                c.CalibrationId,
+                $"Calibration {c.CalibrationId} taken back.",
+                c.WithdrawnBy,
+                c.Why
+            ),
+            ReadingsVoided v => (
+                v.VoidingId,
+                $"{Part(v.Part)} {v.FirstSeq} to {v.LastSeq} of {v.EquipmentId}, boot {v.Boot}, declared void.",
+                v.DecidedBy,
+                v.Reason
+            ),
+            VoidingWithdrawn v => (v.VoidingId, $"Voiding {v.VoidingId} taken back.", v.DecidedBy, v.Reason),
+            DoubtDecided d => (
+                d.EquipmentId,
+                $"Readings {d.FirstSeq} to {d.LastSeq} of {d.EquipmentId}, boot {d.Boot}, whose time was in doubt: {Decision(d)}.",
+                d.DecidedBy,
+                d.Reason
+            ),
+            BoundaryRedrawn b => (
+                b.FieldId,
+                $"Boundary of field {b.FieldId} drawn anew from {b.ValidFrom:yyyy-MM-dd} on.",
+                null,
+                b.Reason
+            ),
+            SourceChanged s => (
+                s.ApplicatorId,
+                $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on.",
+                null,
+                null
+            ),
+            ReadingLimitsSet l => (
+                l.EquipmentId,
+                $"Limits of plausible readings of {l.EquipmentId ?? "the whole farm"} set from {At(l.ValidFrom)} on.",
+                null,
+                null
+            ),
+            FieldRegistered f => (f.FieldId, $"Field {f.FieldId} registered.", null, null),
+            ApplicatorRegistered a => (a.ApplicatorId, $"Applicator {a.ApplicatorId} registered.", null, null),
+            SensorMounted m => (
+                m.SensorId,
+                $"Sensor {m.SensorId} mounted on {m.HostId} from {At(m.ValidFrom)} on.",
+                null,
+                null
+            ),
+            FarmRegistered => (null, "Farm registered.", null, null),
+            _ => ((string?)null, $"An entry {StoredNames.Of(entry)} was recorded.", (string?)null, (string?)null),
+        };
+        return new(StoredNames.Of(entry), id, what, ReportsOf(entry, before), by, why, recordedAt, position);
+    }
+
+    /// <summary>A calibration that is taken back was adopted on reports too.</summary>
+    private static ImmutableArray<string> ReportsOf(IEntry entry, Register before) =>
+        entry switch
+        {
+            CalibrationAdopted adopted => adopted.ReportIds.IsDefault ? [] : adopted.ReportIds,
+            CalibrationWithdrawn withdrawn when AdoptionOf(withdrawn, before) is { } adopted => ReportsOf(
+                adopted,
+                before
+            ),
+            _ => [],
+        };
+
+    private static CalibrationAdopted? AdoptionOf(CalibrationWithdrawn withdrawn, Register before) =>
+        before
+            .Recorded<CalibrationAdopted>()
+            .LastOrDefault(adopted => adopted.CalibrationId == withdrawn.CalibrationId);
+
+    private static string Adopted(CalibrationAdopted c)
+    {
+        var unit = c.Analyte == Analyte.DryMatter ? "ppm" : "mg/L";
+        var until = c.ValidTo is { } end ? $" to {At(end)}" : " on";
+        var pit = c.PitId is { } id ? $", for manure of pit {id} only" : "";
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"Calibration {c.CalibrationId} adopted: {Analytes(c.Analyte)} by sensor {c.SensorId} is {c.SlopeMillionths / 1e6m} × reading {(c.InterceptThousandths < 0 ? "−" : "+")} {Math.Abs(c.InterceptThousandths / 1e3m)} {unit} from {At(c.ValidFrom)}{until}{pit}."
+        );
+    }
+
+    private static string Analytes(Analyte analyte) =>
+        analyte switch
+        {
+            Analyte.DryMatter => "dry matter",
+            Analyte.TotalNitrogen => "total nitrogen",
+            Analyte.AmmoniumNitrogen => "ammonium nitrogen",
+            Analyte.Phosphorus => "phosphorus",
+            _ => "potassium",
+        };
+
+    private static string Part(VoidedPart part) =>
+        part switch
+        {
+            VoidedPart.Composition => "Contents of readings",
+            VoidedPart.Level => "Levels of readings",
+            _ => "Readings",
+        };
+
+    private static string Decision(DoubtDecided decided) =>
+        decided.Decision switch
+        {
+            DoubtDecision.Shifted => string.Create(
+                CultureInfo.InvariantCulture,
+                $"shifted by {decided.ShiftMilliseconds / 1e3m} s"
+            ),
+            DoubtDecision.LeftOut => "left out",
+            _ => "taken as measured",
+        };
+
+    private static string At(DateTimeOffset moment) =>
+        moment.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'", CultureInfo.InvariantCulture);
+}
