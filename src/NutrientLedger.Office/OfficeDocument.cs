@@ -17,6 +17,11 @@ internal static class OfficeDocument
         ["asOf"] = "A journal position: answer what was known then. The newest when left out.",
         ["from"] = "The first moment, such as 2026-04-21T14:00:00Z; hours that begin before it are left out.",
         ["to"] = "The last moment; hours that begin after it are left out.",
+        ["after"] = "A journal position: only what stands after it; from the first when left out.",
+        ["limit"] = "How many to list: 1 to 1000, 100 when left out.",
+        ["position"] = "The journal position of a correction, as the list gives it.",
+        ["units"] = "Units of a printed page: us or metric; US customary ones when left out.",
+        ["print"] = "1 asks for a page to print, as does a browser; else JSON.",
         ["most"] = "How many to list, newest first: 1 to 1000, 100 when left out.",
     }.ToFrozenDictionary();
 

@@ -40,6 +40,7 @@ public static class OfficeSetup
         api.MapPits();
         api.MapReconciliations();
         api.MapCalibrations();
+        api.MapStatements();
         api.MapDevices();
         api.MapDecisions();
         api.MapRefused();

@@ -40,12 +40,18 @@ internal static class PageEndpoints
                 .ExcludeFromDescription();
     }
 
-    private static FileContentHttpResult Serve(HttpContext context, PageFile file)
+    /// <summary>What every page tells the browser to keep from doing.</summary>
+    internal static void Protect(IHeaderDictionary headers)
     {
-        var headers = context.Response.Headers;
         headers.ContentSecurityPolicy = ContentSecurityPolicy;
         headers.XContentTypeOptions = "nosniff";
         headers["Referrer-Policy"] = "no-referrer";
+    }
+
+    private static FileContentHttpResult Serve(HttpContext context, PageFile file)
+    {
+        var headers = context.Response.Headers;
+        Protect(headers);
         // The browser asks each time and is told that nothing changed by the tag; after an update it never shows an old page.
         headers.CacheControl = "no-cache";
         return TypedResults.Bytes(file.Bytes, file.ContentType, entityTag: file.Tag);

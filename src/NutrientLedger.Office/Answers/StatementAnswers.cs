@@ -1,0 +1,21 @@
+namespace NutrientLedger.Office.Answers;
+
+/// <summary>
+/// The statements of a farm's corrections after a position, in the order of the journal; next is the position to ask after for more,
+/// nothing when these were the last.
+/// </summary>
+public sealed record StatementList(string Farm, IReadOnlyList<StatementAnswer> Statements, long? Next);
+
+/// <summary>What a correction was and whether it changed anything; the whole statement is under its position.</summary>
+public sealed record StatementAnswer(
+    long Position,
+    DateTimeOffset RecordedAt,
+    DateTimeOffset MadeAt,
+    string Kind,
+    string? Id,
+    string What,
+    string? By,
+    string? Why,
+    string Summary,
+    IReadOnlyList<string> Fields
+);

@@ -1,0 +1,46 @@
+using System.Globalization;
+using NutrientLedger.Agronomy.Units;
+
+namespace NutrientLedger.Office.Asking;
+
+/// <summary>The units of a printed statement, and how figures are rounded for reading.</summary>
+internal sealed record StatementUnits(
+    string Volume,
+    double VolumePerCubicMetre,
+    string VolumeFormat,
+    string Mass,
+    double MassPerKilogram
+)
+{
+    private const string MassFormat = "N2";
+
+    private static readonly StatementUnits UsCustomary = new(
+        "gal",
+        1 / Definitions.CubicMetresPerUsGallon,
+        "N0",
+        "lb",
+        1 / Definitions.KilogramsPerPound
+    );
+
+    private static readonly StatementUnits Metric = new("m³", 1, "N2", "kg", 1);
+
+    /// <summary>The units asked for, US customary ones unless others are; nothing for a word that names none.</summary>
+    public static StatementUnits? Named(string? units) =>
+        units switch
+        {
+            null or "us" => UsCustomary,
+            "metric" => Metric,
+            _ => null,
+        };
+
+    public string VolumeOf(decimal? cubicMetres) => Say(cubicMetres, VolumePerCubicMetre, VolumeFormat);
+
+    public string MassOf(decimal? kilograms) => Say(kilograms, MassPerKilogram, MassFormat);
+
+    public static string PercentOf(decimal? percent) => Say(percent, 1, "N2");
+
+    private static string Say(decimal? amount, double perUnit, string format) =>
+        amount is not { } known
+            ? "not known"
+            : ((double)known * perUnit).ToString(format, CultureInfo.InvariantCulture);
+}
