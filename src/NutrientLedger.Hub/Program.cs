@@ -35,6 +35,10 @@ app.Configure(hub =>
                 .AddCommand<ImportRecordsCommand>("records")
                 .WithDescription("Imports records made by hand at pits; all or nothing, and again adds nothing.")
                 .WithExample("import", "records", "records.json");
+            import
+                .AddCommand<ImportLabCommand>("lab")
+                .WithDescription("Imports laboratory reports; all or nothing, and again adds nothing.")
+                .WithExample("import", "lab", "larch-hollow", "reports.csv");
         }
     );
     hub.AddCommand<ReconcileCommand>("reconcile")

@@ -60,6 +60,9 @@ public sealed class Register
     /// <summary>The calibrations that were adopted and not withdrawn.</summary>
     public Calibrations Calibrations => Contents.Calibrations;
 
+    /// <summary>All laboratory reports, superseded ones too.</summary>
+    public LabReports LabReports => Contents.LabReports;
+
     internal RegisterContents Contents => contents.Value;
 
     /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>

@@ -31,6 +31,7 @@ internal sealed class RegisterContents
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         Calibrations = new(entries);
+        LabReports = new(entries);
         Methods = entries.OfType<SpreadingMethodRecorded>().ToLookup(method => method.ApplicatorId);
         var withdrawn = entries.OfType<VoidingWithdrawn>().Select(withdrawal => withdrawal.VoidingId).ToHashSet();
         Voidings = [.. entries.OfType<ReadingsVoided>().Where(voiding => !withdrawn.Contains(voiding.VoidingId))];
@@ -45,6 +46,8 @@ internal sealed class RegisterContents
     public FarmRegistered? Farm { get; }
 
     public Calibrations Calibrations { get; }
+
+    public LabReports LabReports { get; }
 
     public FarmCalendar? Calendar { get; }
 

@@ -16,6 +16,7 @@ public static class OfficeSetup
         services.TryAddSingleton(TimeProvider.System);
         services.AddSingleton<FarmImport>();
         services.AddSingleton<PitRecordImport>();
+        services.AddSingleton<LabImport>();
         services.AddSingleton<ReconciliationInquiry>();
         services.AddSingleton<FarmInquiry>();
         services.AddSingleton<CorrectionDesk>();
@@ -41,6 +42,7 @@ public static class OfficeSetup
         api.MapReconciliations();
         api.MapCalibrations();
         api.MapStatements();
+        api.MapLabResults();
         api.MapDevices();
         api.MapDecisions();
         api.MapRefused();

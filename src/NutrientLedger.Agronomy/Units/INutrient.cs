@@ -16,9 +16,21 @@ public interface IFormOf<TOther> : INutrient
 }
 
 /// <summary>Nitrogen, N.</summary>
-public readonly record struct Nitrogen : INutrient
+public readonly record struct Nitrogen : IFormOf<Ammonium>
 {
+    // Abridged standard atomic weights of IUPAC (Pure Appl. Chem. 88, 265, doi 10.1515/pac-2015-0305; both figures from memory).
+    private const double OfNitrogen = 14.007;
+    private const double OfHydrogen = 1.008;
+
     public static string Symbol => "N";
+
+    public static double PerUnitOfOther => OfNitrogen / (OfNitrogen + 4 * OfHydrogen);
+}
+
+/// <summary>Ammonium written as NH4, as some laboratories print it; most print the nitrogen in it.</summary>
+public readonly record struct Ammonium : INutrient
+{
+    public static string Symbol => "NH4";
 }
 
 /// <summary>Elemental phosphorus, P.</summary>
@@ -57,4 +69,10 @@ public readonly record struct K2O : IFormOf<Potassium>
 public readonly record struct CrudeProtein : INutrient
 {
     public static string Symbol => "crude protein";
+}
+
+/// <summary>All that is left of manure when its water is gone; no nutrient, but printed and converted like one.</summary>
+public readonly record struct DrySolids : INutrient
+{
+    public static string Symbol => "dry matter";
 }

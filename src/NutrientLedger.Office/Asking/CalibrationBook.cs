@@ -61,6 +61,11 @@ internal static class CalibrationBook
             "validFrom, validTo: whole hours of the farm's clock"
         );
         Require(!(asked.ValidTo <= asked.ValidFrom), "validTo: later than validFrom, or left out until further notice");
+        foreach (var id in asked.LabReports ?? [])
+            if (register.LabReports.Find(id) is not { } report)
+                faults.Add($"labReports: there is no laboratory report {id}; enter it first at lab-results");
+            else if (report.SupersededBy is { } later)
+                faults.Add($"labReports: {id} was corrected; go by {later}");
         if (faults.Count > 0)
             return (null, faults);
         return (

@@ -25,6 +25,8 @@ public sealed class OfficeHost : IAsyncLifetime
 
     public FarmImport Import => Service<FarmImport>();
 
+    public LabImport Lab => Service<LabImport>();
+
     public RegisterStore Registers => Service<RegisterStore>();
 
     public async Task InitializeAsync()

@@ -1,3 +1,4 @@
+using NutrientLedger.Office.Import;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Integration.Tests.Office;
@@ -8,6 +9,8 @@ public sealed class SpreadOffice : IAsyncLifetime
     private readonly OfficeHost office = new();
 
     public HttpClient Client => office.Client;
+
+    public LabImport Lab => office.Lab;
 
     /// <summary>The journal position before the second pack of spreading.</summary>
     public long BeforeSecondPack { get; private set; }

@@ -1,0 +1,39 @@
+namespace NutrientLedger.Office.Answers;
+
+/// <summary>All laboratory reports of a farm, superseded ones too, in the order of the journal.</summary>
+public sealed record LabResultList(string Farm, IReadOnlyList<LabResultAnswer> Reports);
+
+/// <summary>A laboratory report as entered; where it supersedes another or is superseded itself, by which and why.</summary>
+public sealed record LabResultAnswer(
+    string Report,
+    DateTimeOffset RecordedAt,
+    string Sample,
+    string Laboratory,
+    DateTimeOffset SampledFrom,
+    DateTimeOffset SampledTo,
+    string? Pit,
+    string? Sensor,
+    string Method,
+    DateOnly ReportedOn,
+    decimal? Density,
+    string? DensityUnit,
+    string EnteredBy,
+    string? Supersedes,
+    string? Why,
+    string? SupersededBy,
+    IReadOnlyList<LabValueAnswer> Values
+);
+
+/// <summary>
+/// A line of a report as printed, and what it means: the analyte in elements, as is, in mg/L for nutrients or as a fraction of
+/// fresh mass for dry matter.
+/// </summary>
+public sealed record LabValueAnswer(
+    string What,
+    decimal Value,
+    string Unit,
+    string Basis,
+    string Analyte,
+    double? MilligramsPerLitre,
+    double? FractionOfFreshMass
+);

@@ -1,0 +1,128 @@
+using System.Text;
+using System.Text.Json;
+using Microsoft.VisualBasic.FileIO;
+using NutrientLedger.Agronomy.Written;
+
+namespace NutrientLedger.Office.Import;
+
+/// <summary>
+/// Laboratory reports as a table (UTF-8, commas, RFC 4180 quotes, first line the names of the columns): one row a printed value; what
+/// the report says as a whole stands in its every row, or in its first one only. Decimals are written with a point.
+/// </summary>
+internal static class LabTable
+{
+    private static readonly string[] OfReport =
+    [
+        "id",
+        "sample",
+        "laboratory",
+        "sampledFrom",
+        "sampledTo",
+        "pit",
+        "sensor",
+        "method",
+        "reportedOn",
+        "enteredBy",
+        "density",
+        "densityUnit",
+        "corrects",
+        "why",
+    ];
+
+    private static readonly string[] OfValue = ["what", "value", "unit", "basis"];
+
+    /// <summary>The table's reports as they would stand in a JSON file.</summary>
+    public static IReadOnlyList<WrittenValue> Read(byte[] utf8, ProblemSheet problems)
+    {
+        var rows = Rows(utf8, problems);
+        if (rows is not [var names, ..] || problems.InOrder.Count > 0)
+        {
+            if (rows.Count == 0)
+                problems.Add(0, "The table is empty; its first line must name the columns.");
+            return [];
+        }
+        string[] columns = [.. names.Cells.Select(cell => cell.Trim())];
+        foreach (var unknown in columns.Where(name => !OfReport.Contains(name) && !OfValue.Contains(name)))
+            problems.Add(
+                names.Line,
+                $"column \"{unknown}\" is not known; known are {string.Join(", ", OfReport.Concat(OfValue))}."
+            );
+        foreach (var twice in columns.GroupBy(name => name).Where(same => same.Count() > 1))
+            problems.Add(names.Line, $"column \"{twice.Key}\" stands there twice; keep one.");
+        foreach (var row in rows.Skip(1).Where(row => row.Cells.Length != columns.Length))
+            problems.Add(row.Line, $"the row has {row.Cells.Length} cells, but there are {columns.Length} columns.");
+        if (problems.InOrder.Count > 0)
+            return [];
+        return
+        [
+            .. rows.Skip(1)
+                .Select(row => (row.Line, Cells: columns.Zip(row.Cells).ToDictionary(it => it.First, it => it.Second)))
+                .GroupBy(row => row.Cells.GetValueOrDefault("id", ""))
+                .Select(report => Report([.. report], problems)),
+        ];
+    }
+
+    private static WrittenValue Report(
+        IReadOnlyList<(int Line, Dictionary<string, string> Cells)> rows,
+        ProblemSheet problems
+    )
+    {
+        var (line, first) = rows[0];
+        foreach (var row in rows.Skip(1))
+        foreach (var name in OfReport)
+            if (row.Cells.GetValueOrDefault(name, "") is { Length: > 0 } cell && cell != first[name])
+                problems.Add(
+                    row.Line,
+                    $"report \"{first.GetValueOrDefault("id", "")}\": \"{name}\" is \"{cell}\" here, but \"{first[name]}\" on line {line}."
+                );
+        var values = rows.Select(row => Object(row.Line, Members(row.Line, row.Cells, OfValue)));
+        return Object(
+            line,
+            [
+                .. Members(line, first, OfReport),
+                new("values", line, new(line, JsonTokenType.StartArray, "", [.. values], [])),
+            ]
+        );
+    }
+
+    private static IReadOnlyList<WrittenMember> Members(int line, Dictionary<string, string> cells, string[] names) =>
+        [
+            .. names
+                .Where(name => cells.GetValueOrDefault(name, "").Length > 0)
+                .Select(name => new WrittenMember(
+                    name,
+                    line,
+                    new(
+                        line,
+                        name is "value" or "density" ? JsonTokenType.Number : JsonTokenType.String,
+                        cells[name],
+                        [],
+                        []
+                    )
+                )),
+        ];
+
+    private static WrittenValue Object(int line, IReadOnlyList<WrittenMember> members) =>
+        new(line, JsonTokenType.StartObject, "", [], members);
+
+    private static List<(int Line, string[] Cells)> Rows(byte[] utf8, ProblemSheet problems)
+    {
+        var rows = new List<(int Line, string[] Cells)>();
+        using var parser = new TextFieldParser(new MemoryStream(utf8), Encoding.UTF8) { HasFieldsEnclosedInQuotes = true };
+        parser.SetDelimiters(",");
+        while (!parser.EndOfData)
+        {
+            var line = (int)parser.LineNumber;
+            try
+            {
+                if (parser.ReadFields() is { } cells)
+                    rows.Add((line, cells));
+            }
+            catch (MalformedLineException)
+            {
+                problems.Add(line, "the quotes of this row do not match; write a quote inside a cell twice.");
+            }
+        }
+        return rows;
+    }
+}

@@ -1,0 +1,147 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Office.Import;
+
+namespace NutrientLedger.Integration.Tests.Office;
+
+/// <summary>Laboratory reports entered by API and by file on one small farm; each test has reports of its own.</summary>
+public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOffice>
+{
+    private const string Results = "/api/farms/asked/lab-results";
+
+    private HttpClient Client => office.Client;
+
+    [DatabaseFact]
+    public async Task A_report_is_entered_as_printed_and_superseded_by_a_corrected_one_with_its_reason()
+    {
+        await PostAsync(Results, Report("a-1", 33.4m));
+        Assert.Equal(1, (await PostAsync(Results, Report("a-1", 33.4m))).Number("unchanged"));
+        await PostAsync($"{Results}/a-1/correct", Report("a-2", 30m, why: "Diluted twice by mistake"));
+
+        var listed = (await Client.AskAsync(Results)).GetProperty("reports").EnumerateArray().ToArray();
+        var (first, second) = (Named(listed, "a-1"), Named(listed, "a-2"));
+        Assert.Equal("a-2", first.Text("supersededBy"));
+        Assert.Equal(("a-1", "Diluted twice by mistake"), (second.Text("supersedes"), second.Text("why")));
+        var value = Assert.Single(first.GetProperty("values").EnumerateArray());
+        Assert.Equal(33.4, value.Number("value"));
+        // 33.4 lb/1000 gal: 33.4 × 0.45359237 kg in 1000 × 3.785411784 L.
+        Assert.Equal(33.4 * 453.59237 / 3.785411784, value.Number("milligramsPerLitre"), 1e-9);
+
+        Assert.Contains("correct \"a-2\"", await RefusedAsync($"{Results}/a-1/correct", Report("a-3", 31m, why: "Again")));
+        Assert.Contains("with other contents", await RefusedAsync(Results, Report("a-1", 31m)));
+    }
+
+    [DatabaseFact]
+    public async Task A_report_that_cannot_be_used_is_refused_with_every_fault()
+    {
+        var detail = await RefusedAsync(
+            Results,
+            new
+            {
+                id = "b-1",
+                sample = "7",
+                laboratory = "Fen Street laboratory",
+                sampledFrom = "2026-04-21T14:00:00Z",
+                sampledTo = "2026-04-21T14:00:30Z",
+                sensor = "lost",
+                method = "grab",
+                reportedOn = "2026-05-02",
+                values = new[] { new { what = "totalNitrogen", value = 0.4m, unit = "furlong" } },
+                enteredBy = "Ada Ash",
+                colour = "brown",
+            }
+        );
+
+        Assert.All(
+            new[] { "the sensor \"lost\"", "\"unit\" must be one of kg/m3", "\"colour\" is not known" },
+            fault => Assert.Contains(fault, detail, StringComparison.Ordinal)
+        );
+        Assert.Contains("enter the sample's density", await RefusedAsync(Results, Report("b-2", 0.4m, unit: "%")));
+    }
+
+    [DatabaseFact]
+    public async Task A_table_and_a_json_file_say_the_same_and_a_fault_keeps_all_of_a_file_out()
+    {
+        var folder = Directory.CreateTempSubdirectory("lab-");
+        try
+        {
+            const string Table = """
+                id,sample,laboratory,sampledFrom,sampledTo,pit,method,reportedOn,enteredBy,density,densityUnit,what,value,unit,basis,corrects,why
+                c-1,4,"Fen Street, laboratory",2026-04-21T14:00:00Z,2026-04-21T14:10:00Z,tank,mixed grab samples,2026-05-02,Ada Ash,1.02,kg/L,dryMatter,6.2,%,,,
+                c-1,,,,,,,,,,,totalNitrogen,0.41,%,,,
+                c-2,4,"Fen Street, laboratory",2026-04-21T14:00:00Z,2026-04-21T14:10:00Z,tank,mixed grab samples,2026-05-09,Ada Ash,,,totalNitrogen,4.0,kg/m3,asIs,c-1,Measured again
+                """;
+            const string Json = """
+                { "reports": [ {
+                  "id": "c-1", "sample": "4", "laboratory": "Fen Street, laboratory",
+                  "sampledFrom": "2026-04-21T14:00:00Z", "sampledTo": "2026-04-21T14:10:00Z", "pit": "tank",
+                  "method": "mixed grab samples", "reportedOn": "2026-05-02", "enteredBy": "Ada Ash", "density": 1.02, "densityUnit": "kg/L",
+                  "values": [ { "what": "dryMatter", "value": 6.2, "unit": "%" }, { "what": "totalNitrogen", "value": 0.41, "unit": "%" } ]
+                } ] }
+                """;
+            var (table, json, broken) = (Path("reports.csv"), Path("reports.json"), Path("broken.csv"));
+            await File.WriteAllTextAsync(table, Table);
+            await File.WriteAllTextAsync(json, Json);
+            await File.WriteAllTextAsync(broken, Table.Replace("c-", "d-", StringComparison.Ordinal).Replace("0.41,%", "much,%", StringComparison.Ordinal));
+
+            var faulty = await office.Lab.ImportAsync("asked", broken, default);
+            Assert.Equal(0, faulty.Recorded);
+            Assert.Equal(3, Assert.Single(faulty.Problems).Line);
+            Assert.Equal(new ImportOutcome("asked", 2, 0, []), await ImportAsync(table));
+            Assert.Equal(new ImportOutcome("asked", 0, 2, []), await ImportAsync(table));
+            Assert.Equal(new ImportOutcome("asked", 0, 1, []), await ImportAsync(json));
+            Assert.DoesNotContain(
+                (await Client.AskAsync(Results)).GetProperty("reports").EnumerateArray(),
+                report => report.Text("report")!.StartsWith('d')
+            );
+
+            string Path(string name) => System.IO.Path.Combine(folder.FullName, name);
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
+
+    private async Task<ImportOutcome> ImportAsync(string path)
+    {
+        var outcome = await office.Lab.ImportAsync("asked", path, default);
+        Assert.Empty(outcome.Problems);
+        return outcome with { Problems = [] };
+    }
+
+    private async Task<JsonElement> PostAsync(string address, object body)
+    {
+        using var response = await Client.PostAsJsonAsync(address, body);
+        Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
+        return await response.Content.ReadFromJsonAsync<JsonElement>();
+    }
+
+    private async Task<string> RefusedAsync(string address, object body)
+    {
+        using var response = await Client.PostAsJsonAsync(address, body);
+        Assert.Equal(HttpStatusCode.BadRequest, response.StatusCode);
+        return (await response.Content.ReadFromJsonAsync<JsonElement>()).Text("detail")!;
+    }
+
+    private static JsonElement Named(JsonElement[] listed, string id) =>
+        Assert.Single(listed, report => report.Text("report") == id);
+
+    internal static object Report(string id, decimal nitrogen, string unit = "lb/1000 US gal", string? why = null) =>
+        new
+        {
+            id,
+            sample = "4",
+            laboratory = "Fen Street laboratory",
+            sampledFrom = "2026-04-21T14:00:00Z",
+            sampledTo = "2026-04-21T14:00:30Z",
+            sensor = "nir",
+            method = "grab sample beside the sensor",
+            reportedOn = "2026-05-02",
+            values = new[] { new { what = "totalNitrogen", value = nitrogen, unit } },
+            enteredBy = "Ada Ash",
+            why,
+        };
+}
