@@ -45,6 +45,7 @@ public static class OfficeSetup
         api.MapLabResults();
         api.MapDevices();
         api.MapDecisions();
+        api.MapFindings();
         api.MapRefused();
         api.MapLive();
         app.MapHealth();

@@ -66,6 +66,7 @@ public static class StoreSetup
         services.AddMetrics();
         services.AddSingleton<GapTelling>();
         services.AddSingleton<StatementReader>();
+        services.AddSingleton<FindingReader>();
         services.AddSingleton<JournalWriter>();
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)

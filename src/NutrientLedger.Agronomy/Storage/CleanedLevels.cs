@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Sampling;
 
 namespace NutrientLedger.Agronomy.Storage;
 
@@ -15,9 +16,6 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
     private const int ToEachSide = 7;
     private const double Limit = 3;
 
-    // Of normal errors the median absolute deviation is 1/1.4826 of the standard deviation.
-    private const double DeviationPerMedian = 1.4826;
-
     // A level sensor's last digit: a calm surface must not make its own resolution suspicious (common practice, no source).
     private const double LeastDeviationMillimetres = 2;
 
@@ -31,14 +29,12 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
     {
         LevelAt[] inOrder = [.. readings.OrderBy(reading => reading.AtMilliseconds)];
         var (kept, aside) = (ImmutableArray.CreateBuilder<LevelAt>(), ImmutableArray.CreateBuilder<LevelAt>());
+        var around = RunningMedian.Around([.. inOrder.Select(level => (double)level.Millimetres)], ToEachSide);
         for (var place = 0; place < inOrder.Length; place++)
         {
-            var first = Math.Max(0, place - ToEachSide);
-            var around = inOrder[first..Math.Min(inOrder.Length, place + ToEachSide + 1)];
-            var middle = Median(around.Select(level => (double)level.Millimetres));
-            var spread = DeviationPerMedian * Median(around.Select(level => Math.Abs(level.Millimetres - middle)));
             var far =
-                Math.Abs(inOrder[place].Millimetres - middle) > Limit * Math.Max(spread, LeastDeviationMillimetres);
+                Math.Abs(inOrder[place].Millimetres - around[place].Median)
+                > Limit * Math.Max(around[place].Deviation, LeastDeviationMillimetres);
             (far ? aside : kept).Add(inOrder[place]);
         }
         return new(kept.ToImmutable(), aside.ToImmutable());
@@ -66,12 +62,5 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
             (false, true) => after.Millimetres,
             _ => null,
         };
-    }
-
-    private static double Median(IEnumerable<double> values)
-    {
-        double[] sorted = [.. values.Order()];
-        var middle = sorted.Length / 2;
-        return sorted.Length % 2 == 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
     }
 }

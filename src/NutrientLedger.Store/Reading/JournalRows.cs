@@ -68,6 +68,21 @@ internal sealed class JournalRows(NpgsqlDataSource source)
             cancellationToken
         );
 
+    /// <summary>The packs of a farm that were recorded from a moment on.</summary>
+    public IAsyncEnumerable<JournalRow> PacksRecordedAsync(
+        string farmId,
+        DateTimeOffset from,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            $"""
+            select {Row} from journal.mt_events
+            where tenant_id = $1 and type = any($2) and timestamp >= $3 order by seq_id
+            """,
+            [farmId, PackNames, from.ToUniversalTime()],
+            cancellationToken
+        );
+
     /// <summary>Whether a farm has packs before a position.</summary>
     public async Task<bool> AnyPackBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
     {

@@ -1,4 +1,5 @@
 using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Integration.Tests.Demo;
 
@@ -21,6 +22,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         var first = await posted.ReadAsync();
         ExpectedSeason.AssertSame(first);
         ExpectedSeason.AssertSame(await posted.DevicesAsync());
+        await AssertFoundAsync(posted);
 
         // Another sender with no memory of its own sends the whole season a second time.
         await PlayAsync();
@@ -28,6 +30,19 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Equal(first.Lines, second.Lines);
         ExpectedSeason.AssertSame(second);
         Assert.Empty((await posted.AuditAsync()).Findings);
+    }
+
+    /// <summary>The generator fouls the window for 120 s from 08:41 on 2026-05-06 (season.py); all other days give no false finding.</summary>
+    private static async Task AssertFoundAsync(PostedLedger posted)
+    {
+        var found = Assert.Single(await posted.FindingsAsync());
+        Assert.Equal(
+            (FindingKind.Spike, "totalNitrogen", "drag-line"),
+            (found.Kind, found.Measured, found.EquipmentId)
+        );
+        Assert.Equal(120, found.LastSeq - found.FirstSeq + 1);
+        var begins = new DateTimeOffset(2026, 5, 6, 8, 41, 0, TimeSpan.FromHours(-5)).ToUnixTimeMilliseconds();
+        Assert.InRange(found.FromMilliseconds, begins, begins + 1000);
     }
 
     private async Task<string> PlayAsync()

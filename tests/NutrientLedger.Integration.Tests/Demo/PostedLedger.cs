@@ -1,4 +1,5 @@
 using Microsoft.Extensions.DependencyInjection;
+using NutrientLedger.Ledger;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Integration.Tests.Demo;
@@ -29,6 +30,21 @@ internal sealed class PostedLedger : IAsyncDisposable
 
     public Task<IReadOnlyList<DeviceState>> DevicesAsync() =>
         services.GetRequiredService<DeviceReader>().DevicesAsync(Farm, CancellationToken.None);
+
+    /// <summary>What looks wrong in all readings of the recorded season.</summary>
+    public async Task<IReadOnlyList<ReadingFinding>> FindingsAsync()
+    {
+        var at = await services.GetRequiredService<RegisterStore>().ReadAsync(Farm, null, CancellationToken.None);
+        return await services
+            .GetRequiredService<FindingReader>()
+            .FindAsync(
+                Farm,
+                at.Register,
+                new(2025, 10, 1, 0, 0, 0, default),
+                new(2026, 12, 1, 0, 0, 0, default),
+                default
+            );
+    }
 
     public Task<AuditReport> AuditAsync() =>
         services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);

@@ -1,0 +1,27 @@
+namespace NutrientLedger.Office.Answers;
+
+/// <summary>
+/// Readings that look wrong in their company: kind is "stuck", "spike" or "drift". The proposal can be sent to /voidings once a person
+/// agrees and signs it; it is left out where voiding would not help.
+/// </summary>
+public sealed record FindingAnswer(
+    string Kind,
+    string Measured,
+    string Equipment,
+    string Stream,
+    long Boot,
+    long FirstSeq,
+    long LastSeq,
+    DateTimeOffset From,
+    DateTimeOffset To,
+    string HowStrong,
+    VoidingWanted? Proposal
+);
+
+/// <summary>What was found in the readings measured from one moment to before another, oldest first.</summary>
+public sealed record FindingList(
+    string Farm,
+    DateTimeOffset From,
+    DateTimeOffset To,
+    IReadOnlyList<FindingAnswer> Findings
+);
