@@ -30,6 +30,7 @@ internal static class IntakeBenchmark
             "flat",
             database.ConnectionString
         );
+        var storedBefore = await StoredAsync(source);
         // The first messages pay for compiling code and making connections, which is not what is measured.
         var first = Senders.Kept(machines: 8, readings: 5, count: 4_000, stepMs: 1000);
         await mosquitto.RunAsync(first);
@@ -67,6 +68,26 @@ internal static class IntakeBenchmark
 
             double Rate(TimeSpan took) => shape.Messages / took.TotalSeconds;
         }
+        var (rows, readings) = (await RowsAsync(source), await StoredAsync(source) - storedBefore);
+        var sent =
+            first.Sum(own => own.Length) * 5L + Shapes.Sum(shape => (long)Rounds * shape.Messages * shape.Readings);
+        if (rows != sent || readings != sent)
+            throw new InvalidOperationException(
+                $"{sent} readings were acknowledged to both, but the flat table has {rows} and the journal {readings}."
+            );
+        Console.WriteLine($"Each of the {sent} readings is in the flat table and in the journal.");
+    }
+
+    private static Task<long> RowsAsync(NpgsqlDataSource source) =>
+        NumberAsync(source, "select count(*) from flat_reading");
+
+    private static Task<long> StoredAsync(NpgsqlDataSource source) =>
+        NumberAsync(source, "select coalesce(sum(stored), 0)::bigint from intake.device");
+
+    private static async Task<long> NumberAsync(NpgsqlDataSource source, string sql)
+    {
+        await using var command = source.CreateCommand(sql);
+        return (long)(await command.ExecuteScalarAsync())!;
     }
 
     private static void Print(Shape shape, IReadOnlyList<Round> rounds, Cpu ofHub, Cpu ofFlat, Commits commits)
