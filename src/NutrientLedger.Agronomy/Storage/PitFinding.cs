@@ -10,7 +10,7 @@ public static class PitFinding
         {
             { Verdict: PitVerdict.CannotTell } =>
                 "Too few witnesses: at least two of level, tape, meter and area × set rate must tell of the same manure.",
-            { Verdict: PitVerdict.Closes } => "Level, meters and acres tell one story within their errors.",
+            { Verdict: PitVerdict.Closes } => "All that was measured tells one story within its errors.",
             { Suspects: [] } => "The witnesses contradict each other, and no single error explains it.",
             { Suspects: [var one] } => Sentence(one) + ".",
             _ =>

@@ -19,6 +19,27 @@ public sealed record PitStatement(
 {
     public string Finding => PitFinding.Of(Reconciliation);
 
+    /// <summary>
+    /// Days until the pit is filled to its full depth when inflow goes on as it was in the period, without rain and evaporation to
+    /// come; nothing when no level is known or nothing runs in.
+    /// </summary>
+    public double? DaysOfRoom
+    {
+        get
+        {
+            var (pit, inflow) = (Period.Pit, Reconciliation.Story.Inflow.Where(told => told.Witness != "rain"));
+            var keptFree = pit.Shape.DepthMillimetres - pit.FullDepthMillimetres;
+            return Period.Levels.MillimetresAt(Period.Until) is { } level
+                ? StorageRoom.Days(
+                    pit.Shape,
+                    (int)level,
+                    new(keptFree, 0, 0),
+                    new(inflow.Sum(told => told.Millilitres) / 1e6 / Period.Days)
+                )
+                : null;
+        }
+    }
+
     public static PitStatement Of(PitPeriod period)
     {
         var inflow = PitWaters.Inflow(period).ToImmutableArray();

@@ -40,6 +40,7 @@ public sealed record ReconciledPeriod(
     double NotPlacedCubicMetres,
     double TotalNitrogenOnFieldsKilograms,
     double? TotalNitrogenUnexplainedKilograms,
+    double? DaysOfRoom,
     int LevelsKept,
     int LevelsSetAside,
     IReadOnlyList<string> Notes

@@ -54,6 +54,7 @@ internal static class ReconciliationBook
             statement.OnFields.NotPlacedCubicMetres + statement.OutsideFields.NotPlacedCubicMetres,
             nitrogen.Kilograms,
             nitrogen.MeanKilogramsPerCubicMetre * story.UnexplainedMillilitres / 1e6,
+            statement.DaysOfRoom,
             statement.Period.Levels.Kept.Count(level => statement.Period.Holds(level.AtMilliseconds)),
             statement.Period.Levels.SetAside.Count(level => statement.Period.Holds(level.AtMilliseconds)),
             statement.Notes

@@ -73,6 +73,15 @@ public class PitStatementTests
         Assert.Contains(empty.Notes, note => note.StartsWith("No level was measured", StringComparison.Ordinal));
     }
 
+    /// <summary>From 2.471 m to 4.5 m of a round tank of 20 m there is room for 637.4 m³; 6 m³ a day take 106.2 days.</summary>
+    [Fact]
+    public void Room_is_told_in_days_to_the_full_depth_at_the_inflow_of_the_period() =>
+        Assert.Equal(
+            Math.PI * 100 * (4.5 - 2.471) / 6,
+            Statement(Farm, new(2026, 4, 21), new(2026, 4, 22)).DaysOfRoom!.Value,
+            1e-6
+        );
+
     [Fact]
     public void Without_a_level_sensor_meter_and_set_rate_still_check_each_other()
     {
