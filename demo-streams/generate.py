@@ -9,9 +9,11 @@ from random import Random
 from simulation.land import read_fields
 from simulation.machines import work
 from simulation.measuring import Machine, measure
+from simulation.pit_troubles import DRIFTING_LEVEL, HOSE_LEAK, MIS_SCALED_METER, draw_unmetered
+from simulation.records import records
 from simulation.season import DAYS, DRAG_LINE, TANK_WAGON
 from simulation.sending import SHARE_DELAYED, SHARE_RESENT, Message, cut, send, write
-from simulation.surroundings import PITS, levels, weather
+from simulation.surroundings import PITS, content_of, levels, weather
 from simulation.truth import Truth
 
 SEED = 20251001
@@ -52,10 +54,10 @@ def slow_streams(drawn, counts):
     return ends
 
 
-def troubles():
+def troubles(leaked):
     everywhere = [{"kind": "resentWhole", "shareOfMessages": SHARE_RESENT}, {"kind": "outOfOrder", "shareOfMessages": SHARE_DELAYED}]
     listed = [(day, t) for day in DAYS for t in [*day["troubles"], *({"kind": kind} for kind in day["also"])]]
-    return everywhere + [{"date": day["date"], "machine": day["machine"], **{k: v for k, v in t.items() if v}} for day, t in listed]
+    return everywhere + [MIS_SCALED_METER, DRIFTING_LEVEL, {**HOSE_LEAK, "cubicMetres": round(leaked, 3)}] + [{"date": day["date"], "machine": day["machine"], **{k: v for k, v in t.items() if v}} for day, t in listed]
 
 
 def main():
@@ -65,11 +67,15 @@ def main():
     fields = read_fields(HERE / "larch-hollow.geojson")
     truth, drawn, counts = Truth(fields), defaultdict(Counter), Counter()
     errors = spread_days(fields, truth, drawn, counts)
+    leaked = draw_unmetered(drawn, SEED)
     ends = slow_streams(drawn, counts)
+    written = records(lambda pit, time: content_of(pit, drawn[pit], time), SEED)
+    lines = ",\n    ".join(json.dumps(record) for record in written)
+    (HERE / "larch-hollow-records.json").write_text(f'{{\n  "farm": "larch-hollow",\n  "records": [\n    {lines}\n  ]\n}}\n', "utf-8")
     book = {
         "seed": SEED,
         "counts": dict(sorted(counts.items())),
-        "troubles": troubles(),
+        "troubles": troubles(leaked),
         "drawnRelativeErrors": errors,
         "litresWhileDisengaged": round(truth.lifted_litres, 1),
         "pitCubicMetresAtEnd": {pit: round(volume, 1) for pit, volume in ends.items()},

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from .farm_time import clock_on
 from .land import to_degrees
 from .machines import ANALYTES
+from .pit_troubles import scale_of
 
 METER_SD, METER_NOISE = 0.005, 0.004
 COMPOSITION_SD = {"dm": 0.015, "tn": 0.02, "nh4n": 0.02, "p": 0.04, "k": 0.04}
@@ -47,7 +48,7 @@ def windows(day, kind):
 def measure(day, seconds, machine, seed):
     """The day's readings, and the errors that were drawn for the day."""
     rng = random.Random(f"{seed}/{day['date']}/{day['machine']}/sensors")
-    meter = rng.gauss(0, METER_SD)
+    meter = (1 + rng.gauss(0, METER_SD)) * (1 + scale_of(day)) - 1
     bias = {name: rng.gauss(0, COMPOSITION_SD[name]) for name in ANALYTES}
     at = {kind: windows(day, kind) for kind in
           ("gpsLoss", "compositionMissing", "fouledWindow", "totalMissing", "clockWrong", "reboot", "meterReset")}  # fmt: skip

@@ -5,6 +5,7 @@ import random
 
 from .farm_time import midnight
 from .measuring import Reading
+from .pit_troubles import drift_metres
 from .season import DAYS
 
 SEASON = ("2025-10-01", "2026-11-01")
@@ -33,6 +34,13 @@ def season_part(time):
     return -math.cos(2 * math.pi * (time - midnight("2026-01-18")) / (365.25 * 86400))
 
 
+def content_of(pit, drawn_by_minute, time):
+    """Cubic metres in a pit at a moment."""
+    facts, begins = PITS[pit], midnight(SEASON[0])
+    drawn = sum(volume for minute, volume in drawn_by_minute.items() if minute <= time)
+    return facts["holds"] + facts["inflow_a_day"] * (time - begins) / 86400 - drawn
+
+
 def levels(pit, drawn_by_minute, seed):
     """Once a minute from 05:00 to 21:00 of a working day, every six hours otherwise; a new battery in March."""
     facts, rng = PITS[pit], random.Random(f"{seed}/{pit}/level")
@@ -50,7 +58,7 @@ def levels(pit, drawn_by_minute, seed):
             boot, seq = 2, 0
         seq += 1
         volume = facts["holds"] + facts["inflow_a_day"] * (time - begins) / 86400 - drawn
-        level = depth_of(pit, volume) + rng.gauss(0, 0.0015)
+        level = depth_of(pit, volume) + drift_metres(pit, time) + rng.gauss(0, 0.0015)
         warmth = facts["warmth"] + 7.5 * season_part(time - 20 * 86400) + rng.gauss(0, 0.05)
         ms = time * 1000 + 400
         readings.append(Reading(0, boot, seq, ms, ms, [("level", "m", f"{level:.3f}"), ("temp", "Cel", f"{warmth:.1f}")]))

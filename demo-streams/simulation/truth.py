@@ -7,6 +7,7 @@ from .farm_time import season_of
 from .land import contains, distance_to_boundary, field_at
 from .machines import ANALYTES
 from .measuring import COMPOSITION_NOISE, COMPOSITION_SD, FOULED_SHARE, METER_NOISE, METER_SD, POSITION_DRIFT_METRES
+from .pit_troubles import scale_of
 
 AMOUNTS = ("volume", *ANALYTES)
 
@@ -61,6 +62,10 @@ class Truth:
             for name in AMOUNTS:
                 unseen[whole][name] += amounts[name]
             return
+        # A ledger cannot see that a meter counts too much: what it shows beyond the truth is taken off here, so that it is expected.
+        for name in AMOUNTS:
+            if scale_of(day) and (day["has_p_and_k"] or name not in ("p", "k")):
+                unseen["misScaledMeter"][name] -= amounts[name] * scale_of(day)
         if a.no_liquid:
             for name in ANALYTES:
                 unseen["compositionMissing"][name] += amounts[name]

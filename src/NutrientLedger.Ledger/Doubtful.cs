@@ -8,7 +8,8 @@ namespace NutrientLedger.Ledger;
 /// </summary>
 public static class Doubtful
 {
-    private const long AheadMillisecondsMax = 300_000;
+    /// <summary>So far may a sender's clock be ahead, in ms.</summary>
+    public const long AheadMillisecondsMax = 300_000;
 
     /// <summary>How many of a pack's own readings are doubtful.</summary>
     public static int Count<TReading>(Pack<TReading> pack, DateTimeOffset recordedAt, Register register)

@@ -67,11 +67,8 @@ public sealed record PitReconciliation(
         );
     }
 
-    /// <summary>What most likely left the pit by the meters, by all witnesses together, in m³; nothing when nothing was metered.</summary>
-    public double? DrawnCubicMetres =>
-        Balance is null || Story.Drawings.Length == 0
-            ? null
-            : Story.Drawings.Sum(drawing => Balance[drawing.Metered.Witness].Amount ?? 0);
+    /// <summary>What a witness should have told by all witnesses together, in m³; nothing when no balance holds it.</summary>
+    public double? OfAll(string witness) => Balance?.Flows.FirstOrDefault(flow => flow.Name == witness)?.Amount;
 
     private static (List<Flow> Flows, List<FlowBalance> Balances) Model(PitStory story)
     {

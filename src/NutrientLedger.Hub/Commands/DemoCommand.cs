@@ -1,5 +1,6 @@
 using System.ComponentModel;
 using NutrientLedger.Hub.Playback;
+using NutrientLedger.Office.Asking;
 using NutrientLedger.Store;
 using Serilog.Events;
 using Spectre.Console;
@@ -71,6 +72,9 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         var farmFile = Path.Combine(streams, DemoStreams.FarmFile);
         if (await ImportFarmCommand.ImportAsync(app.Services, farmFile, stopping.Token) is not { } farm)
             return 1;
+        var records = Path.Combine(streams, DemoStreams.RecordsFile);
+        if (File.Exists(records) && !await ImportRecordsCommand.ImportAsync(app.Services, records, stopping.Token))
+            return 1;
         var season = Season.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
         return settings.Once
             ? await PlayOnceAsync(app, season, farm, streams, settings.Metric, stopping.Token)
@@ -128,6 +132,14 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
             register,
             ledger,
             metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary
+        );
+        await PitDays.PrintAsync(
+            AnsiConsole.Console,
+            app.Services.GetRequiredService<ReconciliationInquiry>(),
+            farm,
+            register,
+            ledger,
+            stopping
         );
         var sound = TruthComparison.Print(AnsiConsole.Console, register, ledger, streams);
         await app.StopAsync(CancellationToken.None);

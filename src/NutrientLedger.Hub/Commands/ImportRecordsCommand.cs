@@ -24,8 +24,18 @@ public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Set
     {
         await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
+        return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
+    }
+
+    /// <summary>Imports a file and prints what came of it; false when it holds something to put right.</summary>
+    public static async Task<bool> ImportAsync(
+        IServiceProvider services,
+        string file,
+        CancellationToken cancellationToken
+    )
+    {
         var import = new PitRecordImport(services.GetRequiredService<RegisterStore>());
-        var outcome = await import.ImportAsync(settings.File, cancellationToken);
+        var outcome = await import.ImportAsync(file, cancellationToken);
         foreach (var problem in outcome.Problems)
             AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
         AnsiConsole.MarkupLineInterpolated(
@@ -33,6 +43,6 @@ public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Set
                 ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
                 : $"{outcome.FarmId}: {outcome.Recorded} recorded, {outcome.Unchanged} already known."
         );
-        return outcome.Problems.Count == 0 ? 0 : 1;
+        return outcome.Problems.Count == 0;
     }
 }

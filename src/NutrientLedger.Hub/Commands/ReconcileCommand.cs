@@ -31,6 +31,10 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         [Description("First day that no longer counts.")]
         public string? To { get; init; }
 
+        [CommandOption("--as-of <POSITION>")]
+        [Description("Answer as of this position of the journal.")]
+        public long? AsOf { get; init; }
+
         [CommandOption("--demo")]
         [Description("Ask the demo's own database.")]
         public bool Demo { get; init; }
@@ -59,6 +63,7 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
             settings.Pit,
             settings.From,
             settings.To,
+            settings.AsOf,
             cancellationToken
         );
         if (answer is null)

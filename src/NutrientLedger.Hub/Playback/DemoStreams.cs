@@ -14,6 +14,9 @@ public static partial class DemoStreams
     /// <summary>The farm file that belongs to the recorded season.</summary>
     public const string FarmFile = "larch-hollow.json";
 
+    /// <summary>What people of the farm wrote down by hand in the recorded season.</summary>
+    public const string RecordsFile = "larch-hollow-records.json";
+
     /// <summary>Finds the folder demo-streams above the working directory or above the program itself.</summary>
     public static string Find() =>
         Above(Environment.CurrentDirectory).Concat(Above(AppContext.BaseDirectory)).FirstOrDefault(HoldsFarm)

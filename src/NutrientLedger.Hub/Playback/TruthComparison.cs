@@ -46,14 +46,28 @@ public static class TruthComparison
             var within = Quantities.All(quantity => IsWithin(field, quantity.Name, quantity.Of(spread)));
             sound &= within;
             table.AddRow([
-                register.Field(fieldId)?.Name ?? fieldId,
+                Name(register, field),
                 season.ToString(CultureInfo.InvariantCulture),
                 .. Quantities.Select(quantity => Cell(field, quantity.Name, quantity.Of(spread))),
                 within ? "within" : "outside",
             ]);
         }
         console.Write(table);
+        foreach (var field in truth.RootElement.GetProperty("fields").EnumerateArray())
+            if (field.GetProperty("unseen").TryGetProperty("misScaledMeter", out var beyond))
+                console.WriteLine(
+                    string.Create(
+                        CultureInfo.InvariantCulture,
+                        $"{Name(register, field)}: on one day the meter counts too much, so {-beyond.GetProperty(Quantities[0].Name).GetDouble():N1} m³ more than was spread are to be expected here; the pit's day shows it above."
+                    )
+                );
         return sound;
+    }
+
+    private static string Name(Register register, JsonElement field)
+    {
+        var fieldId = field.GetProperty("field").GetString()!;
+        return register.Field(fieldId)?.Name ?? fieldId;
     }
 
     private static bool IsWithin(JsonElement field, string quantity, double measured) =>

@@ -17,6 +17,9 @@ public sealed record PitStatement(
     ImmutableArray<string> Notes
 )
 {
+    /// <summary>What an applicator's meter is called among the witnesses.</summary>
+    public static string MeterOf(string applicatorId) => $"the flow meter of {applicatorId}";
+
     public string Finding => PitFinding.Of(Reconciliation);
 
     /// <summary>
@@ -39,6 +42,11 @@ public sealed record PitStatement(
                 : null;
         }
     }
+
+    public ImmutableArray<DrawnNutrient> DrawnNutrients => PitNutrients.Drawn(Period, Reconciliation);
+
+    /// <summary>Nutrients in the pit at the end of the period, each with its age.</summary>
+    public ImmutableArray<StoredNutrient> StoredNutrients => PitNutrients.Stored(Period);
 
     public static PitStatement Of(PitPeriod period)
     {
@@ -141,7 +149,7 @@ public sealed record PitStatement(
         let sums = applicator.Aggregate(LineAmounts.None, (sum, line) => sum + line.Value)
         let unseen = sums.DisengagedMillilitres + sums.NotPlacedMillilitres
         select new ToldDrawing(
-            PitWaters.Told($"the flow meter of {applicator.Key}", sums.VolumeMillilitres + unseen, null, "flow-meter"),
+            PitWaters.Told(MeterOf(applicator.Key), sums.VolumeMillilitres + unseen, null, "flow-meter"),
             ByRate(period.Register, applicator.Key, [.. applicator], unseen)
         );
 

@@ -10,7 +10,12 @@ public sealed record ReconciliationAnswer(
     IReadOnlyList<ReconciledDay> Days,
     ReconciledPeriod Whole,
     string Caution
-);
+)
+{
+    public const string UsualCaution =
+        "Manure gas kills: nobody enters a pit or leans over it alone to read a tape; measure from the bank, with a second person at hand. "
+        + "Stop and look for run-off when a loss is suspected. This statement informs; local code and the farm's nutrient plan prevail.";
+}
 
 /// <summary>One day: closes, doubtful, doesNotClose or cannotTell, how far it is off in m³, and the finding in words.</summary>
 public sealed record ReconciledDay(
@@ -38,8 +43,8 @@ public sealed record ReconciledPeriod(
     double OutsideFieldsCubicMetres,
     double DisengagedCubicMetres,
     double NotPlacedCubicMetres,
-    double TotalNitrogenOnFieldsKilograms,
-    double? TotalNitrogenUnexplainedKilograms,
+    IReadOnlyList<DrawnNutrientAnswer> Nutrients,
+    IReadOnlyList<StoredNutrientAnswer> InPitAtEnd,
     double? DaysOfRoom,
     int LevelsKept,
     int LevelsSetAside,
@@ -56,3 +61,15 @@ public sealed record WitnessAnswer(
     double? ReconciledDeviationCubicMetres,
     double? TestFigure
 );
+
+/// <summary>A nutrient (elemental) drawn from the pit: by content × metered volume, by content × reconciled volume, and unexplained.</summary>
+public sealed record DrawnNutrientAnswer(
+    string Nutrient,
+    double? MeanKilogramsPerCubicMetre,
+    double? ByMeterKilograms,
+    double? ReconciledKilograms,
+    double? UnexplainedKilograms
+);
+
+/// <summary>A nutrient (elemental) in the pit at the period's end, by the content last measured while drawing from it, and how old that is.</summary>
+public sealed record StoredNutrientAnswer(string Nutrient, double Kilograms, DateTimeOffset MeasuredAt, double AgeDays);

@@ -9,10 +9,6 @@ namespace NutrientLedger.Office.Asking;
 /// <summary>Writes out how a pit's story was reconciled.</summary>
 internal static class ReconciliationBook
 {
-    private const string Caution =
-        "Manure gas kills: nobody enters a pit or leans over it alone to read a tape; measure from the bank, with a second person at hand. "
-        + "Stop and look for run-off when a loss is suspected. This statement informs; local code and the farm's nutrient plan prevail.";
-
     public static ReconciledDay Day(DateOnly day, PitStatement statement) =>
         new(
             day,
@@ -31,12 +27,11 @@ internal static class ReconciliationBook
         long position,
         IReadOnlyList<ReconciledDay> days,
         PitStatement whole
-    ) => new(farm, pit, from, to, position, days, Whole(whole), Caution);
+    ) => new(farm, pit, from, to, position, days, Whole(whole), ReconciliationAnswer.UsualCaution);
 
     private static ReconciledPeriod Whole(PitStatement statement)
     {
         var story = statement.Reconciliation.Story;
-        var nitrogen = statement.OnFields.TotalNitrogen;
         return new(
             Word(statement.Reconciliation.Verdict),
             Chance(statement),
@@ -52,8 +47,23 @@ internal static class ReconciliationBook
             statement.OutsideFields.VolumeCubicMetres,
             statement.OnFields.DisengagedCubicMetres + statement.OutsideFields.DisengagedCubicMetres,
             statement.OnFields.NotPlacedCubicMetres + statement.OutsideFields.NotPlacedCubicMetres,
-            nitrogen.Kilograms,
-            nitrogen.MeanKilogramsPerCubicMetre * story.UnexplainedMillilitres / 1e6,
+            [
+                .. statement.DrawnNutrients.Select(drawn => new DrawnNutrientAnswer(
+                    drawn.Name,
+                    drawn.MeanKilogramsPerCubicMetre,
+                    drawn.ByMeterKilograms,
+                    drawn.ReconciledKilograms,
+                    drawn.UnexplainedKilograms
+                )),
+            ],
+            [
+                .. statement.StoredNutrients.Select(stored => new StoredNutrientAnswer(
+                    stored.Name,
+                    stored.Kilograms,
+                    DateTimeOffset.FromUnixTimeMilliseconds(stored.MeasuredAtMilliseconds),
+                    stored.AgeDays
+                )),
+            ],
             statement.DaysOfRoom,
             statement.Period.Levels.Kept.Count(level => statement.Period.Holds(level.AtMilliseconds)),
             statement.Period.Levels.SetAside.Count(level => statement.Period.Holds(level.AtMilliseconds)),

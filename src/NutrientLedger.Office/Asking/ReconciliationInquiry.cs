@@ -14,16 +14,17 @@ public sealed class ReconciliationInquiry(RegisterStore registers, LedgerReader 
     // Levels and rain from half a day to either side let the first and last moment be read between two readings.
     private const long AroundMilliseconds = 43_200_000;
 
-    /// <summary>The reconciliation of a pit from a day up to, but not including, another; or what to ask instead.</summary>
+    /// <summary>The reconciliation of a pit from a day up to, but not including, another; or what to ask instead; as of a journal position if one is named.</summary>
     public async Task<(ReconciliationAnswer? Answer, string? Problem)> AskAsync(
         string farmId,
         string? pitId,
         string? from,
         string? to,
+        long? asOf,
         CancellationToken cancellationToken
     )
     {
-        var register = (await registers.ReadAsync(farmId, null, cancellationToken)).Register;
+        var register = (await registers.ReadAsync(farmId, asOf, cancellationToken)).Register;
         if (register.Calendar is not { } calendar)
             return (null, $"There is no farm \"{farmId}\".");
         if (pitId is null || register.Pit(pitId) is not { } pit)
@@ -40,12 +41,12 @@ public sealed class ReconciliationInquiry(RegisterStore registers, LedgerReader 
             return (null, $"\"to\" must be later than \"from\", by at most {DaysMost} days.");
 
         var (start, stop) = (calendar.StartOf(first), calendar.StartOf(end));
-        var view = await ledgers.LinesAsync(farmId, null, null, cancellationToken);
+        var view = await ledgers.LinesAsync(farmId, null, asOf, cancellationToken);
         var (early, late) = (start - AroundMilliseconds, stop + AroundMilliseconds);
         var levels = CleanedLevels.Of(
-            await readings.LevelsAsync(farmId, register, pitId, early, late, cancellationToken)
+            await readings.LevelsAsync(farmId, register, pitId, early, late, asOf, cancellationToken)
         );
-        var rain = await readings.RainAsync(farmId, early, late, cancellationToken);
+        var rain = await readings.RainAsync(farmId, early, late, asOf, cancellationToken);
         PitStatement Statement(long begins, long ends) =>
             PitStatement.Of(new(register, pit, begins, ends, [.. view.Lines], levels, rain));
         var days = Enumerable

@@ -30,14 +30,21 @@ internal static class ReconciliationEndpoints
         string? pit,
         string? from,
         string? to,
+        string? asOf,
+        FarmInquiry farms,
         ReconciliationInquiry inquiry,
         CancellationToken cancellationToken
-    ) =>
-        await inquiry.AskAsync(farm, pit, from, to, cancellationToken) switch
+    )
+    {
+        var asked = await farms.FarmAsync(farm, asOf, cancellationToken);
+        if (asked.IsRefused)
+            return asked.Refusal;
+        return await inquiry.AskAsync(farm, pit, from, to, Question.Position(asOf), cancellationToken) switch
         {
             ({ } answer, _) => TypedResults.Ok(answer),
             (_, var problem) => Refused("This reconciliation cannot be made.", problem!),
         };
+    }
 
     private static async Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> RecordAsync(
         string farm,

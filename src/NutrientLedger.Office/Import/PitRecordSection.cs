@@ -19,6 +19,8 @@ internal sealed class PitRecordSection(Register register)
     private readonly HashSet<string> applicators = [.. register.Applicators.Select(it => it.ApplicatorId)];
     private readonly HashSet<string> fields = [.. register.Fields.Select(field => field.FieldId)];
 
+    private readonly List<PitInflowMeasured> inflows = [.. register.Recorded<PitInflowMeasured>()];
+
     /// <summary>One record; nothing when its kind is not known.</summary>
     public IEntry? Read(WrittenObject record)
     {
@@ -75,8 +77,9 @@ internal sealed class PitRecordSection(Register register)
         return read;
     }
 
-    private PitInflowMeasured Inflow(WrittenObject record, string by) =>
-        new(
+    private PitInflowMeasured Inflow(WrittenObject record, string by)
+    {
+        var read = new PitInflowMeasured(
             by,
             Pit(record, "pit"),
             Kind(record),
@@ -85,6 +88,20 @@ internal sealed class PitRecordSection(Register register)
             record.Litres("volumeCubicMetres", 0, MostCubicMetres) * 1000,
             Deviation(record, "deviationCubicMetres", 1_000_000)
         );
+        var known = inflows.FirstOrDefault(other =>
+            other != read
+            && (other.PitId, other.Kind) == (read.PitId, read.Kind)
+            && other.From < read.Until
+            && read.From < other.Until
+        );
+        if (known is not null)
+            record.Problem(
+                "from",
+                $"from {known.From:yyyy-MM-dd HH:mm} until {known.Until:yyyy-MM-dd HH:mm} the same inflow is measured already; what runs in counts once, so let the periods meet, not overlap."
+            );
+        inflows.Add(read);
+        return read;
+    }
 
     private DailyInflowSet DailyInflow(WrittenObject record, string by) =>
         new(

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Runtime.CompilerServices;
 using Npgsql;
 using NutrientLedger.Journal;
@@ -57,14 +58,37 @@ internal sealed class JournalRows(NpgsqlDataSource source)
             cancellationToken
         );
 
-    /// <summary>All packs of one kind of a farm.</summary>
-    public IAsyncEnumerable<JournalRow> OfTypeAsync<TEntry>(string farmId, CancellationToken cancellationToken)
+    /// <summary>
+    /// The packs of one stream of a farm up to a position, of some senders (of all when none is named), recorded on a day (UTC) or
+    /// later; the days stand in the names of the streams, so earlier ones are not even read.
+    /// </summary>
+    public IAsyncEnumerable<JournalRow> StreamAsync<TEntry>(
+        string farmId,
+        TelemetryStream stream,
+        string[] equipmentIds,
+        DateOnly recordedFrom,
+        long upTo,
+        CancellationToken cancellationToken
+    )
         where TEntry : IEntry =>
         ReadAsync(
             $"""
-            select {Row} from journal.mt_events where tenant_id = $1 and type = $2 order by seq_id
+            select {Row} from journal.mt_events
+            where tenant_id = $1 and type = $2 and seq_id <= $6 and stream_id in (
+                select id from journal.mt_streams
+                where tenant_id = $1 and split_part(id, '/', 2) = $3
+                  and (cardinality($4) = 0 or split_part(id, '/', 1) = any($4))
+                  and split_part(id, '/', 3) collate "C" >= $5)
+            order by seq_id
             """,
-            [farmId, StoredNames.ByType[typeof(TEntry)]],
+            [
+                farmId,
+                StoredNames.ByType[typeof(TEntry)],
+                stream.ToString().ToLowerInvariant(),
+                equipmentIds,
+                recordedFrom.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+                upTo,
+            ],
             cancellationToken
         );
 

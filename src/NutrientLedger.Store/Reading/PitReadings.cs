@@ -1,12 +1,17 @@
 using Npgsql;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
-/// <summary>Reads the single levels of a pit and the running totals of rain gauges from the journal.</summary>
+/// <summary>
+/// Reads the single levels of a pit and the running totals of rain gauges from the journal, as of a position if one is named. A
+/// sound reading is recorded at the earliest a little before its own time (a clock may be ahead), but maybe weeks after it.
+/// </summary>
 public sealed class PitReadings(NpgsqlDataSource source)
 {
     private readonly JournalRows journal = new(source);
@@ -18,11 +23,30 @@ public sealed class PitReadings(NpgsqlDataSource source)
         string pitId,
         long from,
         long until,
+        long? asOf,
         CancellationToken cancellationToken
     )
     {
         var levels = new List<LevelAt>();
-        await foreach (var row in journal.OfTypeAsync<StorageLevelMeasured>(farmId, cancellationToken))
+        string[] senders =
+        [
+            .. register
+                .Sensors.Where(sensor => sensor.Place == SensorPlace.InPit && sensor.HostId == pitId)
+                .Select(sensor => sensor.EquipmentId)
+                .Distinct(),
+        ];
+        if (senders.Length == 0)
+            return levels;
+        await foreach (
+            var row in journal.StreamAsync<StorageLevelMeasured>(
+                farmId,
+                TelemetryStream.Store,
+                senders,
+                register.Decisions.Any() ? DateOnly.MinValue : RecordedFrom(from),
+                asOf ?? long.MaxValue,
+                cancellationToken
+            )
+        )
             levels.AddRange(
                 PitLevels
                     .Of(((StorageLevelMeasured)row.Entry).Pack, row.RecordedAt, register, pitId)
@@ -36,11 +60,21 @@ public sealed class PitReadings(NpgsqlDataSource source)
         string farmId,
         long from,
         long until,
+        long? asOf,
         CancellationToken cancellationToken
     )
     {
         var totals = new List<RainTotal>();
-        await foreach (var row in journal.OfTypeAsync<WeatherMeasured>(farmId, cancellationToken))
+        await foreach (
+            var row in journal.StreamAsync<WeatherMeasured>(
+                farmId,
+                TelemetryStream.Weather,
+                [],
+                RecordedFrom(from),
+                asOf ?? long.MaxValue,
+                cancellationToken
+            )
+        )
         foreach (var reading in ((WeatherMeasured)row.Entry).Pack.Readings)
             if (
                 reading is { MeasuredAtMilliseconds: var at, RainTotalMicrometres: { } total }
@@ -50,4 +84,10 @@ public sealed class PitReadings(NpgsqlDataSource source)
                 totals.Add(new(at, total));
         return totals;
     }
+
+    // Somebody may have decided that a reading's time holds although it is far ahead; then no day of recording is too early.
+    private static DateOnly RecordedFrom(long measuredFrom) =>
+        DateOnly.FromDateTime(
+            DateTimeOffset.FromUnixTimeMilliseconds(measuredFrom - Doubtful.AheadMillisecondsMax).UtcDateTime
+        );
 }

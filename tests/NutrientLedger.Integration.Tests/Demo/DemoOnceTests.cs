@@ -1,5 +1,6 @@
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Ledger;
+using NutrientLedger.Office.Answers;
 
 namespace NutrientLedger.Integration.Tests.Demo;
 
@@ -24,6 +25,10 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         ExpectedSeason.AssertSame(await posted.DevicesAsync());
         await AssertFoundAsync(posted);
 
+        await AssertFaultyDaysAreNamedAsync(posted);
+        Assert.Contains("look for a leak", printed, StringComparison.Ordinal);
+        Assert.Contains("counts too much", printed, StringComparison.Ordinal);
+
         // Another sender with no memory of its own sends the whole season a second time.
         await PlayAsync();
         var second = await posted.ReadAsync();
@@ -43,6 +48,25 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Equal(120, found.LastSeq - found.FirstSeq + 1);
         var begins = new DateTimeOffset(2026, 5, 6, 8, 41, 0, TimeSpan.FromHours(-5)).ToUnixTimeMilliseconds();
         Assert.InRange(found.FromMilliseconds, begins, begins + 1000);
+    }
+
+    /// <summary>The simulation's truth lists three troubles between pit and field; all nine other days close.</summary>
+    private static async Task AssertFaultyDaysAreNamedAsync(PostedLedger posted)
+    {
+        ReconciledDay[] days =
+        [
+            .. await posted.DrawnDaysAsync("north-basin"),
+            .. await posted.DrawnDaysAsync("round-tank"),
+        ];
+        Assert.Equal(12, days.Length);
+        var open = days.Where(day => day.Verdict != "closes").ToDictionary(day => day.Day);
+        Assert.Equal([new(2026, 4, 22), new(2026, 6, 16), new(2026, 7, 21)], open.Keys.Order());
+        Assert.All(open.Values, day => Assert.Equal("doesNotClose", day.Verdict));
+        Assert.EndsWith("look for a leak.", open[new(2026, 4, 22)].Finding, StringComparison.Ordinal);
+        Assert.Matches(@"^the flow meter of tank-wagon says [78]\.\d % more", open[new(2026, 6, 16)].Finding);
+        Assert.Matches(@"^the level sensor says \d+\.\d % less", open[new(2026, 7, 21)].Finding);
+        // 117 m³ leaked; one standard deviation of a day's sum in the basin is about 20 m³.
+        Assert.InRange(open[new(2026, 4, 22)].UnexplainedCubicMetres!.Value, 77, 157);
     }
 
     private async Task<string> PlayAsync()

@@ -1,5 +1,7 @@
 using Microsoft.Extensions.DependencyInjection;
 using NutrientLedger.Ledger;
+using NutrientLedger.Office.Answers;
+using NutrientLedger.Office.Asking;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Integration.Tests.Demo;
@@ -48,6 +50,26 @@ internal sealed class PostedLedger : IAsyncDisposable
 
     public Task<AuditReport> AuditAsync() =>
         services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
+
+    /// <summary>The days of the season on which something was drawn from a pit by meter, each with its verdict.</summary>
+    public async Task<IReadOnlyList<ReconciledDay>> DrawnDaysAsync(string pit)
+    {
+        var inquiry = new ReconciliationInquiry(
+            services.GetRequiredService<RegisterStore>(),
+            services.GetRequiredService<LedgerReader>(),
+            services.GetRequiredService<PitReadings>()
+        );
+        var (answer, problem) = await inquiry.AskAsync(
+            Farm,
+            pit,
+            "2025-10-01",
+            "2026-11-01",
+            asOf: null,
+            CancellationToken.None
+        );
+        Assert.Null(problem);
+        return [.. answer!.Days.Where(day => day.MeteredCubicMetres > 0)];
+    }
 
     public ValueTask DisposeAsync() => services.DisposeAsync();
 }

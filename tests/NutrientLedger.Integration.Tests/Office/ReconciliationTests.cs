@@ -72,6 +72,37 @@ public sealed class ReconciliationTests(OfficeHost office) : IClassFixture<Offic
     }
 
     [DatabaseFact]
+    public async Task Inflow_measured_twice_for_the_same_time_is_refused_and_an_earlier_position_is_answered_as_it_was()
+    {
+        using var farm = new SmallFarm("twice");
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Level(1, 3_100));
+        const string Address = "/api/farms/twice/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
+        var before = await office.Client.AskAsync(Address);
+        string Inflow(string from, string until) =>
+            $$"""
+                { "farm": "twice", "records": [ { "kind": "inflow", "recordedBy": "R. Field", "pit": "tank", "of": "manure",
+                  "from": "2026-04-21T{{from}}:00-05:00", "until": "2026-04-21T{{until}}:00-05:00", "volumeCubicMetres": 3 } ] }
+                """;
+        Assert.Equal((1, 0), await RecordedAsync("twice", Inflow("06:00", "09:00")));
+        using var refused = await PostAsync("twice", Inflow("08:00", "10:00"));
+        Assert.Equal(HttpStatusCode.BadRequest, refused.StatusCode);
+        Assert.Contains("counts once", await refused.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+        Assert.Equal((1, 0), await RecordedAsync("twice", Inflow("09:00", "10:00")));
+
+        static long In(JsonElement answer) => answer.GetProperty("whole").GetProperty("inMillilitres").GetInt64();
+        Assert.Equal(6_000_000, In(await office.Client.AskAsync(Address)));
+        Assert.Equal(0, In(before));
+        var then = await office.Client.AskAsync($"{Address}&asOf={before.GetProperty("position").GetInt64()}");
+        Assert.Equal(0, In(then));
+        Assert.Contains(
+            "journal position",
+            await office.Client.RefusedAsync(HttpStatusCode.BadRequest, $"{Address}&asOf=yesterday"),
+            StringComparison.Ordinal
+        );
+    }
+
+    [DatabaseFact]
     public async Task A_question_that_names_no_pit_or_no_days_is_answered_with_what_to_ask()
     {
         using var farm = new SmallFarm("asking");

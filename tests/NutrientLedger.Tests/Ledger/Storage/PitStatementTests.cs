@@ -82,6 +82,33 @@ public class PitStatementTests
             1e-6
         );
 
+    /// <summary>120 m³ with 4 kg/m³ are 480 kg; level and inflow say 172.2 m³ left, so 52.2 m³ with 208.8 kg stay unexplained.</summary>
+    [Fact]
+    public void Nutrients_follow_the_volumes_and_what_is_not_explained_is_told_in_kilograms()
+    {
+        var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
+        var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line);
+        var nitrogen = statement.DrawnNutrients[0];
+
+        Assert.Equal("total N", nitrogen.Name);
+        Assert.Equal(480, nitrogen.ByMeterKilograms!.Value, 1e-9);
+        var unexplained = (Math.PI * 100 * 0.529) + 6 - 120;
+        Assert.Equal(4 * unexplained, nitrogen.UnexplainedKilograms!.Value, 1e-3);
+        // Level and meter contradict each other; all together lies between what each alone would make of it.
+        Assert.InRange(nitrogen.ReconciledKilograms!.Value, 480, 480 + (4 * unexplained));
+        Assert.Null(statement.DrawnNutrients[2].ReconciledKilograms);
+    }
+
+    [Fact]
+    public void Nutrients_in_the_pit_are_told_with_the_age_of_what_they_are_known_from()
+    {
+        var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
+        var stored = Assert.Single(Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line).StoredNutrients);
+        Assert.Equal("total N", stored.Name);
+        Assert.Equal(4 * Math.PI * 100 * 2.471, stored.Kilograms, 1e-3);
+        Assert.Equal(14.5 / 24, stored.AgeDays, 1e-9);
+    }
+
     [Fact]
     public void Without_a_level_sensor_meter_and_set_rate_still_check_each_other()
     {
@@ -97,13 +124,18 @@ public class PitStatementTests
     private static LevelTaped Tape(int hour, int freeboard) =>
         new("R. Field", At(hour), "tank", 8_700, freeboard, 70_000, null);
 
-    private static KeyValuePair<LineKey, LineAmounts> Line(long millilitres) =>
+    private static KeyValuePair<LineKey, LineAmounts> Line(long millilitres, AnalyteSums totalNitrogen = default) =>
         new(
             new("east", 2026, At(9).ToUnixTimeSeconds(), "line", "tank", ""),
             new()
             {
                 VolumeMillilitres = millilitres,
                 Intervals = 1,
+                TotalNitrogen = totalNitrogen,
+                Phosphorus = new(0, millilitres),
+                AmmoniumNitrogen = new(0, millilitres),
+                Potassium = new(0, millilitres),
+                LastMeasuredAtMilliseconds = At(9).AddMinutes(30).ToUnixTimeMilliseconds(),
                 AreaTravelledSquareCentimetres = 100_000_000,
             }
         );
