@@ -6,6 +6,8 @@ from collections import Counter, defaultdict
 from pathlib import Path
 from random import Random
 
+from simulation import laboratory
+from simulation.drifting_sensor import SENSOR
 from simulation.land import read_fields
 from simulation.machines import work
 from simulation.measuring import Machine, measure
@@ -24,19 +26,20 @@ TOPIC = "agri/v1/larch-hollow"
 
 def spread_days(fields, truth, drawn, counts):
     machines = {m["machine"]: Machine(m["meter_starts_at"]) for m in (DRAG_LINE, TANK_WAGON)}
-    errors = []
+    errors, reports = [], []
     for day in DAYS:
         seconds = work(day, fields, SEED)
         readings, error = measure(day, seconds, machines[day["machine"]], SEED)
         messages, never = send(day, readings, SEED)
         truth.add_day(day, seconds, readings, never)
+        reports += laboratory.reports(day, seconds, SEED)
         for second in seconds:
             drawn[day["pit"]][second.time // 60 * 60 + 60] += second.litres / 1000
         write(STREAMS / f"{day['date']}-{day['machine']}.jsonl.gz", f"{TOPIC}/{day['machine']}/spread", messages)
         counts["spreadReadings"] += len(readings) - len(never)
         counts["spreadMessages"] += len(messages)
         errors.append({"date": day["date"], "machine": day["machine"], **{k: round(v, 6) for k, v in error.items()}})
-    return errors
+    return errors, reports
 
 
 def slow_streams(drawn, counts):
@@ -56,6 +59,7 @@ def slow_streams(drawn, counts):
 
 def troubles(leaked):
     everywhere = [{"kind": "resentWhole", "shareOfMessages": SHARE_RESENT}, {"kind": "outOfOrder", "shareOfMessages": SHARE_DELAYED}]
+    everywhere.append({**SENSOR, "laboratoryRelativeError": laboratory.RELATIVE_ERROR})
     listed = [(day, t) for day in DAYS for t in [*day["troubles"], *({"kind": kind} for kind in day["also"])]]
     return everywhere + [MIS_SCALED_METER, DRIFTING_LEVEL, {**HOSE_LEAK, "cubicMetres": round(leaked, 3)}] + [{"date": day["date"], "machine": day["machine"], **{k: v for k, v in t.items() if v}} for day, t in listed]
 
@@ -66,8 +70,9 @@ def main():
         old.unlink()
     fields = read_fields(HERE / "larch-hollow.geojson")
     truth, drawn, counts = Truth(fields), defaultdict(Counter), Counter()
-    errors = spread_days(fields, truth, drawn, counts)
+    errors, reports = spread_days(fields, truth, drawn, counts)
     leaked = draw_unmetered(drawn, SEED)
+    laboratory.write(HERE / "larch-hollow-laboratory.json", reports)
     ends = slow_streams(drawn, counts)
     written = records(lambda pit, time: content_of(pit, drawn[pit], time), SEED)
     lines = ",\n    ".join(json.dumps(record) for record in written)

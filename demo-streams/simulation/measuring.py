@@ -4,6 +4,7 @@ import math
 import random
 from dataclasses import dataclass, field
 
+from .drifting_sensor import as_read
 from .farm_time import clock_on
 from .land import to_degrees
 from .machines import ANALYTES
@@ -78,7 +79,7 @@ def measure(day, seconds, machine, seed):
             values.append(("total", "m3", f"{machine.total:.3f}"))
         no_liquid, fouled = said("compositionMissing", now.time), said("fouledWindow", now.time)
         if not no_liquid:
-            values += _composition(now.liquid, bias, fouled, day["has_p_and_k"], rng)
+            values += _composition(day, now.liquid, bias, fouled, rng)
         if not said("reboot", now.time):
             seq += 1
             true_ms = now.time * 1000 + phase
@@ -93,12 +94,13 @@ def measure(day, seconds, machine, seed):
     return readings, {"meter": meter, **bias}
 
 
-def _composition(liquid, bias, fouled, has_p_and_k, rng):
+def _composition(day, liquid, bias, fouled, rng):
     spoken = []
     for name, value in zip(ANALYTES, liquid):
-        measured = value * (1 + bias[name] + rng.gauss(0, COMPOSITION_NOISE)) * (FOULED_SHARE if fouled and name == "tn" else 1)
+        error = bias[name] + rng.gauss(0, COMPOSITION_NOISE)
+        measured = as_read(day, name, value) * (1 + error) * (FOULED_SHARE if fouled and name == "tn" else 1)
         if name == "dm":
             spoken.append((name, "/", f"{measured:.4f}"))
-        elif has_p_and_k or name in ("tn", "nh4n"):
+        elif day["has_p_and_k"] or name in ("tn", "nh4n"):
             spoken.append((name, "kg/m3", f"{measured:.2f}"))
     return spoken

@@ -3,6 +3,7 @@
 import math
 from collections import defaultdict
 
+from .drifting_sensor import as_read
 from .farm_time import season_of
 from .land import contains, distance_to_boundary, field_at
 from .machines import ANALYTES
@@ -19,6 +20,7 @@ class Truth:
         self._fields = fields
         self._true = defaultdict(lambda: dict.fromkeys((*AMOUNTS, "travelled", "seconds"), 0.0))
         self._unseen = defaultdict(lambda: defaultdict(lambda: dict.fromkeys(AMOUNTS, 0.0)))
+        self._misread = defaultdict(lambda: dict.fromkeys(AMOUNTS, 0.0))
         self._by_day = defaultdict(lambda: defaultdict(lambda: dict.fromkeys(AMOUNTS, 0.0)))
         self._boundary = defaultdict(lambda: dict.fromkeys(AMOUNTS, 0.0))
         self.lifted_litres = 0.0
@@ -41,7 +43,7 @@ class Truth:
                 self._by_day[key][day["date"], day["machine"]][name] += amounts[name]
             self._true[key]["travelled"] += math.hypot(then.x - now.x, then.y - now.y) * day["width"]
             self._true[key]["seconds"] += 1
-            self._unseen_part(key, day, by_second.get(index), by_second.get(index + 1), never, amounts)
+            self._unseen_part(key, day, now, by_second.get(index), by_second.get(index + 1), never, amounts)
             self._near_the_boundary(season, x, y, amounts)
 
     @staticmethod
@@ -50,7 +52,7 @@ class Truth:
         kilograms = {name: cubic_metres * value for name, value in zip(ANALYTES, now.liquid)}
         return {"volume": cubic_metres, **kilograms, "dm": kilograms["dm"] * 1000}
 
-    def _unseen_part(self, key, day, a, b, never, amounts):
+    def _unseen_part(self, key, day, now, a, b, never, amounts):
         unseen, whole = self._unseen[key], ""
         if a is None or b is None or a.boot != b.boot:
             whole = "reboot"
@@ -74,6 +76,10 @@ class Truth:
                 unseen["notMeasured"][name] += amounts[name]
         if a.fouled:
             unseen["fouledWindow"]["tn"] += amounts["tn"] * (1 - FOULED_SHARE)
+        if not a.no_liquid:
+            for name, content in zip(ANALYTES, now.liquid):
+                if (read := as_read(day, name, content)) != content:
+                    self._misread[key][name] += now.litres / 1000 * (content - read)
 
     def _near_the_boundary(self, season, x, y, amounts):
         for field, edges in self._fields.items():
@@ -105,6 +111,9 @@ class Truth:
                 "unseen": {why: _spell(part) for why, part in sorted(unseen.items())},
                 "expected": _spell(expected), "standardDeviation": _spell(sd), "allowedDifference": _spell(allowed),
             })  # fmt: skip
+            if (field, season) in self._misread:
+                misread = self._misread[field, season]
+                rows[-1]["expectedUncorrected"] = _spell({name: expected[name] - misread[name] for name in AMOUNTS})
         return rows
 
 

@@ -126,7 +126,7 @@ class DemoFarm(unittest.TestCase):
     def test_the_ledger_begins_at_midnight_farm_time(self):
         self.assertEqual(1_759_294_800_000, self.FARM.begins)  # 2025-10-01T05:00:00Z
 
-    def test_what_was_measured_lies_within_what_the_sensors_allow_of_the_truth(self):
+    def test_what_was_measured_lies_within_what_the_sensors_allow_of_what_they_could_read(self):
         measured = {(f["field"], f["season"]): f for f in json.loads((DEMO / "expected.json").read_text("utf-8"))["fields"]}
         truth = json.loads((DEMO / "truth.json").read_text("utf-8"))["fields"]
         self.assertEqual(measured.keys(), {(row["field"], row["season"]) for row in truth})
@@ -139,7 +139,7 @@ class DemoFarm(unittest.TestCase):
             }  # fmt: skip
             for name, amount in amounts.items():
                 with self.subTest(field=row["field"], season=row["season"], amount=name):
-                    self.assertAlmostEqual(row["expected"][name], amount, delta=row["allowedDifference"][name])
+                    self.assertAlmostEqual(row.get("expectedUncorrected", row["expected"])[name], amount, delta=row["allowedDifference"][name])
 
 
 class Comparison(unittest.TestCase):

@@ -38,10 +38,6 @@ internal sealed class JournalRows(NpgsqlDataSource source)
             cancellationToken
         );
 
-    /// <summary>The packs of a farm up to a position.</summary>
-    public IAsyncEnumerable<JournalRow> PacksAsync(string farmId, long upTo, CancellationToken cancellationToken) =>
-        PacksAsync(farmId, 0, upTo, cancellationToken);
-
     /// <summary>The packs of a farm after one position and up to another.</summary>
     public IAsyncEnumerable<JournalRow> PacksAsync(
         string farmId,
