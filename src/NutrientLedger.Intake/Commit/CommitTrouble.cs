@@ -14,7 +14,12 @@ internal sealed class CommitTrouble(TimeProvider clock, IntakeStatus status, Int
     /// <summary>A try failed in a way that passes.</summary>
     public void Failed(string why)
     {
-        status.CommitFailed(why);
+        // A server that ended because it could not write its log only says that it is away.
+        status.CommitFailed(
+            causes.Contains(DatabaseTrouble.NoRoom) && why != DatabaseTrouble.NoRoom
+                ? $"{why}; before that, {DatabaseTrouble.NoRoom}"
+                : why
+        );
         tries++;
         // A server that restarts says a few things in turn; each is told once.
         if (!causes.Add(why))

@@ -37,7 +37,7 @@ internal sealed class GroupCommit
         (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
         (this.meter, this.status, this.notices, log) = (meter, status, notices, new(logger));
         lasting = new(clock, status, log);
-        retries = DatabaseTrouble.Retries(clock, trouble => lasting.Failed(trouble.Message));
+        retries = DatabaseTrouble.Retries(clock, trouble => lasting.Failed(DatabaseTrouble.Words(trouble)));
     }
 
     /// <summary>Commits until the queue is closed and empty, or until it is stopped.</summary>

@@ -14,6 +14,10 @@ internal sealed class FaultySender(int port, string topic, int seed)
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(90);
 
     private readonly Random random = new(seed);
+    private readonly TaskCompletionSource notStoredNow = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    /// <summary>Ends when a message was given back for the first time with "not stored now, send again".</summary>
+    public Task NotStoredNow => notStoredNow.Task;
 
     public long ReadingsAcknowledged { get; private set; }
 
@@ -93,6 +97,8 @@ internal sealed class FaultySender(int port, string topic, int seed)
     /// <summary>Stored, or refused for good; a sound message must never be refused.</summary>
     private bool IsSettled(int kind, MqttClientPublishReasonCode code)
     {
+        if (code == MqttClientPublishReasonCode.UnspecifiedError)
+            notStoredNow.TrySetResult();
         if (code == MqttClientPublishReasonCode.PayloadFormatInvalid)
         {
             Assert.True(kind >= 0, "A sound message was refused.");

@@ -1,9 +1,6 @@
 using System.Diagnostics;
-using Microsoft.Extensions.DependencyInjection;
 using NutrientLedger.Integration.Tests.Demo;
 using NutrientLedger.Integration.Tests.Fixtures;
-using NutrientLedger.Integration.Tests.Office;
-using NutrientLedger.Office.Import;
 using NutrientLedger.Store;
 using Xunit.Abstractions;
 
@@ -16,7 +13,6 @@ namespace NutrientLedger.Integration.Tests.Intake.Faults;
 /// </summary>
 public sealed class SurroundingsTests(ITestOutputHelper output)
 {
-    private const string Farm = "faulty";
     private static readonly TimeSpan Outage = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan Between = TimeSpan.FromSeconds(3);
 
@@ -28,7 +24,7 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
         var server = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
         try
         {
-            await ImportAsync(server.ConnectionString);
+            await FaultyFarm.ImportAsync(server.ConnectionString);
             await using var hub = HubProcess.Start([
                 "run",
                 "--database",
@@ -39,7 +35,7 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
                 "0",
             ]);
             var (_, mqttPort) = await hub.ListeningAsync();
-            var sender = new FaultySender(mqttPort, $"agri/v1/{Farm}/drag-line/spread", seed: 20_261_125);
+            var sender = new FaultySender(mqttPort, FaultyFarm.Topic, seed: 20_261_125);
             var stop = new TaskCompletionSource();
             var sending = sender.SendAsync(stop.Task);
 
@@ -56,58 +52,14 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
             await sending;
 
             Assert.False(hub.HasEnded, hub.Output);
-            await AssertWholeAsync(server.ConnectionString, sender);
+            Assert.All(sender.SpoiltRefused, count => Assert.InRange(count, 1, int.MaxValue));
+            await FaultyFarm.AssertWholeAsync(server.ConnectionString, sender, output);
         }
         finally
         {
             await server.DisposeAsync();
             Directory.Delete(folder, recursive: true);
         }
-    }
-
-    private async Task AssertWholeAsync(string connectionString, FaultySender sender)
-    {
-        await using var services = PostedLedger.Services(connectionString);
-        var devices = services.GetRequiredService<DeviceReader>();
-        await IntakeHost.Until(async () =>
-            await devices.PositionsAsync(CancellationToken.None) is var (journal, posted) && posted >= journal
-        );
-        var device = Assert.Single(await devices.DevicesAsync(Farm, CancellationToken.None));
-        output.WriteLine(
-            $"{sender.ReadingsAcknowledged} readings acknowledged, {device.ReadingsStored} stored, {device.ReadingsDuplicate} known already, "
-                + $"{sender.SpoiltRefused.Sum()} messages refused of {sender.SpoiltRefused.Count(count => count > 0)} kinds"
-        );
-        Assert.Equal(sender.ReadingsAcknowledged, device.ReadingsStored);
-        Assert.Empty(device.Gaps);
-        Assert.InRange(device.ReadingsDuplicate, sender.SentTwice * CorruptMessages.ReadingsEach, long.MaxValue);
-        Assert.All(sender.SpoiltRefused, count => Assert.InRange(count, 1, int.MaxValue));
-
-        var list = services.GetRequiredService<RefusedList>();
-        var refused = await list.ListAsync(new(Farm, null, null, 1000), CancellationToken.None);
-        Assert.InRange(refused.Sum(one => one.Times), sender.SpoiltRefused.Sum(), long.MaxValue);
-        Assert.Empty(await list.NotKeptAsync(Farm, CancellationToken.None));
-        var audit = await services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
-        Assert.Empty(audit.Findings);
-        var lines = await services
-            .GetRequiredService<LedgerReader>()
-            .LinesAsync(Farm, null, null, CancellationToken.None);
-        // The meter counts 10 L a second from the first reading to the last one.
-        Assert.Equal(
-            (sender.ReadingsAcknowledged - 1) * 10_000,
-            (long)lines.Lines.Values.Aggregate((Int128)0, (sum, line) => sum + line.VolumeMillilitres)
-        );
-    }
-
-    private static async Task ImportAsync(string connectionString)
-    {
-        await using var services = PostedLedger.Services(connectionString);
-        await services.GetRequiredService<StoreMigration>().RunAsync(CancellationToken.None);
-        using var farm = new SmallFarm(Farm);
-        var outcome = await new FarmImport(services.GetRequiredService<RegisterStore>()).ImportAsync(
-            farm.Path,
-            default
-        );
-        Assert.Empty(outcome.Problems);
     }
 
     /// <summary>SIGQUIT to the first process: PostgreSQL's immediate stop, after which it must recover from its log.</summary>
