@@ -20,6 +20,7 @@ public static class OfficeSetup
         services.AddSingleton<ReconciliationInquiry>();
         services.AddSingleton<FarmInquiry>();
         services.AddSingleton<CorrectionDesk>();
+        services.AddSingleton<PairInquiry>();
         services.AddSingleton<SheetInquiry>();
         services.AddSingleton<DecisionDesk>();
         services.AddSingleton<RefusedOffer>();

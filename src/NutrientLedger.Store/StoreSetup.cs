@@ -58,6 +58,7 @@ public static class StoreSetup
         services.AddSingleton<PitReadings>();
         services.AddSingleton<LedgerReplay>();
         services.AddSingleton<JournalExport>();
+        services.AddSingleton<SampleReader>();
         services.AddSingleton<DeviceReader>();
         services.AddSingleton<OpenTransactions>();
         services.TryAddSingleton<RefusedLimits>();

@@ -15,6 +15,7 @@ public sealed record LaboratoryComparison
         Count = pairs.Count;
         var (laboratoryMean, sensorMean) = (pairs.Average(p => p.Laboratory), pairs.Average(p => p.Sensor));
         var laboratorySquares = pairs.Sum(p => Square(p.Laboratory - laboratoryMean));
+        SensorMean = sensorMean;
         SensorSquares = pairs.Sum(p => Square(p.Sensor - sensorMean));
         var products = pairs.Sum(p => (p.Laboratory - laboratoryMean) * (p.Sensor - sensorMean));
 
@@ -30,10 +31,13 @@ public sealed record LaboratoryComparison
         Determination = products * products / (SensorSquares * laboratorySquares);
     }
 
+    /// <summary>Two pairs lie on a line whatever they are; a third can tell.</summary>
+    public const int PairsLeast = 3;
+
     /// <exception cref="ArgumentException">Fewer than three pairs, no spread in either column, or a value that is no number.</exception>
     public static LaboratoryComparison Of(IReadOnlyCollection<LaboratoryPair> pairs)
     {
-        if (pairs.Count < 3)
+        if (pairs.Count < PairsLeast)
             throw new ArgumentException("A comparison needs at least three samples; add laboratory results.");
         if (!pairs.All(pair => double.IsFinite(pair.Laboratory) && double.IsFinite(pair.Sensor)))
             throw new ArgumentException("A compared value is no number; leave its sample out.");
@@ -78,6 +82,16 @@ public sealed record LaboratoryComparison
     public double BiasLimit(double confidence) =>
         Quantiles.TwoSidedT(confidence, Count - 1) * StandardErrorOfPrediction / Math.Sqrt(Count);
 
+    /// <summary>SEP/√n.</summary>
+    public double BiasStandardError => StandardErrorOfPrediction / Math.Sqrt(Count);
+
+    /// <summary>Least squares: s(residual)/√Σ(sensor − mean)².</summary>
+    public double SlopeStandardError => ResidualDeviation / Math.Sqrt(SensorSquares);
+
+    /// <summary>Least squares: s(residual)·√(1/n + mean²/Σ(sensor − mean)²).</summary>
+    public double InterceptStandardError =>
+        ResidualDeviation * Math.Sqrt(1.0 / Count + Square(SensorMean) / SensorSquares);
+
     public bool BiasIsSignificant(double confidence) => Math.Abs(Bias) > BiasLimit(confidence);
 
     /// <summary>The bias that a set as large and as scattered as this would show up with the given power (a share, such as 0.8).</summary>
@@ -104,6 +118,8 @@ public sealed record LaboratoryComparison
     ) =>
         calibrationStandardError
         * Math.Sqrt(Quantiles.F(confidence, Count - 1, calibrationSamples - calibrationTerms - 1));
+
+    private double SensorMean { get; }
 
     private double SensorSquares { get; }
 

@@ -16,7 +16,9 @@ public sealed record LabContent(
 {
     /// <summary>As a sensor reports it: parts per million of fresh mass for dry matter, mg/L for nutrients.</summary>
     public double? InSensorUnit =>
-        Analyte == Analyte.DryMatter ? FractionOfFreshMass * Definitions.PartsPerMillion : KilogramsPerCubicMetre * 1000;
+        Analyte == Analyte.DryMatter
+            ? FractionOfFreshMass * Definitions.PartsPerMillion
+            : KilogramsPerCubicMetre * 1000;
 
     /// <summary>What each line of a report means, in the order in which they are printed.</summary>
     public static IReadOnlyList<LabContent> Of(LabResultReported report)

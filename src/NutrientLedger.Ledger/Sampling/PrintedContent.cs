@@ -10,7 +10,8 @@ namespace NutrientLedger.Ledger;
 internal readonly record struct PrintedContent<T>(FreshContent<T>? Fresh, Concentration<T>? Liquid, string? Lacking)
     where T : INutrient
 {
-    private const string NoDensity = "it is printed per mass and the report gives no density: enter the sample's density";
+    private const string NoDensity =
+        "it is printed per mass and the report gives no density: enter the sample's density";
 
     private const string NoDensityPerVolume =
         "it is printed per volume and the report gives no density: enter the sample's density";
@@ -25,7 +26,11 @@ internal readonly record struct PrintedContent<T>(FreshContent<T>? Fresh, Concen
         if (PerVolume(printed) is { } liquid)
             return printed.Basis == PrintedBasis.DryMatter
                 ? new(null, null, NoSuchBasis)
-                : new(density is { } known ? liquid / known : null, liquid, density is null ? NoDensityPerVolume : null);
+                : new(
+                    density is { } known ? liquid / known : null,
+                    liquid,
+                    density is null ? NoDensityPerVolume : null
+                );
         var share = PerMass(printed);
         if (printed.Basis == PrintedBasis.DryMatter)
         {
@@ -42,12 +47,7 @@ internal readonly record struct PrintedContent<T>(FreshContent<T>? Fresh, Concen
 
     /// <summary>A nutrient is wanted per volume, as sensors measure it; a content per mass alone will not do.</summary>
     public LabContent Nutrient(Analyte analyte) =>
-        new(
-            analyte,
-            Fresh?.KilogramsPerKilogram,
-            Liquid?.KilogramsPerCubicMetre,
-            Liquid is null ? Lacking : null
-        );
+        new(analyte, Fresh?.KilogramsPerKilogram, Liquid?.KilogramsPerCubicMetre, Liquid is null ? Lacking : null);
 
     private static Concentration<T>? PerVolume(PrintedValue printed) =>
         printed.Unit switch

@@ -19,12 +19,15 @@ internal static class CalibrationBook
     /// <summary>The entry that a question asks for, or everything that keeps it from being one.</summary>
     public static (CalibrationAdopted? Entry, IReadOnlyList<string> Faults) Read(
         CalibrationQuestion asked,
-        Register register
+        Register register,
+        bool isStored
     )
     {
         var faults = new List<string>();
         Need("calibration", asked.Calibration, "an id of its own, such as nir-1-nitrogen-2026");
-        Need("adoptedBy", asked.AdoptedBy, "who adopts it");
+        // A preview adopts nothing, so nobody need stand for it.
+        if (isStored)
+            Need("adoptedBy", asked.AdoptedBy, "who adopts it");
         Need("why", asked.Why, "the reason, for those who read it in years to come");
         string[] sensors = [.. register.Sensors.Select(sensor => sensor.SensorId).Distinct()];
         Require(sensors.Contains(asked.Sensor), $"sensor: name one of {string.Join(", ", sensors)}");
@@ -79,7 +82,7 @@ internal static class CalibrationBook
                 asked.ValidTo,
                 asked.Pit,
                 [.. asked.LabReports ?? []],
-                asked.AdoptedBy!,
+                asked.AdoptedBy ?? "",
                 asked.Why!
             ),
             faults
@@ -148,7 +151,7 @@ internal static class CalibrationBook
             FieldBook.Elemental(change.After)
         );
 
-    private static string Word(Analyte analyte) => JsonNamingPolicy.CamelCase.ConvertName(analyte.ToString());
+    public static string Word(Analyte analyte) => JsonNamingPolicy.CamelCase.ConvertName(analyte.ToString());
 
     private static bool IsWhole(decimal number) => number == decimal.Truncate(number);
 }

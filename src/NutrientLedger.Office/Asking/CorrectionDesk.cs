@@ -21,7 +21,7 @@ internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers,
         var asked = await farms.FarmAsync(farm, null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
-        var (entry, faults) = CalibrationBook.Read(question, asked.Found.Register);
+        var (entry, faults) = CalibrationBook.Read(question, asked.Found.Register, isStored);
         if (entry is null)
             return Refusal.BadValue("a calibration", question.Calibration ?? "", string.Join("; ", faults) + ".");
         if (CalibrationBook.All(asked.Found).Any(known => known.Calibration == entry.CalibrationId))

@@ -1,4 +1,3 @@
-using System.Text.Json;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
@@ -48,7 +47,7 @@ internal static class LabBook
             printed.Value,
             LabWords.Of(LabWords.Units, printed.Unit),
             LabWords.Of(LabWords.Bases, printed.Basis),
-            JsonNamingPolicy.CamelCase.ConvertName(content.Analyte.ToString()),
+            CalibrationBook.Word(content.Analyte),
             content.Analyte == Analyte.DryMatter ? null : content.InSensorUnit,
             content.FractionOfFreshMass
         );

@@ -21,6 +21,9 @@ internal static class LabEndpoints
             .ProducesProblem(StatusCodes.Status404NotFound);
         results.MapGet("", ListAsync).WithSummary("All laboratory reports, superseded ones too, and what they mean");
         results
+            .MapGet("/pairs", PairsAsync)
+            .WithSummary("A sensor against the laboratory, sample by sample, and the calibration that this suggests");
+        results
             .MapPost("", ReportAsync)
             .WithSummary("Enter a laboratory report as it is printed; the same one again adds nothing")
             .Accepts<object>("application/json");
@@ -38,8 +41,19 @@ internal static class LabEndpoints
     )
     {
         var asked = await farms.FarmAsync(farm, asOf, cancellationToken);
-        return asked.IsRefused ? asked.Refusal : TypedResults.Ok(new LabResultList(farm, [.. LabBook.All(asked.Found)]));
+        return asked.IsRefused
+            ? asked.Refusal
+            : TypedResults.Ok(new LabResultList(farm, [.. LabBook.All(asked.Found)]));
     }
+
+    private static Task<Results<Ok<PairsAnswer>, ProblemHttpResult>> PairsAsync(
+        string farm,
+        string? sensor,
+        string? analyte,
+        string? pitHours,
+        PairInquiry inquiry,
+        CancellationToken cancellationToken
+    ) => inquiry.AskAsync(farm, sensor, analyte, pitHours, cancellationToken);
 
     private static Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> ReportAsync(
         string farm,
@@ -68,7 +82,12 @@ internal static class LabEndpoints
     )
     {
         var body = new byte[BytesMost + 1];
-        var length = await request.Body.ReadAtLeastAsync(body, body.Length, throwOnEndOfStream: false, cancellationToken);
+        var length = await request.Body.ReadAtLeastAsync(
+            body,
+            body.Length,
+            throwOnEndOfStream: false,
+            cancellationToken
+        );
         if (length > BytesMost)
             return Refusal.BadValue("a report", "this body", "Send one report of at most 1 MB.");
         var asked = await farms.FarmAsync(farm, null, cancellationToken);

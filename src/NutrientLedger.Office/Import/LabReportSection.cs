@@ -21,11 +21,13 @@ internal sealed class LabReportSection(Register register)
     /// <summary>The entry a report makes: a new one, or one that supersedes the report it names (<paramref name="corrects"/>, or its own word).</summary>
     public IEntry Read(WrittenObject written, string? corrects)
     {
-        var supersedes =
-            corrects ?? (written.Optional("corrects") is null ? null : written.Id("corrects"));
+        var supersedes = corrects ?? (written.Optional("corrects") is null ? null : written.Id("corrects"));
         var why = supersedes is null ? written.OptionalText("why") : written.Text("why");
         if (supersedes is null && why is not null)
-            written.Problem("why", "\"why\" goes with \"corrects\", the id of the report that this one takes the place of.");
+            written.Problem(
+                "why",
+                "\"why\" goes with \"corrects\", the id of the report that this one takes the place of."
+            );
         var report = Report(written);
         written.NothingElse();
         return supersedes is null ? report : new LabResultCorrected(supersedes, report, report.EnteredBy, why!);
@@ -101,7 +103,9 @@ internal sealed class LabReportSection(Register register)
             written.Problem("values", "the report must hold at least one value.");
         if (report.Values.Any(value => !Enum.IsDefined(value.What) || !Enum.IsDefined(value.Unit)))
             return;
-        foreach (var twice in report.Values.GroupBy(value => LabContent.AnalyteOf(value.What)).Where(it => it.Count() > 1))
+        foreach (
+            var twice in report.Values.GroupBy(value => LabContent.AnalyteOf(value.What)).Where(it => it.Count() > 1)
+        )
             written.Problem(
                 "values",
                 $"{string.Join(" and ", twice.Select(value => LabWords.Of(LabWords.What, value.What)))} say the same thing; keep the one the laboratory measured."
@@ -110,7 +114,10 @@ internal sealed class LabReportSection(Register register)
             if (content is { Analyte: Analyte.DryMatter, FractionOfFreshMass: not (>= 0 and <= 1) and not null })
                 written.Problem("values", "dry matter must be a part of the whole, from 0 to 100 %.");
             else if (content is { Analyte: not Analyte.DryMatter, InSensorUnit: > MostMilligramsPerLitre })
-                written.Problem("values", $"{content.Analyte} comes to more than 50 g/L; look at its unit and basis again.");
+                written.Problem(
+                    "values",
+                    $"{content.Analyte} comes to more than 50 g/L; look at its unit and basis again."
+                );
             else if (content is { InSensorUnit: null, Lacking: { } lacking })
                 written.Problem("values", $"{content.Analyte} cannot be used: {lacking}.");
     }

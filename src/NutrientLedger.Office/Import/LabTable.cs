@@ -108,7 +108,10 @@ internal static class LabTable
     private static List<(int Line, string[] Cells)> Rows(byte[] utf8, ProblemSheet problems)
     {
         var rows = new List<(int Line, string[] Cells)>();
-        using var parser = new TextFieldParser(new MemoryStream(utf8), Encoding.UTF8) { HasFieldsEnclosedInQuotes = true };
+        using var parser = new TextFieldParser(new MemoryStream(utf8), Encoding.UTF8)
+        {
+            HasFieldsEnclosedInQuotes = true,
+        };
         parser.SetDelimiters(",");
         while (!parser.EndOfData)
         {

@@ -103,6 +103,27 @@ internal sealed class JournalRows(NpgsqlDataSource source)
             cancellationToken
         );
 
+    /// <summary>A sender's packs of spreading that were recorded on a day (UTC) or later; streams are named by sender, kind and that day.</summary>
+    public IAsyncEnumerable<JournalRow> SpreadAsync(
+        string farmId,
+        string equipmentId,
+        DateOnly recordedFrom,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            $"""
+            select {Row} from journal.mt_events
+            where tenant_id = $1 and stream_id collate "C" >= $2 and stream_id collate "C" < $3 and type = $4 order by seq_id
+            """,
+            [
+                farmId,
+                FormattableString.Invariant($"{equipmentId}/spread/{recordedFrom:yyyy-MM-dd}"),
+                $"{equipmentId}/spread/:",
+                StoredNames.ByType[typeof(Journal.Spreading.SpreadingMeasured)],
+            ],
+            cancellationToken
+        );
+
     /// <summary>Whether a farm has packs before a position.</summary>
     public async Task<bool> AnyPackBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
     {

@@ -18,7 +18,11 @@ public class CalibrationApiTests(SpreadOffice office) : IClassFixture<SpreadOffi
         Assert.Equal(2.36, await NitrogenAsync(), 1e-9);
 
         using (var early = await Client.PostAsJsonAsync(Calibrations, Adoption("n-1", sensor)))
-            Assert.Contains("no laboratory report r-1", await early.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+            Assert.Contains(
+                "no laboratory report r-1",
+                await early.Content.ReadAsStringAsync(),
+                StringComparison.Ordinal
+            );
         await PostAsync("/api/farms/asked/lab-results", LabResultTests.Report("r-1", 36m));
 
         // 59 intervals of 10 L: 1.1 × 2.36 kg − 0.05 kg/m³ × 0.59 m³.

@@ -29,8 +29,41 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
         // 33.4 lb/1000 gal: 33.4 × 0.45359237 kg in 1000 × 3.785411784 L.
         Assert.Equal(33.4 * 453.59237 / 3.785411784, value.Number("milligramsPerLitre"), 1e-9);
 
-        Assert.Contains("correct \"a-2\"", await RefusedAsync($"{Results}/a-1/correct", Report("a-3", 31m, why: "Again")));
+        Assert.Contains(
+            "correct \"a-2\"",
+            await RefusedAsync($"{Results}/a-1/correct", Report("a-3", 31m, why: "Again"))
+        );
         Assert.Contains("with other contents", await RefusedAsync(Results, Report("a-1", 31m)));
+    }
+
+    [DatabaseFact]
+    public async Task A_sample_is_paired_with_what_passed_the_sensor_and_the_proposal_can_be_previewed_as_it_is()
+    {
+        await PostAsync(Results, Report("p-1", 4.4m, "kg/m3"));
+
+        var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
+        var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "p-1");
+        // Readings 1 to 29 lie before the 30th second, and 10 L with 4 g/L follow each.
+        Assert.Equal((4_400.0, 4_000.0), (pair.Number("laboratory"), pair.Number("sensor")));
+        Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
+        Assert.NotEmpty(pairs.GetProperty("warnings").EnumerateArray());
+
+        var proposal = pairs.GetProperty("proposal").GetProperty("calibration");
+        var bias = pairs.Number("bias");
+        Assert.Equal(bias, proposal.Number("interceptMilligramsPerLitre"), 1e-3);
+        var preview = await PostAsync("/api/farms/asked/calibrations/preview", proposal);
+        Assert.Equal(
+            // 0.59 m³ were spread with a content.
+            2.36 + 0.59 * bias / 1000,
+            Assert
+                .Single(preview.GetProperty("changes").EnumerateArray())
+                .GetProperty("after")
+                .Number("totalNitrogenKilograms"),
+            1e-5
+        );
+
+        using var unknown = await Client.GetAsync($"{Results}/pairs?sensor=nose&analyte=totalNitrogen");
+        Assert.Contains("Known: nir", await unknown.Content.ReadAsStringAsync(), StringComparison.Ordinal);
     }
 
     [DatabaseFact]
@@ -48,7 +81,15 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
                 sensor = "lost",
                 method = "grab",
                 reportedOn = "2026-05-02",
-                values = new[] { new { what = "totalNitrogen", value = 0.4m, unit = "furlong" } },
+                values = new[]
+                {
+                    new
+                    {
+                        what = "totalNitrogen",
+                        value = 0.4m,
+                        unit = "furlong",
+                    },
+                },
                 enteredBy = "Ada Ash",
                 colour = "brown",
             }
@@ -84,7 +125,12 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
             var (table, json, broken) = (Path("reports.csv"), Path("reports.json"), Path("broken.csv"));
             await File.WriteAllTextAsync(table, Table);
             await File.WriteAllTextAsync(json, Json);
-            await File.WriteAllTextAsync(broken, Table.Replace("c-", "d-", StringComparison.Ordinal).Replace("0.41,%", "much,%", StringComparison.Ordinal));
+            await File.WriteAllTextAsync(
+                broken,
+                Table
+                    .Replace("c-", "d-", StringComparison.Ordinal)
+                    .Replace("0.41,%", "much,%", StringComparison.Ordinal)
+            );
 
             var faulty = await office.Lab.ImportAsync("asked", broken, default);
             Assert.Equal(0, faulty.Recorded);
@@ -140,7 +186,15 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
             sensor = "nir",
             method = "grab sample beside the sensor",
             reportedOn = "2026-05-02",
-            values = new[] { new { what = "totalNitrogen", value = nitrogen, unit } },
+            values = new[]
+            {
+                new
+                {
+                    what = "totalNitrogen",
+                    value = nitrogen,
+                    unit,
+                },
+            },
             enteredBy = "Ada Ash",
             why,
         };

@@ -7,7 +7,11 @@ namespace NutrientLedger.Tests.Ledger.Sampling;
 /// <summary>What laboratories print, against worked examples of extension services, through the same path as reports that are entered.</summary>
 public class LabContentTests
 {
-    private static readonly PrintedValue TenAndAHalfPercentSolids = new(PrintedAs.DryMatter, 10.5m, PrintedUnit.Percent);
+    private static readonly PrintedValue TenAndAHalfPercentSolids = new(
+        PrintedAs.DryMatter,
+        10.5m,
+        PrintedUnit.Percent
+    );
 
     // Livestock and Poultry Environmental Learning Community, "Manure testing: common manure test results conversions" (S-02, seen):
     // 10.5 % solids, 1.4 % P dry basis -> 2.9 lb P/ton as is. Tolerance 0.05 lb, the last digit printed.
@@ -94,7 +98,10 @@ public class LabContentTests
     [Fact]
     public void What_a_report_lacks_is_said_and_not_guessed()
     {
-        var perMass = Only(Report(new PrintedValue(PrintedAs.TotalNitrogen, 0.4m, PrintedUnit.Percent)), Analyte.TotalNitrogen);
+        var perMass = Only(
+            Report(new PrintedValue(PrintedAs.TotalNitrogen, 0.4m, PrintedUnit.Percent)),
+            Analyte.TotalNitrogen
+        );
         var dry = Only(Report(Dry(PrintedAs.TotalNitrogen, 4, PrintedUnit.Percent)), Analyte.TotalNitrogen);
         var nonsense = Only(Report(Dry(PrintedAs.TotalNitrogen, 4, PrintedUnit.GramsPerLitre)), Analyte.TotalNitrogen);
 

@@ -1,0 +1,82 @@
+using NutrientLedger.Agronomy.Sampling;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>What the laboratory and the sensor say of one sample, in the sensor's unit (mg/L, or ppm for dry matter).</summary>
+public sealed record SamplePair(SampledWindow Window, double Laboratory, double Sensor, PassedContent Passed);
+
+/// <summary>
+/// A correction of a sensor's readings: slope × reading + intercept (in the sensor's unit), with standard errors where the pairs tell them.
+/// </summary>
+public sealed record ProposedCorrection(
+    double Slope,
+    double Intercept,
+    double? SlopeStandardError,
+    double? InterceptStandardError
+);
+
+/// <summary>
+/// A sensor against the laboratory over all samples that have a counterpart. From <see cref="SlopeLeast"/> pairs up a slope is proposed where
+/// it differs from 1 by more than chance; below, and otherwise, a bias alone, where it is more than chance or too few pairs let nobody say.
+/// </summary>
+public sealed record SensorCheck
+{
+    /// <summary>Chance may mislead once in twenty (the usual choice).</summary>
+    public const double Confidence = 0.95;
+
+    /// <summary>Fewer pairs than these give a bias only. Common practice, no source.</summary>
+    public const int SlopeLeast = 10;
+
+    /// <summary>Fewer pairs than these are said to be few: a bias below 0.47 SEP stays hidden in them (from t, see LaboratoryComparison). Common practice, no source.</summary>
+    public const int FewBelow = 20;
+
+    private SensorCheck(IReadOnlyList<SamplePair> pairs)
+    {
+        Pairs = pairs;
+        LaboratoryPair[] compared = [.. pairs.Select(pair => new LaboratoryPair(pair.Laboratory, pair.Sensor))];
+        Bias = compared.Length == 0 ? null : compared.Average(pair => pair.Laboratory - pair.Sensor);
+        var differ =
+            compared.Length >= LaboratoryComparison.PairsLeast
+            && compared.Select(pair => pair.Laboratory).Distinct().Count() > 1
+            && compared.Select(pair => pair.Sensor).Distinct().Count() > 1;
+        Comparison = differ ? LaboratoryComparison.Of(compared) : null;
+        Proposed = Correction();
+    }
+
+    public IReadOnlyList<SamplePair> Pairs { get; }
+
+    /// <summary>Mean of laboratory minus sensor; nothing without pairs.</summary>
+    public double? Bias { get; }
+
+    /// <summary>Nothing where there are fewer than three pairs, or all are alike.</summary>
+    public LaboratoryComparison? Comparison { get; }
+
+    /// <summary>Nothing where there are no pairs, or the difference can be chance.</summary>
+    public ProposedCorrection? Proposed { get; }
+
+    public bool ProposesSlope => Proposed?.SlopeStandardError is not null;
+
+    public static SensorCheck Of(IReadOnlyList<SamplePair> pairs) => new(pairs);
+
+    /// <summary>The pairs whose laboratory value the sensor never read in any of these samples.</summary>
+    public IEnumerable<SamplePair> OutsideRange() =>
+        Comparison is null
+            ? []
+            : Pairs.Where(pair =>
+                pair.Laboratory < Pairs.Min(other => other.Sensor) || pair.Laboratory > Pairs.Max(other => other.Sensor)
+            );
+
+    private ProposedCorrection? Correction() =>
+        (Bias, Comparison) switch
+        {
+            (null, _) => null,
+            ({ } bias, null) => new(1, bias, null, null),
+            (_, { Count: >= SlopeLeast, Slope: > 0 } it) when it.SlopeIsSignificant(Confidence) => new(
+                it.Slope,
+                it.Intercept,
+                it.SlopeStandardError,
+                it.InterceptStandardError
+            ),
+            ({ } bias, { } it) => it.BiasIsSignificant(Confidence) ? new(1, bias, null, it.BiasStandardError) : null,
+        };
+}

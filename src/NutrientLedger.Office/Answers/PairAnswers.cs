@@ -1,0 +1,51 @@
+namespace NutrientLedger.Office.Answers;
+
+/// <summary>
+/// A sensor against the laboratory in one analyte. All contents are in <see cref="Unit"/> and as the sensor read them, before any
+/// calibration. The statistics are those of ISO 12099; nothing stands where there are too few pairs to tell. The proposal, if there is one,
+/// can be posted as it is to calibrations/preview; to adopt it a person adds adoptedBy.
+/// </summary>
+public sealed record PairsAnswer(
+    string Farm,
+    string Sensor,
+    string Analyte,
+    string Unit,
+    int PitHours,
+    IReadOnlyList<PairAnswer> Pairs,
+    IReadOnlyList<UnpairedAnswer> Unpaired,
+    double? Bias,
+    double? BiasLimit,
+    double? StandardErrorOfPrediction,
+    double? Slope,
+    double? SlopeStandardError,
+    double? Intercept,
+    double? InterceptStandardError,
+    bool? SlopeDiffersFromOne,
+    double? Determination,
+    ProposalAnswer? Proposal,
+    IReadOnlyList<string> Warnings
+);
+
+/// <summary>A sample known twice; the sensor's is the volume-weighted mean of what passed it in the window.</summary>
+public sealed record PairAnswer(
+    string Report,
+    string Sample,
+    DateTimeOffset From,
+    DateTimeOffset Until,
+    string? Pit,
+    double Laboratory,
+    double Sensor,
+    double VolumeCubicMetres,
+    double WithoutContentCubicMetres
+);
+
+/// <summary>A report of this sensor or its pits that has no counterpart, and why.</summary>
+public sealed record UnpairedAnswer(string Report, string Why);
+
+/// <summary>A calibration that the pairs suggest, with the standard errors they leave.</summary>
+public sealed record ProposalAnswer(
+    CalibrationQuestion Calibration,
+    double? SlopeStandardError,
+    double? InterceptStandardError,
+    string Words
+);

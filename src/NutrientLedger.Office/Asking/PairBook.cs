@@ -1,0 +1,131 @@
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger;
+using NutrientLedger.Office.Answers;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Office.Asking;
+
+/// <summary>Writes out how a sensor agrees with the laboratory and which calibration that suggests.</summary>
+internal static class PairBook
+{
+    private const double MillilitresPerCubicMetre = 1e6;
+    private const int SlopeDigits = 6;
+    private const int InterceptDigits = 3;
+
+    public static PairsAnswer Answer(
+        RegisterAt at,
+        string sensorId,
+        Analyte analyte,
+        int pitHours,
+        IReadOnlyList<SampledWindow> windows,
+        IReadOnlyList<PassedContent> passed
+    )
+    {
+        var pairs = new List<SamplePair>();
+        var unpaired = new List<UnpairedAnswer>();
+        foreach (var (window, sum) in windows.Zip(passed))
+        {
+            var found = LabContent.Of(window.Result).FirstOrDefault(content => content.Analyte == analyte);
+            if (found?.InSensorUnit is not { } laboratory)
+                unpaired.Add(new(window.Result.ReportId, "The laboratory did not report this analyte."));
+            else if (sum.Mean is not { } mean)
+                unpaired.Add(
+                    new(
+                        window.Result.ReportId,
+                        sum.VolumeMillilitres == 0
+                            ? "Nothing was metered past the sensor in the sample's window."
+                            : "The sensor told no content in the sample's window."
+                    )
+                );
+            else
+                pairs.Add(new(window, laboratory, mean, sum));
+        }
+        var check = SensorCheck.Of(pairs);
+        var it = check.Comparison;
+        return new(
+            at.FarmId,
+            sensorId,
+            CalibrationBook.Word(analyte),
+            Unit(analyte),
+            pitHours,
+            [.. pairs.Select(Pair)],
+            unpaired,
+            check.Bias,
+            it?.BiasLimit(SensorCheck.Confidence),
+            it?.StandardErrorOfPrediction,
+            it?.Slope,
+            it?.SlopeStandardError,
+            it?.Intercept,
+            it?.InterceptStandardError,
+            it?.SlopeIsSignificant(SensorCheck.Confidence),
+            it?.Determination,
+            Proposal(at.Register, sensorId, analyte, check),
+            [.. Warnings(at.Register, sensorId, check)]
+        );
+    }
+
+    private static PairAnswer Pair(SamplePair pair) =>
+        new(
+            pair.Window.Result.ReportId,
+            pair.Window.Result.SampleId,
+            DateTimeOffset.FromUnixTimeMilliseconds(pair.Window.FromMilliseconds),
+            DateTimeOffset.FromUnixTimeMilliseconds(pair.Window.UntilMilliseconds),
+            pair.Window.PitId,
+            pair.Laboratory,
+            pair.Sensor,
+            pair.Passed.VolumeMillilitres / MillilitresPerCubicMetre,
+            pair.Passed.MillilitresWithout / MillilitresPerCubicMetre
+        );
+
+    private static ProposalAnswer? Proposal(Register register, string sensorId, Analyte analyte, SensorCheck check)
+    {
+        if (check.Proposed is not { } proposed)
+            return null;
+        string[] reports = [.. check.Pairs.Select(pair => pair.Window.Result.ReportId)];
+        var first = check.Pairs.Min(pair => pair.Window.FromMilliseconds);
+        var intercept = Math.Round((decimal)proposed.Intercept, InterceptDigits);
+        var words =
+            $"{(check.ProposesSlope ? "Slope and intercept" : "Bias")} of {reports.Length} samples against the laboratory ({string.Join(", ", reports)}).";
+        var isDryMatter = analyte == Analyte.DryMatter;
+        var question = new CalibrationQuestion(
+            $"{sensorId}-{CalibrationBook.Word(analyte)}-{reports[^1]}",
+            sensorId,
+            CalibrationBook.Word(analyte),
+            Math.Round((decimal)proposed.Slope, SlopeDigits),
+            isDryMatter ? null : intercept,
+            isDryMatter ? intercept : null,
+            DateTimeOffset.FromUnixTimeSeconds(register.Calendar!.HourStartSeconds(first)),
+            ValidTo: null,
+            Pit: null,
+            reports,
+            AdoptedBy: null,
+            words
+        );
+        return new(question, proposed.SlopeStandardError, proposed.InterceptStandardError, words);
+    }
+
+    private static IEnumerable<string> Warnings(Register register, string sensorId, SensorCheck check)
+    {
+        var (count, unlike) = (check.Pairs.Count, check.OutsideRange().ToArray());
+        if (count == 0)
+            yield return "There is no pair: enter laboratory reports whose samples were taken while the sensor measured.";
+        else if (check.Comparison is null)
+            yield return $"{count} pairs that do not differ cannot tell chance from a fault of the sensor; the bias stands untested. Send more samples to the laboratory.";
+        else if (count < SensorCheck.SlopeLeast)
+            yield return $"{count} pairs give a bias only; a slope needs at least {SensorCheck.SlopeLeast}.";
+        else if (count < SensorCheck.FewBelow)
+            yield return $"{count} pairs are few; {SensorCheck.FewBelow} or more would show smaller faults.";
+        if (check is { Comparison: not null, Proposed: null })
+            yield return "The differences can be chance: no calibration is proposed.";
+        if (unlike.Length > 0)
+            yield return $"The laboratory's value lies outside all that the sensor read in these samples: {string.Join(", ", unlike.Select(pair => pair.Window.Result.ReportId))}.";
+        if (register.Sensors.Any(mounted => mounted.SensorId == sensorId && mounted.Place == SensorPlace.AtPump))
+            yield return "The sensor is or was at the pump: its readings are not shifted by what the hose holds, so sample beside the sensor, not at the tool.";
+        if (register.Calibrations.Adopted.Any(adopted => adopted.SensorId == sensorId))
+            yield return "A calibration of this sensor is in force. The pairs are of readings before it: what is proposed takes its place and does not come on top.";
+    }
+
+    private static string Unit(Analyte analyte) =>
+        analyte == Analyte.DryMatter ? "parts per million of fresh mass" : "mg/L";
+}

@@ -1,0 +1,70 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Seasons;
+
+/// <summary>What passed a sensor in the windows of samples, in random seasons with decisions, roll-overs and clocks that jump.</summary>
+public class AnyPairingTests
+{
+    private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
+
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 16)];
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Pairs_are_the_same_however_the_readings_were_cut_into_packs_and_in_whatever_order_they_arrived(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var register = Some.Register([.. season.Register, .. season.Decisions]);
+        var first = season.Spread.Min(series => series.Readings.Min(reading => reading.MeasuredAtMilliseconds));
+        var last = season.Spread.Max(series => series.Readings.Max(reading => reading.MeasuredAtMilliseconds));
+        var expected = Passed(register, first, last, Arrivals.InOrder(season));
+        Assert.Contains(expected, sum => sum.Mean is not null);
+
+        for (var way = 0; way < 3; way++)
+            Assert.Equal(expected, Passed(register, first, last, Arrivals.Anyhow(season, seed * 100 + way)));
+    }
+
+    private static PassedContent[] Passed(Register register, long first, long last, IEnumerable<IEntry> entries)
+    {
+        var sums = new List<PassedContent>();
+        foreach (var sensor in new[] { Some.Sensor, "nir-2" })
+        {
+            // Twelve windows over the whole time, some of the flow and some of a pit, each overlapping the next.
+            var step = (last - first) / 12;
+            var windows = Enumerable
+                .Range(0, 12)
+                .Select(i => new SampledWindow(
+                    Report,
+                    first + i * step,
+                    first + (i + 2) * step,
+                    i % 3 == 0 ? Some.Pit : null
+                ))
+                .Append(new(Report, first, last, null))
+                .ToArray();
+            var passed = new PassedSensor(register, sensor, Analyte.TotalNitrogen, windows);
+            foreach (var measured in entries.OfType<SpreadingMeasured>())
+                passed.Add(measured.Pack, Recorded);
+            sums.AddRange(passed.Passed);
+        }
+        return [.. sums];
+    }
+
+    private static LabResultReported Report { get; } =
+        new(
+            "r-1",
+            "1",
+            "Fen Street laboratory",
+            Recorded,
+            Recorded,
+            Some.Pit,
+            null,
+            "grab",
+            new(2026, 5, 2),
+            [],
+            null,
+            "Ada Ash"
+        );
+}
