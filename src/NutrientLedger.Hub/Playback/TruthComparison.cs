@@ -55,8 +55,8 @@ public static class TruthComparison
                 season.ToString(CultureInfo.InvariantCulture),
                 .. Quantities.Select(quantity => Cell(field, quantity.Name, quantity.Of(spread))),
                 isTrue ? "within"
-                    : isMisread ? "misread"
-                    : "outside",
+                : isMisread ? "misread"
+                : "outside",
             ]);
         }
         console.Write(table);

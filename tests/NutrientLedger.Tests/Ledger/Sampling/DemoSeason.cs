@@ -13,7 +13,8 @@ internal sealed class DemoSeason
 {
     private readonly string folder = Find();
 
-    public JsonElement Read(string file) => JsonDocument.Parse(File.ReadAllBytes(Path.Combine(folder, file))).RootElement;
+    public JsonElement Read(string file) =>
+        JsonDocument.Parse(File.ReadAllBytes(Path.Combine(folder, file))).RootElement;
 
     public IReadOnlyList<KeyValuePair<LineKey, LineAmounts>> Lines()
     {
