@@ -38,25 +38,16 @@ internal static class BenchFarm
 
     public static string Topic(int machine) => $"agri/v1/{Id}/{Machine(machine)}/spread";
 
-    public static IReadOnlyList<IEntry> Entries()
+    public static IReadOnlyList<IEntry> Entries(int machines = Machines)
     {
         var day = new DateOnly(2026, 1, 1);
         List<IEntry> entries =
         [
             new FarmRegistered("Bench farm", "America/Chicago", 10, 1, day, CoverageLattice.At(SouthE7)),
         ];
-        for (var machine = 0; machine < Machines; machine++)
+        for (var machine = 0; machine < machines; machine++)
         {
-            var west = WestE7 + (machine * FieldE7);
-            ImmutableArray<GeoPoint> corners =
-            [
-                new(SouthE7, west),
-                new(SouthE7, west + FieldE7),
-                new(SouthE7 + FieldE7, west + FieldE7),
-                new(SouthE7 + FieldE7, west),
-            ];
-            var boundary = new Boundary([new BoundaryPart(new Ring(corners), [])]);
-            entries.Add(new FieldRegistered($"field-{machine}", $"Field {machine}", boundary, day));
+            entries.Add(new FieldRegistered($"field-{machine}", $"Field {machine}", Boundary(machine, SouthE7), day));
             entries.Add(
                 new ApplicatorRegistered(
                     Machine(machine),
@@ -72,6 +63,29 @@ internal static class BenchFarm
             );
         }
         return entries;
+    }
+
+    /// <summary>A machine's field drawn anew: without its southernmost part, up to nineteen times about 20 m deep.</summary>
+    public static BoundaryRedrawn Redrawn(int machine, int parts) =>
+        new($"field-{machine}", Boundary(machine, SouthE7 + 10_000 + (parts % 20 * 2_000)), new(2026, 1, 1), "measured anew");
+
+    /// <summary>What a machine measures a second after another since an afternoon in June, as read from a message.</summary>
+    public static SpreadReading Reading(int machine, long seq)
+    {
+        var (latitude, longitude) = Place(machine, seq * StepE7PerSecond);
+        return new(
+            KeptFromMs + (seq * 1000),
+            latitude,
+            longitude,
+            Engaged: true,
+            FlowMillilitresPerSecond: 31_000 + (int)(seq % 7 * 100),
+            TotalMillilitres: seq * 31_000,
+            DryMatterPartsPerMillion: 60_000 + (int)(seq % 31 * 100),
+            TotalNitrogenMilligramsPerLitre: 4_100 + (int)(seq % 23 * 10),
+            AmmoniumNitrogenMilligramsPerLitre: 2_100 + (int)(seq % 17 * 10),
+            PhosphorusMilligramsPerLitre: 800,
+            PotassiumMilligramsPerLitre: 3_200
+        );
     }
 
     /// <summary>A message that a machine has kept since an afternoon in June, with so many readings of this boot before it.</summary>
@@ -112,6 +126,19 @@ internal static class BenchFarm
             );
         }
         return Encoding.UTF8.GetBytes(text.Append(']').ToString());
+    }
+
+    private static Boundary Boundary(int machine, int southE7)
+    {
+        var west = WestE7 + (machine * FieldE7);
+        ImmutableArray<GeoPoint> corners =
+        [
+            new(southE7, west),
+            new(southE7, west + FieldE7),
+            new(SouthE7 + FieldE7, west + FieldE7),
+            new(SouthE7 + FieldE7, west),
+        ];
+        return new([new(new(corners), [])]);
     }
 
     /// <summary>Up and down the field in passes, so far from where the machine began.</summary>

@@ -27,6 +27,15 @@ internal sealed class BenchHub : IAsyncDisposable
 
     public LedgerAudit Audit => reader.Services.GetRequiredService<LedgerAudit>();
 
+    /// <summary>The hub's own answers.</summary>
+    public HttpClient Page => page;
+
+    public RegisterStore Registers => reader.Services.GetRequiredService<RegisterStore>();
+
+    public JournalWriter Writer => reader.Services.GetRequiredService<JournalWriter>();
+
+    public LedgerReplay Replay => reader.Services.GetRequiredService<LedgerReplay>();
+
     public LedgerFeed Feed => reader.Services.GetRequiredService<LedgerFeed>();
 
     public static async Task<BenchHub> StartAsync(string connectionString)

@@ -56,6 +56,9 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
             client.Dispose();
     }
 
+    /// <summary>The time from publish to line read, in ms, that this share of the messages did not exceed.</summary>
+    public double Visible(double share) => At([.. visible.Order()], share);
+
     public void Print()
     {
         Print("publish to acknowledged", acknowledged);
@@ -78,6 +81,8 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
         {
             await foreach (var posted in hub.Feed.ListenAsync(stop))
             {
+                if (posted.FarmId != BenchFarm.Id)
+                    continue;
                 var begun = Stopwatch.GetTimestamp();
                 var view = await hub.Ledger.LinesAsync(BenchFarm.Id, season: null, asOf: null, stop);
                 if (view.Position < posted.Position)
@@ -106,11 +111,11 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
         double[] sorted = [.. values.Order()];
         if (sorted.Length > 0)
             Console.WriteLine(
-                $"{what}: p50 {At(0.5):0.0}  p90 {At(0.9):0.0}  p99 {At(0.99):0.0}  most {sorted[^1]:0.0}  ({sorted.Length})"
+                $"{what}: p50 {At(sorted, 0.5):0.0}  p90 {At(sorted, 0.9):0.0}  p99 {At(sorted, 0.99):0.0}  most {sorted[^1]:0.0}  ({sorted.Length})"
             );
-
-        double At(double share) => sorted[(int)(share * (sorted.Length - 1))];
     }
+
+    private static double At(double[] sorted, double share) => sorted[(int)(share * (sorted.Length - 1))];
 
     private sealed record Sent(long LastMs, long At, bool Counts);
 }

@@ -8,16 +8,18 @@ if (args is ["flat", var connectionString])
     return 0;
 }
 var wanted = args is [var first, ..] ? first : "all";
-var minutes =
-    args is ["endurance", var asked] && int.TryParse(asked, CultureInfo.InvariantCulture, out var given) ? given : 10;
+var number = args is [_, var asked] && int.TryParse(asked, CultureInfo.InvariantCulture, out var given) ? given : 0;
+var minutes = args.Length == 1 ? 10 : number;
+var readings = args.Length == 1 ? ReplayBenchmark.ReadingsOfASeason : number;
 if (
-    wanted is not ("intake" or "latency" or "endurance" or "all")
-    || minutes < 1
-    || args.Length > (wanted == "endurance" ? 2 : 1)
+    wanted is not ("intake" or "latency" or "endurance" or "replay" or "all")
+    || args.Length > (wanted is "endurance" or "replay" ? 2 : 1)
+    || (wanted is "endurance" && minutes < 1)
+    || (wanted is "replay" && readings < ReplaySeason.Fields * 100)
 )
 {
     Console.Error.WriteLine(
-        "Say which: intake, latency, all (both of these), or endurance with a number of minutes (10)."
+        "Say which: intake, latency, all (both of these), endurance with a number of minutes (10), or replay with a number of readings (2000000)."
     );
     return 1;
 }
@@ -33,6 +35,8 @@ if (wanted is "latency" or "all")
     await LatencyBenchmark.RunAsync(hub);
 if (wanted is "intake" or "all")
     await IntakeBenchmark.RunAsync(hub, database);
+if (wanted is "replay")
+    await ReplayBenchmark.RunAsync(hub, database, readings);
 if (wanted is "endurance")
     await EnduranceBenchmark.RunAsync(hub, minutes);
 Console.WriteLine($"Load of this machine at the end: {ProcessFigures.Load()}");

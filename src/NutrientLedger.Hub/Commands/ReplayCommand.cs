@@ -1,5 +1,6 @@
 using System.ComponentModel;
 using System.Globalization;
+using System.Runtime.InteropServices;
 using System.Text.Json;
 using NutrientLedger.Hub.Playback;
 using NutrientLedger.Store;
@@ -84,20 +85,38 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
             );
             return 0;
         }
-        var report = settings.Json
-            ? await RunAsync(replay, settings, progress: null, cancellationToken)
-            : await AnsiConsole
-                .Progress()
-                .AutoClear(true)
-                .Columns(new TaskDescriptionColumn(), new ProgressBarColumn(), new PercentageColumn())
-                .StartAsync(shown =>
-                    RunAsync(replay, settings, new ReplayBar(shown, settings.Farm), cancellationToken)
-                );
+        // Ctrl+C must not end the process at once: what was posted beside is to be deleted first.
+        using var stopping = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        using var interrupted = PosixSignalRegistration.Create(PosixSignal.SIGINT, Stop);
+        using var terminated = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Stop);
+        ReplayReport report;
+        try
+        {
+            report = settings.Json
+                ? await RunAsync(replay, settings, progress: null, stopping.Token)
+                : await AnsiConsole
+                    .Progress()
+                    .AutoClear(true)
+                    .Columns(new TaskDescriptionColumn(), new ProgressBarColumn(), new PercentageColumn())
+                    .StartAsync(shown =>
+                        RunAsync(replay, settings, new ReplayBar(shown, settings.Farm), stopping.Token)
+                    );
+        }
+        catch (OperationCanceledException)
+        {
+            throw new HubStartException("The replay was stopped; nothing of it is left behind.");
+        }
         if (settings.Json)
             await Console.Out.WriteLineAsync(JsonSerializer.Serialize(report, JsonSerializerOptions.Web));
         else
             Print(settings.Farm, report);
         return report.Differences.Count == 0 ? 0 : 1;
+
+        void Stop(PosixSignalContext signal)
+        {
+            signal.Cancel = true;
+            stopping.Cancel();
+        }
     }
 
     private static async Task<ReplayReport> RunAsync(

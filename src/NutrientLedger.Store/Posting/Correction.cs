@@ -47,9 +47,13 @@ internal sealed partial class Correction(
                 if (projections.DaemonForMainDatabase().CurrentAgents().Count == 0)
                     continue;
                 if (!cleared)
-                    foreach (var farmId in await FarmsAsync(Littered, stoppingToken))
+                {
+                    // The lock of a hub that died is free only when the server has noticed; until then this looks again.
+                    var littered = await FarmsAsync(Littered, stoppingToken);
+                    foreach (var farmId in littered)
                         await using (await BesideGeneration.BeginAsync(source, farmId, false, stoppingToken)) { }
-                cleared = true;
+                    cleared = littered.Count == 0;
+                }
                 foreach (var farmId in await FarmsAsync(Waiting, stoppingToken))
                     await CorrectAsync(farmId, stoppingToken);
             }

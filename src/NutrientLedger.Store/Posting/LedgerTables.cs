@@ -29,12 +29,17 @@ internal static class LedgerTables
         );
 
         -- Lines are those of all packs up to position under the register of register_position; below wanted_position a
-        -- correction is still to be posted. Altering would wait for every reader, so it is done only once.
+        -- correction is still to be posted. Altering waits for whoever reads or posts and keeps all others waiting behind
+        -- it, so it is done only where it must be.
         do $$ begin
             if not exists (select 1 from pg_attribute
                 where attrelid = 'ledger.generation'::regclass and attname = 'register_position') then
                 alter table ledger.generation add column register_position bigint, add column wanted_position bigint;
                 update ledger.generation set register_position = position, wanted_position = position;
+            end if;
+            if not exists (select 1 from pg_attribute
+                where attrelid = 'ledger.generation'::regclass and attname = 'shape') then
+                alter table ledger.generation add column shape int not null default 1;
             end if;
         end $$;
 
@@ -59,8 +64,6 @@ internal static class LedgerTables
             p_without bigint not null, k_without bigint not null,
             primary key (farm, generation, season, field, hour, applicator, pit, sensor, rule)
         );
-
-        alter table ledger.generation add column if not exists shape int not null default 1;
 
         create table if not exists ledger.tile (
             farm text, generation int, field text, season int, tile_row int, tile_column int,

@@ -30,6 +30,38 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
     }
 
     [DatabaseFact]
+    public async Task A_replay_that_is_interrupted_leaves_no_rows_behind()
+    {
+        const string writes = """
+            select exists (select 1 from pg_stat_activity where datname = current_database()
+                and wait_event_type = 'Lock' and query like '%insert into ledger.tile%' and pid <> pg_backend_pid())
+            """;
+        await using var store = await SeasonAsync("stopped");
+        await using var hub = await InterruptedAsync();
+        Assert.NotEqual(0, await hub.EndAsync());
+        Assert.Contains("was stopped", hub.Output);
+        Assert.Equal(1, await GenerationsAsync("stopped"));
+        Assert.Equal(
+            1,
+            await database.ReadAsync<long>(
+                "select count(distinct generation) from ledger.tile where farm = 'stopped'"
+            )
+        );
+        Assert.Empty((await store.AuditAsync("stopped")).Findings);
+
+        // The replay is stopped as it writes: the keys it wants to write are held until it has given up.
+        async Task<HubProcess> InterruptedAsync()
+        {
+            await using var held = await Phase.HoldAsync(database.ConnectionString, Phase.TilesBeside);
+            var replay = HubProcess.Start("replay", "stopped", "--database", database.ConnectionString);
+            await StoreHost.UntilAsync(() => database.ReadAsync<bool>(writes));
+            await replay.SignalAsync("INT");
+            await StoreHost.UntilAsync(async () => !await database.ReadAsync<bool>(writes));
+            return replay;
+        }
+    }
+
+    [DatabaseFact]
     public async Task A_row_that_does_not_follow_from_the_journal_is_named()
     {
         await using var store = await SeasonAsync("broken");

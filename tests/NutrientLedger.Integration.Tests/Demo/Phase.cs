@@ -8,6 +8,16 @@ namespace NutrientLedger.Integration.Tests.Demo;
 /// </summary>
 internal sealed class Phase : IAsyncDisposable
 {
+    /// <summary>
+    /// Holds the tiles of the generation to come by keys that are written but not committed: whoever posts beside the live ledger
+    /// waits there, while deleting what is left of earlier attempts does not.
+    /// </summary>
+    public const string TilesBeside = """
+        insert into ledger.tile
+        select farm, generation + 1, field, season, tile_row, tile_column, visits, covered, overlapped
+        from ledger.tile join ledger.generation using (farm, generation)
+        """;
+
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
 
     private readonly NpgsqlDataSource source;
