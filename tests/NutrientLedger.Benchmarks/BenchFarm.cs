@@ -67,7 +67,12 @@ internal static class BenchFarm
 
     /// <summary>A machine's field drawn anew: without its southernmost part, up to nineteen times about 20 m deep.</summary>
     public static BoundaryRedrawn Redrawn(int machine, int parts) =>
-        new($"field-{machine}", Boundary(machine, SouthE7 + 10_000 + (parts % 20 * 2_000)), new(2026, 1, 1), "measured anew");
+        new(
+            $"field-{machine}",
+            Boundary(machine, SouthE7 + 10_000 + (parts % 20 * 2_000)),
+            new(2026, 1, 1),
+            "measured anew"
+        );
 
     /// <summary>What a machine measures a second after another since an afternoon in June, as read from a message.</summary>
     public static SpreadReading Reading(int machine, long seq)

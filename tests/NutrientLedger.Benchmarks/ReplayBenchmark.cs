@@ -47,12 +47,7 @@ internal static class ReplayBenchmark
         var report = await hub.Replay.RunAsync(farm, switchOver: false, watch, CancellationToken.None);
         if (report.Differences.Count > 0)
             throw new InvalidOperationException($"The replay differs: {string.Join(", ", report.Differences)}");
-        return new(
-            copied.TotalSeconds,
-            summed.TotalSeconds,
-            watch.Posted.TotalSeconds,
-            watch.SinceBegin.TotalSeconds
-        );
+        return new(copied.TotalSeconds, summed.TotalSeconds, watch.Posted.TotalSeconds, watch.SinceBegin.TotalSeconds);
     }
 
     /// <summary>Runs the command in a process of its own and gives the most memory it had, in mebibytes.</summary>

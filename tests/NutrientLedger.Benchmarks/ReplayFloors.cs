@@ -34,16 +34,16 @@ internal sealed class ReplayFloors(NpgsqlDataSource source)
         )
         {
             for (var machine = 0; machine < ReplaySeason.Fields; machine++)
-                for (var seq = 2; seq <= readings / ReplaySeason.Fields; seq++)
-                {
-                    var reading = BenchFarm.Reading(machine, seq);
-                    await copy.StartRowAsync();
-                    await copy.WriteAsync((short)machine, NpgsqlDbType.Smallint);
-                    await copy.WriteAsync(31_000, NpgsqlDbType.Integer);
-                    await copy.WriteAsync(reading.TotalNitrogenMilligramsPerLitre!.Value, NpgsqlDbType.Integer);
-                    await copy.WriteAsync(reading.AmmoniumNitrogenMilligramsPerLitre!.Value, NpgsqlDbType.Integer);
-                    await copy.WriteAsync(reading.PhosphorusMilligramsPerLitre!.Value, NpgsqlDbType.Integer);
-                }
+            for (var seq = 2; seq <= readings / ReplaySeason.Fields; seq++)
+            {
+                var reading = BenchFarm.Reading(machine, seq);
+                await copy.StartRowAsync();
+                await copy.WriteAsync((short)machine, NpgsqlDbType.Smallint);
+                await copy.WriteAsync(31_000, NpgsqlDbType.Integer);
+                await copy.WriteAsync(reading.TotalNitrogenMilligramsPerLitre!.Value, NpgsqlDbType.Integer);
+                await copy.WriteAsync(reading.AmmoniumNitrogenMilligramsPerLitre!.Value, NpgsqlDbType.Integer);
+                await copy.WriteAsync(reading.PhosphorusMilligramsPerLitre!.Value, NpgsqlDbType.Integer);
+            }
             await copy.CompleteAsync();
         }
         await RunAsync("vacuum analyze bench_interval");

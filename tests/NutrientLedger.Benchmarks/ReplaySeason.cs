@@ -28,13 +28,13 @@ internal static class ReplaySeason
             {
                 var messages = new List<ArrivedPack>();
                 for (var machine = 0; machine < Fields; machine++)
-                    for (var i = odd; i < MessagesAtOnce; i += 2)
-                    {
-                        var size = readingsAMessage[machine % readingsAMessage.Length];
-                        var first = next[machine] + (i * size);
-                        if (first <= last)
-                            messages.Add(Message(farm, machine, first, Math.Min(last, first + size - 1)));
-                    }
+                for (var i = odd; i < MessagesAtOnce; i += 2)
+                {
+                    var size = readingsAMessage[machine % readingsAMessage.Length];
+                    var first = next[machine] + (i * size);
+                    if (first <= last)
+                        messages.Add(Message(farm, machine, first, Math.Min(last, first + size - 1)));
+                }
                 await hub.Writer.AppendAsync(messages, [], CancellationToken.None);
                 packs += messages.Count;
             }

@@ -43,9 +43,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         Assert.Equal(1, await GenerationsAsync("stopped"));
         Assert.Equal(
             1,
-            await database.ReadAsync<long>(
-                "select count(distinct generation) from ledger.tile where farm = 'stopped'"
-            )
+            await database.ReadAsync<long>("select count(distinct generation) from ledger.tile where farm = 'stopped'")
         );
         Assert.Empty((await store.AuditAsync("stopped")).Findings);
 

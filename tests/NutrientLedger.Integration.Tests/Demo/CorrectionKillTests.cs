@@ -130,8 +130,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private HubProcess Start() =>
         HubProcess.Start("run", "--database", database.ConnectionString, "--http-port", "0", "--mqtt-port", "0");
 
-    private Task<bool> IsAsync(string what) =>
-        database.ReadAsync<bool>($"select {what} from ledger.generation live");
+    private Task<bool> IsAsync(string what) => database.ReadAsync<bool>($"select {what} from ledger.generation live");
 
     private Task<string> WhichAsync() =>
         database.ReadAsync<string>(
