@@ -1,6 +1,7 @@
 using System.ComponentModel;
 using NutrientLedger.Hub.Playback;
 using NutrientLedger.Office.Asking;
+using NutrientLedger.Office.Import;
 using NutrientLedger.Store;
 using Serilog.Events;
 using Spectre.Console;
@@ -36,6 +37,9 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         [CommandOption("--streams <FOLDER>")]
         [Description("Folder with the recorded streams (usually demo-streams in the checkout).")]
         public string? Streams { get; init; }
+
+        /// <summary>The units asked for.</summary>
+        public SummaryUnits Units => Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary;
 
         public override ValidationResult Validate() =>
             Speed is > 0 and <= 100_000
@@ -77,28 +81,32 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
             return 1;
         var season = Season.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
         return settings.Once
-            ? await PlayOnceAsync(app, season, farm, streams, settings.Metric, stopping.Token)
-            : await PlayLiveAsync(app, season, settings.Speed, stopping.Token);
+            ? await PlayOnceAsync(app, season, farm, streams, settings.Units, stopping.Token)
+            : await PlayLiveAsync(app, season, farm, streams, settings, stopping.Token);
     }
 
     private static async Task<int> PlayLiveAsync(
         WebApplication app,
         Season season,
-        double speed,
+        string farm,
+        string streams,
+        Settings settings,
         CancellationToken stopping
     )
     {
         AnsiConsole.MarkupLineInterpolated(
-            $"Playing the season {speed} times faster than recorded. Stop with Ctrl+C; started again, it goes on."
+            $"Playing the season {settings.Speed} times faster than recorded. Stop with Ctrl+C; started again, it goes on."
         );
         try
         {
-            var left = await season.PlayAsync(speed, stopping);
+            var left = await season.PlayAsync(settings.Speed, stopping);
             AnsiConsole.MarkupLineInterpolated(
                 left == 0
                     ? (FormattableString)$"The whole season is already in the journal; --fresh starts it anew."
                     : $"The season is played to its end: {season.Acknowledged} messages."
             );
+            await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
+            await CorrectAsync(app, farm, streams, settings.Units, stopping);
             await app.WaitForShutdownAsync(stopping);
         }
         catch (OperationCanceledException) when (stopping.IsCancellationRequested)
@@ -113,7 +121,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         Season season,
         string farm,
         string streams,
-        bool metric,
+        SummaryUnits units,
         CancellationToken stopping
     )
     {
@@ -123,16 +131,10 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         AnsiConsole.MarkupLineInterpolated($"{season.Acknowledged} messages acknowledged.");
         var ledgers = app.Services.GetRequiredService<LedgerReader>();
         await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
-        var register = (
-            await app.Services.GetRequiredService<RegisterStore>().ReadAsync(farm, asOf: null, stopping)
-        ).Register;
+        var registers = app.Services.GetRequiredService<RegisterStore>();
+        var register = (await registers.ReadAsync(farm, asOf: null, stopping)).Register;
         var ledger = await ledgers.ReadAsync(farm, season: null, asOf: null, stopping);
-        SeasonSummary.Print(
-            AnsiConsole.Console,
-            register,
-            ledger,
-            metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary
-        );
+        SeasonSummary.Print(AnsiConsole.Console, register, ledger, units);
         await PitDays.PrintAsync(
             AnsiConsole.Console,
             app.Services.GetRequiredService<ReconciliationInquiry>(),
@@ -141,9 +143,26 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
             ledger,
             stopping
         );
-        var sound = TruthComparison.Print(AnsiConsole.Console, register, ledger, streams);
+        var sound = TruthComparison.Print(AnsiConsole.Console, register, ledger, streams, isCorrected: false);
+        sound &= await CorrectAsync(app, farm, streams, units, stopping);
+        register = (await registers.ReadAsync(farm, asOf: null, stopping)).Register;
+        sound &= TruthComparison.Print(AnsiConsole.Console, register, ledger, streams, isCorrected: true);
         await app.StopAsync(CancellationToken.None);
         return sound ? 0 : 1;
+    }
+
+    /// <summary>Weeks after the season the laboratory reports, and the past is corrected.</summary>
+    private static async Task<bool> CorrectAsync(
+        WebApplication app,
+        string farm,
+        string streams,
+        SummaryUnits units,
+        CancellationToken stopping
+    )
+    {
+        using var hub = new HttpClient { BaseAddress = new($"http://127.0.0.1:{HubHost.PortsOf(app).Http}/") };
+        var reports = new LabImport(app.Services.GetRequiredService<RegisterStore>());
+        return await new SensorCorrection(AnsiConsole.Console, hub, units).RunAsync(reports, farm, streams, stopping);
     }
 
     /// <summary>Waits until the ledgers are posted up to the journal's end; gives up when they do not move on at all.</summary>

@@ -24,14 +24,24 @@ public static class TruthComparison
         ("potassiumKilograms", "K", spread => spread.Potassium.Kilograms),
     ];
 
-    /// <summary>Prints the comparison; false if any difference is larger than the simulated errors allow.</summary>
-    public static bool Print(IAnsiConsole console, Register register, LedgerView ledger, string streamsFolder)
+    /// <summary>
+    /// Prints the comparison; false if any difference is larger than the simulated errors allow. What a wrong sensor read is excused
+    /// until the ledger is corrected by the laboratory, and no longer.
+    /// </summary>
+    public static bool Print(
+        IAnsiConsole console,
+        Register register,
+        LedgerView ledger,
+        string streamsFolder,
+        bool isCorrected
+    )
     {
         using var truth = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(streamsFolder, "truth.json")));
         var table = new Table
         {
             Title = new(
-                "Measured against the simulation's truth (in brackets: expected error, one standard deviation)"
+                (isCorrected ? "Corrected by the laboratory and measured" : "Measured")
+                    + " against the simulation's truth (in brackets: expected error, one standard deviation)"
             ),
         };
         table.AddColumn(new TableColumn("field").NoWrap());
@@ -48,7 +58,7 @@ public static class TruthComparison
             var spread = FieldBalance.Of(register, ledger.Lines, ledger.Coverage, fieldId, season).Spread;
             var isTrue = IsWithin(field, "expected", spread);
             var isMisread = !isTrue && IsWithin(field, Uncorrected, spread);
-            sound &= isTrue || isMisread;
+            sound &= isTrue || (isMisread && !isCorrected);
             misread |= isMisread;
             table.AddRow([
                 Name(register, field),

@@ -28,6 +28,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         await AssertFaultyDaysAreNamedAsync(posted);
         Assert.Contains("look for a leak", printed, StringComparison.Ordinal);
         Assert.Contains("counts too much", printed, StringComparison.Ordinal);
+        AssertCorrected(printed);
 
         // Another sender with no memory of its own sends the whole season a second time.
         await PlayAsync();
@@ -35,6 +36,16 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Equal(first.Lines, second.Lines);
         ExpectedSeason.AssertSame(second);
         Assert.Empty((await posted.AuditAsync()).Findings);
+    }
+
+    /// <summary>The sensor misread three fields of late autumn until its calibrations by the laboratory were adopted; then none.</summary>
+    private static void AssertCorrected(string printed)
+    {
+        var after = printed.IndexOf("Corrected by the laboratory and measured", StringComparison.Ordinal);
+        Assert.True(after > 0, printed);
+        Assert.Equal(3, printed[..after].Split("misread │").Length - 1);
+        Assert.DoesNotContain("misread", printed[after..], StringComparison.Ordinal);
+        Assert.Contains("Adopted by J. Larch", printed[..after], StringComparison.Ordinal);
     }
 
     /// <summary>The generator fouls the window for 120 s from 08:41 on 2026-05-06 (season.py); all other days give no false finding.</summary>
