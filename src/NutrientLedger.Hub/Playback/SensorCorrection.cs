@@ -1,8 +1,6 @@
 using System.Globalization;
 using System.Net;
-using System.Net.Http.Json;
 using System.Text.Json;
-using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
 using NutrientLedger.Office.Import;
 using Spectre.Console;

@@ -16,6 +16,11 @@ public class StatementApiTests(SpreadOffice office) : IClassFixture<SpreadOffice
     [DatabaseFact]
     public async Task Statements_are_listed_page_by_page_shown_as_kept_and_printed_with_the_same_figures()
     {
+        using var entered = await Client.PostAsJsonAsync(
+            "/api/farms/asked/lab-results",
+            LabResultTests.Report("r-1", 36m)
+        );
+        Assert.True(entered.IsSuccessStatusCode, await entered.Content.ReadAsStringAsync());
         var adopted = await AdoptAsync("n-1", 1.1m, "Ada Ash <b>");
         var again = await AdoptAsync("n-2", 1.2m, "Ada Ash");
 
