@@ -91,19 +91,20 @@ public sealed class SensorCorrection(IAnsiConsole console, HttpClient hub, Summa
 
     private void Print(CalibrationQuestion question, CorrectionAnswer answer)
     {
-        Func<ElementalAnswer, double> of =
+        (string Name, Func<ElementalAnswer, double> Of) nutrient =
             question.Analyte == "ammoniumNitrogen"
-                ? amounts => amounts.AmmoniumNitrogenKilograms
-                : amounts => amounts.TotalNitrogenKilograms;
+                ? ("ammonium N", amounts => amounts.AmmoniumNitrogenKilograms)
+                : ("total N", amounts => amounts.TotalNitrogenKilograms);
         var table = new Table
         {
-            Title = new($"{question.Sensor}, {question.Analyte}, corrected by the laboratory ({units.Mass})"),
+            Title = new($"Sensor {question.Sensor}, {nutrient.Name}, corrected by the laboratory ({units.Mass})"),
         };
         foreach (var name in new[] { "field", "season", "before", "after", "change" })
             table.AddColumn(new TableColumn(name).NoWrap());
         foreach (var field in answer.Changes.GroupBy(change => (change.Field, change.Season)))
         {
-            var (before, after) = (field.Sum(change => of(change.Before)), field.Sum(change => of(change.After)));
+            var before = field.Sum(change => nutrient.Of(change.Before));
+            var after = field.Sum(change => nutrient.Of(change.After));
             table.AddRow(
                 new Text(field.Key.Field ?? "outside all fields"),
                 new Text(field.Key.Season.ToString(CultureInfo.InvariantCulture)),

@@ -71,7 +71,10 @@ public static class TruthComparison
         }
         console.Write(table);
         foreach (var field in truth.RootElement.GetProperty("fields").EnumerateArray())
-            if (field.GetProperty("unseen").TryGetProperty("misScaledMeter", out var beyond))
+            if (
+                field.GetProperty("field").GetString()!.Length > 0
+                && field.GetProperty("unseen").TryGetProperty("misScaledMeter", out var beyond)
+            )
                 console.WriteLine(
                     string.Create(
                         CultureInfo.InvariantCulture,
