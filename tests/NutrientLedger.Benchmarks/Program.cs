@@ -12,14 +12,14 @@ var number = args is [_, var asked] && int.TryParse(asked, CultureInfo.Invariant
 var minutes = args.Length == 1 ? 10 : number;
 var readings = args.Length == 1 ? ReplayBenchmark.ReadingsOfASeason : number;
 if (
-    wanted is not ("intake" or "latency" or "endurance" or "replay" or "all")
+    wanted is not ("intake" or "latency" or "endurance" or "replay" or "holes" or "all")
     || args.Length > (wanted is "endurance" or "replay" ? 2 : 1)
     || (wanted is "endurance" && minutes < 1)
     || (wanted is "replay" && readings < ReplaySeason.Fields * 100)
 )
 {
     Console.Error.WriteLine(
-        "Say which: intake, latency, all (both of these), endurance with a number of minutes (10), or replay with a number of readings (2000000)."
+        "Say which: intake, latency, all (both of these), holes, endurance with a number of minutes (10), or replay with a number of readings (2000000)."
     );
     return 1;
 }
@@ -30,6 +30,12 @@ if (!OperatingSystem.IsLinux())
 }
 Console.WriteLine($"Load of this machine before the start: {ProcessFigures.Load()}");
 await using var database = await BenchDatabase.OpenAsync();
+if (wanted is "holes")
+{
+    await HolesBenchmark.RunAsync(database.ConnectionString);
+    Console.WriteLine($"Load of this machine at the end: {ProcessFigures.Load()}");
+    return 0;
+}
 await using var hub = await BenchHub.StartAsync(database.ConnectionString);
 if (wanted is "latency" or "all")
     await LatencyBenchmark.RunAsync(hub);
