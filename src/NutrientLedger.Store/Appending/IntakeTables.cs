@@ -12,16 +12,20 @@ internal static class IntakeTables
             numbers int8multirange not null, ends bytea[] not null,
             primary key (farm, equipment, stream, boot)
         );
-        alter table intake.seen
-            add column if not exists announced bigint not null default 0,
-            add column if not exists holes_since timestamptz[], add column if not exists missing bigint not null default 0;
+        -- Altering waits for whoever appends and keeps all others waiting behind it, so it is done only where it must be.
         -- Of rows older than these columns it is not known since when their numbers are missing; from now on it is.
-        update intake.seen set
-            holes_since = array(select now() from unnest(int8multirange(int8range(1, upper(numbers))) - numbers)),
-            missing = (select coalesce(sum(upper(hole) - lower(hole)), 0)
-                from unnest(int8multirange(int8range(1, upper(numbers))) - numbers) as hole)
-        where holes_since is null;
-        alter table intake.seen alter column holes_since set not null;
+        do $$ begin
+            if not exists (select 1 from pg_attribute
+                where attrelid = 'intake.seen'::regclass and attname = 'holes_since' and not attisdropped) then
+                alter table intake.seen add column announced bigint not null default 0,
+                    add column holes_since timestamptz[], add column missing bigint not null default 0;
+                update intake.seen set
+                    holes_since = array(select now() from unnest(int8multirange(int8range(1, upper(numbers))) - numbers)),
+                    missing = (select coalesce(sum(upper(hole) - lower(hole)), 0)
+                        from unnest(int8multirange(int8range(1, upper(numbers))) - numbers) as hole);
+                alter table intake.seen alter column holes_since set not null;
+            end if;
+        end $$;
         create index if not exists seen_missing on intake.seen (farm) where missing > 0;
 
         create table if not exists intake.device (
@@ -30,8 +34,12 @@ internal static class IntakeTables
             stored bigint not null, duplicate bigint not null, doubtful bigint not null,
             primary key (farm, equipment, stream)
         );
-        alter table intake.device
-            add column if not exists clock_since timestamptz, add column if not exists clock_lag bigint,
-            add column if not exists clock_lag_before bigint;
+        do $$ begin
+            if not exists (select 1 from pg_attribute
+                where attrelid = 'intake.device'::regclass and attname = 'clock_since' and not attisdropped) then
+                alter table intake.device add column clock_since timestamptz, add column clock_lag bigint,
+                    add column clock_lag_before bigint;
+            end if;
+        end $$;
         """;
 }

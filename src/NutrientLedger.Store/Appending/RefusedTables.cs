@@ -13,20 +13,21 @@ internal static class RefusedTables
             recorded_at timestamptz not null default now(),
             topic text not null, payload bytea not null, reason text not null
         );
-        alter table intake.refused
-            add column if not exists farm text, add column if not exists equipment text,
-            add column if not exists stream text, add column if not exists content_type text,
-            add column if not exists fingerprint bytea, add column if not exists budget text not null default '',
-            add column if not exists sender text not null default '', add column if not exists beyond text, add column if not exists times bigint not null default 1,
-            add column if not exists last_at timestamptz not null default now(),
-            add column if not exists state text not null default 'open', add column if not exists offered_at timestamptz,
-            add column if not exists closed_at timestamptz, add column if not exists closed_by text,
-            add column if not exists closed_because text;
-        update intake.refused set farm = split_part(topic, '/', 3), equipment = split_part(topic, '/', 4),
-            stream = split_part(topic, '/', 5), budget = split_part(topic, '/', 3),
-            sender = split_part(topic, '/', 4), last_at = recorded_at
-        where fingerprint is null and farm is null
-            and topic ~ '^agri/v1/[a-z0-9-]{1,40}/[a-z0-9-]{1,40}/(spread|store|weather)$';
+        do $$ begin
+            if not exists (select 1 from pg_attribute
+                where attrelid = 'intake.refused'::regclass and attname = 'fingerprint' and not attisdropped) then
+                alter table intake.refused add column farm text, add column equipment text, add column stream text,
+                    add column content_type text, add column fingerprint bytea, add column budget text not null default '',
+                    add column sender text not null default '', add column beyond text,
+                    add column times bigint not null default 1, add column last_at timestamptz not null default now(),
+                    add column state text not null default 'open', add column offered_at timestamptz,
+                    add column closed_at timestamptz, add column closed_by text, add column closed_because text;
+                update intake.refused set farm = split_part(topic, '/', 3), equipment = split_part(topic, '/', 4),
+                    stream = split_part(topic, '/', 5), budget = split_part(topic, '/', 3),
+                    sender = split_part(topic, '/', 4), last_at = recorded_at
+                where topic ~ '^agri/v1/[a-z0-9-]{1,40}/[a-z0-9-]{1,40}/(spread|store|weather)$';
+            end if;
+        end $$;
         create unique index if not exists refused_once on intake.refused (fingerprint) where state = 'open';
         create index if not exists refused_open on intake.refused (budget, sender) where state = 'open';
         create index if not exists refused_of_farm on intake.refused (farm, id);

@@ -29,12 +29,14 @@ internal sealed partial class Correction(
         "select farm from ledger.generation where register_position < wanted_position order by wanted_position";
 
     /// <summary>Farms with rows nobody reads: a hub died while it posted beside, or before the old rows were deleted.</summary>
-    private const string Littered = """
-        select farm from ledger.generation live
-        where exists (select 1 from ledger.line row where row.farm = live.farm and row.generation <> live.generation)
-            or exists (select 1 from ledger.tile row where row.farm = live.farm and row.generation <> live.generation)
-            or exists (select 1 from ledger.level row where row.farm = live.farm and row.generation <> live.generation)
-        """;
+    private static readonly string Littered =
+        "select farm from ledger.generation live where "
+        + string.Join(
+            " or ",
+            LedgerTables.Rows.Select(table =>
+                $"exists (select 1 from ledger.{table} row where row.farm = live.farm and row.generation <> live.generation)"
+            )
+        );
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {

@@ -37,6 +37,10 @@ internal static class LedgerTables
                 alter table ledger.generation add column register_position bigint, add column wanted_position bigint;
                 update ledger.generation set register_position = position, wanted_position = position;
             end if;
+            if exists (select 1 from pg_attribute
+                where attrelid = to_regclass('ledger.line') and attname = 'flagged' and not attisdropped) then
+                alter table ledger.line drop column flagged;
+            end if;
             if not exists (select 1 from pg_attribute
                 where attrelid = 'ledger.generation'::regclass and attname = 'shape') then
                 alter table ledger.generation add column shape int not null default 1;
@@ -45,7 +49,7 @@ internal static class LedgerTables
 
         create table if not exists ledger.line (
             farm text, generation int, field text, season int, hour bigint, applicator text, pit text, sensor text,
-            volume bigint not null, disengaged bigint not null, not_placed bigint not null, flagged bigint not null,
+            volume bigint not null, disengaged bigint not null, not_placed bigint not null,
             unknown_intervals bigint not null, intervals bigint not null, area_travelled bigint not null,
             last_measured bigint not null,
             dm_sum numeric not null, tn_sum numeric not null, nh4n_sum numeric not null, p_sum numeric not null,

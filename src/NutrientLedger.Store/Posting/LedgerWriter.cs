@@ -43,12 +43,11 @@ internal sealed class LedgerWriter(QueueStatement queue, string farmId)
         queue(
             """
             insert into ledger.line as old
-            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
             on conflict (farm, generation, season, field, hour, applicator, pit, sensor) do update set
                 volume = old.volume + excluded.volume,
                 disengaged = old.disengaged + excluded.disengaged,
                 not_placed = old.not_placed + excluded.not_placed,
-                flagged = old.flagged + excluded.flagged,
                 unknown_intervals = old.unknown_intervals + excluded.unknown_intervals,
                 intervals = old.intervals + excluded.intervals,
                 area_travelled = old.area_travelled + excluded.area_travelled,
@@ -75,7 +74,6 @@ internal sealed class LedgerWriter(QueueStatement queue, string farmId)
             Column(amounts => amounts.VolumeMillilitres),
             Column(amounts => amounts.DisengagedMillilitres),
             Column(amounts => amounts.NotPlacedMillilitres),
-            Column(amounts => amounts.FlaggedMillilitres),
             Column(amounts => amounts.UnknownIntervals),
             Column(amounts => amounts.Intervals),
             Column(amounts => amounts.AreaTravelledSquareCentimetres),

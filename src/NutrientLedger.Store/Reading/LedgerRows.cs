@@ -66,7 +66,7 @@ internal static class LedgerRows
         await using var command = connection.Command(
             """
             select field, season, hour, applicator, pit, sensor,
-                volume, disengaged, not_placed, flagged, unknown_intervals, intervals, area_travelled, last_measured,
+                volume, disengaged, not_placed, unknown_intervals, intervals, area_travelled, last_measured,
                 dm_sum, dm_without, tn_sum, tn_without, nh4n_sum, nh4n_without, p_sum, p_without, k_sum, k_without
             from ledger.line where farm = $1 and generation = $2 and ($3::int is null or season = $3)
             """,
@@ -183,15 +183,15 @@ internal static class LedgerRows
             VolumeMillilitres = row.GetInt64(6),
             DisengagedMillilitres = row.GetInt64(7),
             NotPlacedMillilitres = row.GetInt64(8),
-            UnknownIntervals = row.GetInt64(10),
-            Intervals = row.GetInt64(11),
-            AreaTravelledSquareCentimetres = row.GetInt64(12),
-            LastMeasuredAtMilliseconds = row.GetInt64(13),
-            DryMatter = Sums(row, 14),
-            TotalNitrogen = Sums(row, 16),
-            AmmoniumNitrogen = Sums(row, 18),
-            Phosphorus = Sums(row, 20),
-            Potassium = Sums(row, 22),
+            UnknownIntervals = row.GetInt64(9),
+            Intervals = row.GetInt64(10),
+            AreaTravelledSquareCentimetres = row.GetInt64(11),
+            LastMeasuredAtMilliseconds = row.GetInt64(12),
+            DryMatter = Sums(row, 13),
+            TotalNitrogen = Sums(row, 15),
+            AmmoniumNitrogen = Sums(row, 17),
+            Phosphorus = Sums(row, 19),
+            Potassium = Sums(row, 21),
         };
 
     private static AnalyteSums Sums(NpgsqlDataReader row, int column) =>

@@ -83,6 +83,24 @@ public sealed class CorrectionTests(TestDatabase database) : IClassFixture<TestD
         static string Key<TKey, TValue>(KeyValuePair<TKey, TValue> line) => $"{line.Key}";
     }
 
+    [DatabaseFact]
+    public async Task Rows_that_a_killed_hub_left_are_cleared_by_the_next_one_in_whichever_table_they_are_the_last()
+    {
+        await using (var store = await StoreHost.StartAsync(database.ConnectionString))
+        {
+            await store.RecordAsync("left", Some.Register());
+            await store.AppendAsync(Some.Message(1, 10, "left"));
+            await store.PostedAsync();
+        }
+        await database.RunAsync(
+            "insert into ledger.flag values ('left', 7, 'home', 2026, 0, 'a', '', '', 'Any', 1, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)"
+        );
+        await using var next = await StoreHost.StartAsync(database.ConnectionString);
+        await StoreHost.UntilAsync(async () =>
+            await database.ReadAsync<long>("select count(*) from ledger.flag where generation = 7") == 0
+        );
+    }
+
     private static long Metered(NutrientLedger.Store.LedgerView view) =>
         view.Lines.Values.Sum(line => line.VolumeMillilitres + line.DisengagedMillilitres + line.NotPlacedMillilitres);
 
