@@ -24,6 +24,9 @@ internal static class JournalOptions
         options.DatabaseSchemaName = Schema;
         options.AutoCreateSchemaObjects = AutoCreate.None;
         options.Serializer(Json());
+        // Entries are appended in a transaction of ours. Tried again in it, what the database did not answer fails for a second
+        // reason that hides the first, and a cause that passes looks like bad data; whoever appends tries again with a new one.
+        options.ConfigureWritePolly(_ => { });
         options.Events.StreamIdentity = StreamIdentity.AsString;
         options.Events.TenancyStyle = TenancyStyle.Conjoined;
         options.Events.AppendMode = EventAppendMode.QuickWithServerTimestamps;

@@ -85,7 +85,7 @@ internal sealed class FaultySender(int port, string topic, int seed)
                         )
                     )
                 );
-                messages = [.. messages.Where((one, i) => !IsSettled(one.Kind, answers[i].ReasonCode))];
+                messages = [.. messages.Where((one, i) => !IsSettled(one.Kind, answers[i]))];
             }
             catch (MqttCommunicationException)
             {
@@ -95,13 +95,14 @@ internal sealed class FaultySender(int port, string topic, int seed)
     }
 
     /// <summary>Stored, or refused for good; a sound message must never be refused.</summary>
-    private bool IsSettled(int kind, MqttClientPublishReasonCode code)
+    private bool IsSettled(int kind, MqttClientPublishResult answer)
     {
+        var code = answer.ReasonCode;
         if (code == MqttClientPublishReasonCode.UnspecifiedError)
             notStoredNow.TrySetResult();
         if (code == MqttClientPublishReasonCode.PayloadFormatInvalid)
         {
-            Assert.True(kind >= 0, "A sound message was refused.");
+            Assert.True(kind >= 0, $"A sound message was refused: {answer.ReasonString}");
             SpoiltRefused[kind]++;
             return true;
         }
