@@ -8,8 +8,16 @@ namespace NutrientLedger.Ledger;
 /// </summary>
 public static class Doubtful
 {
-    /// <summary>So far may a sender's clock be ahead, in ms.</summary>
-    public const long AheadMillisecondsMax = 300_000;
+    private const long AheadMillisecondsMax = 300_000;
+
+    /// <summary>
+    /// Before this moment nothing was recorded that counts as measured at another moment (ms since 1970, UTC) or later: a sound reading
+    /// is recorded a little before its own time at the earliest. Once a person has decided about any clock, nobody can say.
+    /// </summary>
+    public static DateTimeOffset RecordedFrom(Register register, long measuredAtMilliseconds) =>
+        register.Decisions.Any()
+            ? DateTimeOffset.UnixEpoch
+            : DateTimeOffset.FromUnixTimeMilliseconds(measuredAtMilliseconds - AheadMillisecondsMax);
 
     /// <summary>How many of a pack's own readings are doubtful.</summary>
     public static int Count<TReading>(Pack<TReading> pack, DateTimeOffset recordedAt, Register register)

@@ -46,7 +46,7 @@ public sealed class ReconciliationInquiry(RegisterStore registers, LedgerReader 
         var levels = CleanedLevels.Of(
             await readings.LevelsAsync(farmId, register, pitId, early, late, asOf, cancellationToken)
         );
-        var rain = await readings.RainAsync(farmId, early, late, asOf, cancellationToken);
+        var rain = await readings.RainAsync(farmId, register, early, late, asOf, cancellationToken);
         PitStatement Statement(long begins, long ends) =>
             PitStatement.Of(new(register, pit, begins, ends, [.. view.Lines], levels, rain));
         var days = Enumerable

@@ -55,14 +55,14 @@ internal sealed class JournalRows(NpgsqlDataSource source)
         );
 
     /// <summary>
-    /// The packs of one stream of a farm up to a position, of some senders (of all when none is named), recorded on a day (UTC) or
-    /// later; the days stand in the names of the streams, so earlier ones are not even read.
+    /// The packs of one stream of a farm up to a position, of some senders (of all when none is named), recorded on the day (UTC) of a
+    /// moment or later; the days stand in the names of the streams, so earlier ones are not even read.
     /// </summary>
     public IAsyncEnumerable<JournalRow> StreamAsync<TEntry>(
         string farmId,
         TelemetryStream stream,
         string[] equipmentIds,
-        DateOnly recordedFrom,
+        DateTimeOffset recordedFrom,
         long upTo,
         CancellationToken cancellationToken
     )
@@ -82,7 +82,7 @@ internal sealed class JournalRows(NpgsqlDataSource source)
                 StoredNames.ByType[typeof(TEntry)],
                 stream.ToString().ToLowerInvariant(),
                 equipmentIds,
-                recordedFrom.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+                recordedFrom.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
                 upTo,
             ],
             cancellationToken
@@ -100,27 +100,6 @@ internal sealed class JournalRows(NpgsqlDataSource source)
             where tenant_id = $1 and type = any($2) and timestamp >= $3 order by seq_id
             """,
             [farmId, PackNames, from.ToUniversalTime()],
-            cancellationToken
-        );
-
-    /// <summary>A sender's packs of spreading that were recorded on a day (UTC) or later; streams are named by sender, kind and that day.</summary>
-    public IAsyncEnumerable<JournalRow> SpreadAsync(
-        string farmId,
-        string equipmentId,
-        DateOnly recordedFrom,
-        CancellationToken cancellationToken
-    ) =>
-        ReadAsync(
-            $"""
-            select {Row} from journal.mt_events
-            where tenant_id = $1 and stream_id collate "C" >= $2 and stream_id collate "C" < $3 and type = $4 order by seq_id
-            """,
-            [
-                farmId,
-                FormattableString.Invariant($"{equipmentId}/spread/{recordedFrom:yyyy-MM-dd}"),
-                $"{equipmentId}/spread/:",
-                StoredNames.ByType[typeof(Journal.Spreading.SpreadingMeasured)],
-            ],
             cancellationToken
         );
 

@@ -42,7 +42,7 @@ public sealed class PitReadings(NpgsqlDataSource source)
                 farmId,
                 TelemetryStream.Store,
                 senders,
-                register.Decisions.Any() ? DateOnly.MinValue : RecordedFrom(from),
+                Doubtful.RecordedFrom(register, from),
                 asOf ?? long.MaxValue,
                 cancellationToken
             )
@@ -58,6 +58,7 @@ public sealed class PitReadings(NpgsqlDataSource source)
     /// <summary>The running totals of the farm's gauge measured from one moment to another (ms since 1970), in no order.</summary>
     public async Task<IReadOnlyList<RainTotal>> RainAsync(
         string farmId,
+        Register register,
         long from,
         long until,
         long? asOf,
@@ -70,7 +71,7 @@ public sealed class PitReadings(NpgsqlDataSource source)
                 farmId,
                 TelemetryStream.Weather,
                 [],
-                RecordedFrom(from),
+                Doubtful.RecordedFrom(register, from),
                 asOf ?? long.MaxValue,
                 cancellationToken
             )
@@ -84,10 +85,4 @@ public sealed class PitReadings(NpgsqlDataSource source)
                 totals.Add(new(at, total));
         return totals;
     }
-
-    // Somebody may have decided that a reading's time holds although it is far ahead; then no day of recording is too early.
-    private static DateOnly RecordedFrom(long measuredFrom) =>
-        DateOnly.FromDateTime(
-            DateTimeOffset.FromUnixTimeMilliseconds(measuredFrom - Doubtful.AheadMillisecondsMax).UtcDateTime
-        );
 }

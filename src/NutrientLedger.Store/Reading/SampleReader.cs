@@ -1,4 +1,5 @@
 using Npgsql;
+using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger;
 
@@ -7,9 +8,6 @@ namespace NutrientLedger.Store;
 /// <summary>Reads from the journal what ran past a sensor while samples were taken.</summary>
 public sealed class SampleReader(NpgsqlDataSource source)
 {
-    // A device's clock may run ahead of the hub's by a while, and a decision may move readings by a day; a day covers what is not doubtful.
-    private static readonly TimeSpan Ahead = TimeSpan.FromDays(1);
-
     private readonly JournalRows journal = new(source);
 
     /// <summary>Adds up all windows in one pass over the packs of the senders under which the sensor was ever mounted.</summary>
@@ -24,21 +22,17 @@ public sealed class SampleReader(NpgsqlDataSource source)
     {
         if (windows.Count == 0)
             return;
-        // Whatever was measured in a window was recorded on its day or later: earlier days need not be read, unless a clock was put right.
-        var first = register.Decisions.Any()
-            ? DateTimeOffset.UnixEpoch
-            : DateTimeOffset.FromUnixTimeMilliseconds(windows.Min(window => window.FromMilliseconds)) - Ahead;
-        foreach (
-            var equipment in register
-                .Sensors.Where(it => it.SensorId == sensorId)
-                .Select(it => it.EquipmentId)
-                .Distinct()
-        )
+        string[] senders =
+        [
+            .. register.Sensors.Where(it => it.SensorId == sensorId).Select(it => it.EquipmentId).Distinct(),
+        ];
         await foreach (
-            var row in journal.SpreadAsync(
+            var row in journal.StreamAsync<SpreadingMeasured>(
                 farmId,
-                equipment,
-                DateOnly.FromDateTime(first.UtcDateTime),
+                TelemetryStream.Spread,
+                senders,
+                Doubtful.RecordedFrom(register, windows.Min(window => window.FromMilliseconds)),
+                long.MaxValue,
                 cancellationToken
             )
         )
