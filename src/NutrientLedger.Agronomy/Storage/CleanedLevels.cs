@@ -13,11 +13,13 @@ public readonly record struct LevelAt(long AtMilliseconds, int Millimetres);
 /// </summary>
 public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<LevelAt> SetAside)
 {
-    private const int ToEachSide = 7;
+    /// <summary>So many levels to each side say what is usual around one.</summary>
+    public const int ToEachSide = 7;
+
     private const double Limit = 3;
 
-    // A level sensor's last digit: a calm surface must not make its own resolution suspicious (common practice, no source).
-    private const double LeastDeviationMillimetres = 2;
+    /// <summary>A level sensor's last digit: a calm surface must not make its own resolution suspicious (common practice, no source).</summary>
+    public const double LeastDeviationMillimetres = 2;
 
     /// <summary>Further than half a day from any reading nobody knows a level.</summary>
     private const long ReachMilliseconds = 43_200_000;

@@ -1,7 +1,6 @@
 using System.ComponentModel;
 using System.Text.Encodings.Web;
 using System.Text.Json;
-using NutrientLedger.Hub.Playback;
 using NutrientLedger.Journal;
 using NutrientLedger.Store;
 using Spectre.Console;
@@ -18,12 +17,8 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
         Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
     };
 
-    public sealed class Settings : DatabaseSettings
+    public sealed class Settings : FarmSettings
     {
-        [CommandArgument(0, "<FARM>")]
-        [Description("The farm's id.")]
-        public string Farm { get; init; } = "";
-
         [CommandOption("--from <POSITION>")]
         [Description("First journal position (usually the beginning).")]
         public long From { get; init; }
@@ -35,10 +30,6 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
         [CommandOption("--kind <NAME>")]
         [Description("Only entries stored under this name, such as spreading_measured.")]
         public string? Kind { get; init; }
-
-        [CommandOption("--demo")]
-        [Description("Export from the demo's own database.")]
-        public bool Demo { get; init; }
 
         public override ValidationResult Validate() =>
             Kind is not null && !StoredNames.ByName.ContainsKey(Kind)
@@ -55,8 +46,7 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        var subfolder = settings.Demo ? DemoFolder.Database : HubDatabase.Own;
-        await using var database = await HubDatabase.OpenAsync(settings, subfolder, cancellationToken);
+        await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         await KnownFarm.CheckAsync(services, settings.Farm, cancellationToken);
         var export = services.GetRequiredService<JournalExport>();

@@ -1,7 +1,6 @@
 using System.ComponentModel;
 using NutrientLedger.Office.Import;
 using NutrientLedger.Store;
-using Spectre.Console;
 using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
@@ -9,7 +8,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Imports a farm file; works beside a running hub, because it only adds entries to the same journal.</summary>
 public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
 {
-    public sealed class Settings : DatabaseSettings
+    public sealed class Settings : BesideSettings
     {
         [CommandArgument(0, "<FILE>")]
         [Description("The farm file (JSON); it names the GeoJSON file with the fields.")]
@@ -22,7 +21,7 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
+        await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         return await ImportAsync(services, settings.File, cancellationToken) is null ? 1 : 0;
     }
@@ -36,13 +35,6 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
     {
         var import = new FarmImport(services.GetRequiredService<RegisterStore>());
         var outcome = await import.ImportAsync(file, cancellationToken);
-        foreach (var problem in outcome.Problems)
-            AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
-        AnsiConsole.MarkupLineInterpolated(
-            outcome.Problems.Count > 0
-                ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
-                : $"{outcome.FarmId}: {outcome.Recorded} recorded, {outcome.Unchanged} already known."
-        );
-        return outcome.Problems.Count == 0 ? outcome.FarmId : null;
+        return ImportReport.Print(outcome) ? outcome.FarmId : null;
     }
 }

@@ -1,7 +1,6 @@
 using System.ComponentModel;
 using NutrientLedger.Office.Import;
 using NutrientLedger.Store;
-using Spectre.Console;
 using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
@@ -9,7 +8,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Imports laboratory reports, new ones and those that correct former ones.</summary>
 public sealed class ImportLabCommand : AsyncCommand<ImportLabCommand.Settings>
 {
-    public sealed class Settings : DatabaseSettings
+    public sealed class Settings : BesideSettings
     {
         [CommandArgument(0, "<FARM>")]
         [Description("The farm's id.")]
@@ -26,17 +25,10 @@ public sealed class ImportLabCommand : AsyncCommand<ImportLabCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
+        await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         var import = new LabImport(services.GetRequiredService<RegisterStore>());
         var outcome = await import.ImportAsync(settings.Farm, settings.File, cancellationToken);
-        foreach (var problem in outcome.Problems)
-            AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
-        AnsiConsole.MarkupLineInterpolated(
-            outcome.Problems.Count > 0
-                ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
-                : $"{outcome.FarmId}: {outcome.Recorded} reports recorded, {outcome.Unchanged} already known."
-        );
-        return outcome.Problems.Count == 0 ? 0 : 1;
+        return ImportReport.Print(outcome) ? 0 : 1;
     }
 }

@@ -1,7 +1,6 @@
 using System.ComponentModel;
 using NutrientLedger.Office.Import;
 using NutrientLedger.Store;
-using Spectre.Console;
 using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
@@ -9,7 +8,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Imports records made by hand at pits: loads, transfers, inflow, tape readings, rates, notes.</summary>
 public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Settings>
 {
-    public sealed class Settings : DatabaseSettings
+    public sealed class Settings : BesideSettings
     {
         [CommandArgument(0, "<FILE>")]
         [Description("The file of records (JSON) with the farm's id.")]
@@ -22,7 +21,7 @@ public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Set
         CancellationToken cancellationToken
     )
     {
-        await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
+        await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
     }
@@ -36,13 +35,6 @@ public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Set
     {
         var import = new PitRecordImport(services.GetRequiredService<RegisterStore>());
         var outcome = await import.ImportAsync(file, cancellationToken);
-        foreach (var problem in outcome.Problems)
-            AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
-        AnsiConsole.MarkupLineInterpolated(
-            outcome.Problems.Count > 0
-                ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
-                : $"{outcome.FarmId}: {outcome.Recorded} recorded, {outcome.Unchanged} already known."
-        );
-        return outcome.Problems.Count == 0;
+        return ImportReport.Print(outcome);
     }
 }

@@ -13,12 +13,8 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Says day by day whether what left a pit reached the fields. Works beside a running hub.</summary>
 public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
 {
-    public sealed class Settings : DatabaseSettings
+    public sealed class Settings : FarmSettings
     {
-        [CommandArgument(0, "<FARM>")]
-        [Description("The farm's id.")]
-        public required string Farm { get; init; }
-
         [CommandOption("--pit <PIT>")]
         [Description("The pit's id.")]
         public string? Pit { get; init; }
@@ -35,10 +31,6 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         [Description("Answer as of this position of the journal.")]
         public long? AsOf { get; init; }
 
-        [CommandOption("--demo")]
-        [Description("Ask the demo's own database.")]
-        public bool Demo { get; init; }
-
         [CommandOption("--json")]
         [Description("Print the whole answer as JSON.")]
         public bool Json { get; init; }
@@ -50,8 +42,7 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        var subfolder = settings.Demo ? DemoFolder.Database : HubDatabase.Own;
-        await using var database = await HubDatabase.OpenAsync(settings, subfolder, cancellationToken);
+        await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         var inquiry = new ReconciliationInquiry(
             services.GetRequiredService<RegisterStore>(),
@@ -83,7 +74,7 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         foreach (var day in answer.Days)
             table.AddRow(
                 new Text(day.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)),
-                new Text(day.Verdict),
+                new Text(PitDays.InWords(day.Verdict)),
                 new Text(Number(day.MeteredCubicMetres)),
                 new Text(Number(day.UnexplainedCubicMetres)),
                 new Text(day.Finding)

@@ -15,12 +15,8 @@ namespace NutrientLedger.Hub.Commands;
 /// </summary>
 public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
 {
-    public sealed class Settings : DatabaseSettings
+    public sealed class Settings : FarmSettings
     {
-        [CommandArgument(0, "<FARM>")]
-        [Description("The farm's id.")]
-        public string Farm { get; init; } = "";
-
         [CommandOption("--switch")]
         [Description("Let the new ledger take the live one's place (usually it is compared and deleted).")]
         public bool Switch { get; init; }
@@ -32,10 +28,6 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         [CommandOption("--metric")]
         [Description("Hectares, cubic metres and kilograms.")]
         public bool Metric { get; init; }
-
-        [CommandOption("--demo")]
-        [Description("Replay from the demo's own database.")]
-        public bool Demo { get; init; }
 
         [CommandOption("--json")]
         [Description("Print the report as JSON.")]
@@ -65,8 +57,7 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        var subfolder = settings.Demo ? DemoFolder.Database : HubDatabase.Own;
-        await using var database = await HubDatabase.OpenAsync(settings, subfolder, cancellationToken);
+        await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         await KnownFarm.CheckAsync(services, settings.Farm, cancellationToken);
         var replay = services.GetRequiredService<LedgerReplay>();

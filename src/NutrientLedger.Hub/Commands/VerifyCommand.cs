@@ -1,6 +1,5 @@
 using System.ComponentModel;
 using System.Text.Json;
-using NutrientLedger.Hub.Playback;
 using NutrientLedger.Store;
 using Spectre.Console;
 using Spectre.Console.Cli;
@@ -10,15 +9,11 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Proves a farm's records: every seal of the journal, and every posted figure against one posted anew. Works beside a running hub.</summary>
 public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
 {
-    public sealed class Settings : DatabaseSettings
+    public sealed class Settings : BesideSettings
     {
         [CommandArgument(0, "[FARM]")]
         [Description("The farm's id; left out: every farm.")]
         public string? Farm { get; init; }
-
-        [CommandOption("--demo")]
-        [Description("Verify the demo's own database.")]
-        public bool Demo { get; init; }
 
         [CommandOption("--json")]
         [Description("Print the reports as JSON.")]
@@ -31,14 +26,11 @@ public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        var subfolder = settings.Demo ? DemoFolder.Database : HubDatabase.Own;
-        await using var database = await HubDatabase.OpenAsync(settings, subfolder, cancellationToken);
+        await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         var farms = await services.GetRequiredService<RegisterStore>().FarmsAsync(cancellationToken);
-        if (settings.Farm is { } wanted && !farms.Contains(wanted))
-            throw new HubStartException(
-                $"There is no farm \"{wanted}\" in this journal. Known: {(farms.Count > 0 ? string.Join(", ", farms) : "none")}."
-            );
+        if (settings.Farm is { } wanted)
+            await KnownFarm.CheckAsync(services, wanted, cancellationToken);
         var audit = services.GetRequiredService<LedgerAudit>();
         var reports = new Dictionary<string, AuditReport>();
         foreach (var farm in settings.Farm is { } one ? [one] : farms)

@@ -76,7 +76,8 @@ public static class PitDays
         return answer?.Days.Where(day => drawn.Contains(day.Day)) ?? throw new HubStartException(problem!);
     }
 
-    private static string InWords(string verdict) =>
+    /// <summary>A verdict as people read it.</summary>
+    public static string InWords(string verdict) =>
         verdict switch
         {
             "doesNotClose" => "does not close",

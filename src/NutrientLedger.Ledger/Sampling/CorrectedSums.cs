@@ -79,7 +79,7 @@ public readonly record struct CorrectedSums(
             phosphorus,
             potassium,
             Int128.Max(total - ammonium, 0),
-            isNegative ? Math.Max(line.VolumeMillilitres, line.FlaggedMillilitres) : line.FlaggedMillilitres,
+            isNegative ? line.VolumeMillilitres : line.FlaggedMillilitres,
             isNegative ? line.VolumeMillilitres : 0,
             Calibrated: false
         );

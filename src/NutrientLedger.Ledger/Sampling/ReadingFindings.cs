@@ -1,5 +1,6 @@
 using System.Globalization;
 using NutrientLedger.Agronomy.Sampling;
+using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -14,14 +15,12 @@ public static class ReadingFindings
 {
     // Wide enough that two minutes of a fouled window, once a second, are the lesser part of what they are compared with.
     private const int ContentsToEachSide = 150;
-    private const int LevelsToEachSide = 7;
 
     // A value is far when it lies more than six robust standard deviations from the median around it.
     private const double FarDeviations = 6;
 
-    // Noise of an optical sensor is not below 2 % of the content and one last digit, that of a level sensor not below 2 mm.
+    // Noise of an optical sensor is not below 2 % of the content and one last digit.
     private const double LeastDeviationShare = 0.02;
-    private const double LeastDeviationMillimetres = 2;
 
     // Far values with at most so many numbers between them are one finding.
     private const long SameRun = 10;
@@ -75,7 +74,7 @@ public static class ReadingFindings
     public static IEnumerable<ReadingFinding> Of(ReadingSeries<LevelReading> series)
     {
         var levels = series.Of(reading => reading.LevelMillimetres);
-        foreach (var found in Spikes(levels, LevelsToEachSide, _ => LeastDeviationMillimetres))
+        foreach (var found in Spikes(levels, CleanedLevels.ToEachSide, _ => CleanedLevels.LeastDeviationMillimetres))
             yield return series.Finding(
                 FindingKind.Spike,
                 "level",

@@ -138,7 +138,7 @@ public sealed record PitStatement(
             PitWaters.Whole(start),
             PitWaters.Whole(end),
             PitWaters.AtLeastALitre(Math.Sqrt(level * level + shape * shape)),
-            stated is null ? figure.KnownFrom : $"stated: {stated.Source}"
+            PitWaters.KnownFrom(stated, figure)
         );
     }
 
@@ -188,6 +188,14 @@ public sealed record PitStatement(
             );
     }
 
+    private static string InWords(PitNoteKind kind) =>
+        kind switch
+        {
+            PitNoteKind.Agitated => "Agitated",
+            PitNoteKind.Settled => "Settled into layers",
+            _ => "Foam or crust",
+        };
+
     private static IEnumerable<string> NotesOn(PitPeriod period, PitStory story)
     {
         if (story.Stock is null)
@@ -198,6 +206,6 @@ public sealed record PitStatement(
             yield return "Nothing was drawn by meter.";
         foreach (var note in period.Register.Recorded<PitNoted>().Where(note => note.PitId == period.Pit.PitId))
             if (period.Share(note.From, note.Until) > 0)
-                yield return $"{note.Kind}: {note.Text}";
+                yield return $"{InWords(note.Kind)}: {note.Text}";
     }
 }

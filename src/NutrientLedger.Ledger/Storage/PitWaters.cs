@@ -59,9 +59,19 @@ internal static class PitWaters
             witness,
             Whole(millilitres),
             stated?.Size ?? AtLeastALitre(figure.Value * Math.Abs(millilitres)),
-            stated is null ? figure.KnownFrom : $"stated: {stated.Source}"
+            KnownFrom(stated, figure)
         );
     }
+
+    internal static string KnownFrom(StatedDeviation? stated, UsualDeviation usual) =>
+        stated?.Source switch
+        {
+            null => usual.KnownFrom,
+            DeviationSource.DataSheet => "stated: data sheet",
+            DeviationSource.CommonPractice => "stated: common practice, no source",
+            DeviationSource.EstimatedFromData => "stated: estimated from data",
+            _ => "stated: judged by whoever measured",
+        };
 
     internal static long Whole(double millilitres) => (long)Math.Round(millilitres, MidpointRounding.AwayFromZero);
 

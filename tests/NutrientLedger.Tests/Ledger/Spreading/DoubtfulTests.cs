@@ -1,4 +1,5 @@
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger;
 
@@ -75,5 +76,27 @@ public class DoubtfulTests
 
         Assert.Equal(1, Doubtful.Count(level, Some.Morning.AddHours(-1), Usual));
         Assert.Equal(0, Doubtful.Count(level, Some.Morning.AddHours(1), Usual));
+    }
+
+    [Fact]
+    public void Nothing_sound_is_recorded_more_than_five_minutes_early_until_somebody_decides_about_a_clock()
+    {
+        var measured = Some.Morning.ToUnixTimeMilliseconds();
+        var decided = Usual.With(
+            new DoubtDecided(
+                "any",
+                TelemetryStream.Spread,
+                1,
+                1,
+                1,
+                DoubtDecision.AsMeasured,
+                0,
+                "looked at",
+                "Ada Ash"
+            )
+        );
+
+        Assert.Equal(Some.Morning.AddSeconds(-300), Doubtful.RecordedFrom(Usual, measured));
+        Assert.True(Doubtful.RecordedFrom(decided, measured) < Some.Morning.AddYears(-20));
     }
 }
