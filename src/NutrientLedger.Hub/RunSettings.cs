@@ -1,6 +1,6 @@
 using System.ComponentModel;
 using NutrientLedger.Intake.Line;
-using NutrientLedger.Telemetry;
+using NutrientLedger.Journal;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -61,7 +61,7 @@ public sealed class RunSettings : HubSettings
             return ValidationResult.Error("--mqtt-port is the hub's own broker's; with --broker there is none.");
         if (Farms is not null && FarmIds.Length == 0)
             return ValidationResult.Error("--farms names no farm; leave it out to take in all.");
-        if (FarmIds.FirstOrDefault(id => !WireTopic.IsId(id)) is { } wrong)
+        if (FarmIds.FirstOrDefault(id => !GivenId.IsOne(id)) is { } wrong)
             return ValidationResult.Error($"\"{wrong}\" in --farms is no farm id: 1 to 40 of a-z, 0-9 and -.");
         return ClientName is { Length: 0 or > ClientNameLengthMax }
             ? ValidationResult.Error($"--client-name has 1 to {ClientNameLengthMax} characters.")

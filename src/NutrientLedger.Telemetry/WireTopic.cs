@@ -1,4 +1,3 @@
-using System.Buffers;
 using NutrientLedger.Journal;
 
 namespace NutrientLedger.Telemetry;
@@ -6,12 +5,6 @@ namespace NutrientLedger.Telemetry;
 /// <summary>The topic of a telemetry message, <c>agri/v1/{farm}/{equipment}/{stream}</c>, taken apart.</summary>
 public readonly record struct WireTopic(string FarmId, string EquipmentId, TelemetryStream Stream)
 {
-    private const int IdLengthMax = 40;
-
-    private static readonly SearchValues<char> IdCharacters = SearchValues.Create(
-        "abcdefghijklmnopqrstuvwxyz0123456789-"
-    );
-
     /// <summary>Takes a topic apart, or says what is wrong with it.</summary>
     public static bool TryParse(string topic, out WireTopic parsed, out string refusal)
     {
@@ -23,7 +16,7 @@ public readonly record struct WireTopic(string FarmId, string EquipmentId, Telem
             refusal = "The topic must have the form agri/v1/{farm}/{equipment}/{stream}.";
             return false;
         }
-        if (!IsId(text[levels[2]]) || !IsId(text[levels[3]]))
+        if (!GivenId.IsOne(text[levels[2]]) || !GivenId.IsOne(text[levels[3]]))
         {
             refusal = "Farm and equipment in the topic must be 1 to 40 of the characters a-z, 0-9 and -.";
             return false;
@@ -44,8 +37,4 @@ public readonly record struct WireTopic(string FarmId, string EquipmentId, Telem
         refusal = "";
         return true;
     }
-
-    /// <summary>Whether a topic level can be the id of a farm or of equipment.</summary>
-    public static bool IsId(ReadOnlySpan<char> id) =>
-        id.Length is >= 1 and <= IdLengthMax && !id.ContainsAnyExcept(IdCharacters);
 }

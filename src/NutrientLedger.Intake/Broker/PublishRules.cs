@@ -1,5 +1,5 @@
 using MQTTnet.Protocol;
-using NutrientLedger.Telemetry;
+using NutrientLedger.Journal;
 
 namespace NutrientLedger.Intake.Broker;
 
@@ -38,7 +38,7 @@ internal static class PublishRules
                 ""
             ),
             ["agri", "v1", var farm, var equipment, "about" or "online"]
-                when WireTopic.IsId(farm) && WireTopic.IsId(equipment) => payloadBytes <= NoticeBytesMax
+                when GivenId.IsOne(farm) && GivenId.IsOne(equipment) => payloadBytes <= NoticeBytesMax
                 ? (PublishRoute.Notice, MqttPubAckReasonCode.Success, "")
                 : Refused(MqttPubAckReasonCode.QuotaExceeded, $"about and online take at most {NoticeBytesMax} bytes"),
             _ => Refused(

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal;
+
 namespace NutrientLedger.Intake.Line;
 
 /// <summary>An MQTT 5 broker outside the hub, the farms heard there (none named means all), and the name the hub has with it.</summary>
@@ -16,7 +18,10 @@ public sealed record ExternalBroker(string Host, int Port, IReadOnlyList<string>
 /// <summary>What one line takes in: a farm, or all. Whoever does it uses the same client id, so that the broker's session goes over.</summary>
 internal sealed record Partition(string? FarmId, string ClientId)
 {
-    private static readonly string[] Streams = ["spread", "store", "weather"];
+    private static readonly string[] Streams =
+    [
+        .. Enum.GetNames<TelemetryStream>().Select(name => name.ToLowerInvariant()),
+    ];
 
     public string Name => FarmId ?? "all farms";
 

@@ -25,7 +25,7 @@ internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers,
         if (entry is null)
             return Refusal.BadValue("a calibration", question.Calibration ?? "", string.Join("; ", faults) + ".");
         if (CalibrationBook.All(asked.Found).Any(known => known.Calibration == entry.CalibrationId))
-            return Conflict(
+            return Refusal.Conflict(
                 $"The farm has adopted a calibration \"{entry.CalibrationId}\" before.",
                 "Give this one another id; of two for the same hours the one adopted last holds."
             );
@@ -70,16 +70,10 @@ internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers,
         }
         catch (RegisterChangedException)
         {
-            return Conflict(
-                "Somebody else recorded something in the farm's register meanwhile; nothing was stored.",
-                "Look at the preview again and repeat it."
-            );
+            return Refusal.MovedOn();
         }
         return TypedResults.Ok(
             new CorrectionAnswer(at.FarmId, id, isStored, view.Position, [.. changes.Select(CalibrationBook.Change)])
         );
     }
-
-    private static ProblemHttpResult Conflict(string title, string whatToDo) =>
-        TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status409Conflict, title: title);
 }

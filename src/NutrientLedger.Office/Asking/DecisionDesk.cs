@@ -26,26 +26,25 @@ internal sealed class DecisionDesk(RegisterStore registers, DeviceReader devices
         {
             await registers.RecordAsync(farm, asked.Found.Place, [entry], cancellationToken);
         }
-        catch (RegisterChangedException changed)
+        catch (RegisterChangedException)
         {
-            return TypedResults.Problem(
-                changed.Message,
-                statusCode: StatusCodes.Status409Conflict,
-                title: "Ask again."
-            );
+            return Refusal.MovedOn();
         }
         return TypedResults.Ok(new RecordedAnswer(farm, asked.Found.Place + 1, id));
     }
 
-    /// <summary>Whether these numbers can be readings of this farm; nothing when they can.</summary>
+    /// <summary>Whether it is said who decides and why, and the numbers can be readings of this farm; nothing when all is well.</summary>
     public async Task<ProblemHttpResult?> FaultAsync(
         string farm,
+        (string? Reason, string? DecidedBy) signed,
         string? equipment,
         string? stream,
         (long? Boot, long? FirstSeq, long? LastSeq) numbers,
         CancellationToken cancellationToken
     )
     {
+        if (Unsigned(signed.Reason, signed.DecidedBy) is { } unsigned)
+            return unsigned;
         if (Stream(stream) is not { } wanted)
             return Refusal.BadValue("stream", stream ?? "", "Name the stream: spread or store.");
         if (numbers is not ({ } boot, { } first, { } last) || first < 1 || last < first || last == long.MaxValue)

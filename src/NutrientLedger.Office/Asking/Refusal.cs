@@ -29,8 +29,17 @@ internal static class Refusal
         );
 
     /// <summary>Something was decided before; asking again changes nothing.</summary>
-    public static ProblemHttpResult Settled(string how) =>
-        TypedResults.Problem(how, statusCode: StatusCodes.Status409Conflict, title: "This is settled already.");
+    public static ProblemHttpResult Settled(string how) => Conflict("This is settled already.", how);
+
+    /// <summary>Somebody else recorded something while this was asked; nothing was stored.</summary>
+    public static ProblemHttpResult MovedOn() =>
+        Conflict(
+            "Somebody else recorded something in the farm's register meanwhile; nothing was stored.",
+            "Look at it again and repeat it."
+        );
+
+    public static ProblemHttpResult Conflict(string title, string whatToDo) =>
+        TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status409Conflict, title: title);
 
     public static ProblemHttpResult NotFound(string title, string whatToDo) =>
         TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status404NotFound, title: title);

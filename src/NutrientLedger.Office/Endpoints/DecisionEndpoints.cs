@@ -2,7 +2,6 @@ using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
-using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Office.Answers;
 using NutrientLedger.Office.Asking;
@@ -42,7 +41,7 @@ internal static class DecisionEndpoints
                         .. asked.Found.Register.Voidings.Select(voiding => new VoidingAnswer(
                             voiding.VoidingId,
                             voiding.EquipmentId,
-                            Word(voiding.Stream),
+                            TradeWords.Of(voiding.Stream),
                             voiding.Boot,
                             voiding.FirstSeq,
                             voiding.LastSeq,
@@ -79,11 +78,17 @@ internal static class DecisionEndpoints
                 wanted.Part ?? "",
                 "Say what is void: reading, or composition (of stream spread), or level (of stream store)."
             );
-        var numbers = (wanted.Boot, wanted.FirstSeq, wanted.LastSeq);
-        var fault =
-            DecisionDesk.Unsigned(wanted.Reason, wanted.DecidedBy)
-            ?? await desk.FaultAsync(farm, wanted.Equipment, wanted.Stream, numbers, cancellationToken);
-        if (fault is not null)
+        if (
+            await desk.FaultAsync(
+                farm,
+                (wanted.Reason, wanted.DecidedBy),
+                wanted.Equipment,
+                wanted.Stream,
+                (wanted.Boot, wanted.FirstSeq, wanted.LastSeq),
+                cancellationToken
+            ) is
+            { } fault
+        )
             return fault;
         return await desk.RecordAsync(
             farm,
@@ -149,7 +154,7 @@ internal static class DecisionEndpoints
                 [
                     .. waiting.Select(stretch => new DoubtAnswer(
                         stretch.EquipmentId,
-                        Word(stretch.Stream),
+                        TradeWords.Of(stretch.Stream),
                         stretch.Boot,
                         stretch.FirstSeq,
                         stretch.LastSeq,
@@ -187,11 +192,17 @@ internal static class DecisionEndpoints
                 wanted.Decision ?? "",
                 "Say asMeasured or leftOut without a shift, or shifted with shiftMilliseconds other than 0."
             );
-        var numbers = (wanted.Boot, wanted.FirstSeq, wanted.LastSeq);
-        var fault =
-            DecisionDesk.Unsigned(wanted.Reason, wanted.DecidedBy)
-            ?? await desk.FaultAsync(farm, wanted.Equipment, wanted.Stream, numbers, cancellationToken);
-        if (fault is not null)
+        if (
+            await desk.FaultAsync(
+                farm,
+                (wanted.Reason, wanted.DecidedBy),
+                wanted.Equipment,
+                wanted.Stream,
+                (wanted.Boot, wanted.FirstSeq, wanted.LastSeq),
+                cancellationToken
+            ) is
+            { } fault
+        )
             return fault;
         var entry = new DoubtDecided(
             wanted.Equipment!,
@@ -206,6 +217,4 @@ internal static class DecisionEndpoints
         );
         return await desk.RecordAsync(farm, _ => (entry, null), cancellationToken);
     }
-
-    private static string Word(TelemetryStream stream) => stream.ToString().ToLowerInvariant();
 }

@@ -52,7 +52,7 @@ internal static class FindingEndpoints
 
     private static FindingAnswer Answer(ReadingFinding finding)
     {
-        var (kind, stream) = (finding.Kind.ToString().ToLowerInvariant(), finding.Stream.ToString().ToLowerInvariant());
+        var (kind, stream) = (finding.Kind.ToString().ToLowerInvariant(), TradeWords.Of(finding.Stream));
         return new(
             kind,
             finding.Measured,

@@ -11,8 +11,6 @@ namespace NutrientLedger.Office.Endpoints;
 /// <summary>Laboratory reports: listed with all versions, entered, and corrected by later ones.</summary>
 internal static class LabEndpoints
 {
-    private const int BytesMost = 1_000_000;
-
     public static void MapLabResults(this RouteGroupBuilder api)
     {
         var results = api.MapGroup("/farms/{farm}/lab-results")
@@ -81,15 +79,9 @@ internal static class LabEndpoints
         CancellationToken cancellationToken
     )
     {
-        var body = new byte[BytesMost + 1];
-        var length = await request.Body.ReadAtLeastAsync(
-            body,
-            body.Length,
-            throwOnEndOfStream: false,
-            cancellationToken
-        );
-        if (length > BytesMost)
-            return Refusal.BadValue("a report", "this body", "Send one report of at most 1 MB.");
+        var body = await PostedText.ReadAsync(request, cancellationToken);
+        if (body.IsRefused)
+            return body.Refusal;
         var asked = await farms.FarmAsync(farm, null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
@@ -100,13 +92,6 @@ internal static class LabEndpoints
                 farm,
                 asked.Found.Register.LabReports.InForce.Select(report => report.Result.ReportId)
             );
-        var outcome = await import.ReportAsync(farm, body[..length], corrects, cancellationToken);
-        return outcome.Problems.Count == 0
-            ? TypedResults.Ok(outcome)
-            : TypedResults.Problem(
-                string.Join(" ", outcome.Problems.Select(problem => $"Line {problem.Line}: {problem.Problem}")),
-                statusCode: StatusCodes.Status400BadRequest,
-                title: $"Nothing was recorded: {outcome.Problems.Count} to put right."
-            );
+        return PostedText.Answer(await import.ReportAsync(farm, body.Found, corrects, cancellationToken));
     }
 }

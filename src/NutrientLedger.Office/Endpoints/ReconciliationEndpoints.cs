@@ -11,8 +11,6 @@ namespace NutrientLedger.Office.Endpoints;
 /// <summary>Whether a pit's level, the meters and the acres tell one story, and the records made by hand that help to tell it.</summary>
 internal static class ReconciliationEndpoints
 {
-    private const int BytesMost = 1_000_000;
-
     public static void MapReconciliations(this RouteGroupBuilder api)
     {
         var farm = api.MapGroup("/farms/{farm}").WithTags("Pits").ProducesProblem(StatusCodes.Status400BadRequest);
@@ -53,17 +51,10 @@ internal static class ReconciliationEndpoints
         CancellationToken cancellationToken
     )
     {
-        if (request.ContentLength is null or > BytesMost)
-            return Refused("The records are too long.", "Send at most 1 MB, with its length.");
-        using var body = new MemoryStream();
-        await request.Body.CopyToAsync(body, cancellationToken);
-        var outcome = await import.RecordAsync("records", body.ToArray(), farm, cancellationToken);
-        return outcome.Problems.Count == 0
-            ? TypedResults.Ok(outcome)
-            : Refused(
-                $"Nothing was recorded: {outcome.Problems.Count} to put right.",
-                string.Join(" ", outcome.Problems.Select(problem => $"Line {problem.Line}: {problem.Problem}"))
-            );
+        var body = await PostedText.ReadAsync(request, cancellationToken);
+        return body.IsRefused
+            ? body.Refusal
+            : PostedText.Answer(await import.RecordAsync("records", body.Found, farm, cancellationToken));
     }
 
     private static ProblemHttpResult Refused(string title, string whatToDo) =>

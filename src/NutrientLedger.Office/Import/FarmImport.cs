@@ -6,22 +6,9 @@ namespace NutrientLedger.Office.Import;
 /// <summary>Reads a farm file with its GeoJSON fields and records what is new or changed in the farm's register.</summary>
 public sealed class FarmImport(RegisterStore registers)
 {
-    // Two imports of one farm at the same moment are rare; whoever loses looks again at what the other recorded.
-    private const int AttemptsMost = 5;
-
     /// <summary>Imports the farm file at a path; importing the same file again records nothing.</summary>
-    public async Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken)
-    {
-        for (var attempt = 1; ; attempt++)
-            try
-            {
-                return await ImportOnceAsync(path, cancellationToken);
-            }
-            catch (RegisterChangedException) when (attempt < AttemptsMost)
-            {
-                // The next attempt compares with the register as it is now.
-            }
-    }
+    public Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
+        Recording.TryAsync(() => ImportOnceAsync(path, cancellationToken));
 
     private async Task<ImportOutcome> ImportOnceAsync(string path, CancellationToken cancellationToken)
     {

@@ -5,44 +5,20 @@ namespace NutrientLedger.Office.Import;
 /// <summary>Brings records made by hand into a farm's journal: all of a file or nothing; what is known already is not recorded again.</summary>
 public sealed class PitRecordImport(RegisterStore registers)
 {
-    private const int AttemptsMost = 5;
-
-    public async Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken)
-    {
-        var name = Path.GetFileName(path);
-        try
-        {
-            return await RecordAsync(
-                name,
-                await File.ReadAllBytesAsync(path, cancellationToken),
-                null,
-                cancellationToken
-            );
-        }
-        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
-        {
-            return new("", 0, 0, [new(name, 0, $"The file cannot be read: {trouble.Message}")]);
-        }
-    }
+    public Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
+        Recording.OfFileAsync(
+            path,
+            (name, bytes) => RecordAsync(name, bytes, null, cancellationToken),
+            cancellationToken
+        );
 
     /// <summary>Records what a text says (UTF-8 JSON), of one farm only if one is asked for; the name stands in problems.</summary>
-    public async Task<ImportOutcome> RecordAsync(
+    public Task<ImportOutcome> RecordAsync(
         string name,
         byte[] utf8,
         string? onlyFarm,
         CancellationToken cancellationToken
-    )
-    {
-        for (var attempt = 1; ; attempt++)
-            try
-            {
-                return await RecordOnceAsync(PitRecordFile.Read(name, utf8), onlyFarm, cancellationToken);
-            }
-            catch (RegisterChangedException) when (attempt < AttemptsMost)
-            {
-                // Somebody else recorded meanwhile; the next attempt compares with what is there now.
-            }
-    }
+    ) => Recording.TryAsync(() => RecordOnceAsync(PitRecordFile.Read(name, utf8), onlyFarm, cancellationToken));
 
     private async Task<ImportOutcome> RecordOnceAsync(
         PitRecordFile file,
@@ -51,11 +27,11 @@ public sealed class PitRecordImport(RegisterStore registers)
     )
     {
         if (file.FarmId.Length == 0)
-            return new("", 0, 0, Problems(file));
+            return Recording.Nothing("", file.Problems);
         if (onlyFarm is not null && onlyFarm != file.FarmId)
         {
             file.Problems.Add(1, $"The records are of farm \"{file.FarmId}\", but were sent to \"{onlyFarm}\".");
-            return new(onlyFarm, 0, 0, Problems(file));
+            return Recording.Nothing(onlyFarm, file.Problems);
         }
         var at = await registers.ReadAsync(file.FarmId, null, cancellationToken);
         if (at.Register.Farm is null)
@@ -71,9 +47,6 @@ public sealed class PitRecordImport(RegisterStore registers)
                 return new(file.FarmId, wanted.Length, entries.Count - wanted.Length, []);
             }
         }
-        return new(file.FarmId, 0, 0, Problems(file));
+        return Recording.Nothing(file.FarmId, file.Problems);
     }
-
-    private static IReadOnlyList<ImportProblem> Problems(PitRecordFile file) =>
-        [.. file.Problems.InOrder.Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem))];
 }

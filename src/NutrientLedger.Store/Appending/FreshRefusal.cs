@@ -1,10 +1,10 @@
+using NutrientLedger.Journal;
+
 namespace NutrientLedger.Store;
 
 /// <summary>A refused message that is not in the list yet, with what its topic says about where it comes from.</summary>
 internal sealed record FreshRefusal(string Fingerprint, RefusedMessage Message, int Times, HashSet<string> KnownFarms)
 {
-    private const int IdLengthMax = 40;
-
     public string? Farm => LevelsOf(Message.Topic).Farm;
 
     public string? Equipment => LevelsOf(Message.Topic).Equipment;
@@ -24,12 +24,8 @@ internal sealed record FreshRefusal(string Fingerprint, RefusedMessage Message, 
     public static (string? Farm, string? Equipment, string? Stream) LevelsOf(string topic) =>
         topic.Split('/') is ["agri", "v1", var farm, var equipment, var stream]
         && stream is ("spread" or "store" or "weather")
-        && IsId(farm)
-        && IsId(equipment)
+        && GivenId.IsOne(farm)
+        && GivenId.IsOne(equipment)
             ? (farm, equipment, stream)
             : default;
-
-    private static bool IsId(string level) =>
-        level.Length is >= 1 and <= IdLengthMax
-        && level.All(c => char.IsAsciiLetterLower(c) || char.IsAsciiDigit(c) || c == '-');
 }

@@ -1,12 +1,12 @@
 using System.Text.Json;
 using NutrientLedger.Agronomy.Written;
+using NutrientLedger.Journal;
 
 namespace NutrientLedger.Office.Import.Written;
 
 /// <summary>Reads names, ids and choices out of a farm file.</summary>
 internal static class WrittenWords
 {
-    private const int LongestId = 40;
     private const int LongestText = 200;
 
     /// <summary>A text of 1 to 200 characters that must be there.</summary>
@@ -32,11 +32,11 @@ internal static class WrittenWords
     {
         if (from.Required(property) is not { } value)
             return "";
-        if (value.Kind == JsonTokenType.String && IsId(value.Text))
+        if (value.Kind == JsonTokenType.String && GivenId.IsOne(value.Text))
             return value.Text;
         from.Problem(
             property,
-            $"\"{property}\" must be an id of 1 to {LongestId} lower-case letters, digits and hyphens, not {value.KindInWords}."
+            $"\"{property}\" must be an id of 1 to {GivenId.LengthMax} lower-case letters, digits and hyphens, not {value.KindInWords}."
         );
         return "";
     }
@@ -80,8 +80,4 @@ internal static class WrittenWords
         );
         return default;
     }
-
-    private static bool IsId(string text) =>
-        text.Length is > 0 and <= LongestId
-        && text.All(c => char.IsAsciiLetterLower(c) || char.IsAsciiDigit(c) || c == '-');
 }

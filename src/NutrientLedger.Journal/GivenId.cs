@@ -1,0 +1,17 @@
+using System.Buffers;
+
+namespace NutrientLedger.Journal;
+
+/// <summary>The ids that people give to farms, equipment and fields: 1 to 40 of the characters a-z, 0-9 and -, alike in topics, files and the journal.</summary>
+public static class GivenId
+{
+    public const int LengthMax = 40;
+
+    private static readonly SearchValues<char> Characters = SearchValues.Create(
+        "abcdefghijklmnopqrstuvwxyz0123456789-"
+    );
+
+    /// <summary>Whether a text can be an id.</summary>
+    public static bool IsOne(ReadOnlySpan<char> text) =>
+        text.Length is >= 1 and <= LengthMax && !text.ContainsAnyExcept(Characters);
+}

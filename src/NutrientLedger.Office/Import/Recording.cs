@@ -1,0 +1,50 @@
+using NutrientLedger.Agronomy.Written;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Office.Import;
+
+/// <summary>What all imports have in common: tried again when the register moved on meanwhile, and told alike when nothing was recorded.</summary>
+internal static class Recording
+{
+    // Two imports of one farm at the same moment are rare; whoever loses looks again at what the other recorded.
+    private const int AttemptsMost = 5;
+
+    public static async Task<ImportOutcome> TryAsync(Func<Task<ImportOutcome>> once)
+    {
+        for (var attempt = 1; ; attempt++)
+            try
+            {
+                return await once();
+            }
+            catch (RegisterChangedException) when (attempt < AttemptsMost)
+            {
+                // The next attempt compares with the register as it is now.
+            }
+    }
+
+    /// <summary>Imports what a file holds; a file that cannot be read is a problem like any other.</summary>
+    public static async Task<ImportOutcome> OfFileAsync(
+        string path,
+        Func<string, byte[], Task<ImportOutcome>> import,
+        CancellationToken cancellationToken
+    )
+    {
+        var name = Path.GetFileName(path);
+        try
+        {
+            return await import(name, await File.ReadAllBytesAsync(path, cancellationToken));
+        }
+        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        {
+            return new("", 0, 0, [new(name, 0, $"The file cannot be read: {trouble.Message}")]);
+        }
+    }
+
+    public static ImportOutcome Nothing(string farmId, ProblemSheet problems) =>
+        new(
+            farmId,
+            0,
+            0,
+            [.. problems.InOrder.Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem))]
+        );
+}
