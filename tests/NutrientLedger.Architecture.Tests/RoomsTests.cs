@@ -13,7 +13,7 @@ public class RoomsTests
         ["Journal"] = (["Agronomy"], []),
         ["Telemetry"] = (["Agronomy", "Journal"], []),
         ["Ledger"] = (["Agronomy", "Journal"], []),
-        ["Store"] = (["Agronomy", "Journal", "Ledger"], ["Marten", "Npgsql"]),
+        ["Store"] = (["Agronomy", "Journal", "Ledger"], ["Marten", "Npgsql", "Polly.Core"]),
         ["Intake"] = (
             ["Agronomy", "Journal", "Telemetry", "Store"],
             ["MQTTnet", "MQTTnet.Server", "MQTTnet.AspNetCore", "Polly.Core"]
