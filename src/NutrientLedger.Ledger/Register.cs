@@ -42,7 +42,7 @@ public sealed class Register
     public IEnumerable<NutrientPlanSet> Plans => Contents.Plans.Values;
 
     /// <summary>Every mounting of a sensor, in the order of the journal.</summary>
-    public IEnumerable<SensorMounted> Sensors => entries.OfType<SensorMounted>();
+    public IEnumerable<MountedSensor> Sensors => entries.Select(MountedSensor.Of).OfType<MountedSensor>();
 
     /// <summary>Every change of source, in the order of the journal.</summary>
     public IEnumerable<SourceChanged> Sources => entries.OfType<SourceChanged>();
@@ -76,6 +76,7 @@ public sealed class Register
                 or BoundaryRedrawn
                 or ApplicatorRegistered
                 or SensorMounted
+                or SensorMountedWithHose
                 or SourceChanged
                 or ReadingsVoided
                 or VoidingWithdrawn
@@ -98,7 +99,7 @@ public sealed class Register
         Contents.Sources.GetValueOrDefault(applicatorId)?.At(milliseconds)?.PitId;
 
     /// <summary>The sensor for what an applicator spreads, as it was mounted at a moment, with its place.</summary>
-    public SensorMounted? SensorFor(string equipmentId, long milliseconds) =>
+    public MountedSensor? SensorFor(string equipmentId, long milliseconds) =>
         Contents.SpreadingSensors.GetValueOrDefault(equipmentId)?.At(milliseconds);
 
     /// <summary>The pit whose level a sender measured at a moment.</summary>

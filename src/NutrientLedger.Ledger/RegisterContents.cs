@@ -27,7 +27,11 @@ internal sealed class RegisterContents
             entries.OfType<AvailabilitySetChosen>().Select(choice => ((long)choice.FromSeason, ChosenSet.Of(choice)))
         );
         Sources = Timelines(entries.OfType<SourceChanged>(), source => source.ApplicatorId, source => source.ValidFrom);
-        var mounted = entries.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
+        // Both shapes in the order of the journal, because of mountings at the same moment the later one counts.
+        var mounted = entries
+            .Select(MountedSensor.Of)
+            .OfType<MountedSensor>()
+            .ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         Calibrations = new(entries);
@@ -66,9 +70,9 @@ internal sealed class RegisterContents
 
     public ImmutableSortedDictionary<string, Timeline<SourceChanged>> Sources { get; }
 
-    public ImmutableSortedDictionary<string, Timeline<SensorMounted>> SpreadingSensors { get; }
+    public ImmutableSortedDictionary<string, Timeline<MountedSensor>> SpreadingSensors { get; }
 
-    public ImmutableSortedDictionary<string, Timeline<SensorMounted>> PitSensors { get; }
+    public ImmutableSortedDictionary<string, Timeline<MountedSensor>> PitSensors { get; }
 
     public ILookup<string, SpreadingMethodRecorded> Methods { get; }
 

@@ -94,6 +94,14 @@ public class StoredFormsTests
             1_000_000_000
         ),
         ["sensor_mounted.json"] = new SensorMounted("nir-1", "dragline-1", SensorPlace.AtPump, "dragline-1", Moment),
+        ["sensor_mounted_with_hose.json"] = new SensorMountedWithHose(
+            "nir-1",
+            "dragline-1",
+            SensorPlace.AtPump,
+            "dragline-1",
+            Moment,
+            29_400_000
+        ),
         ["spreading_method_recorded.json"] = new SpreadingMethodRecorded(
             "dragline-1",
             "west",

@@ -67,12 +67,7 @@ public sealed record StatementCause(
             ),
             FieldRegistered f => (f.FieldId, $"Field {f.FieldId} registered.", null, null),
             ApplicatorRegistered a => (a.ApplicatorId, $"Applicator {a.ApplicatorId} registered.", null, null),
-            SensorMounted m => (
-                m.SensorId,
-                $"Sensor {m.SensorId} mounted on {m.HostId} from {At(m.ValidFrom)} on.",
-                null,
-                null
-            ),
+            SensorMounted or SensorMountedWithHose => Mounted(MountedSensor.Of(entry)!),
             FarmRegistered => (null, "Farm registered.", null, null),
             _ => ((string?)null, $"An entry {StoredNames.Of(entry)} was recorded.", (string?)null, (string?)null),
         };
@@ -95,6 +90,13 @@ public sealed record StatementCause(
         before
             .Recorded<CalibrationAdopted>()
             .LastOrDefault(adopted => adopted.CalibrationId == withdrawn.CalibrationId);
+
+    private static (string?, string, string?, string?) Mounted(MountedSensor m)
+    {
+        var hose = m.HoseMillilitres is { } millilitres ? $", {millilitres / 1e6m} m³ of hose before the ground" : "";
+        var what = $"Sensor {m.SensorId} mounted on {m.HostId} from {At(m.ValidFrom)} on{hose}.";
+        return (m.SensorId, what, null, null);
+    }
 
     private static string Adopted(CalibrationAdopted c)
     {

@@ -1,5 +1,4 @@
 using NutrientLedger.Agronomy;
-using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Ledger;
 
@@ -13,7 +12,7 @@ internal sealed record Standing(
     int Season,
     long HourStartSeconds,
     string PitId,
-    SensorMounted? Sensor,
+    MountedSensor? Sensor,
     FieldMap? Fields,
     FlagRules Flags
 )

@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Written;
+using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -18,7 +19,10 @@ internal sealed class FollowingSections(
 {
     private readonly HashSet<object> seen = [];
 
-    public SensorMounted Sensor(WrittenObject sensor)
+    // A mile of the widest usual hose holds about 56 m³ (π·d²/4 × length, 8 inches inside); five such lines still pass.
+    private const decimal HoseMostCubicMetres = 300;
+
+    public IEntry Sensor(WrittenObject sensor)
     {
         var id = sensor.Id("id");
         var equipment = sensor.Id("equipment");
@@ -32,9 +36,18 @@ internal sealed class FollowingSections(
             place == SensorPlace.InPit
                 ? sensor.KnownId("host", "pit", pits)
                 : sensor.KnownId("host", "applicator", place == default ? null : applicators);
-        var read = new SensorMounted(id, equipment, place, host, sensor.Moment("from"));
-        Once(sensor, ("sensor", read.SensorId, read.ValidFrom), "this sensor is mounted twice at the same moment.");
-        return read;
+        var from = sensor.Moment("from");
+        var hose = sensor.OptionalMillilitres("hoseVolumeCubicMetres", 0.001m, HoseMostCubicMetres);
+        if (hose is not null && place is SensorPlace.OnApplicator or SensorPlace.InPit)
+            sensor.Problem(
+                "hoseVolumeCubicMetres",
+                "\"hoseVolumeCubicMetres\" is what the hose between pump and applicator holds; give it for a sensor \"atPump\" only."
+            );
+        Once(sensor, ("sensor", id, from), "this sensor is mounted twice at the same moment.");
+        // The older shape says all there is to say where nobody told of a hose, so it goes on being written there.
+        return hose is { } millilitres
+            ? new SensorMountedWithHose(id, equipment, place, host, from, millilitres)
+            : new SensorMounted(id, equipment, place, host, from);
     }
 
     public SourceChanged Source(WrittenObject source)

@@ -6,6 +6,7 @@ using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Import;
@@ -31,7 +32,7 @@ internal sealed class RegisterComparison
         foreach (var field in sheet.Fields)
             CompareField(file.FieldProblems!, field, register);
         foreach (var entry in sheet.Equipment)
-            Note(entry, entry.Equals(inForce.GetValueOrDefault(Key(entry)!)));
+            Note(entry, inForce.TryGetValue(Key(entry)!, out var known) && WhatIsSaid(entry).Equals(WhatIsSaid(known)));
     }
 
     private void CompareFarm(ProblemSheet problems, FarmSheet sheet, RegisterAt register)
@@ -102,14 +103,16 @@ internal sealed class RegisterComparison
         {
             PitRegistered pit => ("pit", pit.PitId),
             ApplicatorRegistered applicator => ("applicator", applicator.ApplicatorId),
-            SensorMounted sensor => ("sensor", sensor.SensorId, sensor.ValidFrom),
             SourceChanged source => ("source", source.ApplicatorId, source.ValidFrom),
             SpreadingMethodRecorded method => ("method", method.ApplicatorId, method.FieldId, method.ValidFrom),
             NutrientPlanSet plan => ("plan", plan.FieldId, plan.Season),
             ReadingLimitsSet limits => ("limits", limits.EquipmentId, limits.ValidFrom),
             AvailabilitySetChosen choice => ("availability", choice.FromSeason),
-            _ => null,
+            _ => MountedSensor.Of(entry) is { } sensor ? ("sensor", sensor.SensorId, sensor.ValidFrom) : null,
         };
+
+    /// <summary>An entry of several shapes is compared by what it says: what is stored in an older shape is not written anew.</summary>
+    private static object WhatIsSaid(IEntry entry) => (object?)MountedSensor.Of(entry) ?? entry;
 
     private static CoverageLattice LatticeOf(FieldRegistered field) =>
         CoverageLattice.At(field.Boundary.Parts[0].Outer.Corners[0].LatitudeE7);
