@@ -20,6 +20,7 @@ internal static class OfficeDocument
         ["after"] = "A journal position: only what stands after it; from the first when left out.",
         ["limit"] = "How many to list: 1 to 1000, 100 when left out.",
         ["position"] = "The journal position of a correction, as the list gives it.",
+        ["replay"] = "The number of a replay, as the answer to its beginning gives it.",
         ["units"] = "Units of a printed page: us or metric; US customary ones when left out.",
         ["print"] = "1 asks for a page to print, as does a browser; else JSON.",
         ["most"] = "How many to list, newest first: 1 to 1000, 100 when left out.",

@@ -5,6 +5,7 @@ using NutrientLedger.Office.Asking;
 using NutrientLedger.Office.Endpoints;
 using NutrientLedger.Office.Import;
 using NutrientLedger.Office.Live;
+using NutrientLedger.Office.Replaying;
 
 namespace NutrientLedger.Office;
 
@@ -25,6 +26,8 @@ public static class OfficeSetup
         services.AddSingleton<DecisionDesk>();
         services.AddSingleton<RefusedOffer>();
         services.AddSingleton<SheetStream>();
+        services.AddSingleton<Replays>();
+        services.AddHostedService(provider => provider.GetRequiredService<Replays>());
         services.AddProblemDetails(Trouble.Describe);
         services.AddOpenApi(OfficeDocument.Describe);
         services.AddHealthChecks();
@@ -48,6 +51,7 @@ public static class OfficeSetup
         api.MapDecisions();
         api.MapFindings();
         api.MapRefused();
+        api.MapReplays();
         api.MapLive();
         app.MapHealth();
         app.MapDocuments();

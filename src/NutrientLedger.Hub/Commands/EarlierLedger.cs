@@ -1,6 +1,6 @@
 using System.Text.Json;
 using NutrientLedger.Hub.Playback;
-using NutrientLedger.Ledger;
+using NutrientLedger.Office.Asking;
 using NutrientLedger.Store;
 using Spectre.Console;
 
@@ -36,7 +36,7 @@ internal static class EarlierLedger
                     {
                         farm,
                         ledger.Position,
-                        Fields = Fields(register, ledger),
+                        Fields = EarlierBook.Fields(register, ledger),
                     },
                     JsonSerializerOptions.Web
                 )
@@ -46,22 +46,4 @@ internal static class EarlierLedger
         AnsiConsole.MarkupLineInterpolated($"As the ledger stood at journal position {ledger.Position}:");
         SeasonSummary.Print(AnsiConsole.Console, register, ledger, units);
     }
-
-    private static IEnumerable<object> Fields(Register register, LedgerView ledger) =>
-        from of in ledger
-            .Lines.Keys.Where(key => key.FieldId.Length > 0)
-            .Select(key => (key.FieldId, key.Season))
-            .Distinct()
-        orderby of.FieldId, of.Season
-        let balance = FieldBalance.Of(register, ledger.Lines, ledger.Coverage, of.FieldId, of.Season)
-        select new
-        {
-            Field = of.FieldId,
-            of.Season,
-            balance.Spread.VolumeCubicMetres,
-            NitrogenKilograms = balance.Spread.TotalNitrogen.Kilograms,
-            balance.Spread.P2O5Kilograms,
-            balance.Spread.K2OKilograms,
-            balance.CoveredSquareMetres,
-        };
 }

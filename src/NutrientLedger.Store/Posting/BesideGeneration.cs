@@ -19,6 +19,9 @@ internal sealed class BesideGeneration : IAsyncDisposable
     private const int TilesMost = 1_000;
     private const int RowsDroppedAtOnce = 5_000;
 
+    /// <summary>So often those who wait are told how far it has come.</summary>
+    internal const int PacksTold = 1_000;
+
     private readonly JournalRows journal;
     private readonly Register register;
 
@@ -97,10 +100,11 @@ internal sealed class BesideGeneration : IAsyncDisposable
         {
             book.Post(row.Entry, row.RecordedAt, register);
             Packs++;
+            if (Packs % PacksTold == 0)
+                progress?.Report(new(Packs, row.Position, upTo));
             if (++waiting < PacksMost && book.Tiles.Count < TilesMost)
                 continue;
             await WriteAsync(book, cancellationToken);
-            progress?.Report(new(Packs, row.Position, upTo));
             (book, waiting) = (new(), 0);
         }
         await WriteAsync(book, cancellationToken);
@@ -153,7 +157,8 @@ internal sealed class BesideGeneration : IAsyncDisposable
             RegisterPosition,
             LedgerTables.Shape
         );
-        await transaction.CommitAsync(cancellationToken);
+        // Cancelled here, the server might have switched while this side takes the old generation for the live one.
+        await transaction.CommitAsync(CancellationToken.None);
         return true;
     }
 

@@ -129,12 +129,18 @@ internal sealed class JournalRows(NpgsqlDataSource source)
         string farmId,
         Register register,
         long upTo,
-        CancellationToken cancellationToken
+        CancellationToken cancellationToken,
+        IProgress<PostingProgress>? progress = null
     )
     {
-        var book = new LedgerBook();
+        var (book, packs) = (new LedgerBook(), 0);
         await foreach (var row in PacksAsync(farmId, 0, upTo, cancellationToken))
+        {
             book.Post(row.Entry, row.RecordedAt, register);
+            if (++packs % BesideGeneration.PacksTold == 0)
+                progress?.Report(new(packs, row.Position, upTo));
+        }
+        progress?.Report(new(packs, upTo, upTo));
         return book;
     }
 

@@ -45,7 +45,19 @@ public sealed class LedgerReader(NpgsqlDataSource source)
                 farmId,
                 cancellationToken
             );
-        var (posted, book) = await BookAsync(farmId, position, cancellationToken);
+        return await EarlierAsync(farmId, season, position, progress: null, cancellationToken);
+    }
+
+    /// <summary>Lines and coverage as of a journal position, for those who want to see how far the posting has come.</summary>
+    public async Task<LedgerView> EarlierAsync(
+        string farmId,
+        int? season,
+        long asOf,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    )
+    {
+        var (posted, book) = await BookAsync(farmId, asOf, cancellationToken, progress);
         return new(
             posted,
             Of(season, book.Lines),
@@ -140,12 +152,13 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     private async Task<(long Position, LedgerBook Book)> BookAsync(
         string farmId,
         long asOf,
-        CancellationToken cancellationToken
+        CancellationToken cancellationToken,
+        IProgress<PostingProgress>? progress = null
     )
     {
         var position = Math.Min(asOf, await positions.ProgressAsync(cancellationToken));
         var register = await journal.RegisterAsync(farmId, position, cancellationToken);
-        return (position, await journal.PostAllAsync(farmId, register, position, cancellationToken));
+        return (position, await journal.PostAllAsync(farmId, register, position, cancellationToken, progress));
     }
 
     private static Dictionary<LineKey, LineAmounts> Of(int? season, IReadOnlyDictionary<LineKey, LineAmounts> lines) =>

@@ -15,8 +15,9 @@ public sealed class OfficeHost : IAsyncLifetime
 {
     private static readonly TimeSpan PostingMost = TimeSpan.FromSeconds(60);
 
-    private readonly TestDatabase database = new();
     private WebApplication? app;
+
+    public TestDatabase Database { get; } = new();
 
     public HttpClient Client { get; private set; } = new();
 
@@ -31,8 +32,8 @@ public sealed class OfficeHost : IAsyncLifetime
 
     public async Task InitializeAsync()
     {
-        await database.InitializeAsync();
-        if (database.ConnectionString.Length > 0)
+        await Database.InitializeAsync();
+        if (Database.ConnectionString.Length > 0)
             await StartAsync(port: 0);
     }
 
@@ -41,7 +42,7 @@ public sealed class OfficeHost : IAsyncLifetime
     {
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.SetMinimumLevel(LogLevel.Warning);
-        builder.Services.AddStore(database.ConnectionString, keepsLedgersCurrent: true);
+        builder.Services.AddStore(Database.ConnectionString, keepsLedgersCurrent: true);
         builder.Services.AddOffice();
         builder.WebHost.ConfigureKestrel(kestrel => kestrel.Listen(IPAddress.Loopback, port));
         app = builder.Build();
@@ -63,7 +64,7 @@ public sealed class OfficeHost : IAsyncLifetime
     public async Task DisposeAsync()
     {
         await StopAsync();
-        await database.DisposeAsync();
+        await Database.DisposeAsync();
     }
 
     /// <summary>Commits a pack and waits until the ledger holds it; gives the journal position reached.</summary>
