@@ -53,18 +53,22 @@ public sealed class ReconciledBalance
     public bool IsContradicted(double confidence) => Chance < 1 - Quantiles.Share(confidence);
 
     /// <summary>
-    /// Flows that moved further than chance explains, the furthest first. With n flows tested, each is held to Šidák's level
-    /// confidence^(1/n), so that all together raise a false alarm with chance 1 − confidence only.
+    /// Beyond how many standard deviations of its adjustment a flow moved further than chance explains. With n flows tested, each
+    /// is held to Šidák's level confidence^(1/n), so that all together raise a false alarm with chance 1 − confidence only. Nothing
+    /// when no flow can be tested.
     /// </summary>
+    public double? AdjustmentLimit(double confidence) =>
+        Flows.Count(flow => flow.NormalizedAdjustment is not null) is > 0 and var tested
+            ? Quantiles.TwoSidedNormal(Math.Pow(confidence, 1.0 / tested))
+            : null;
+
+    /// <summary>Flows that moved further than chance explains, the furthest first.</summary>
     public ImmutableArray<ReconciledFlow> Suspects(double confidence)
     {
-        var tested = Flows.Where(flow => flow.NormalizedAdjustment is not null).ToArray();
-        if (tested.Length == 0)
-            return [];
-        var limit = Quantiles.TwoSidedNormal(Math.Pow(confidence, 1.0 / tested.Length));
+        var limit = AdjustmentLimit(confidence);
         return
         [
-            .. tested
+            .. Flows
                 .Where(flow => flow.NormalizedAdjustment > limit)
                 .OrderByDescending(flow => flow.NormalizedAdjustment),
         ];

@@ -42,6 +42,9 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
         return new(kept.ToImmutable(), aside.ToImmutable());
     }
 
+    /// <summary>The same levels with nothing set aside, to see what the setting aside does.</summary>
+    public CleanedLevels Uncleaned => new([.. Kept.Concat(SetAside).OrderBy(level => level.AtMilliseconds)], []);
+
     /// <summary>
     /// The level at a moment in mm: the mean of half an hour of readings around it, else on the straight line between the nearest
     /// before and after, else the nearest within half a day; nothing when there is none.

@@ -2,31 +2,63 @@ using System.Globalization;
 
 namespace NutrientLedger.Agronomy.Storage;
 
-/// <summary>Says in a sentence what a reconciliation found, so that nobody has to read a test figure.</summary>
+/// <summary>Says in sentences what a reconciliation found, so that nobody has to read a test figure.</summary>
 public static class PitFinding
 {
-    public static string Of(PitReconciliation reconciliation) =>
+    // One false alarm in twenty, over all witnesses together.
+    private const double Confidence = 0.95;
+
+    /// <summary>What was found, with volumes in m³ unless the reader wants them written otherwise.</summary>
+    public static string Of(PitReconciliation reconciliation, Func<double, string>? volume = null) =>
         reconciliation switch
         {
             { Verdict: PitVerdict.CannotTell } =>
                 "Too few witnesses: at least two of level, tape, meter and area × set rate must tell of the same manure.",
             { Verdict: PitVerdict.Closes } => "All that was measured tells one story within its errors.",
             { Suspects: [] } => "The witnesses contradict each other, and no single error explains it.",
-            { Suspects: [var one] } => Sentence(one) + ".",
+            { Suspects: [var one] } => Sentence(one, volume ?? CubicMetres) + ".",
             _ =>
-                $"Not to be told apart by what was measured: {string.Join("; or ", reconciliation.Suspects.Select(Sentence))}. "
+                $"Not to be told apart by what was measured: {string.Join("; or ", reconciliation.Suspects.Select(suspect => Sentence(suspect, volume ?? CubicMetres)))}. "
                     + "Two tape readings, before and after, tell the sensor from a loss; a set rate tells the meter from both.",
         };
 
-    private static string Sentence(PitSuspect suspect) =>
+    /// <summary>The test of all witnesses together.</summary>
+    public static string Test(PitReconciliation reconciliation) =>
+        reconciliation.Balance is not { DegreesOfFreedom: > 0 } balance
+            ? "No witness checks another, so nothing can be tested."
+            : Text(
+                $"Errors as large as stated bring differences as large as these in {Cases(balance.Chance)} (χ² = {balance.ChiSquare:0.0} from {balance.DegreesOfFreedom} independent checks)."
+            );
+
+    /// <summary>The test of one witness: whether it had to be moved further than its error explains.</summary>
+    public static string Test(PitReconciliation reconciliation, string witness)
+    {
+        var adjustment = reconciliation
+            .Balance?.Flows.FirstOrDefault(flow => flow.Name == witness)
+            ?.NormalizedAdjustment;
+        return adjustment is null
+            ? "nothing checks it"
+            : Text(
+                $"{(adjustment > reconciliation.Balance!.AdjustmentLimit(Confidence) ? "beyond chance" : "within chance")} ({adjustment:0.0} deviations)"
+            );
+    }
+
+    private static string Cases(double chance) =>
+        chance < 0.001 ? "fewer than 1 of 1,000 cases"
+        : chance < 0.095 ? Text($"{1000 * chance:0} of 1,000 cases")
+        : Text($"{100 * chance:0} of 100 cases");
+
+    private static string Sentence(PitSuspect suspect, Func<double, string> volume) =>
         suspect.Witness == PitReconciliation.Loss
-            ? Text($"{suspect.OthersSay:N1} m³ left the pit and never came through the meter: look for a leak")
-        : suspect.OthersSay == 0 ? Text($"{suspect.Witness} says {suspect.Told:N1} m³ where all others say nothing")
+            ? $"{volume(suspect.OthersSay)} left the pit and never came through the meter: look for a leak"
+        : suspect.OthersSay == 0 ? $"{suspect.Witness} says {volume(suspect.Told)} where all others say nothing"
         : Text(
-            $"{suspect.Witness} says {Math.Abs(Share(suspect)):0.0} % {(Share(suspect) > 0 ? "more" : "less")} than all others together allow ({suspect.Told:N1} against {suspect.OthersSay:N1} m³)"
+            $"{suspect.Witness} says {Math.Abs(Share(suspect)):0.0} % {(Share(suspect) > 0 ? "more" : "less")} than all others together allow ({volume(suspect.Told)} against {volume(suspect.OthersSay)})"
         );
 
     private static double Share(PitSuspect suspect) => 100 * (suspect.Told / suspect.OthersSay - 1);
+
+    private static string CubicMetres(double cubicMetres) => Text($"{cubicMetres:N1} m³");
 
     private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

@@ -37,13 +37,10 @@ public sealed record PitReconciliation(
     ImmutableArray<PitSuspect> Suspects
 )
 {
-    public const string Loss = "a loss between pit and meter";
+    public const string Loss = PitWitness.Loss;
 
     private const double ClosesFrom = 0.05;
     private const double DoubtfulFrom = 0.001;
-
-    // A loss is known to be nothing, almost: it enters with half a cubic metre, so that it can be tested but explains nothing itself.
-    private const double LossDeviationCubicMetres = 0.5;
 
     // Errors that press on the same balances in the same proportion have equal figures but for rounding.
     private const double Alike = 1e-6;
@@ -67,72 +64,46 @@ public sealed record PitReconciliation(
         );
     }
 
+    /// <summary>All that was told, whether or not a balance can check it.</summary>
+    public IEnumerable<PitWitness> Witnesses => PitWitness.Of(Story);
+
     /// <summary>What a witness should have told by all witnesses together, in m³; nothing when no balance holds it.</summary>
     public double? OfAll(string witness) => Balance?.Flows.FirstOrDefault(flow => flow.Name == witness)?.Amount;
 
     private static (List<Flow> Flows, List<FlowBalance> Balances) Model(PitStory story)
     {
-        var (flows, balances) = (new List<Flow>(), new List<FlowBalance>());
+        var balances = new List<FlowBalance>();
         if (story.Stock is { } stock)
-        {
-            var terms = ImmutableArray.CreateBuilder<BalanceTerm>();
-            Add(stock.Witness, stock.DrawnDownMillilitres, stock.DeviationMillilitres, 1);
-            foreach (var told in story.Inflow)
-                Add(told.Witness, told.Millilitres, told.DeviationMillilitres, 1);
-            foreach (var told in story.Outflow)
-                Add(told.Witness, told.Millilitres, told.DeviationMillilitres, -1);
-            foreach (var (metered, _) in story.Drawings)
-                Add(metered.Witness, metered.Millilitres, metered.DeviationMillilitres, -1);
-            if (story.Drawings.Length > 0)
-            {
-                flows.Add(Flow.Measured(Loss, 0, LossDeviationCubicMetres));
-                terms.Add(new(Loss, -1));
-            }
-            balances.Add(new("the pit", terms.ToImmutable()));
-
-            void Add(string witness, long millilitres, long deviation, double factor)
-            {
-                flows.Add(Flow.Measured(witness, CubicMetres(millilitres), CubicMetres(deviation)));
-                terms.Add(new(witness, factor));
-            }
-        }
-        if (story is { Sensor: { } sensor, Tape: { } tape })
-        {
-            flows.Add(
-                Flow.Measured(
-                    tape.Witness,
-                    CubicMetres(tape.DrawnDownMillilitres),
-                    CubicMetres(tape.DeviationMillilitres)
+            balances.Add(
+                FlowBalance.Of(
+                    "the pit",
+                    [stock.Witness, .. story.Inflow.Select(told => told.Witness)],
+                    [
+                        .. story.Outflow.Select(told => told.Witness),
+                        .. story.Drawings.Select(drawing => drawing.Metered.Witness),
+                        .. story.Drawings.IsEmpty ? Array.Empty<string>() : [Loss],
+                    ]
                 )
             );
+        if (story is { Sensor: { } sensor, Tape: { } tape })
+        {
             balances.Add(FlowBalance.Of("sensor and tape", [sensor.Witness], [tape.Witness]));
-            // The mean of two readings is independent of their difference; an offset that stands all day shows only here.
-            var (seen, read) = ($"the standing level of {sensor.Witness}", $"the standing level of {tape.Witness}");
-            flows.Add(Flow.Measured(seen, Mean(sensor), CubicMetres(sensor.DeviationMillilitres) / 2));
-            flows.Add(Flow.Measured(read, Mean(tape), CubicMetres(tape.DeviationMillilitres) / 2));
+            var (seen, read) = (PitWitness.StandingLevelOf(sensor), PitWitness.StandingLevelOf(tape));
             balances.Add(FlowBalance.Of("standing levels", [seen], [read]));
         }
         foreach (var (metered, byRate) in story.Drawings)
             if (byRate is not null)
-            {
-                if (story.Stock is null)
-                    flows.Add(
-                        Flow.Measured(
-                            metered.Witness,
-                            CubicMetres(metered.Millilitres),
-                            CubicMetres(metered.DeviationMillilitres)
-                        )
-                    );
-                flows.Add(
-                    Flow.Measured(
-                        byRate.Witness,
-                        CubicMetres(byRate.Millilitres),
-                        CubicMetres(byRate.DeviationMillilitres)
-                    )
-                );
                 balances.Add(FlowBalance.Of(byRate.Witness, [metered.Witness], [byRate.Witness]));
-            }
-        return (flows, balances);
+        var held = balances.SelectMany(balance => balance.Terms).Select(term => term.Flow).ToHashSet();
+        return (
+            [
+                .. PitWitness
+                    .Of(story)
+                    .Where(witness => held.Contains(witness.Name))
+                    .Select(witness => Flow.Measured(witness.Name, witness.Told, witness.Deviation)),
+            ],
+            balances
+        );
     }
 
     // What cannot be is no suspect: nothing that flows may turn out below zero, and a loss may not be a gain.
@@ -157,8 +128,4 @@ public sealed record PitReconciliation(
         Reconciliation
             .Of([.. flows.Select(flow => flow.Name == witness ? Flow.Unmeasured(witness) : flow)], balances)[witness]
             .Amount;
-
-    private static double Mean(ToldStock stock) => CubicMetres(stock.StartMillilitres + stock.EndMillilitres) / 2;
-
-    private static double CubicMetres(long millilitres) => millilitres / 1e6;
 }

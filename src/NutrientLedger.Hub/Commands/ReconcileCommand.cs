@@ -1,7 +1,6 @@
 using System.ComponentModel;
 using System.Globalization;
 using System.Text.Json;
-using NutrientLedger.Hub.Playback;
 using NutrientLedger.Office.Answers;
 using NutrientLedger.Office.Asking;
 using NutrientLedger.Store;
@@ -74,7 +73,7 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         foreach (var day in answer.Days)
             table.AddRow(
                 new Text(day.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)),
-                new Text(PitDays.InWords(day.Verdict)),
+                new Text(ReconciliationAnswer.InWords(day.Verdict)),
                 new Text(Number(day.MeteredCubicMetres)),
                 new Text(Number(day.UnexplainedCubicMetres)),
                 new Text(day.Finding)

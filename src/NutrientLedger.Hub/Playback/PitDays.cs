@@ -30,7 +30,7 @@ public static class PitDays
             table.AddRow(
                 new Text(date),
                 new Text(pit.Name),
-                new Text(InWords(day.Verdict)),
+                new Text(ReconciliationAnswer.InWords(day.Verdict)),
                 new Text(CubicMetres(day.MeteredCubicMetres)) { Justification = Justify.Right },
                 new Text(CubicMetres(day.UnexplainedCubicMetres)) { Justification = Justify.Right }
             );
@@ -75,15 +75,6 @@ public static class PitDays
         );
         return answer?.Days.Where(day => drawn.Contains(day.Day)) ?? throw new HubStartException(problem!);
     }
-
-    /// <summary>A verdict as people read it.</summary>
-    public static string InWords(string verdict) =>
-        verdict switch
-        {
-            "doesNotClose" => "does not close",
-            "cannotTell" => "cannot tell",
-            _ => verdict,
-        };
 
     private static string Written(DateOnly day) => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 

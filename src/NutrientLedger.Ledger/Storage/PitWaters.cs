@@ -35,7 +35,7 @@ internal static class PitWaters
                 .Select((loads, place) => (loads, place))
         )
             yield return Told(
-                $"hand loads {place + 1} ({loads.Loads} × {loads.FillVolumeMillilitres / 1e6:0.##} m³)",
+                $"hand loads {place + 1} ({loads.Loads} loads)",
                 loads.Loads * loads.FillVolumeMillilitres * loads.ShareFilledThousandths / 1000.0,
                 loads.Deviation,
                 "hand-loads"

@@ -13,8 +13,17 @@ public sealed record ReconciliationAnswer(
 )
 {
     public const string UsualCaution =
-        "Manure gas kills: nobody enters a pit or leans over it alone to read a tape; measure from the bank, with a second person at hand. "
+        "Manure gas kills, and a pit is a confined space: nobody enters it or leans over it alone to read a tape; measure from the bank, with a second person at hand. "
         + "Stop and look for run-off when a loss is suspected. This statement informs; local code and the farm's nutrient plan prevail.";
+
+    /// <summary>A verdict as people read it.</summary>
+    public static string InWords(string verdict) =>
+        verdict switch
+        {
+            "doesNotClose" => "does not close",
+            "cannotTell" => "cannot tell",
+            _ => verdict,
+        };
 }
 
 /// <summary>One day: closes, doubtful, doesNotClose or cannotTell, how far it is off in m³, and the finding in words.</summary>
@@ -27,7 +36,10 @@ public sealed record ReconciledDay(
     string Finding
 );
 
-/// <summary>start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say.</summary>
+/// <summary>
+/// start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say; the test of all
+/// witnesses in words; and by how much more the sensor says the pit was drawn down because levels were set aside.
+/// </summary>
 public sealed record ReconciledPeriod(
     string Verdict,
     double? Chance,
@@ -48,10 +60,12 @@ public sealed record ReconciledPeriod(
     double? DaysOfRoom,
     int LevelsKept,
     int LevelsSetAside,
-    IReadOnlyList<string> Notes
+    IReadOnlyList<string> Notes,
+    string Test,
+    long? DrawnDownByFilterMillilitres
 );
 
-/// <summary>One witness: what it told, its standard deviation and where that is known from, and what all together say.</summary>
+/// <summary>One witness: what it told, its standard deviation and where that is known from, what all together say, and its test in words.</summary>
 public sealed record WitnessAnswer(
     string Witness,
     double ToldCubicMetres,
@@ -59,7 +73,8 @@ public sealed record WitnessAnswer(
     string? KnownFrom,
     double? ReconciledCubicMetres,
     double? ReconciledDeviationCubicMetres,
-    double? TestFigure
+    double? TestFigure,
+    string Test
 );
 
 /// <summary>A nutrient (elemental) drawn from the pit: by content × metered volume, by content × reconciled volume, and unexplained.</summary>

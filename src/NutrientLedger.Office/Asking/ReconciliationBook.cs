@@ -1,5 +1,4 @@
 using System.Text.Json;
-using NutrientLedger.Agronomy.Balance;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
@@ -9,7 +8,19 @@ namespace NutrientLedger.Office.Asking;
 /// <summary>Writes out how a pit's story was reconciled.</summary>
 internal static class ReconciliationBook
 {
-    public static ReconciledDay Day(DateOnly day, PitStatement statement) =>
+    public static ReconciliationAnswer Answer(ReckonedPit reckoned) =>
+        new(
+            reckoned.FarmId,
+            reckoned.Pit.PitId,
+            reckoned.From,
+            reckoned.To,
+            reckoned.Position,
+            [.. reckoned.Days.Select(one => Day(one.Day, one.Statement))],
+            Whole(reckoned.Whole),
+            ReconciliationAnswer.UsualCaution
+        );
+
+    private static ReconciledDay Day(DateOnly day, PitStatement statement) =>
         new(
             day,
             Word(statement.Reconciliation.Verdict),
@@ -18,16 +29,6 @@ internal static class ReconciliationBook
             statement.Reconciliation.Story.Drawings.Sum(drawing => drawing.Metered.Millilitres) / 1e6,
             statement.Finding
         );
-
-    public static ReconciliationAnswer Answer(
-        string farm,
-        string pit,
-        DateOnly from,
-        DateOnly to,
-        long position,
-        IReadOnlyList<ReconciledDay> days,
-        PitStatement whole
-    ) => new(farm, pit, from, to, position, days, Whole(whole), ReconciliationAnswer.UsualCaution);
 
     private static ReconciledPeriod Whole(PitStatement statement)
     {
@@ -42,7 +43,7 @@ internal static class ReconciliationBook
             story.Stock?.EndMillilitres,
             story.UnexplainedMillilitres,
             statement.Finding,
-            [.. statement.Reconciliation.Balance?.Flows.Select(flow => Witness(flow, KnownFrom(story))) ?? []],
+            [.. statement.Reconciliation.Witnesses.Select(witness => Witness(statement.Reconciliation, witness))],
             statement.OnFields.VolumeCubicMetres,
             statement.OutsideFields.VolumeCubicMetres,
             statement.OnFields.DisengagedCubicMetres + statement.OutsideFields.DisengagedCubicMetres,
@@ -67,40 +68,25 @@ internal static class ReconciliationBook
             statement.DaysOfRoom,
             statement.Period.Levels.Kept.Count(level => statement.Period.Holds(level.AtMilliseconds)),
             statement.Period.Levels.SetAside.Count(level => statement.Period.Holds(level.AtMilliseconds)),
-            statement.Notes
+            statement.Notes,
+            PitFinding.Test(statement.Reconciliation),
+            statement.DrawnDownByFilterMillilitres
         );
     }
 
-    private static WitnessAnswer Witness(
-        ReconciledFlow flow,
-        Dictionary<string, (long Deviation, string KnownFrom)> told
-    )
+    private static WitnessAnswer Witness(PitReconciliation reconciliation, PitWitness witness)
     {
-        var known = told.TryGetValue(flow.Name, out var own);
+        var flow = reconciliation.Balance?.Flows.FirstOrDefault(flow => flow.Name == witness.Name);
         return new(
-            flow.Name,
-            flow.Measured ?? 0,
-            known ? own.Deviation / 1e6 : 0,
-            known ? own.KnownFrom : null,
-            flow.Amount,
-            flow.StandardDeviation,
-            flow.NormalizedAdjustment
+            witness.Name,
+            witness.Told,
+            witness.Deviation,
+            witness.KnownFrom,
+            flow?.Amount,
+            flow?.StandardDeviation,
+            flow?.NormalizedAdjustment,
+            PitFinding.Test(reconciliation, witness.Name)
         );
-    }
-
-    private static Dictionary<string, (long Deviation, string KnownFrom)> KnownFrom(PitStory story)
-    {
-        var told = new Dictionary<string, (long, string)>();
-        foreach (var stock in new[] { story.Sensor, story.Tape }.OfType<ToldStock>())
-            told[stock.Witness] = (stock.DeviationMillilitres, stock.KnownFrom);
-        foreach (
-            var one in story
-                .Inflow.Concat(story.Outflow)
-                .Concat(story.Drawings.SelectMany(drawing => new[] { drawing.Metered, drawing.ByRate }))
-                .OfType<ToldVolume>()
-        )
-            told[one.Witness] = (one.DeviationMillilitres, one.KnownFrom);
-        return told;
     }
 
     private static double? Chance(PitStatement statement) =>

@@ -24,6 +24,20 @@ public sealed class ReconciliationInquiry(RegisterStore registers, LedgerReader 
         CancellationToken cancellationToken
     )
     {
+        var (reckoned, problem) = await ReckonAsync(farmId, pitId, from, to, asOf, cancellationToken);
+        return (reckoned is null ? null : ReconciliationBook.Answer(reckoned), problem);
+    }
+
+    /// <summary>The same with everything it was made from.</summary>
+    internal async Task<(ReckonedPit? Reckoned, string? Problem)> ReckonAsync(
+        string farmId,
+        string? pitId,
+        string? from,
+        string? to,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
         var register = (await registers.ReadAsync(farmId, asOf, cancellationToken)).Register;
         if (register.Calendar is not { } calendar)
             return (null, $"There is no farm \"{farmId}\".");
@@ -52,13 +66,8 @@ public sealed class ReconciliationInquiry(RegisterStore registers, LedgerReader 
         var days = Enumerable
             .Range(0, end.DayNumber - first.DayNumber)
             .Select(first.AddDays)
-            .Select(day =>
-                ReconciliationBook.Day(day, Statement(calendar.StartOf(day), calendar.StartOf(day.AddDays(1))))
-            );
-        return (
-            ReconciliationBook.Answer(farmId, pitId, first, end, view.Position, [.. days], Statement(start, stop)),
-            null
-        );
+            .Select(day => (day, Statement(calendar.StartOf(day), calendar.StartOf(day.AddDays(1)))));
+        return (new(farmId, register.Farm!, pit, first, end, view.Position, [.. days], Statement(start, stop)), null);
     }
 
     private static DateOnly? Day(string? text) =>

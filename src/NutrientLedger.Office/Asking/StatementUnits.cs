@@ -13,6 +13,7 @@ internal sealed record StatementUnits(
 )
 {
     private const string MassFormat = "N2";
+    private const double GallonsOfAContent = 1000;
 
     private static readonly StatementUnits UsCustomary = new(
         "gal",
@@ -37,10 +38,25 @@ internal sealed record StatementUnits(
 
     public string MassOf(decimal? kilograms) => Say(kilograms, MassPerKilogram, MassFormat);
 
+    public string VolumeOf(double? cubicMetres) => Say(cubicMetres, VolumePerCubicMetre, VolumeFormat);
+
+    public string MassOf(double? kilograms) => Say(kilograms, MassPerKilogram, MassFormat);
+
+    /// <summary>What a content is called: lb in 1,000 gal, kg in a cubic metre.</summary>
+    public string Content => this == Metric ? "kg/m³" : "lb/1,000 gal";
+
+    /// <summary>A content given in kg/m³.</summary>
+    public string ContentOf(double? kilogramsPerCubicMetre) =>
+        Say(
+            kilogramsPerCubicMetre,
+            this == Metric ? 1 : MassPerKilogram / VolumePerCubicMetre * GallonsOfAContent,
+            MassFormat
+        );
+
     public static string PercentOf(decimal? percent) => Say(percent, 1, "N2");
 
-    private static string Say(decimal? amount, double perUnit, string format) =>
-        amount is not { } known
-            ? "not known"
-            : ((double)known * perUnit).ToString(format, CultureInfo.InvariantCulture);
+    private static string Say(decimal? amount, double perUnit, string format) => Say((double?)amount, perUnit, format);
+
+    private static string Say(double? amount, double perUnit, string format) =>
+        amount is not { } known ? "not known" : (known * perUnit).ToString(format, CultureInfo.InvariantCulture);
 }

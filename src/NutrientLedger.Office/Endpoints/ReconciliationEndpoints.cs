@@ -1,3 +1,4 @@
+using System.Net.Mime;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -15,7 +16,11 @@ internal static class ReconciliationEndpoints
     {
         var farm = api.MapGroup("/farms/{farm}").WithTags("Pits").ProducesProblem(StatusCodes.Status400BadRequest);
         farm.MapGet("/reconciliations", ReconciledAsync)
-            .WithSummary("Day by day whether what left a pit reached the fields, and which witness is suspect");
+            .WithSummary(
+                "Day by day whether what left a pit reached the fields, and which witness is suspect: JSON, or a page to print"
+            )
+            .Produces<ReconciliationAnswer>()
+            .Produces(StatusCodes.Status200OK, contentType: MediaTypeNames.Text.Html);
         farm.MapPost("/records", RecordAsync)
             .WithSummary(
                 "Records loads, transfers, inflow, tape readings, rates and notes made by hand; all or nothing"
@@ -23,25 +28,39 @@ internal static class ReconciliationEndpoints
             .Accepts<object>("application/json");
     }
 
-    private static async Task<Results<Ok<ReconciliationAnswer>, ProblemHttpResult>> ReconciledAsync(
+    private static async Task<Results<Ok<ReconciliationAnswer>, ContentHttpResult, ProblemHttpResult>> ReconciledAsync(
         string farm,
         string? pit,
         string? from,
         string? to,
         string? asOf,
+        string? units,
+        string? print,
+        HttpContext context,
         FarmInquiry farms,
         ReconciliationInquiry inquiry,
+        TimeProvider clock,
         CancellationToken cancellationToken
     )
     {
         var asked = await farms.FarmAsync(farm, asOf, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
-        return await inquiry.AskAsync(farm, pit, from, to, Question.Position(asOf), cancellationToken) switch
-        {
-            ({ } answer, _) => TypedResults.Ok(answer),
-            (_, var problem) => Refused("This reconciliation cannot be made.", problem!),
-        };
+        if (StatementUnits.Named(units) is not { } chosen)
+            return PaperEndpoints.BadUnits(units!);
+        var (reckoned, problem) = await inquiry.ReckonAsync(
+            farm,
+            pit,
+            from,
+            to,
+            Question.Position(asOf),
+            cancellationToken
+        );
+        if (reckoned is null)
+            return Refused("This reconciliation cannot be made.", problem!);
+        return PaperEndpoints.IsWanted(context, print)
+            ? PaperEndpoints.Print(context, ReconciliationPage.Of(reckoned, clock.GetUtcNow(), chosen))
+            : TypedResults.Ok(ReconciliationBook.Answer(reckoned));
     }
 
     private static async Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> RecordAsync(

@@ -70,21 +70,15 @@ internal static class StatementEndpoints
         if (Number(position) is not { } at)
             return Refusal.BadValue("position", position, "It is a journal position: a whole number from 0 up.");
         if (StatementUnits.Named(units) is not { } chosen)
-            return Refusal.BadValue("units", units!, "Write us or metric, or leave it out for US customary units.");
+            return PaperEndpoints.BadUnits(units!);
         if (await statements.FindAsync(farm, at, cancellationToken) is not { } kept)
             return Refusal.NotFound(
                 $"Farm \"{farm}\" has no statement at {Text(at)}.",
                 $"/api/farms/{farm}/statements lists them; a correction has its statement a moment after it is posted."
             );
-        context.Response.Headers.Vary = "Accept";
-        var isPage =
-            print == "1"
-            || context.Request.Headers.Accept.Any(accept => accept?.Contains(MediaTypeNames.Text.Html) == true);
-        if (!isPage)
-            return TypedResults.Text(kept.Text, MediaTypeNames.Application.Json);
-        PageEndpoints.Protect(context.Response.Headers);
-        var page = StatementPage.Of(StatementForm.Read(kept.Text), kept.MadeAt, chosen);
-        return TypedResults.Text(page, "text/html; charset=utf-8");
+        return PaperEndpoints.IsWanted(context, print)
+            ? PaperEndpoints.Print(context, StatementPage.Of(StatementForm.Read(kept.Text), kept.MadeAt, chosen))
+            : TypedResults.Text(kept.Text, MediaTypeNames.Application.Json);
     }
 
     private static StatementAnswer Listed(KeptStatement kept)

@@ -55,7 +55,7 @@ public class StatementApiTests(SpreadOffice office) : IClassFixture<SpreadOffice
                 metric,
                 StringComparison.Ordinal
             );
-        Assert.Contains("local code and the farm's nutrient plan prevail", metric, StringComparison.Ordinal);
+        Assert.Contains("local code and the farm&#39;s nutrient plan prevail", metric, StringComparison.Ordinal);
         Assert.Contains("Ada Ash &lt;b&gt;", metric, StringComparison.Ordinal);
         Assert.DoesNotContain("<b>", metric, StringComparison.Ordinal);
         Assert.Contains(

@@ -50,7 +50,7 @@ internal sealed class InventedDay(Random random)
                         Drawn * (1 - LeakShare) * MeterScale * (1 + 0.01 * Normal()),
                         0.01 * Drawn
                     ),
-                    Told("acres × set rate of drag-line", Drawn * (1 - LeakShare) * (1 + 0.03 * Normal()), 0.03 * Drawn)
+                    Told("area × set rate of drag-line", Drawn * (1 - LeakShare) * (1 + 0.03 * Normal()), 0.03 * Drawn)
                 ),
             ]
         );

@@ -1,0 +1,81 @@
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal.Storage;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>What was in a pit at the beginning and end of a period, by its level sensor and by tape from the bank.</summary>
+internal static class PitStocks
+{
+    public static ToldStock? BySensor(PitPeriod period) =>
+        period.Levels.MillimetresAt(period.From) is { } start && period.Levels.MillimetresAt(period.Until) is { } end
+            ? Stock(period, "the level sensor", start, end, null, "level-sensor")
+            : null;
+
+    // Tape readings count when all that was drawn by meter was drawn between the first and the last; what ran in before the one
+    // and after the other is added in even measure.
+    public static ToldStock? ByTape(PitPeriod period, long inflowMillilitres)
+    {
+        var taped = period
+            .Register.Recorded<LevelTaped>()
+            .Where(tape => tape.PitId == period.Pit.PitId && period.Holds(tape.MeasuredAt))
+            .OrderBy(tape => tape.MeasuredAt)
+            .ToArray();
+        if (taped.Length < 2 || period.Drawn.Any(line => !Between(line.Key.HourStartSeconds * 1000)))
+            return null;
+        var stock = Stock(
+            period,
+            "the tape",
+            Depth(taped[0]),
+            Depth(taped[^1]),
+            taped[^1].Deviation ?? taped[0].Deviation,
+            "tape"
+        );
+        var before = inflowMillilitres * (At(taped[0]) - period.From) / (double)(period.Until - period.From);
+        var after = inflowMillilitres * (period.Until - At(taped[^1])) / (double)(period.Until - period.From);
+        return stock with
+        {
+            StartMillilitres = stock.StartMillilitres - PitWaters.Whole(before),
+            EndMillilitres = stock.EndMillilitres + PitWaters.Whole(after),
+        };
+
+        bool Between(long hour) => hour + 3_600_000 > At(taped[0]) && hour <= At(taped[^1]);
+    }
+
+    private static long At(LevelTaped tape) => tape.MeasuredAt.ToUnixTimeMilliseconds();
+
+    private static double Depth(LevelTaped tape) =>
+        1000
+        * LevelMeasurement.DepthMetres(
+            tape.WallMillimetres / 1000.0,
+            tape.FreeboardMillimetres / 1000.0,
+            tape.SlopeMillidegrees / 1000.0
+        );
+
+    private static ToldStock Stock(
+        PitPeriod period,
+        string witness,
+        double startMillimetres,
+        double endMillimetres,
+        StatedDeviation? stated,
+        string usual
+    )
+    {
+        var (start, end) = (period.MillilitresAt(startMillimetres), period.MillilitresAt(endMillimetres));
+        var figure = UsualDeviation.All[usual];
+        var level =
+            1e6
+            * LevelMeasurement.VolumeDeviationCubicMetres(
+                period.Pit.Shape,
+                (int)startMillimetres,
+                Math.Sqrt(2) * (stated?.Size ?? figure.Value)
+            );
+        var shape = UsualDeviation.All["pit-shape"].Value * (start - end);
+        return new(
+            witness,
+            PitWaters.Whole(start),
+            PitWaters.Whole(end),
+            PitWaters.AtLeastALitre(Math.Sqrt(level * level + shape * shape)),
+            PitWaters.KnownFrom(stated, figure)
+        );
+    }
+}
