@@ -20,6 +20,7 @@ public static class OfficeSetup
         services.AddSingleton<LabImport>();
         services.AddSingleton<ReconciliationInquiry>();
         services.AddSingleton<FarmInquiry>();
+        services.AddSingleton<CalibrationTrial>();
         services.AddSingleton<CorrectionDesk>();
         services.AddSingleton<PairInquiry>();
         services.AddSingleton<SheetInquiry>();

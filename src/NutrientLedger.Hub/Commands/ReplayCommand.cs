@@ -11,7 +11,7 @@ namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
 /// Posts a farm's whole ledger anew from the journal beside the live one and compares the two, or says what the ledger said at an
-/// earlier time. Works beside a running hub.
+/// earlier time, or what it would say with other calibrations. Works beside a running hub.
 /// </summary>
 public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
 {
@@ -25,6 +25,12 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         [Description("Say what the ledger said at a journal position, or at a time such as 2026-05-01T12:00Z.")]
         public string? AsOf { get; init; }
 
+        [CommandOption("--with <FILE>")]
+        [Description(
+            "Say what adopting the calibrations in a file (one or a list, as posted to calibrations) would change; stores nothing."
+        )]
+        public string? With { get; init; }
+
         [CommandOption("--metric")]
         [Description("Hectares, cubic metres and kilograms.")]
         public bool Metric { get; init; }
@@ -34,7 +40,9 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         public bool Json { get; init; }
 
         public override ValidationResult Validate() =>
-            AsOf is not null && Switch
+            With is not null && (Switch || AsOf is not null)
+                ? ValidationResult.Error("--with only tries; it cannot be combined with --switch or --as-of.")
+            : AsOf is not null && Switch
                 ? ValidationResult.Error("--as-of only asks; it cannot be combined with --switch.")
             : AsOf is not null && Position(AsOf) is null && Time(AsOf) is null
                 ? ValidationResult.Error(
@@ -60,20 +68,18 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
         await KnownFarm.CheckAsync(services, settings.Farm, cancellationToken);
+        var units = settings.Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary;
+        if (settings.With is { } file)
+            return await TriedFile.PrintAsync(services, settings.Farm, file, settings.Json, units, cancellationToken)
+                ? 0
+                : 1;
         var replay = services.GetRequiredService<LedgerReplay>();
         if (settings.AsOf is { } asOf)
         {
             var position =
                 Settings.Position(asOf)
                 ?? await replay.PositionAtAsync(settings.Farm, Settings.Time(asOf)!.Value, cancellationToken);
-            await EarlierLedger.PrintAsync(
-                services,
-                settings.Farm,
-                position,
-                settings.Json,
-                settings.Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary,
-                cancellationToken
-            );
+            await EarlierLedger.PrintAsync(services, settings.Farm, position, settings.Json, units, cancellationToken);
             return 0;
         }
         // Ctrl+C must not end the process at once: what was posted beside is to be deleted first.

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Net;
 using System.Text.Json;
 using NutrientLedger.Office.Answers;
@@ -91,35 +90,8 @@ public sealed class SensorCorrection(IAnsiConsole console, HttpClient hub, Summa
 
     private void Print(CalibrationQuestion question, CorrectionAnswer answer)
     {
-        (string Name, Func<ElementalAnswer, double> Of) nutrient =
-            question.Analyte == "ammoniumNitrogen"
-                ? ("ammonium N", amounts => amounts.AmmoniumNitrogenKilograms)
-                : ("total N", amounts => amounts.TotalNitrogenKilograms);
-        var table = new Table
-        {
-            Title = new($"Sensor {question.Sensor}, {nutrient.Name}, corrected by the laboratory ({units.Mass})"),
-        };
-        foreach (var name in new[] { "field", "season", "before", "after", "change" })
-            table.AddColumn(new TableColumn(name).NoWrap());
-        foreach (var field in answer.Changes.GroupBy(change => (change.Field, change.Season)))
-        {
-            var before = field.Sum(change => nutrient.Of(change.Before));
-            var after = field.Sum(change => nutrient.Of(change.After));
-            table.AddRow(
-                new Text(field.Key.Field ?? "outside all fields"),
-                new Text(field.Key.Season.ToString(CultureInfo.InvariantCulture)),
-                Amount(before, "N0"),
-                Amount(after, "N0"),
-                Amount(after - before, "+#,0;-#,0;0")
-            );
-        }
-        console.Write(table);
+        var title = $"Sensor {question.Sensor}, {question.Analyte}, corrected by the laboratory";
+        console.Write(ChangeTable.Of(title, answer.Changes, units));
         console.WriteLine($"Adopted by {question.AdoptedBy}: {question.Why}");
     }
-
-    private Text Amount(double kilograms, string form) =>
-        new((kilograms * units.MassPerKilogram).ToString(form, CultureInfo.InvariantCulture))
-        {
-            Justification = Justify.Right,
-        };
 }

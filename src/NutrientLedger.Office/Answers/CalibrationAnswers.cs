@@ -54,6 +54,14 @@ public sealed record CorrectionAnswer(
     IReadOnlyList<ChangeAnswer> Changes
 );
 
+/// <summary>What calibrations of a file would change together if they were adopted in their order; nothing is stored.</summary>
+public sealed record TriedCalibrations(
+    string Farm,
+    IReadOnlyList<string> Calibrations,
+    long Position,
+    IReadOnlyList<ChangeAnswer> Changes
+);
+
 /// <summary>One field (none where it was spread outside all fields), season and pit before and after.</summary>
 public sealed record ChangeAnswer(
     string? Field,

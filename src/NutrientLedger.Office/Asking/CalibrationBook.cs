@@ -6,6 +6,9 @@ using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Asking;
 
+/// <summary>What is wrong with one property of a calibration that is asked for.</summary>
+internal sealed record CalibrationFault(string Property, string WhatToDo);
+
 /// <summary>Reads the calibrations that people ask for and writes out those that stand in the journal.</summary>
 internal static class CalibrationBook
 {
@@ -17,58 +20,70 @@ internal static class CalibrationBook
     private const decimal InterceptMost = 1_000_000;
 
     /// <summary>The entry that a question asks for, or everything that keeps it from being one.</summary>
-    public static (CalibrationAdopted? Entry, IReadOnlyList<string> Faults) Read(
+    public static (CalibrationAdopted? Entry, IReadOnlyList<CalibrationFault> Faults) Read(
         CalibrationQuestion asked,
         Register register,
         bool isStored
     )
     {
-        var faults = new List<string>();
+        var faults = new List<CalibrationFault>();
         Need("calibration", asked.Calibration, "an id of its own, such as nir-1-nitrogen-2026");
         // A preview adopts nothing, so nobody need stand for it.
         if (isStored)
             Need("adoptedBy", asked.AdoptedBy, "who adopts it");
         Need("why", asked.Why, "the reason, for those who read it in years to come");
         string[] sensors = [.. register.Sensors.Select(sensor => sensor.SensorId).Distinct()];
-        Require(sensors.Contains(asked.Sensor), $"sensor: name one of {string.Join(", ", sensors)}");
+        Require(sensors.Contains(asked.Sensor), "sensor", $"name one of {string.Join(", ", sensors)}");
         Require(
             asked.Pit is null || register.Pit(asked.Pit) is not null,
-            $"pit: name one of {string.Join(", ", register.Pits.Select(pit => pit.PitId))}, or leave it out for all"
+            "pit",
+            $"name one of {string.Join(", ", register.Pits.Select(pit => pit.PitId))}, or leave it out for all"
         );
         var analytes = Enum.GetValues<Analyte>().ToDictionary(Word);
         Require(
             analytes.TryGetValue(asked.Analyte ?? "", out var analyte),
-            $"analyte: write one of {string.Join(", ", analytes.Keys)}"
+            "analyte",
+            $"write one of {string.Join(", ", analytes.Keys)}"
         );
         var isDryMatter = analyte == Analyte.DryMatter;
+        var (inUnit, inOther) = ("interceptMilligramsPerLitre", "interceptPartsPerMillion");
+        if (isDryMatter)
+            (inUnit, inOther) = (inOther, inUnit);
         Require(
             (isDryMatter ? asked.InterceptMilligramsPerLitre : asked.InterceptPartsPerMillion) is null,
-            "intercept: give interceptPartsPerMillion for dry matter, interceptMilligramsPerLitre for nutrients"
+            inOther,
+            "give interceptPartsPerMillion for dry matter, interceptMilligramsPerLitre for nutrients"
         );
         var intercept = (isDryMatter ? asked.InterceptPartsPerMillion : asked.InterceptMilligramsPerLitre) ?? 0;
         var slope = asked.Slope ?? 1;
         Require(
             slope is > 0 and <= SlopeMost && IsWhole(slope * Millionths),
-            $"slope: a number above 0 up to {SlopeMost} with at most six decimals"
+            "slope",
+            $"a number above 0 up to {SlopeMost} with at most six decimals"
         );
         Require(
             Math.Abs(intercept) <= InterceptMost && IsWhole(intercept * Thousandths),
-            "intercept: at most 1000000 either way, with at most three decimals"
+            inUnit,
+            "at most 1000000 either way, with at most three decimals"
         );
+        const string wholeHour = "a whole hour of the farm's clock";
         Require(
             asked.ValidFrom is not null,
-            "validFrom: the farm hour from which it holds, such as 2026-04-21T14:00:00Z"
+            "validFrom",
+            "the farm hour from which it holds, such as 2026-04-21T14:00:00Z"
         );
+        Require(IsFarmHour(asked.ValidFrom), "validFrom", wholeHour);
+        Require(IsFarmHour(asked.ValidTo), "validTo", wholeHour);
         Require(
-            IsFarmHour(asked.ValidFrom) && IsFarmHour(asked.ValidTo),
-            "validFrom, validTo: whole hours of the farm's clock"
+            !(asked.ValidTo <= asked.ValidFrom),
+            "validTo",
+            "later than validFrom, or left out until further notice"
         );
-        Require(!(asked.ValidTo <= asked.ValidFrom), "validTo: later than validFrom, or left out until further notice");
         foreach (var id in asked.LabReports ?? [])
             if (register.LabReports.Find(id) is not { } report)
-                faults.Add($"labReports: there is no laboratory report {id}; enter it first at lab-results");
+                faults.Add(new("labReports", $"there is no laboratory report {id}; enter it first at lab-results"));
             else if (report.SupersededBy is { } later)
-                faults.Add($"labReports: {id} was corrected; go by {later}");
+                faults.Add(new("labReports", $"{id} was corrected; go by {later}"));
         if (faults.Count > 0)
             return (null, faults);
         return (
@@ -89,12 +104,12 @@ internal static class CalibrationBook
         );
 
         void Need(string name, string? text, string what) =>
-            Require(!string.IsNullOrWhiteSpace(text), $"{name}: write {what}");
+            Require(!string.IsNullOrWhiteSpace(text), name, $"write {what}");
 
-        void Require(bool sound, string fault)
+        void Require(bool sound, string property, string whatToDo)
         {
             if (!sound)
-                faults.Add(fault);
+                faults.Add(new(property, whatToDo));
         }
 
         bool IsFarmHour(DateTimeOffset? moment) =>

@@ -2,14 +2,13 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Asking;
 
 /// <summary>Tries or records a correction of the past and says what it changes, field by field.</summary>
-internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers, LedgerReader ledgers)
+internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers, CalibrationTrial trial)
 {
     public async Task<Results<Ok<CorrectionAnswer>, ProblemHttpResult>> AdoptAsync(
         string farm,
@@ -23,7 +22,11 @@ internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers,
             return asked.Refusal;
         var (entry, faults) = CalibrationBook.Read(question, asked.Found.Register, isStored);
         if (entry is null)
-            return Refusal.BadValue("a calibration", question.Calibration ?? "", string.Join("; ", faults) + ".");
+            return Refusal.BadValue(
+                "a calibration",
+                question.Calibration ?? "",
+                string.Join("; ", faults.Select(fault => $"{fault.Property}: {fault.WhatToDo}")) + "."
+            );
         if (CalibrationBook.All(asked.Found).Any(known => known.Calibration == entry.CalibrationId))
             return Refusal.Conflict(
                 $"The farm has adopted a calibration \"{entry.CalibrationId}\" before.",
@@ -60,9 +63,7 @@ internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers,
         CancellationToken cancellationToken
     )
     {
-        var view = await ledgers.LinesAsync(at.FarmId, null, null, cancellationToken);
-        var after = at.Register.With(entry);
-        var changes = ChangedSpread.Between(at.Register, view.Lines, after, view.Lines);
+        var (position, changes) = await trial.ChangesAsync(at, at.Register.With(entry), cancellationToken);
         try
         {
             if (isStored)
@@ -72,8 +73,6 @@ internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers,
         {
             return Refusal.MovedOn();
         }
-        return TypedResults.Ok(
-            new CorrectionAnswer(at.FarmId, id, isStored, view.Position, [.. changes.Select(CalibrationBook.Change)])
-        );
+        return TypedResults.Ok(new CorrectionAnswer(at.FarmId, id, isStored, position, changes));
     }
 }

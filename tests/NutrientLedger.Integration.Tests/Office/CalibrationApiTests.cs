@@ -70,7 +70,7 @@ public class CalibrationApiTests(SpreadOffice office) : IClassFixture<SpreadOffi
         Assert.Equal(HttpStatusCode.BadRequest, response.StatusCode);
         var detail = (await response.Content.ReadFromJsonAsync<JsonElement>()).Text("detail")!;
         Assert.All(
-            new[] { "calibration:", "adoptedBy:", "why:", "sensor:", "analyte:", "slope:", "whole hours" },
+            new[] { "calibration:", "adoptedBy:", "why:", "sensor:", "analyte:", "slope:", "whole hour" },
             fault => Assert.Contains(fault, detail, StringComparison.Ordinal)
         );
     }
