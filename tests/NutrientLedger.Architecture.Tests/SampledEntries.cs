@@ -30,6 +30,7 @@ internal static class SampledEntries
         new()
         {
             ["lab_result_reported.json"] = Report,
+            ["lab_result_reported.applicator.json"] = Report with { PitId = null, ApplicatorId = "dragline-1" },
             ["lab_result_corrected.json"] = new LabResultCorrected(
                 "r-14",
                 Report with

@@ -3,7 +3,8 @@ using System.Collections.Immutable;
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>
-/// A laboratory reported what it found in a sample: of a pit, or of the flow that passed a sensor. The values stand as the
+/// A laboratory reported what it found in a sample: of a pit, of the flow that passed a sensor, or of what left an applicator (then
+/// neither pit nor sensor is named, so that a hub which does not know of the applicator reckons nothing from it). The values stand as the
 /// laboratory printed them; what they mean in the units of the ledger is reckoned when they are read.
 /// </summary>
 public sealed record LabResultReported(
@@ -18,5 +19,6 @@ public sealed record LabResultReported(
     DateOnly ReportedOn,
     ImmutableArray<PrintedValue> Values,
     PrintedDensity? Density,
-    string EnteredBy
+    string EnteredBy,
+    string? ApplicatorId = null
 ) : IEntry;

@@ -5,18 +5,11 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Ledger;
 
-/// <summary>What ran past a sensor in one window: mL, mL × content (mg/L, or ppm for dry matter), and the mL that came without a content.</summary>
-public readonly record struct PassedContent(long VolumeMillilitres, Int128 WeightedSum, long MillilitresWithout)
-{
-    /// <summary>The volume-weighted mean in the sensor's unit; nothing where nothing was measured.</summary>
-    public double? Mean =>
-        VolumeMillilitres > MillilitresWithout ? (double)WeightedSum / (VolumeMillilitres - MillilitresWithout) : null;
-}
-
 /// <summary>
 /// Sums up what one sensor measured of one analyte in the windows of samples, pack by pack. The intervals are those that are posted: two
-/// neighbouring readings, volume by the meter, the content and the time of the first; doubtful and voided ones stay out. Whole numbers, so
-/// that neither order nor cutting of the packs makes a difference.
+/// neighbouring readings, volume by the meter, the content and the time of the first; doubtful and voided ones stay out. A sample taken at
+/// the applicator meets what a sensor at the pump measured one hose volume earlier. Whole numbers, so that neither order nor cutting of the
+/// packs makes a difference.
 /// </summary>
 public sealed class PassedSensor(
     Register register,
@@ -26,9 +19,11 @@ public sealed class PassedSensor(
 )
 {
     private readonly PassedContent[] passed = new PassedContent[windows.Count];
+    private readonly HoseColumn hose = new(register, sensorId);
 
     /// <summary>One sum a window, in their order.</summary>
-    public IReadOnlyList<PassedContent> Passed => passed;
+    public IReadOnlyList<PassedContent> Passed =>
+        [.. windows.Zip(passed, (window, sum) => window.ApplicatorId is null ? sum : hose.Landed(window))];
 
     public void Add(Pack<SpreadReading> pack, DateTimeOffset recordedAt)
     {
@@ -36,7 +31,12 @@ public sealed class PassedSensor(
             return;
         var decided = register.Decided(pack.EquipmentId, TelemetryStream.Spread, pack.Boot);
         // A decision may move a reading's time; where there is none a pack beside all windows is left at once.
-        if (decided.IsEmpty && !windows.Any(window => pack.WithNeighbours().Any(reading => Holds(window, reading))))
+        if (
+            decided.IsEmpty
+            && !windows.Any(window =>
+                pack.WithNeighbours().Any(reading => window.ReadsFrom(reading.MeasuredAtMilliseconds))
+            )
+        )
             return;
         var sound = Doubtful.SoundTimes(recordedAt, calendar);
         var seq = pack.Before is null ? pack.FirstSeq : pack.FirstSeq - 1;
@@ -45,9 +45,23 @@ public sealed class PassedSensor(
         {
             var current = decided[seq++].Read(reading, sound);
             if (last is { } a && current is { } b)
+            {
                 Add(pack.EquipmentId, a, b);
+                // The number is already that of the reading after b.
+                Hold(pack.EquipmentId, pack.Boot, seq - 2, a, b);
+            }
             last = current;
         }
+    }
+
+    private void Hold(string equipmentId, long boot, long seq, in SpreadReading a, in SpreadReading b)
+    {
+        foreach (var window in windows)
+            if (window.ApplicatorId == equipmentId && window.ReadsFrom(a.MeasuredAtMilliseconds))
+            {
+                hose.Add(equipmentId, boot, seq, a, b, Content(a));
+                return;
+            }
     }
 
     private void Add(string equipmentId, in SpreadReading a, in SpreadReading b)
@@ -55,7 +69,7 @@ public sealed class PassedSensor(
         var at = a.MeasuredAtMilliseconds;
         var inTime = false;
         foreach (var window in windows)
-            inTime |= Holds(window, a);
+            inTime |= window.ApplicatorId is null && window.Holds(at);
         if (!inTime || register.SensorFor(equipmentId, at)?.SensorId != sensorId)
             return;
         var metered = MeterInterval.VolumeMillilitres(
@@ -68,21 +82,12 @@ public sealed class PassedSensor(
         );
         if (metered is not { } volume)
             return;
-        var content = Content(a);
-        var more = new PassedContent(volume, (Int128)volume * (content ?? 0), content is null ? volume : 0);
+        var more = PassedContent.Of(volume, Content(a));
         var pit = register.PitFeeding(equipmentId, at);
         for (var i = 0; i < passed.Length; i++)
-            if (Holds(windows[i], a) && (windows[i].PitId is null || windows[i].PitId == pit))
-                passed[i] = new(
-                    passed[i].VolumeMillilitres + more.VolumeMillilitres,
-                    passed[i].WeightedSum + more.WeightedSum,
-                    passed[i].MillilitresWithout + more.MillilitresWithout
-                );
+            if (windows[i].Holds(at) && (windows[i].PitId is null || windows[i].PitId == pit))
+                passed[i] += more;
     }
-
-    private static bool Holds(SampledWindow window, in SpreadReading reading) =>
-        reading.MeasuredAtMilliseconds >= window.FromMilliseconds
-        && reading.MeasuredAtMilliseconds < window.UntilMilliseconds;
 
     private int? Content(in SpreadReading reading) =>
         analyte switch

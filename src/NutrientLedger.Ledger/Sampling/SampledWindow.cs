@@ -4,17 +4,38 @@ namespace NutrientLedger.Ledger;
 
 /// <summary>
 /// From which readings of a sensor the counterpart of a sample is made: what ran past it from one moment to another (ms since 1970,
-/// the end excluded), from one pit only where a pit was sampled.
+/// the end excluded), from one pit only where a pit was sampled; what left an applicator meanwhile where it was sampled there.
 /// </summary>
 public sealed record SampledWindow(
     LabResultReported Result,
     long FromMilliseconds,
     long UntilMilliseconds,
-    string? PitId
+    string? PitId,
+    string? ApplicatorId = null
 )
 {
     /// <summary>A grab sample takes a moment of which nobody knows the second; a minute to either side is counted (common practice, no source).</summary>
     private const long GrabMilliseconds = 60_000;
+
+    /// <summary>What stood in a hose for longer than a day is not looked for (common practice, no source).</summary>
+    private const long InHoseMillisecondsMost = 86_400_000;
+
+    /// <summary>From when on readings matter: what leaves an applicator passed the pump earlier.</summary>
+    public long ReadFromMilliseconds =>
+        ApplicatorId is null ? FromMilliseconds : FromMilliseconds - InHoseMillisecondsMost;
+
+    /// <summary>The windows of all reports that count for one sensor; those taken at applicators only where it was ever mounted for them.</summary>
+    public static SampledWindow[] All(Register register, string sensorId, int pitHours)
+    {
+        var senders = register.Sensors.Where(it => it.SensorId == sensorId).Select(it => it.EquipmentId).ToHashSet();
+        return
+        [
+            .. register
+                .LabReports.InForce.Select(report => Of(report.Result, sensorId, pitHours))
+                .OfType<SampledWindow>()
+                .Where(window => window.ApplicatorId is null || senders.Contains(window.ApplicatorId)),
+        ];
+    }
 
     /// <summary>
     /// The window of a report for one sensor; nothing where it is about another sensor. What was metered from a sampled pit so many hours
@@ -24,11 +45,18 @@ public sealed record SampledWindow(
     {
         var from = RegisterContents.Milliseconds(result.SampledFrom);
         var until = RegisterContents.Milliseconds(result.SampledTo);
-        if (result.SensorId is { } sampledAt)
-            return sampledAt != sensorId ? null
-                : from == until ? new(result, from - GrabMilliseconds, until + GrabMilliseconds, null)
-                : new(result, from, until, null);
+        if (result.SensorId is not null && result.SensorId != sensorId)
+            return null;
+        if (result.SensorId is not null || result.ApplicatorId is not null)
+            return from == until
+                ? new(result, from - GrabMilliseconds, until + GrabMilliseconds, null, result.ApplicatorId)
+                : new(result, from, until, null, result.ApplicatorId);
         var around = pitHours * 3_600_000L;
         return result.PitId is { } pit ? new(result, from - around, until + around, pit) : null;
     }
+
+    internal bool Holds(long milliseconds) => milliseconds >= FromMilliseconds && milliseconds < UntilMilliseconds;
+
+    internal bool ReadsFrom(long milliseconds) =>
+        milliseconds >= ReadFromMilliseconds && milliseconds < UntilMilliseconds;
 }

@@ -13,6 +13,7 @@ public sealed record LabResultAnswer(
     DateTimeOffset SampledTo,
     string? Pit,
     string? Sensor,
+    string? Applicator,
     string Method,
     DateOnly ReportedOn,
     decimal? Density,

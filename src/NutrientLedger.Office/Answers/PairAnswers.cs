@@ -26,13 +26,18 @@ public sealed record PairsAnswer(
     IReadOnlyList<string> Warnings
 );
 
-/// <summary>A sample known twice; the sensor's is the volume-weighted mean of what passed it in the window.</summary>
+/// <summary>
+/// A sample known twice; the sensor's is the volume-weighted mean of what passed it in the window. The lag is that of the liquid from
+/// sensor to sample: "none", "shifted" by what the hose holds (as if the liquid moved as one column), or "notKnown", not shifted.
+/// </summary>
 public sealed record PairAnswer(
     string Report,
     string Sample,
     DateTimeOffset From,
     DateTimeOffset Until,
     string? Pit,
+    string? Applicator,
+    string Lag,
     double Laboratory,
     double Sensor,
     double VolumeCubicMetres,

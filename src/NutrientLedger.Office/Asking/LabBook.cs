@@ -29,6 +29,7 @@ internal static class LabBook
             result.SampledTo,
             result.PitId,
             result.SensorId,
+            result.ApplicatorId,
             result.Method,
             result.ReportedOn,
             result.Density?.Value,

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger;
@@ -72,6 +73,8 @@ internal static class PairBook
             DateTimeOffset.FromUnixTimeMilliseconds(pair.Window.FromMilliseconds),
             DateTimeOffset.FromUnixTimeMilliseconds(pair.Window.UntilMilliseconds),
             pair.Window.PitId,
+            pair.Window.ApplicatorId,
+            JsonNamingPolicy.CamelCase.ConvertName(pair.Passed.Lag.ToString()),
             pair.Laboratory,
             pair.Sensor,
             pair.Passed.VolumeMillilitres / MillilitresPerCubicMetre,
@@ -120,11 +123,25 @@ internal static class PairBook
             yield return "The differences can be chance: no calibration is proposed.";
         if (unlike.Length > 0)
             yield return $"The laboratory's value lies outside all that the sensor read in these samples: {string.Join(", ", unlike.Select(pair => pair.Window.Result.ReportId))}.";
-        if (register.Sensors.Any(mounted => mounted.SensorId == sensorId && mounted.Place == SensorPlace.AtPump))
-            yield return "The sensor is or was at the pump: its readings are not shifted by what the hose holds, so sample beside the sensor, not at the tool.";
+        if (Reports(check, HoseLag.Shifted) is { Length: > 0 } shifted)
+            yield return $"Taken at the applicator, read at the pump ({shifted}): shifted by what the hose holds, as if the liquid moved as one column. It mixes on its way, so this is an idealisation; sample long after a change, or beside the sensor.";
+        if (Reports(check, HoseLag.NotKnown) is { Length: > 0 } unknown)
+            yield return $"Taken at the applicator, read at the pump ({unknown}): how much later the liquid came out is not known and the readings are not shifted. Give the sensor's hoseVolumeCubicMetres in the farm file, or sample beside the sensor.";
+        else if (
+            register.Sensors.Any(mounted =>
+                mounted is { Place: SensorPlace.AtPump, HoseMillilitres: null } && mounted.SensorId == sensorId
+            )
+        )
+            yield return "The sensor is or was at the pump and what the hose holds is not known: sample beside the sensor, or give hoseVolumeCubicMetres in the farm file.";
         if (register.Calibrations.Adopted.Any(adopted => adopted.SensorId == sensorId))
             yield return "A calibration of this sensor is in force. The pairs are of readings before it: what is proposed takes its place and does not come on top.";
     }
+
+    private static string Reports(SensorCheck check, HoseLag lag) =>
+        string.Join(
+            ", ",
+            check.Pairs.Where(pair => pair.Passed.Lag == lag).Select(pair => pair.Window.Result.ReportId)
+        );
 
     private static string Unit(Analyte analyte) =>
         analyte == Analyte.DryMatter ? "parts per million of fresh mass" : "mg/L";

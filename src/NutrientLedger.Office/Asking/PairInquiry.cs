@@ -47,10 +47,7 @@ internal sealed class PairInquiry(FarmInquiry farms, SampleReader samples)
                 $"Give whole hours from 1 to {PitHoursMost}: so long before and after a pit was sampled its manure is taken to be the same."
             );
 
-        var windows = register
-            .LabReports.InForce.Select(report => SampledWindow.Of(report.Result, sensor, hours))
-            .OfType<SampledWindow>()
-            .ToArray();
+        var windows = SampledWindow.All(register, sensor, hours);
         var passed = new PassedSensor(register, sensor, wanted, windows);
         await samples.AddAsync(farm, register, sensor, windows, passed, cancellationToken);
         return TypedResults.Ok(PairBook.Answer(asked.Found, sensor, wanted, hours, windows, passed.Passed));

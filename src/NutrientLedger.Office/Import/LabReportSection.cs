@@ -16,6 +16,7 @@ internal sealed class LabReportSection(Register register)
     private const decimal MostPrinted = 1_000_000;
 
     private readonly HashSet<string> pits = [.. register.Pits.Select(pit => pit.PitId)];
+    private readonly HashSet<string> applicators = [.. register.Applicators.Select(it => it.ApplicatorId)];
     private readonly HashSet<string> sensors = [.. register.Sensors.Select(sensor => sensor.SensorId)];
 
     /// <summary>The entry a report makes: a new one, or one that supersedes the report it names (<paramref name="corrects"/>, or its own word).</summary>
@@ -37,10 +38,18 @@ internal sealed class LabReportSection(Register register)
     {
         var pit = written.Optional("pit") is null ? null : written.KnownId("pit", "pit", pits);
         var sensor = written.Optional("sensor") is null ? null : written.KnownId("sensor", "sensor", sensors);
-        if (pit is null && sensor is null)
+        var applicator = written.Optional("applicator") is null
+            ? null
+            : written.KnownId("applicator", "applicator", applicators);
+        if (pit is null && sensor is null && applicator is null)
             written.Problem(
                 "pit",
-                "name the pit that was sampled, or the sensor beside which the passing flow was sampled."
+                "name the pit that was sampled, the sensor beside which the passing flow was sampled, or the applicator at which it was."
+            );
+        else if (applicator is not null && (pit ?? sensor) is not null)
+            written.Problem(
+                "applicator",
+                "a sample taken at the applicator names neither pit nor sensor; keep the place where it was taken."
             );
         var report = new LabResultReported(
             written.Id("id"),
@@ -54,7 +63,8 @@ internal sealed class LabReportSection(Register register)
             written.Day("reportedOn"),
             [.. written.List("values", "value").Select(Value)],
             Density(written),
-            written.Text("enteredBy")
+            written.Text("enteredBy"),
+            applicator
         );
         if (!written.HasProblem)
             Check(written, report);

@@ -20,6 +20,7 @@ internal static class LabTable
         "sampledTo",
         "pit",
         "sensor",
+        "applicator",
         "method",
         "reportedOn",
         "enteredBy",

@@ -31,7 +31,7 @@ public sealed class SampleReader(NpgsqlDataSource source)
                 farmId,
                 TelemetryStream.Spread,
                 senders,
-                Doubtful.RecordedFrom(register, windows.Min(window => window.FromMilliseconds)),
+                Doubtful.RecordedFrom(register, windows.Min(window => window.ReadFromMilliseconds)),
                 long.MaxValue,
                 cancellationToken
             )

@@ -103,6 +103,26 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
     }
 
     [DatabaseFact]
+    public async Task A_sample_taken_at_the_applicator_tells_of_the_lag_and_names_no_other_place()
+    {
+        await PostAsync(Results, Report("l-1", 4.3m, "kg/m3", place: "drag-line"));
+
+        var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
+        var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "l-1");
+        // The sensor sits on the applicator, so that the same ran past it as past one that was sampled beside it.
+        Assert.Equal(("drag-line", "none"), (pair.Text("applicator"), pair.Text("lag")));
+        Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
+        Assert.Contains(
+            "names neither pit nor sensor",
+            await RefusedAsync(Results, Report("l-2", 4.3m, "kg/m3", place: "drag-line", sensor: "nir"))
+        );
+        Assert.Contains(
+            "the applicator \"nir\"",
+            await RefusedAsync(Results, Report("l-3", 4.3m, "kg/m3", place: "nir"))
+        );
+    }
+
+    [DatabaseFact]
     public async Task A_table_and_a_json_file_say_the_same_and_a_fault_keeps_all_of_a_file_out()
     {
         var folder = Directory.CreateTempSubdirectory("lab-");
@@ -175,7 +195,14 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
     private static JsonElement Named(JsonElement[] listed, string id) =>
         Assert.Single(listed, report => report.Text("report") == id);
 
-    internal static object Report(string id, decimal nitrogen, string unit = "lb/1000 US gal", string? why = null) =>
+    internal static object Report(
+        string id,
+        decimal nitrogen,
+        string unit = "lb/1000 US gal",
+        string? why = null,
+        string? place = null,
+        string? sensor = null
+    ) =>
         new
         {
             id,
@@ -183,8 +210,9 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
             laboratory = "Fen Street laboratory",
             sampledFrom = "2026-04-21T14:00:00Z",
             sampledTo = "2026-04-21T14:00:30Z",
-            sensor = "nir",
-            method = "grab sample beside the sensor",
+            sensor = sensor ?? (place is null ? "nir" : null),
+            applicator = place,
+            method = "mixed grab samples",
             reportedOn = "2026-05-02",
             values = new[]
             {

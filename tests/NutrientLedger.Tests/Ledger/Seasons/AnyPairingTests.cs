@@ -27,6 +27,42 @@ public class AnyPairingTests
             Assert.Equal(expected, Passed(register, first, last, Arrivals.Anyhow(season, seed * 100 + way)));
     }
 
+    /// <summary>The drag line has one sensor, at the pump, with a hose that ten seconds or so fill; the windows overlap.</summary>
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void What_a_pump_sensor_measured_leaves_the_applicator_alike_however_it_was_cut_and_ordered(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var since = DateTimeOffset.UnixEpoch;
+        var register = Some.Register([
+            .. season.Register.Where(entry => entry is not SensorMounted),
+            new SensorMountedWithHose(Some.Sensor, Some.DragLine, SensorPlace.AtPump, Some.DragLine, since, 412_345),
+            .. season.Decisions,
+        ]);
+        var (from, until) = (season.Spread[0].Readings[20], season.Spread[0].Readings[^1]);
+        var step = Math.Abs(until.MeasuredAtMilliseconds - from.MeasuredAtMilliseconds) / 8;
+        SampledWindow[] windows =
+        [
+            .. Enumerable
+                .Range(0, 8)
+                .Select(i => from.MeasuredAtMilliseconds + i * step)
+                .Select(at => new SampledWindow(Report, at, at + 2 * step, null, Some.DragLine)),
+        ];
+
+        var expected = Landed(Arrivals.InOrder(season));
+        Assert.Contains(expected, sum => sum is { Mean: not null, Lag: HoseLag.Shifted });
+        for (var way = 0; way < 3; way++)
+            Assert.Equal(expected, Landed(Arrivals.Anyhow(season, seed * 100 + way)));
+
+        IReadOnlyList<PassedContent> Landed(IEnumerable<IEntry> entries)
+        {
+            var passed = new PassedSensor(register, Some.Sensor, Analyte.TotalNitrogen, windows);
+            foreach (var measured in entries.OfType<SpreadingMeasured>())
+                passed.Add(measured.Pack, Recorded);
+            return passed.Passed;
+        }
+    }
+
     private static PassedContent[] Passed(Register register, long first, long last, IEnumerable<IEntry> entries)
     {
         var sums = new List<PassedContent>();

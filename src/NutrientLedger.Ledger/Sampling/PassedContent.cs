@@ -1,0 +1,43 @@
+namespace NutrientLedger.Ledger;
+
+/// <summary>How the way of the liquid from sensor to sample was taken into account; of several in one window the last one here is told.</summary>
+public enum HoseLag
+{
+    /// <summary>None to take into account: sampled beside the sensor or in the pit, or the sensor sits on the applicator.</summary>
+    None = 0,
+
+    /// <summary>Sampled at the applicator, read at the pump: shifted by what the hose holds.</summary>
+    Shifted = 1,
+
+    /// <summary>Sampled at the applicator, read at the pump, and nobody told what the hose holds: not shifted.</summary>
+    NotKnown = 2,
+}
+
+/// <summary>What ran past a sensor in one window: mL, mL × content (mg/L, or ppm for dry matter), and the mL that came without a content.</summary>
+public readonly record struct PassedContent(
+    long VolumeMillilitres,
+    Int128 WeightedSum,
+    long MillilitresWithout,
+    HoseLag Lag = HoseLag.None
+)
+{
+    /// <summary>The volume-weighted mean in the sensor's unit; nothing where nothing was measured.</summary>
+    public double? Mean =>
+        VolumeMillilitres > MillilitresWithout ? (double)WeightedSum / (VolumeMillilitres - MillilitresWithout) : null;
+
+    public static PassedContent Of(long volumeMillilitres, int? content, HoseLag lag = HoseLag.None) =>
+        new(
+            volumeMillilitres,
+            (Int128)volumeMillilitres * (content ?? 0),
+            content is null ? volumeMillilitres : 0,
+            lag
+        );
+
+    public static PassedContent operator +(PassedContent left, PassedContent right) =>
+        new(
+            left.VolumeMillilitres + right.VolumeMillilitres,
+            left.WeightedSum + right.WeightedSum,
+            left.MillilitresWithout + right.MillilitresWithout,
+            left.Lag > right.Lag ? left.Lag : right.Lag
+        );
+}
