@@ -6,9 +6,9 @@ namespace NutrientLedger.Ledger;
 
 /// <summary>
 /// Lines, coverage and level hours as they are being posted: a whole ledger in memory, or the addition that one batch of
-/// entries makes to a stored one.
+/// entries makes to a stored one. Where only what is touched is posted, coverage that is not touched is left out.
 /// </summary>
-public sealed class LedgerBook
+public sealed class LedgerBook(Touched? only = null)
 {
     private readonly Dictionary<LineKey, LineAmounts> lines = [];
 
@@ -37,6 +37,9 @@ public sealed class LedgerBook
                 break;
         }
     }
+
+    /// <summary>Whether visits are noted; those that stand in copied tiles already are not.</summary>
+    internal bool Covers(string applicatorId, string fieldId) => only?.Covers(applicatorId, fieldId) ?? true;
 
     internal void Add(LineKey key, LineAmounts amounts) =>
         lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;

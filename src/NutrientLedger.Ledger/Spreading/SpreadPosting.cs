@@ -65,15 +65,15 @@ internal sealed class SpreadPosting(
                 b.MeasuredAtMilliseconds,
                 now.Flags.Engaged(a, contentVoid, sensorOnApplicator, millilitres, lasted)
             );
-        if (fieldId.Length > 0 && metres > 0)
+        if (fieldId.Length > 0 && metres > 0 && book.Covers(applicator.ApplicatorId, fieldId))
             Cover(fieldId, now.Season, from, to, width, FarmCalendar.Seconds(a.MeasuredAtMilliseconds));
     }
 
-    /// <summary>Puts what is still open into the book.</summary>
+    /// <summary>Puts what is still open into the book; a line of nothing but zeros (driving with the tool lifted) says nothing.</summary>
     public void Close()
     {
-        if (line is not null)
-            book.Add(key, line.Close());
+        if (line?.Close() is { } amounts && amounts != LineAmounts.None)
+            book.Add(key, amounts);
         line = null;
     }
 

@@ -22,9 +22,6 @@ internal sealed class BesideGeneration : IAsyncDisposable
     /// <summary>So often those who wait are told how far it has come.</summary>
     internal const int PacksTold = 1_000;
 
-    private readonly JournalRows journal;
-    private readonly Register register;
-
     private BesideGeneration(
         NpgsqlDataSource source,
         NpgsqlConnection connection,
@@ -33,12 +30,17 @@ internal sealed class BesideGeneration : IAsyncDisposable
         long registerPosition
     )
     {
-        (journal, this.register) = (new(source), register);
+        (Journal, Register) = (new(source), register);
         (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
         Generation = live.Generation + 1;
     }
 
     public NpgsqlConnection Connection { get; }
+
+    public JournalRows Journal { get; }
+
+    /// <summary>The register that the lines are made under.</summary>
+    public Register Register { get; }
 
     /// <summary>What was read when this began.</summary>
     public CurrentGeneration Live { get; }
@@ -95,22 +97,41 @@ internal sealed class BesideGeneration : IAsyncDisposable
     /// <summary>Posts on to a position, and commits every few thousand packs.</summary>
     public async Task PostAsync(long upTo, IProgress<PostingProgress>? progress, CancellationToken cancellationToken)
     {
-        var (book, waiting) = (new LedgerBook(), 0);
-        await foreach (var row in PacksAsync(upTo, cancellationToken))
+        await PostAsync(
+            Journal.PacksAsync(Live.FarmId, Position, upTo, cancellationToken),
+            only: null,
+            cancellationToken,
+            position => progress?.Report(new(Packs, position, upTo))
+        );
+        PostedUpTo(upTo);
+        progress?.Report(new(Packs, upTo, upTo));
+    }
+
+    /// <summary>Posts packs, or only what of them is touched, and commits every few thousand of them.</summary>
+    public async Task PostAsync(
+        IAsyncEnumerable<JournalRow> packs,
+        Touched? only,
+        CancellationToken cancellationToken,
+        Action<long>? told = null
+    )
+    {
+        var (book, waiting) = (new LedgerBook(only), 0);
+        await foreach (var row in packs)
         {
-            book.Post(row.Entry, row.RecordedAt, register);
+            book.Post(row.Entry, row.RecordedAt, Register);
             Packs++;
             if (Packs % PacksTold == 0)
-                progress?.Report(new(Packs, row.Position, upTo));
+                told?.Invoke(row.Position);
             if (++waiting < PacksMost && book.Tiles.Count < TilesMost)
                 continue;
             await WriteAsync(book, cancellationToken);
-            (book, waiting) = (new(), 0);
+            (book, waiting) = (new(only), 0);
         }
         await WriteAsync(book, cancellationToken);
-        Position = upTo;
-        progress?.Report(new(Packs, upTo, upTo));
     }
+
+    /// <summary>Notes that the rows are those of all packs up to a position.</summary>
+    public void PostedUpTo(long position) => Position = position;
 
     /// <summary>Deletes the farm's rows of every other generation, a few thousand at a time.</summary>
     public async Task DropAllButAsync(int generation, CancellationToken cancellationToken)
@@ -171,9 +192,6 @@ internal sealed class BesideGeneration : IAsyncDisposable
             await connection.RunAsync("select pg_advisory_unlock_all()", CancellationToken.None);
         await connection.DisposeAsync();
     }
-
-    private IAsyncEnumerable<JournalRow> PacksAsync(long upTo, CancellationToken cancellationToken) =>
-        journal.PacksAsync(Live.FarmId, Position, upTo, cancellationToken);
 
     private async Task WriteAsync(LedgerBook book, CancellationToken cancellationToken)
     {

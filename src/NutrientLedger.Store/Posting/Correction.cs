@@ -6,8 +6,8 @@ using Npgsql;
 namespace NutrientLedger.Store;
 
 /// <summary>
-/// Posts corrections beside: when the register of a farm changed so that its lines change, makes a new generation under it while
-/// everybody goes on with the old one, and switches. Runs in the hub that posts; one at a time for a farm, over all hubs. Killed
+/// Posts corrections beside: when the register of a farm changed so that its lines change, makes a new generation under it, from copies
+/// of what is not touched, while everybody goes on with the old one, and switches. Runs in the hub that posts; one at a time for a farm, over all hubs. Killed
 /// anywhere, the old or the new generation is read, and the next hub clears up and begins again.
 /// </summary>
 internal sealed partial class Correction(
@@ -82,7 +82,8 @@ internal sealed partial class Correction(
         );
         if (beside is null || !beside.Live.IsBeingCorrected)
             return;
-        await beside.PostAsync(beside.Live.Position, progress: null, cancellationToken);
+        if (!await TouchedPosting.RunAsync(beside, cancellationToken))
+            await beside.PostAsync(beside.Live.Position, progress: null, cancellationToken);
         while (
             await LedgerRows.CurrentAsync(beside.Connection, farmId, cancellationToken) is { } now
             && now.Position - beside.Position > CatchUpMost
@@ -95,9 +96,9 @@ internal sealed partial class Correction(
         );
         if (!switched)
             return;
-        meter.PostedAnew();
+        meter.Corrected(beside.Packs);
         var seconds = time.GetElapsedTime(since).TotalSeconds;
-        LogCorrected(log, farmId, beside.RegisterPosition, seconds);
+        LogCorrected(log, farmId, beside.RegisterPosition, beside.Packs, seconds);
         await beside.DropAllButAsync(beside.Generation, cancellationToken);
     }
 
@@ -113,9 +114,9 @@ internal sealed partial class Correction(
 
     [LoggerMessage(
         Level = LogLevel.Information,
-        Message = "The ledger of {Farm} is posted anew under its register of position {Position}, in {Seconds:0.00} s"
+        Message = "The ledger of {Farm} is corrected by its register of position {Position}, from {Packs} packs of the journal in {Seconds:0.00} s"
     )]
-    private static partial void LogCorrected(ILogger log, string farm, long position, double seconds);
+    private static partial void LogCorrected(ILogger log, string farm, long position, long packs, double seconds);
 
     [LoggerMessage(
         Level = LogLevel.Error,

@@ -1,3 +1,5 @@
+using Npgsql;
+
 namespace NutrientLedger.Store;
 
 /// <summary>
@@ -13,7 +15,7 @@ internal static class LedgerTables
     /// The shape of what is posted. Raise it when posting comes to say more or other things than the rows hold: farms posted in an older
     /// shape are then posted anew as the hub starts, beside their old rows.
     /// </summary>
-    public const int Shape = 2;
+    public const int Shape = 3;
 
     /// <summary>The tables of this schema whose rows carry a generation.</summary>
     public static readonly string[] Rows = ["line", "flag", "tile", "level"];
@@ -106,4 +108,19 @@ internal static class LedgerTables
         create or replace trigger tell_posted after insert or update on ledger.generation
             for each row execute function ledger.tell_posted();
         """;
+
+    /// <summary>Whether a farm's live rows are in the shape in which lines are posted now.</summary>
+    public static async Task<bool> IsInShapeAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            "select shape = $2 from ledger.generation where farm = $1",
+            farmId,
+            Shape
+        );
+        return await command.ExecuteScalarAsync(cancellationToken) is true;
+    }
 }

@@ -14,6 +14,7 @@ public sealed class PostingMeter
     private readonly Histogram<double> pageSeconds;
     private readonly Counter<long> entries;
     private readonly Counter<long> postedAnew;
+    private readonly Counter<long> packsAnew;
     private (long Entries, double Seconds)? behind;
 
     /// <summary>Makes the instruments; a hub has one of each.</summary>
@@ -29,7 +30,12 @@ public sealed class PostingMeter
         postedAnew = meter.CreateCounter<long>(
             "store.posting.anew",
             "{farm}",
-            "Farms posted anew from the beginning because the past was corrected"
+            "Farms whose ledger was posted anew where a correction of the past touches it"
+        );
+        packsAnew = meter.CreateCounter<long>(
+            "store.posting.anew.packs",
+            "{pack}",
+            "Packs read from the journal for that"
         );
         meter.CreateObservableGauge(
             "store.posting.behind.entries",
@@ -51,7 +57,11 @@ public sealed class PostingMeter
         pageSeconds.Record(took.TotalSeconds);
     }
 
-    internal void PostedAnew() => postedAnew.Add(1);
+    internal void Corrected(long packs)
+    {
+        postedAnew.Add(1);
+        packsAnew.Add(packs);
+    }
 
     /// <summary>Notes how far the ledgers are behind, or that it is not known.</summary>
     internal void Note(PostingLag? lag, DateTimeOffset now) =>

@@ -28,6 +28,8 @@ internal sealed class StoreHost : IAsyncDisposable
 
     public object Meters => host.Services.GetRequiredService<System.Diagnostics.Metrics.IMeterFactory>();
 
+    public LedgerReplay Replay => host.Services.GetRequiredService<LedgerReplay>();
+
     public LedgerFeed Feed => host.Services.GetRequiredService<LedgerFeed>();
 
     public static async Task<StoreHost> StartAsync(

@@ -22,7 +22,7 @@ public class AnyArrivalTests
         Assert.NotEmpty(expected.Levels);
 
         for (var way = 0; way < 4; way++)
-            AssertSame(expected, Posted(season, Arrivals.Anyhow(season, seed * 100 + way)));
+            SameLedger.Assert(expected, Posted(season, Arrivals.Anyhow(season, seed * 100 + way)));
     }
 
     [Theory]
@@ -68,7 +68,7 @@ public class AnyArrivalTests
 
         var stored = entries.Select(entry => EntryForm.Read(StoredNames.Of(entry), EntryForm.Bytes(entry)));
 
-        AssertSame(Posted(season, entries), Posted(season, stored));
+        SameLedger.Assert(Posted(season, entries), Posted(season, stored));
     }
 
     /// <summary>As a hub does it: what is posted under the decisions of the end is the same wherever between the packs they stand.</summary>
@@ -79,7 +79,10 @@ public class AnyArrivalTests
         var season = new InventedSeason(seed);
         IEntry[] decided = [.. season.Register, .. season.Decisions];
         var expected = Posted(Arrivals.InOrder(season), Some.Register(decided));
-        Assert.NotEqual(Sorted(Posted(season, Arrivals.InOrder(season)).Lines), Sorted(expected.Lines));
+        Assert.NotEqual(
+            SameLedger.Sorted(Posted(season, Arrivals.InOrder(season)).Lines),
+            SameLedger.Sorted(expected.Lines)
+        );
 
         for (var way = 0; way < 3; way++)
         {
@@ -94,7 +97,7 @@ public class AnyArrivalTests
                 .. journal.Where(entry => !EntryForm.IsPack(entry.GetType())),
             ]);
 
-            AssertSame(expected, Posted(journal, register));
+            SameLedger.Assert(expected, Posted(journal, register));
         }
     }
 
@@ -108,7 +111,7 @@ public class AnyArrivalTests
         new Random(seed).Shuffle(shuffled);
         var entries = Arrivals.InOrder(season);
 
-        AssertSame(Posted(season, entries), Posted(entries, Some.Register(shuffled)));
+        SameLedger.Assert(Posted(season, entries), Posted(entries, Some.Register(shuffled)));
     }
 
     [Theory]
@@ -171,21 +174,4 @@ public class AnyArrivalTests
             book.Post(entry, Recorded, register);
         return book;
     }
-
-    private static void AssertSame(LedgerBook expected, LedgerBook actual)
-    {
-        Assert.Equal(Sorted(expected.Lines), Sorted(actual.Lines));
-        Assert.Equal(Sorted(expected.Levels), Sorted(actual.Levels));
-        Assert.Equal(
-            Sorted(expected.Tiles, tile => Convert.ToHexString(tile.Encode())),
-            Sorted(actual.Tiles, tile => Convert.ToHexString(tile.Encode()))
-        );
-    }
-
-    private static IEnumerable<string> Sorted<TKey, TValue>(
-        IReadOnlyDictionary<TKey, TValue> book,
-        Func<TValue, string>? text = null
-    ) =>
-        book.Select(pair => $"{pair.Key} {text?.Invoke(pair.Value) ?? pair.Value?.ToString()}")
-            .Order(StringComparer.Ordinal);
 }

@@ -1,0 +1,84 @@
+using Npgsql;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Store;
+
+/// <summary>Rows of the live generation that a correction does not touch, taken over into the one beside it.</summary>
+internal static class CopiedRows
+{
+    /// <summary>Copies inside a transaction of the connection, so that all tables are copied as of one position.</summary>
+    public static async Task CopyAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration live,
+        int generation,
+        Touched touched,
+        CancellationToken cancellationToken
+    )
+    {
+        foreach (var table in LedgerTables.Rows)
+        {
+            if (Left(table, touched) is not var (column, left))
+                continue;
+            var columns = await ColumnsAsync(connection, table, cancellationToken);
+            await connection.RunAsync(
+                $"""
+                insert into ledger.{table} (generation, {columns}) select $3, {columns} from ledger.{table}
+                where farm = $1 and generation = $2 and {column} <> all($4)
+                """,
+                cancellationToken,
+                live.FarmId,
+                live.Generation,
+                generation,
+                left
+            );
+        }
+    }
+
+    /// <summary>Where the live lines say that applicators worked.</summary>
+    public static async Task<IReadOnlyCollection<WorkedPlace>> WorkedAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration live,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            """
+            select applicator, field, bool_or(intervals > 0 or disengaged > 0) from ledger.line
+            where farm = $1 and generation = $2 group by applicator, field
+            """,
+            live.FarmId,
+            live.Generation
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var worked = new List<WorkedPlace>();
+        while (await rows.ReadAsync(cancellationToken))
+            worked.Add(new(rows.GetString(0), rows.GetString(1), rows.GetBoolean(2)));
+        return worked;
+    }
+
+    /// <summary>Which rows of a table stay behind, by the values of a column; nothing when all do.</summary>
+    private static (string Column, string[] Values)? Left(string table, Touched touched) =>
+        table switch
+        {
+            "line" or "flag" => ("applicator", [.. touched.Applicators]),
+            "tile" => ("field", [.. touched.Fields]),
+            "level" => touched.Levels ? null : ("pit", []),
+            _ => throw new InvalidOperationException($"It is not said which rows of {table} a correction touches."),
+        };
+
+    private static async Task<string> ColumnsAsync(
+        NpgsqlConnection connection,
+        string table,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            """
+            select string_agg(quote_ident(attname), ', ' order by attnum) from pg_attribute
+            where attrelid = $1::regclass and attnum > 0 and not attisdropped and attname <> 'generation'
+            """,
+            $"ledger.{table}"
+        );
+        return (string)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+}

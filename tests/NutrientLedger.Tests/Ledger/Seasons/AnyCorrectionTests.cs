@@ -1,0 +1,117 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Seasons;
+
+/// <summary>
+/// What is posted anew of only what entries touch, the rest being copied, is the posting of everything under the new register.
+/// Four machines work over and across fields that meet, overlap, move and come to be.
+/// </summary>
+public class AnyCorrectionTests
+{
+    private const string Third = "unregistered";
+    private const string North = "north";
+
+    private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
+
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 8)];
+
+    /// <summary>Each of a season's register entries once recorded last, after all readings.</summary>
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Posting_what_one_entry_touches_is_posting_everything(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var packs = Arrivals.Anyhow(season, seed);
+        var entries = Entries(season);
+        var copied = new HashSet<Type>();
+        for (var last = 0; last < entries.Length; last++)
+            if (Correct([.. entries[..last], .. entries[(last + 1)..]], [entries[last]], packs))
+                copied.Add(entries[last].GetType());
+
+        // None of these touches all machines here; a farm registered anew touches everything.
+        Assert.Superset(
+            new HashSet<Type> { typeof(SensorMounted), typeof(SourceChanged), typeof(ReadingsVoided) },
+            copied
+        );
+        Assert.DoesNotContain(typeof(FarmRegistered), copied);
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Posting_what_several_entries_touch_is_posting_everything(int seed)
+    {
+        var random = new Random(seed);
+        var season = new InventedSeason(seed);
+        var packs = Arrivals.Anyhow(season, seed);
+        for (var way = 0; way < 12; way++)
+        {
+            var entries = Entries(season)[1..];
+            random.Shuffle(entries);
+            var late = random.Next(2, 6);
+            Correct([season.Register[0], .. entries[late..]], entries[..late], packs);
+        }
+    }
+
+    /// <summary>Two entries that each touch little, of machines that work over each other in the same fields.</summary>
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void A_ledger_corrected_again_and_again_is_still_the_posting_of_everything(int seed)
+    {
+        var random = new Random(seed);
+        var season = new InventedSeason(seed);
+        var packs = Arrivals.Anyhow(season, seed);
+        var entries = Entries(season)[1..];
+        random.Shuffle(entries);
+        var recorded = new List<IEntry> { season.Register[0] };
+        var ledger = new CorrectedLedger(Some.Register(recorded));
+        foreach (var late in entries.Chunk(4))
+        {
+            ledger.Correct(late, packs, Recorded);
+            recorded.AddRange(late);
+        }
+        ledger.AssertIs(Posted(recorded, packs));
+    }
+
+    /// <summary>Whether anything was copied.</summary>
+    private static bool Correct(IEntry[] before, IEntry[] late, IEntry[] packs)
+    {
+        var ledger = new CorrectedLedger(Some.Register(before), Posted(before, packs));
+        var copied = ledger.Correct(late, packs, Recorded);
+        ledger.AssertIs(Posted([.. before, .. late], packs));
+        return copied;
+    }
+
+    private static LedgerBook Posted(IEnumerable<IEntry> register, IEnumerable<IEntry> packs)
+    {
+        var (book, under) = (new LedgerBook(), Some.Register(register));
+        foreach (var pack in packs)
+            book.Post(pack, Recorded, under);
+        return book;
+    }
+
+    /// <summary>The season's register and decisions, and beside them whatever makes machines and fields meet.</summary>
+    private static IEntry[] Entries(InventedSeason season) =>
+        [
+            .. season.Register,
+            Some.Applicator(Third),
+            Some.Applicator(Some.Wagon),
+            Some.Mounted(sensor: "nir-4", equipment: Third),
+            Some.Source(applicator: Third, from: Some.Morning.AddDays(-300)),
+            new ReadingLimitsSet(
+                Third,
+                Some.Morning.AddDays(-300),
+                [new(LimitedQuantity.Width, 9_000, null, "invented")]
+            ),
+            // Meets the western field above, lies over a corner of the eastern one and goes first there.
+            Some.Field("a-corner", Some.Square(eastE7: 35_000, northE7: 12_000), new(2026, 1, 1)),
+            Some.Field(North, Some.Square(northE7: 20_000), new(2026, 1, 1)),
+            new BoundaryRedrawn(Some.East, Some.Square(15_000, -3_000), new(2026, 1, 1), "Measured anew"),
+            new BoundaryRedrawn(North, Some.Square(2_000, 18_000, 9_000), new(2026, 3, 8), "Half of it sold"),
+            .. season.Decisions,
+        ];
+}
