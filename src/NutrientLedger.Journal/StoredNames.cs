@@ -41,6 +41,7 @@ public static class StoredNames
             [typeof(PitNoted)] = "pit_noted",
             [typeof(EvaporationMeasured)] = "evaporation_measured",
             [typeof(SpreadingRateSet)] = "spreading_rate_set",
+            [typeof(UsualDeviationsSet)] = "usual_deviations_set",
             [typeof(LabResultReported)] = "lab_result_reported",
             [typeof(LabResultCorrected)] = "lab_result_corrected",
             [typeof(CalibrationAdopted)] = "calibration_adopted",

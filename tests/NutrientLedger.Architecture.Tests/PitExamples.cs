@@ -79,6 +79,19 @@ internal static class PitExamples
                 4_300,
                 null
             ),
+            ["usual_deviations_set.json"] = new UsualDeviationsSet(
+                "north",
+                new(2026, 4, 14),
+                [
+                    new(PitMeasurement.LevelSensor, 3_500_000, "readings beside a tape in March 2026"),
+                    new(PitMeasurement.FlowMeter, 4_000, "runs over the weighbridge"),
+                ]
+            ),
+            ["usual_deviations_set.farm.json"] = new UsualDeviationsSet(
+                null,
+                new(2025, 10, 1),
+                [new(PitMeasurement.Rain, 250_000, "the gauge stands under trees")]
+            ),
             ["spreading_rate_set.json"] = new SpreadingRateSet(
                 "R. Field",
                 "dragline-1",

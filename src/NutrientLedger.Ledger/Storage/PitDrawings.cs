@@ -14,13 +14,19 @@ internal static class PitDrawings
         let sums = applicator.Aggregate(LineAmounts.None, (sum, line) => sum + line.Value)
         let unseen = sums.DisengagedMillilitres + sums.NotPlacedMillilitres
         select new ToldDrawing(
-            PitWaters.Told(PitStatement.MeterOf(applicator.Key), sums.VolumeMillilitres + unseen, null, "flow-meter"),
-            ByRate(period.Register, applicator.Key, [.. applicator], unseen)
+            PitWaters.Told(
+                period,
+                PitStatement.MeterOf(applicator.Key),
+                sums.VolumeMillilitres + unseen,
+                null,
+                PitMeasurement.FlowMeter
+            ),
+            ByRate(period, applicator.Key, [.. applicator], unseen)
         );
 
     // Area travelled, not covered: ground passed twice was given manure twice.
     private static ToldVolume? ByRate(
-        Register register,
+        PitPeriod period,
         string applicatorId,
         IReadOnlyCollection<KeyValuePair<LineKey, LineAmounts>> lines,
         long unseenMillilitres
@@ -30,8 +36,8 @@ internal static class PitDrawings
         StatedDeviation? stated = null;
         foreach (var (key, amounts) in lines.Where(line => line.Value.AreaTravelledSquareCentimetres > 0))
         {
-            var rate = register
-                .Recorded<SpreadingRateSet>()
+            var rate = period
+                .Register.Recorded<SpreadingRateSet>()
                 .Where(set => set.ApplicatorId == applicatorId && (set.FieldId is null || set.FieldId == key.FieldId))
                 .Where(set => RegisterContents.Milliseconds(set.ValidFrom) < key.HourStartSeconds * 1000 + 3_600_000)
                 .OrderBy(set => set.ValidFrom)
@@ -46,10 +52,11 @@ internal static class PitDrawings
         return volume == 0
             ? null
             : PitWaters.Told(
+                period,
                 $"area × set rate of {applicatorId}",
                 volume + unseenMillilitres,
                 stated is null ? null : stated with { Size = PitWaters.AtLeastALitre(variance) },
-                "set-rate"
+                PitMeasurement.SetRate
             );
     }
 }

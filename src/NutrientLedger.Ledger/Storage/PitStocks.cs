@@ -8,7 +8,7 @@ internal static class PitStocks
 {
     public static ToldStock? BySensor(PitPeriod period) =>
         period.Levels.MillimetresAt(period.From) is { } start && period.Levels.MillimetresAt(period.Until) is { } end
-            ? Stock(period, "the level sensor", start, end, null, "level-sensor")
+            ? Stock(period, "the level sensor", start, end, null, PitMeasurement.LevelSensor)
             : null;
 
     // Tape readings count when all that was drawn by meter was drawn between the first and the last; what ran in before the one
@@ -28,7 +28,7 @@ internal static class PitStocks
             Depth(taped[0]),
             Depth(taped[^1]),
             taped[^1].Deviation ?? taped[0].Deviation,
-            "tape"
+            PitMeasurement.Tape
         );
         var before = inflowMillilitres * (At(taped[0]) - period.From) / (double)(period.Until - period.From);
         var after = inflowMillilitres * (period.Until - At(taped[^1])) / (double)(period.Until - period.From);
@@ -57,25 +57,25 @@ internal static class PitStocks
         double startMillimetres,
         double endMillimetres,
         StatedDeviation? stated,
-        string usual
+        PitMeasurement of
     )
     {
         var (start, end) = (period.MillilitresAt(startMillimetres), period.MillilitresAt(endMillimetres));
-        var figure = UsualDeviation.All[usual];
+        var usual = PitDeviations.Usual(period, of);
         var level =
             1e6
             * LevelMeasurement.VolumeDeviationCubicMetres(
                 period.Pit.Shape,
                 (int)startMillimetres,
-                Math.Sqrt(2) * (stated?.Size ?? figure.Value)
+                Math.Sqrt(2) * (stated?.Size ?? usual.Size)
             );
-        var shape = UsualDeviation.All["pit-shape"].Value * (start - end);
+        var shape = PitDeviations.Usual(period, PitMeasurement.PitShape).Size * (start - end);
         return new(
             witness,
             PitWaters.Whole(start),
             PitWaters.Whole(end),
             PitWaters.AtLeastALitre(Math.Sqrt(level * level + shape * shape)),
-            PitWaters.KnownFrom(stated, figure)
+            PitWaters.KnownFrom(stated, usual)
         );
     }
 }

@@ -6,6 +6,8 @@ namespace NutrientLedger.Ledger;
 /// <summary>What came into a pit and left it in a period besides what applicators drew by meter.</summary>
 internal static class PitWaters
 {
+    private const long MillilitresInALitre = 1_000;
+
     public static IEnumerable<ToldVolume> Inflow(PitPeriod period)
     {
         foreach (var kind in Enum.GetValues<InflowKind>())
@@ -18,10 +20,11 @@ internal static class PitWaters
             var (transfer, place) in moved.Where(moved => moved.ToPitId == period.Pit.PitId).Select((m, i) => (m, i))
         )
             yield return Told(
+                period,
                 $"transfer {place + 1} from {transfer.FromPitId}",
                 transfer.VolumeMillilitres,
                 transfer.Deviation,
-                "transfer"
+                PitMeasurement.Transfer
             );
     }
 
@@ -35,35 +38,43 @@ internal static class PitWaters
                 .Select((loads, place) => (loads, place))
         )
             yield return Told(
+                period,
                 $"hand loads {place + 1} ({loads.Loads} loads)",
                 loads.Loads * loads.FillVolumeMillilitres * loads.ShareFilledThousandths / 1000.0,
                 loads.Deviation,
-                "hand-loads"
+                PitMeasurement.HandLoads
             );
         var moved = period.Register.Recorded<PitTransferred>().Where(moved => period.Holds(moved.MovedAt)).ToArray();
         foreach (var (transfer, place) in moved.Where(moved => moved.FromPitId == pitId).Select((m, i) => (m, i)))
             yield return Told(
+                period,
                 $"transfer {place + 1} to {transfer.ToPitId}",
                 transfer.VolumeMillilitres,
                 transfer.Deviation,
-                "transfer"
+                PitMeasurement.Transfer
             );
         if (Evaporation(period) is { } evaporation)
             yield return evaporation;
     }
 
-    internal static ToldVolume Told(string witness, double millilitres, StatedDeviation? stated, string usual)
+    internal static ToldVolume Told(
+        PitPeriod period,
+        string witness,
+        double millilitres,
+        StatedDeviation? stated,
+        PitMeasurement of
+    )
     {
-        var figure = UsualDeviation.All[usual];
+        var usual = PitDeviations.Usual(period, of);
         return new(
             witness,
             Whole(millilitres),
-            stated?.Size ?? AtLeastALitre(figure.Value * Math.Abs(millilitres)),
-            KnownFrom(stated, figure)
+            stated?.Size ?? AtLeastALitre(usual.Size * Math.Abs(millilitres)),
+            KnownFrom(stated, usual)
         );
     }
 
-    internal static string KnownFrom(StatedDeviation? stated, UsualDeviation usual) =>
+    internal static string KnownFrom(StatedDeviation? stated, KnownDeviation usual) =>
         stated?.Source switch
         {
             null => usual.KnownFrom,
@@ -75,7 +86,8 @@ internal static class PitWaters
 
     internal static long Whole(double millilitres) => (long)Math.Round(millilitres, MidpointRounding.AwayFromZero);
 
-    internal static long AtLeastALitre(double millilitres) => Math.Max(1_000_000, Whole(millilitres));
+    // Nothing is known without any error; a litre keeps a measured nothing from being beyond all doubt.
+    internal static long AtLeastALitre(double millilitres) => Math.Max(MillilitresInALitre, Whole(millilitres));
 
     // Measured stretches replace the daily figure while they last; the daily figure runs by the clock, so that a day of 23 or 25
     // hours brings that much less or more.
@@ -112,8 +124,14 @@ internal static class PitWaters
         if (metered + daily == 0)
             return null;
         return daily > metered
-            ? Told(witness, metered + daily, Over(deviation, period.Days), "daily-inflow")
-            : Told(witness, metered + daily, measured.FirstOrDefault()?.Deviation, "measured-inflow");
+            ? Told(period, witness, metered + daily, Over(deviation, period.Days), PitMeasurement.DailyInflow)
+            : Told(
+                period,
+                witness,
+                metered + daily,
+                measured.FirstOrDefault()?.Deviation,
+                PitMeasurement.MeasuredInflow
+            );
     }
 
     // A deviation stated for a day is the same error every day, so it grows with the days.
@@ -129,7 +147,7 @@ internal static class PitWaters
             (around?.Covered == true ? 0 : period.Pit.Shape.RainCatchSquareMetres())
             + (around?.RunoffSquareMetres ?? 0) * (around?.RunoffShareThousandths ?? 0) / 1000.0;
         // One micrometre on one square metre is one millilitre.
-        return ground == 0 ? null : Told("rain", fallen * ground, null, "rain");
+        return ground == 0 ? null : Told(period, "rain", fallen * ground, null, PitMeasurement.Rain);
     }
 
     private static ToldVolume? Evaporation(PitPeriod period)
@@ -147,16 +165,17 @@ internal static class PitWaters
             .ToArray();
         if (measured.Length > 0)
             return Told(
+                period,
                 "evaporation",
                 open * measured.Sum(depth => depth.DepthMicrometres * period.Share(depth.From, depth.Until)),
                 measured[0].Deviation is { } depth ? depth with { Size = AtLeastALitre(depth.Size * open) } : null,
-                "evaporation"
+                PitMeasurement.Evaporation
             );
-        var usual = UsualDeviation.All["evaporation-unmeasured"];
+        var usual = PitDeviations.Usual(period, PitMeasurement.EvaporationUnmeasured);
         return new(
             "evaporation (not measured)",
             0,
-            AtLeastALitre(usual.Value * 1000 * open * period.Days),
+            AtLeastALitre(usual.Size * 1000 * open * period.Days),
             usual.KnownFrom
         );
     }

@@ -93,6 +93,7 @@ internal sealed class FarmFile
         var methods = file.List("methods", "method").Select(following.Method).ToArray();
         entries.AddRange(methods);
         entries.AddRange(file.List("plans", "plan").Select(following.Plan));
+        entries.AddRange(file.List("deviations", "deviations").Select(new DeviationsSection(pits).Read));
         entries.AddRange(file.List("limits", "limits").Select(new LimitsSection(applicators).Read));
         if (file.Optional("availability") is not null && file.Nested("availability", "availability") is { } choice)
             entries.Add(availability.Read(choice, methods));

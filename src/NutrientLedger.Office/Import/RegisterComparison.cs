@@ -107,6 +107,7 @@ internal sealed class RegisterComparison
             SpreadingMethodRecorded method => ("method", method.ApplicatorId, method.FieldId, method.ValidFrom),
             NutrientPlanSet plan => ("plan", plan.FieldId, plan.Season),
             ReadingLimitsSet limits => ("limits", limits.EquipmentId, limits.ValidFrom),
+            UsualDeviationsSet deviations => ("deviations", deviations.PitId, deviations.ValidFrom),
             AvailabilitySetChosen choice => ("availability", choice.FromSeason),
             _ => MountedSensor.Of(entry) is { } sensor ? ("sensor", sensor.SensorId, sensor.ValidFrom) : null,
         };

@@ -18,6 +18,10 @@ internal static class WrittenNumbers
     public static int Thousandths(this WrittenObject from, string property, decimal least, decimal most) =>
         (int)Scaled(from, property, 1000, least, most, "");
 
+    /// <summary>A plain number, as whole millionths.</summary>
+    public static long Millionths(this WrittenObject from, string property, decimal least, decimal most) =>
+        Scaled(from, property, 1_000_000, least, most, "");
+
     /// <summary>Cubic metres, as whole litres.</summary>
     public static long Litres(this WrittenObject from, string property, decimal least, decimal most) =>
         Scaled(from, property, 1000, least, most, "cubic metres");

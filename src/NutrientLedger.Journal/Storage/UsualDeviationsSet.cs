@@ -1,0 +1,54 @@
+using System.Collections.Immutable;
+
+namespace NutrientLedger.Journal.Storage;
+
+/// <summary>A measurement at a pit whose usual error a farm may know better than the hub does.</summary>
+public enum PitMeasurement
+{
+    /// <summary>Millionths of a millimetre of level.</summary>
+    LevelSensor = 1,
+
+    /// <summary>Millionths of a millimetre of depth.</summary>
+    Tape = 2,
+
+    /// <summary>Millionths of the volume drawn down, as for all that follow unless they say otherwise.</summary>
+    PitShape = 3,
+
+    FlowMeter = 4,
+
+    SetRate = 5,
+
+    HandLoads = 6,
+
+    Transfer = 7,
+
+    DailyInflow = 8,
+
+    MeasuredInflow = 9,
+
+    Rain = 10,
+
+    Evaporation = 11,
+
+    /// <summary>Millionths of a millimetre of depth a day, where nobody measured.</summary>
+    EvaporationUnmeasured = 12,
+}
+
+/// <summary>One standard deviation in millionths of the measurement's unit, and where the farm knows it from.</summary>
+public sealed record OwnDeviation(PitMeasurement Of, long Millionths, string KnownFrom);
+
+/// <summary>
+/// From a day on (00:00 farm time) a farm reckons with these errors where a measurement states none of its own: at one pit, or at all
+/// where none is named. A set replaces the earlier one of the same pit, or of all, altogether.
+/// </summary>
+public sealed record UsualDeviationsSet(string? PitId, DateOnly ValidFrom, ImmutableArray<OwnDeviation> Deviations)
+    : IEntry
+{
+    public bool Equals(UsualDeviationsSet? other) =>
+        other is not null
+        && PitId == other.PitId
+        && ValidFrom == other.ValidFrom
+        && Deviations.SequenceEqual(other.Deviations);
+
+    public override int GetHashCode() => HashCode.Combine(PitId, ValidFrom, Deviations.Length);
+}
