@@ -5,7 +5,7 @@ namespace NutrientLedger.Office.Answers;
 /// <summary>
 /// The balance of a field in a season. Nutrients are kilograms over the whole field; at least this much where part of the
 /// volume came without a composition. Available nutrients are left out where the farm chose no set. All nutrients are as the calibrations
-/// in force make them; where one had a part, the elements stand beside as the sensor measured them. Plan figures are left empty where no plan, limit or basis allows one.
+/// in force make them; where one had a part, the elements stand beside as the sensor measured them. While a correction is being posted they are those before it. Plan figures are left empty where no plan, limit or basis allows one.
 /// </summary>
 public sealed record BalanceAnswer(
     string Farm,
@@ -32,6 +32,7 @@ public sealed record BalanceAnswer(
     ElementalAnswer Elemental,
     ElementalAnswer? ElementalAsMeasured,
     AvailabilityAnswer? Availability,
+    bool IsBeingCorrected,
     IReadOnlyList<string> Notes
 );
 

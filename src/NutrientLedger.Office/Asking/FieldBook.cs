@@ -55,6 +55,7 @@ internal static class FieldBook
             Elemental(spread),
             spread.AsMeasured is { } measured ? Elemental(measured) : null,
             AvailabilityBook.Of(balance.Availability),
+            farm.View.IsBeingCorrected,
             [.. Notes(balance), .. Pending(farm)]
         );
     }

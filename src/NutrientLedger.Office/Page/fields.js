@@ -52,6 +52,7 @@ function patchField(kept, field) {
   if (kept.volume !== undefined && kept.volume !== field.volumeCubicMetres) kept.movedAt = Date.now();
   kept.volume = field.volumeCubicMetres;
   setOptional(slot.moving, Date.now() - kept.movedAt < movingFor ? "Readings are arriving" : null);
+  setOptional(slot.correcting, field.isBeingCorrected ? "Being corrected" : null);
   setText(slot.name, field.name);
   const area = field.fieldSquareMetres;
   setText(slot.meta, `${field.crop ?? "no plan for this season"} · ${area ? say("area", area) : "no boundary in this season"}`);

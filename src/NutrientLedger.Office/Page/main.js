@@ -9,12 +9,14 @@ import { showPits } from "./pits.js";
 import { showElsewhere } from "./elsewhere.js";
 import { showDevices } from "./devices.js";
 import { showLook } from "./look.js";
+import { makeLaboratory } from "./laboratory.js";
 
 const askAgainAfter = 3_000;
 const showAgainAfter = 10_000;
 const openedAt = new Date().toISOString();
 const at = (id) => document.getElementById(id);
 const status = makeStatus(at("status"));
+const laboratory = makeLaboratory();
 let sheet = null;
 let outlines = new Map();
 let outlinesPlace = -1;
@@ -31,6 +33,7 @@ function show() {
   showElsewhere(at("elsewhere"), sheet.elsewhere);
   showDevices(at("devices"), sheet.devices);
   at("no-devices").hidden = sheet.devices.length > 0;
+  laboratory.show(sheet);
   setText(
     at("footnote"),
     `Season ${sheet.season}, posted up to journal position ${sheet.position}. Amounts per area are over the whole field. This page was opened ${sayMoment(openedAt)}; on paper its figures hold for the moment of printing.`,

@@ -1,5 +1,5 @@
-// Units for the reader. Everything arrives in SI; the factors are exact by definition (international acre, US gallon,
-// avoirdupois pound, foot).
+// Units for the reader. Everything arrives in SI, contents in mg/L and dry matter in parts per million; the factors are exact by
+// definition (international acre, US gallon, avoirdupois pound, foot).
 const squareMetresPerAcre = 4046.8564224;
 const cubicMetresPerGallon = 0.003785411784;
 const kilogramsPerPound = 0.45359237;
@@ -14,6 +14,8 @@ const systems = {
     massPerArea: ["lb/ac", squareMetresPerAcre / kilogramsPerPound, 1],
     volumePerArea: ["gal/ac", squareMetresPerAcre / cubicMetresPerGallon, 0],
     length: ["ft", 1 / metresPerFoot, 1],
+    content: ["lb/1000 gal", cubicMetresPerGallon / kilogramsPerPound, 2],
+    dryness: ["%", 1e-4, 2],
   },
   metric: {
     area: ["ha", 1 / squareMetresPerHectare, 2],
@@ -22,10 +24,12 @@ const systems = {
     massPerArea: ["kg/ha", squareMetresPerHectare, 1],
     volumePerArea: ["m³/ha", squareMetresPerHectare, 1],
     length: ["m", 1, 2],
+    content: ["kg/m³", 1e-3, 2],
+    dryness: ["%", 1e-4, 2],
   },
 };
 
-const numbers = [0, 1, 2].map(
+const numbers = [0, 1, 2, 3].map(
   (digits) => new Intl.NumberFormat("en-US", { minimumFractionDigits: digits, maximumFractionDigits: digits }),
 );
 const storedAs = "nutrient-ledger.units";
@@ -56,6 +60,16 @@ export function say(kind, amount) {
   const [unit, factor, digits] = systems[system][kind];
   return `${count(amount * factor, digits)}\u00a0${unit}`;
 }
+
+/** A difference in the chosen units, with its sign. */
+export function change(kind, before, after) {
+  const text = say(kind, after - before);
+  return /^[-0.,]*\u00a0/.test(text) ? text.replace("-", "−") : text.startsWith("-") ? text.replace("-", "−") : `+${text}`;
+}
+
+/** The plain number and the unit, for scales. */
+export const inUnit = (kind, amount) => amount * systems[system][kind][1];
+export const unitOf = (kind) => systems[system][kind][0];
 
 /** A mass spread evenly over an area, said per area; without an area it can only be said as it is. */
 export const sayPerArea = (kilograms, squareMetres) =>

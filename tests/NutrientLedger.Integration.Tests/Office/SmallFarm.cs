@@ -90,9 +90,9 @@ internal sealed class SmallFarm : IDisposable
 
     /// <summary>
     /// Readings once a second along the middle of field East at 2 m/s and 10 L/s, with 4 g/L total N, 2 g/L ammonium N, 1 g/L P
-    /// and 3 g/L K: every second puts down 10 L and 40 g of nitrogen.
+    /// and 3 g/L K: every second puts down 10 L and 40 g of nitrogen, or another volume of the same manure.
     /// </summary>
-    public ArrivedPack Spreading(long firstSeq, int readings) =>
+    public ArrivedPack Spreading(long firstSeq, int readings, long millilitresEach = 10_000) =>
         Arrived(
             "drag-line",
             new SpreadingMeasured(
@@ -100,7 +100,7 @@ internal sealed class SmallFarm : IDisposable
                     "drag-line",
                     1,
                     firstSeq,
-                    [.. Enumerable.Range(0, readings).Select(place => Reading(firstSeq + place))]
+                    [.. Enumerable.Range(0, readings).Select(place => Reading(firstSeq + place, millilitresEach))]
                 )
             )
         );
@@ -117,14 +117,14 @@ internal sealed class SmallFarm : IDisposable
     private ArrivedPack Arrived(string equipment, IEntry entry) =>
         new(Id, entry, $"agri/v1/{Id}/{equipment}", ReadOnlyMemory<byte>.Empty);
 
-    private static SpreadReading Reading(long seq) =>
+    private static SpreadReading Reading(long seq, long millilitresEach) =>
         new(
             Morning.AddSeconds(seq).ToUnixTimeMilliseconds(),
             LatitudeE7: 430_010_000,
             LongitudeE7: (int)(-910_119_000 + seq * 246),
             WidthMillimetres: 12_000,
             Engaged: true,
-            TotalMillilitres: seq * 10_000,
+            TotalMillilitres: seq * millilitresEach,
             DryMatterPartsPerMillion: 60_000,
             TotalNitrogenMilligramsPerLitre: 4_000,
             AmmoniumNitrogenMilligramsPerLitre: 2_000,

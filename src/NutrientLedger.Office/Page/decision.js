@@ -1,0 +1,87 @@
+// A form in which a person sees what a decision would change, says who takes it and why, and takes it.
+import { setOptional } from "./patch.js";
+import { changeTable } from "./changes.js";
+
+let made = 0;
+
+/**
+ * Preview and decide are asked with { by, why, until } and answer with what changes; done is told afterwards. The decision can be taken only
+ * after its changes were shown. Until, a day, is asked for only where a form for it is wanted.
+ */
+export function makeDecision({ label, verb, why, until = null, preview, decide, nameOf, done }) {
+  const form = document.createElement("form");
+  form.className = "decision";
+  form.setAttribute("aria-label", label);
+  form.autocomplete = "off";
+  const by = field("Who decides", "input", "");
+  const because = field("Why", "textarea", why);
+  const look = button("Show what it would change", "button");
+  const take = button(verb, "submit");
+  take.disabled = true;
+  const shown = document.createElement("div");
+  shown.className = "wide";
+  shown.setAttribute("aria-live", "polite");
+  const refusal = document.createElement("p");
+  refusal.className = "refusal";
+  refusal.setAttribute("role", "alert");
+  refusal.hidden = true;
+  const last = field("First day on which it no longer holds, if there is one", "input", until ?? "");
+  last.input.type = "date";
+  last.input.required = false;
+  if (until !== null) form.append(last.label);
+  form.append(look, shown, by.label, because.label, take, refusal);
+
+  const given = () => ({ by: by.input.value.trim(), why: because.input.value.trim(), until: last.input.value });
+  // A button that is switched off while it has the focus would lose it, so a second press is only ignored.
+  let busy = false;
+  const trying = async (act) => {
+    if (busy) return;
+    busy = true;
+    setOptional(refusal, null);
+    try {
+      await act();
+    } catch (trouble) {
+      setOptional(refusal, trouble.message);
+    }
+    busy = false;
+  };
+  // What was shown holds for the day it was shown for.
+  last.input.addEventListener("input", () => {
+    shown.replaceChildren();
+    take.disabled = true;
+  });
+  look.addEventListener("click", () =>
+    trying(async () => {
+      shown.replaceChildren(changeTable(await preview(given()), nameOf));
+      take.disabled = false;
+    }),
+  );
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    trying(async () => {
+      await decide(given());
+      shown.replaceChildren();
+      take.disabled = true;
+      done();
+    });
+  });
+  return form;
+}
+
+function field(name, kind, value) {
+  const label = document.createElement("label");
+  const input = document.createElement(kind);
+  input.id = `decision-${++made}`;
+  input.required = true;
+  input.value = value;
+  label.htmlFor = input.id;
+  label.append(name, input);
+  return { label, input };
+}
+
+function button(text, type) {
+  const node = document.createElement("button");
+  node.type = type;
+  node.textContent = text;
+  return node;
+}

@@ -1,0 +1,73 @@
+// A sensor beside the laboratory: sample by sample, as a picture, and what that suggests with its uncertainty.
+import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
+import { analyteName, kindOf, sayLine } from "./analytes.js";
+import { header } from "./changes.js";
+import { drawScatter } from "./scatter.js";
+import { change, count, say, unitOf } from "./units.js";
+import { sayMoment } from "./times.js";
+
+export function makePairs(parent) {
+  const node = copy("pairs-template").firstElementChild;
+  parent.append(node);
+  return { node, slot: slots(node) };
+}
+
+export function showPairs({ node, slot }, answer) {
+  node.hidden = false;
+  const { analyte, pairs, proposal } = answer;
+  const kind = kindOf(analyte);
+  const any = pairs.length > 0;
+  slot.picture.hidden = slot.samples.hidden = !any;
+  setText(slot.laboratory, `Laboratory, ${unitOf(kind)}`);
+  setText(slot.sensor, `Sensor's mean, ${unitOf(kind)}`);
+  setText(slot.difference, `Difference, ${unitOf(kind)}`);
+  if (any) {
+    const line = proposal && lineOf(proposal.calibration);
+    drawScatter(slot.scatter, { pairs, proposal: line }, kind);
+    setAttribute(slot.scatter, "aria-label", `${analyteName(analyte)} of ${pairs.length} samples, laboratory against sensor; the table beside holds the same figures. ${sayBias(answer, kind)}`);
+    slot.solid.hidden = !line;
+  }
+  keyed(slot.rows, pairs, (pair) => pair.report, makeRow, (kept, pair) => patchRow(kept, pair, kind));
+  setOptional(slot.unpaired, answer.unpaired.map(({ report, why }) => `${report}: ${why}`).join(" "));
+  facts(slot.facts, [
+    ["Mean difference", answer.bias === null ? null : sayBias(answer, kind)],
+    ["Could be chance up to", answer.biasLimit === null ? null : `±${say(kind, answer.biasLimit)}, at 95 %`],
+    ["Scatter of single samples", answer.standardErrorOfPrediction === null ? null : `±${say(kind, answer.standardErrorOfPrediction)}, one standard deviation`],
+    ["Slope, laboratory over sensor", answer.slope === null ? null : `${count(answer.slope, 3)} ± ${count(answer.slopeStandardError, 3)}; ${answer.slopeDiffersFromOne ? "differs" : "does not differ"} from 1 beyond chance`],
+    ["Suggested", proposal ? sayProposal(proposal, kind) : any ? "no correction" : null],
+  ]);
+  keyed(slot.warnings, answer.warnings, (text) => text, () => ({ node: document.createElement("li") }), ({ node: item }, text) => setText(item, text));
+  slot.warnings.hidden = answer.warnings.length === 0;
+}
+
+const lineOf = ({ slope, interceptMilligramsPerLitre, interceptPartsPerMillion }) => ({
+  slope: slope ?? 1,
+  intercept: interceptMilligramsPerLitre ?? interceptPartsPerMillion ?? 0,
+});
+
+function sayBias({ bias, pairs }, kind) {
+  const than = bias < 0 ? "more than" : "less than";
+  return `the sensor reads ${say(kind, Math.abs(bias))} ${than} the laboratory (mean of ${count(pairs.length)})`;
+}
+
+function sayProposal({ calibration, slopeStandardError, interceptStandardError }, kind) {
+  const errors = [
+    slopeStandardError === null ? "" : `slope ±${count(slopeStandardError, 3)}`,
+    interceptStandardError === null ? "" : `added amount ±${say(kind, interceptStandardError)}`,
+  ].filter(Boolean);
+  const uncertain = errors.length > 0 ? ` (standard errors: ${errors.join(", ")})` : " (its uncertainty is not known)";
+  return `${sayLine(calibration)}${uncertain}, from ${sayMoment(calibration.validFrom)} on`;
+}
+
+function makeRow({ report }) {
+  const node = document.createElement("tr");
+  const cells = [1, 2, 3, 4].map(() => document.createElement("td"));
+  node.append(header(report, "row"), ...cells);
+  return { node, cells };
+}
+
+function patchRow({ cells }, { from, laboratory, sensor }, kind) {
+  const texts = [sayMoment(from), say(kind, laboratory), say(kind, sensor), change(kind, sensor, laboratory)];
+  // The unit stands once, over the column.
+  texts.forEach((text, place) => setText(cells[place], place === 0 ? text : text.split("\u00a0")[0]));
+}

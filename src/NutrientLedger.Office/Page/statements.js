@@ -1,0 +1,34 @@
+// What corrections of the past changed, newest first, each with a page to print.
+import { copy, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
+import { ask, farmAddress } from "./ask.js";
+import { chosenSystem } from "./units.js";
+import { sayMoment } from "./times.js";
+
+const atOnce = 1000;
+
+/** All statements after those that are known already. */
+export async function statementsAfter(farm, known) {
+  const statements = [...known];
+  for (let after = statements.at(-1)?.position ?? 0; after !== null; ) {
+    const answer = await ask(farmAddress(farm, `statements?after=${after}&limit=${atOnce}`));
+    statements.push(...answer.statements);
+    after = answer.next;
+  }
+  return statements;
+}
+
+export function showStatements(list, none, farm, statements) {
+  none.hidden = statements.length > 0;
+  const make = () => {
+    const node = copy("statement-template").firstElementChild;
+    return { node, slot: slots(node) };
+  };
+  keyed(list, [...statements].reverse(), ({ position }) => `${farm}/${position}`, make, ({ slot }, statement) => {
+    setText(slot.what, statement.what);
+    setOptional(slot.why, statement.why && `${statement.by ?? "Nobody named"}: ${statement.why}`);
+    setText(slot.summary, statement.summary);
+    setText(slot.when, sayMoment(statement.recordedAt));
+    setAttribute(slot.link, "href", farmAddress(farm, `statements/${statement.position}?print=1&units=${chosenSystem()}`));
+    setAttribute(slot.link, "aria-label", `Statement of ${statement.id ?? statement.kind}, page to print`);
+  });
+}

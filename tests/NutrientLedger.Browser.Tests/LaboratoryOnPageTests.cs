@@ -1,0 +1,181 @@
+using Microsoft.Playwright;
+using NutrientLedger.Integration.Tests.Demo;
+using NutrientLedger.Integration.Tests.Office;
+
+namespace NutrientLedger.Browser.Tests;
+
+/// <summary>
+/// A person sets the sensor beside the laboratory on the page, sees what a calibration would change, adopts it and withdraws it. The sensor
+/// read 4 kg/m³ of nitrogen; the laboratory found 4.4, so 0.4 × 8.3454 = 3.34 lb in 1000 gallons are missing.
+/// </summary>
+public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
+    : IClassFixture<OfficeHost>,
+        IClassFixture<OpenBrowser>
+{
+    private const string East = "article:has(h3#field-east)";
+    private const string Nitrogen = $"{East} [data-slot=spreadTotal] >> nth=0";
+
+    [BrowserFact]
+    public async Task A_calibration_is_seen_tried_adopted_stated_and_withdrawn_on_the_page()
+    {
+        await SpreadAsync("beside");
+        await using var watched = await OpenAsync("beside");
+        var page = watched.Page;
+        await watched.ShowsAsync("#laboratory tbody tr", "36.72");
+        await watched.ShowsAsync("#laboratory tbody tr", "33.38");
+        await watched.ShowsAsync("#laboratory tbody tr", "+3.34");
+        await watched.ShowsAsync(
+            "#laboratory .facts",
+            "the sensor reads 3.34\u00a0lb/1000\u00a0gal less than the laboratory"
+        );
+        await watched.ShowsAsync(
+            "#laboratory .facts",
+            "reading + 3.34\u00a0lb/1000\u00a0gal (its uncertainty is not known)"
+        );
+        await watched.ShowsAsync("#laboratory .warnings", "cannot tell chance from a fault");
+        Assert.Equal(1, await page.Locator(".scatter circle").CountAsync());
+        Assert.Contains("laboratory against sensor", await page.Locator(".scatter").GetAttributeAsync("aria-label"));
+        await watched.ShowsAsync("#statements-heading + p", "Nothing of the past was corrected");
+
+        var adopt = page.Locator("#lab-adopt");
+        await Assertions.Expect(adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt it" })).ToBeDisabledAsync();
+        await adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await watched.ShowsAsync("#lab-adopt table", "East, 2026");
+        await watched.ShowsAsync("#lab-adopt table", "Total N");
+        await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
+        await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
+
+        await adopt.GetByLabel("Who decides").FillAsync("Ada Ash");
+        await adopt.GetByLabel("Why").FillAsync("The laboratory finds more");
+        await adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt it" }).ClickAsync();
+        await watched.ShowsAsync("#lab-done", "Adopted.");
+        await watched.ShowsAsync(Nitrogen, "291\u00a0lb");
+        await watched.ShowsAsync("#calibrations", "Adopted by Ada Ash");
+        await watched.ShowsAsync("#statements li >> nth=0", "Ada Ash: The laboratory finds more");
+        var paper = await page.Locator("#statements a").First.GetAttributeAsync("href");
+        var printed = await office.Client.GetStringAsync(paper);
+        Assert.Contains("What a correction changed", printed, StringComparison.Ordinal);
+        await watched.PictureAsync("laboratory");
+
+        await page.Locator("#calibrations summary").ClickAsync();
+        var withdraw = page.Locator("#calibrations form");
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await watched.ShowsAsync("#calibrations table", "−26\u00a0lb");
+        await withdraw.GetByLabel("Who decides").FillAsync("Ada Ash");
+        await withdraw.GetByLabel("Why").FillAsync("The sample was mixed up");
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Withdraw it" }).ClickAsync();
+        await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
+        await watched.ShowsAsync("#calibrations", "Withdrawn by Ada Ash: The sample was mixed up");
+        await watched.ShowsAsync("#statements li >> nth=0", "The sample was mixed up");
+        // What is suggested again gets an id of its own, because one is used once for ever.
+        await adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
+        Assert.Empty(watched.Complaints);
+    }
+
+    [BrowserFact]
+    public async Task A_calibration_may_end_on_a_day_and_its_preview_follows()
+    {
+        await SpreadAsync("ending");
+        await using var watched = await OpenAsync("ending");
+        var adopt = watched.Page.Locator("#lab-adopt");
+        var look = adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" });
+        await look.ClickAsync();
+        await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
+
+        // 22 April begins after all spreading, so nothing less is changed; the 21st is before it begins to hold.
+        await adopt.GetByLabel("First day on which it no longer holds").FillAsync("2026-04-22");
+        await Assertions.Expect(adopt.Locator("table")).ToHaveCountAsync(0);
+        await look.ClickAsync();
+        await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
+        await adopt.GetByLabel("First day on which it no longer holds").FillAsync("2026-04-21");
+        await look.ClickAsync();
+        await watched.ShowsAsync("#lab-adopt .refusal", "later than validFrom");
+        await Assertions.Expect(adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt it" })).ToBeDisabledAsync();
+    }
+
+    [BrowserFact]
+    public async Task Metric_units_reach_the_pairs_and_everything_can_be_done_from_the_keyboard_on_a_telephone()
+    {
+        await SpreadAsync("narrow");
+        await using var watched = await browser.OpenAsync(Address("narrow"), width: 400);
+        var page = watched.Page;
+        await page.GetByLabel("Metric").CheckAsync();
+        await watched.ShowsAsync("#laboratory thead", "Laboratory, kg/m³");
+        await watched.ShowsAsync("#laboratory tbody tr", "4.40");
+        Assert.Equal(400, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+
+        await page.Locator("#lab-adopt button").First.FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+        await watched.ShowsAsync("#lab-adopt table", "+12\u00a0kg");
+        // A table that is wider than the telephone takes the focus on the way, so that its arrow keys scroll it.
+        var who = page.Locator("#lab-adopt").GetByLabel("Who decides");
+        for (var steps = 0; steps < 3 && !await who.EvaluateAsync<bool>("it => it === document.activeElement"); steps++)
+            await page.Keyboard.PressAsync("Tab");
+        await page.Keyboard.TypeAsync("Ada Ash");
+        await page.Keyboard.PressAsync("Enter");
+        await watched.ShowsAsync("#calibrations", "Adopted by Ada Ash");
+        await watched.PictureAsync("laboratory-narrow");
+        Assert.Empty(watched.Complaints);
+    }
+
+    [BrowserFact]
+    public async Task Without_reports_the_page_says_how_they_come_in()
+    {
+        using var farm = new SmallFarm("unsampled");
+        await office.Import.ImportAsync(farm.Path, default);
+        await using var watched = await OpenAsync("unsampled");
+        await watched.ShowsAsync("#lab-none", "import lab");
+        Assert.False(await watched.Page.Locator("#lab-choices").IsVisibleAsync());
+        Assert.Empty(watched.Complaints);
+    }
+
+    [BrowserFact]
+    public async Task A_balance_that_is_being_corrected_is_marked_until_it_is()
+    {
+        await SpreadAsync("marked");
+        await using var watched = await OpenAsync("marked");
+        await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
+        var mark = watched.Page.Locator($"{East} .correcting");
+        await Assertions.Expect(mark).ToBeHiddenAsync();
+        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        {
+            using var body = new StringContent(
+                """
+                { "equipment": "drag-line", "stream": "spread", "boot": 1, "firstSeq": 30, "lastSeq": 31, "part": "reading",
+                  "reason": "The hose was off", "decidedBy": "Ada Ash" }
+                """,
+                null,
+                "application/json"
+            );
+            using var answer = await office.Client.PostAsync("/api/farms/marked/voidings", body);
+            Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+            await watched.ShowsAsync($"{East} .correcting", "Being corrected");
+            Assert.Equal(2, await watched.Page.Locator(".correcting:not([hidden])").CountAsync());
+        }
+        await Assertions.Expect(mark).ToBeHiddenAsync(new() { Timeout = 30_000 });
+    }
+
+    /// <summary>30 intervals of 1 m³ with 4 kg of nitrogen each, and a sample of them in which the laboratory finds 4.4 kg/m³.</summary>
+    private async Task SpreadAsync(string id)
+    {
+        using var farm = new SmallFarm(id);
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 31, millilitresEach: 1_000_000));
+        using var report = new StringContent(
+            """
+            { "id": "r-1", "sample": "jar 1", "laboratory": "Invented laboratory", "sampledFrom": "2026-04-21T14:00:01Z",
+              "sampledTo": "2026-04-21T14:00:31Z", "sensor": "nir", "method": "grab", "reportedOn": "2026-05-04",
+              "enteredBy": "Ada Ash", "values": [{ "what": "totalNitrogen", "value": 4.4, "unit": "kg/m3" }] }
+            """,
+            null,
+            "application/json"
+        );
+        using var answer = await office.Client.PostAsync($"/api/farms/{id}/lab-results", report);
+        Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+    }
+
+    private Task<WatchedPage> OpenAsync(string farm) => browser.OpenAsync(Address(farm));
+
+    private Uri Address(string farm) => new(office.Client.BaseAddress!, $"/?farm={farm}");
+}
