@@ -60,6 +60,10 @@ public sealed class Register
     /// <summary>The calibrations that were adopted and not withdrawn.</summary>
     public Calibrations Calibrations => Contents.Calibrations;
 
+    /// <summary>The rule in force for each sensor and analyte that has one, off or on.</summary>
+    public IEnumerable<AdoptionRuleSet> AdoptionRules =>
+        entries.OfType<AdoptionRuleSet>().GroupBy(rule => (rule.SensorId, rule.Analyte)).Select(same => same.Last());
+
     /// <summary>All laboratory reports, superseded ones too.</summary>
     public LabReports LabReports => Contents.LabReports;
 
@@ -82,6 +86,10 @@ public sealed class Register
                 or VoidingWithdrawn
                 or DoubtDecided
                 or ReadingLimitsSet;
+
+    /// <summary>The rule by which calibrations of a sensor's analyte are adopted without a person.</summary>
+    public AdoptionRuleSet? AdoptionRule(string sensorId, Analyte analyte) =>
+        entries.OfType<AdoptionRuleSet>().LastOrDefault(rule => rule.SensorId == sensorId && rule.Analyte == analyte);
 
     public RegisteredField? Field(string fieldId) => Contents.Fields.GetValueOrDefault(fieldId);
 

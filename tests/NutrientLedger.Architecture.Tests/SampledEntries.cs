@@ -26,6 +26,8 @@ internal static class SampledEntries
         "office"
     );
 
+    private static readonly AdoptionRuleSet Rule = new("nir-1", Analyte.TotalNitrogen, true, 20, 300);
+
     public static Dictionary<string, IEntry> Examples { get; } =
         new()
         {
@@ -52,6 +54,23 @@ internal static class SampledEntries
                 ["r-14b"],
                 "office",
                 "Laboratory finds less"
+            ),
+            ["adoption_rule_set.json"] = Rule,
+            ["calibration_adopted_by_rule.json"] = new CalibrationAdoptedByRule(
+                Rule,
+                new(
+                    "rule-nir-1-totalnitrogen",
+                    "nir-1",
+                    Analyte.TotalNitrogen,
+                    1_024_000,
+                    0,
+                    Moment,
+                    null,
+                    null,
+                    ["r-14b"],
+                    "the farm's rule",
+                    "Slope of 24 samples"
+                )
             ),
             ["calibration_withdrawn.json"] = new CalibrationWithdrawn("nir-n-1", "office", "Sample was mixed up"),
         };

@@ -161,7 +161,10 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     )
     {
         using var hub = new HttpClient { BaseAddress = new($"http://127.0.0.1:{HubHost.PortsOf(app).Http}/") };
-        var reports = new LabImport(app.Services.GetRequiredService<RegisterStore>());
+        var reports = new LabImport(
+            app.Services.GetRequiredService<RegisterStore>(),
+            app.Services.GetRequiredService<SampleReader>()
+        );
         return await new SensorCorrection(AnsiConsole.Console, hub, units).RunAsync(reports, farm, streams, stopping);
     }
 

@@ -27,7 +27,10 @@ public sealed class ImportLabCommand : AsyncCommand<ImportLabCommand.Settings>
     {
         await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.StoreAsync(cancellationToken);
-        var import = new LabImport(services.GetRequiredService<RegisterStore>());
+        var import = new LabImport(
+            services.GetRequiredService<RegisterStore>(),
+            services.GetRequiredService<SampleReader>()
+        );
         var outcome = await import.ImportAsync(settings.Farm, settings.File, cancellationToken);
         return ImportReport.Print(outcome) ? 0 : 1;
     }

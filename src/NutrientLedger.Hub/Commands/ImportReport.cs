@@ -16,6 +16,10 @@ internal static class ImportReport
                 ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
                 : $"{outcome.FarmId}: {outcome.Recorded} recorded, {outcome.Unchanged} already known."
         );
+        foreach (var adopted in outcome.AdoptedByRule ?? [])
+            AnsiConsole.MarkupLineInterpolated(
+                $"Calibration {adopted} was adopted by the farm's rule; a person can withdraw it."
+            );
         return outcome.Problems.Count == 0;
     }
 }

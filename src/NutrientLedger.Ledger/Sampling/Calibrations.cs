@@ -16,18 +16,13 @@ public sealed class Calibrations
     {
         var adopted = new List<CalibrationAdopted>();
         foreach (var entry in entries)
-            switch (entry)
+            if (Adoption(entry) is { } calibration)
             {
-                case CalibrationAdopted calibration:
-                    adopted.RemoveAll(same => same.CalibrationId == calibration.CalibrationId);
-                    adopted.Add(calibration);
-                    break;
-                case CalibrationWithdrawn withdrawn:
-                    adopted.RemoveAll(same => same.CalibrationId == withdrawn.CalibrationId);
-                    break;
-                default:
-                    break;
+                adopted.RemoveAll(same => same.CalibrationId == calibration.CalibrationId);
+                adopted.Add(calibration);
             }
+            else if (entry is CalibrationWithdrawn withdrawn)
+                adopted.RemoveAll(same => same.CalibrationId == withdrawn.CalibrationId);
         Adopted = [.. adopted];
         inOrder = adopted
             .AsEnumerable()
@@ -43,6 +38,15 @@ public sealed class Calibrations
 
     /// <summary>Everything adopted and not withdrawn, in the order of the journal.</summary>
     public ImmutableArray<CalibrationAdopted> Adopted { get; }
+
+    /// <summary>The calibration that an entry adopts, whether a person did or the farm's rule; nothing for every other entry.</summary>
+    public static CalibrationAdopted? Adoption(IEntry entry) =>
+        entry switch
+        {
+            CalibrationAdopted adopted => adopted,
+            CalibrationAdoptedByRule byRule => byRule.Calibration,
+            _ => null,
+        };
 
     /// <summary>The calibration for one sensor and analyte, of the manure of one pit, at a moment in ms since 1970.</summary>
     public CalibrationAdopted? At(string sensorId, Analyte analyte, string pitId, long milliseconds)

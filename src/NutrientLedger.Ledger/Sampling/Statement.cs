@@ -38,7 +38,7 @@ public sealed record Statement(
 
     /// <summary>Whether an entry can correct what is posted already: by changing lines, or how they are evaluated.</summary>
     public static bool IsOwedTo(IEntry entry) =>
-        Register.ChangesLines(entry) || entry is CalibrationAdopted or CalibrationWithdrawn;
+        Register.ChangesLines(entry) || entry is CalibrationAdopted or CalibrationAdoptedByRule or CalibrationWithdrawn;
 
     /// <summary>Makes the statement from the packs up to the correction, posted under the register before it and under the one with it.</summary>
     public static Statement Of(

@@ -27,7 +27,7 @@ public sealed record StatementCause(
     {
         var (id, what, by, why) = entry switch
         {
-            CalibrationAdopted c => (c.CalibrationId, Adopted(c), c.AdoptedBy, c.Why),
+            CalibrationAdopted or CalibrationAdoptedByRule => Adopted(Calibrations.Adoption(entry)!),
             CalibrationWithdrawn c => (
                 c.CalibrationId,
                 $"Calibration {c.CalibrationId} taken back.",
@@ -79,6 +79,7 @@ public sealed record StatementCause(
         entry switch
         {
             CalibrationAdopted adopted => adopted.ReportIds.IsDefault ? [] : adopted.ReportIds,
+            CalibrationAdoptedByRule byRule => ReportsOf(byRule.Calibration, before),
             CalibrationWithdrawn withdrawn when AdoptionOf(withdrawn, before) is { } adopted => ReportsOf(
                 adopted,
                 before
@@ -88,7 +89,9 @@ public sealed record StatementCause(
 
     private static CalibrationAdopted? AdoptionOf(CalibrationWithdrawn withdrawn, Register before) =>
         before
-            .Recorded<CalibrationAdopted>()
+            .Recorded<IEntry>()
+            .Select(Calibrations.Adoption)
+            .OfType<CalibrationAdopted>()
             .LastOrDefault(adopted => adopted.CalibrationId == withdrawn.CalibrationId);
 
     private static (string?, string, string?, string?) Mounted(MountedSensor m)
@@ -98,15 +101,16 @@ public sealed record StatementCause(
         return (m.SensorId, what, null, null);
     }
 
-    private static string Adopted(CalibrationAdopted c)
+    private static (string?, string, string?, string?) Adopted(CalibrationAdopted c)
     {
         var unit = c.Analyte == Analyte.DryMatter ? "ppm" : "mg/L";
         var until = c.ValidTo is { } end ? $" to {At(end)}" : " on";
         var pit = c.PitId is { } id ? $", for manure of pit {id} only" : "";
-        return string.Create(
+        var what = string.Create(
             CultureInfo.InvariantCulture,
             $"Calibration {c.CalibrationId} adopted: {Analytes(c.Analyte)} by sensor {c.SensorId} is {c.SlopeMillionths / 1e6m} × reading {(c.InterceptThousandths < 0 ? "−" : "+")} {Math.Abs(c.InterceptThousandths / 1e3m)} {unit} from {At(c.ValidFrom)}{until}{pit}."
         );
+        return (c.CalibrationId, what, c.AdoptedBy, c.Why);
     }
 
     private static string Analytes(Analyte analyte) =>

@@ -23,7 +23,20 @@ public sealed record PairsAnswer(
     bool? SlopeDiffersFromOne,
     double? Determination,
     ProposalAnswer? Proposal,
+    RuleAnswer? Rule,
     IReadOnlyList<string> Warnings
+);
+
+/// <summary>
+/// The farm's rule that adopts a calibration of this sensor and analyte by itself when a laboratory report comes, and what it lacks so far
+/// (the standard error is in the unit of the pairs). It goes by the usual hours around pits and is told for these only.
+/// </summary>
+public sealed record RuleAnswer(
+    bool IsOn,
+    int PairsAtLeast,
+    double StandardErrorAtMost,
+    bool IsFulfilled,
+    IReadOnlyList<string> Lacking
 );
 
 /// <summary>

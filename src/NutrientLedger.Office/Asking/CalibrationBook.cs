@@ -124,7 +124,7 @@ internal static class CalibrationBook
     public static IEnumerable<CalibrationAnswer> All(RegisterAt at)
     {
         foreach (var recorded in at.Entries)
-            if (recorded.Entry is CalibrationAdopted adopted)
+            if (Calibrations.Adoption(recorded.Entry) is { } adopted)
             {
                 var withdrawn = at
                     .Entries.Where(later => later.Place > recorded.Place)

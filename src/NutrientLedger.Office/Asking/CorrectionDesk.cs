@@ -2,6 +2,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
 using NutrientLedger.Store;
 
@@ -26,6 +27,12 @@ internal sealed class CorrectionDesk(FarmInquiry farms, RegisterStore registers,
                 "a calibration",
                 question.Calibration ?? "",
                 string.Join("; ", faults.Select(fault => $"{fault.Property}: {fault.WhatToDo}")) + "."
+            );
+        if (entry.CalibrationId.StartsWith(AdoptionRuling.IdStart, StringComparison.Ordinal))
+            return Refusal.BadValue(
+                "a calibration",
+                entry.CalibrationId,
+                $"Ids that begin with {AdoptionRuling.IdStart} are for what the farm's rules adopt; choose another."
             );
         if (CalibrationBook.All(asked.Found).Any(known => known.Calibration == entry.CalibrationId))
             return Refusal.Conflict(

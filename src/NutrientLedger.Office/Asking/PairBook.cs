@@ -11,38 +11,10 @@ namespace NutrientLedger.Office.Asking;
 internal static class PairBook
 {
     private const double MillilitresPerCubicMetre = 1e6;
-    private const int SlopeDigits = 6;
-    private const int InterceptDigits = 3;
 
-    public static PairsAnswer Answer(
-        RegisterAt at,
-        string sensorId,
-        Analyte analyte,
-        int pitHours,
-        IReadOnlyList<SampledWindow> windows,
-        IReadOnlyList<PassedContent> passed
-    )
+    public static PairsAnswer Answer(RegisterAt at, string sensorId, Analyte analyte, int pitHours, Pairing pairing)
     {
-        var pairs = new List<SamplePair>();
-        var unpaired = new List<UnpairedAnswer>();
-        foreach (var (window, sum) in windows.Zip(passed))
-        {
-            var found = LabContent.Of(window.Result).FirstOrDefault(content => content.Analyte == analyte);
-            if (found?.InSensorUnit is not { } laboratory)
-                unpaired.Add(new(window.Result.ReportId, "The laboratory did not report this analyte."));
-            else if (sum.Mean is not { } mean)
-                unpaired.Add(
-                    new(
-                        window.Result.ReportId,
-                        sum.VolumeMillilitres == 0
-                            ? "Nothing was metered past the sensor in the sample's window."
-                            : "The sensor told no content in the sample's window."
-                    )
-                );
-            else
-                pairs.Add(new(window, laboratory, mean, sum));
-        }
-        var check = SensorCheck.Of(pairs);
+        var check = pairing.Check;
         var it = check.Comparison;
         return new(
             at.FarmId,
@@ -50,8 +22,8 @@ internal static class PairBook
             CalibrationBook.Word(analyte),
             Unit(analyte),
             pitHours,
-            [.. pairs.Select(Pair)],
-            unpaired,
+            [.. check.Pairs.Select(Pair)],
+            pairing.Unpaired,
             check.Bias,
             it?.BiasLimit(SensorCheck.Confidence),
             it?.StandardErrorOfPrediction,
@@ -61,7 +33,8 @@ internal static class PairBook
             it?.InterceptStandardError,
             it?.SlopeIsSignificant(SensorCheck.Confidence),
             it?.Determination,
-            Proposal(at.Register, sensorId, analyte, check),
+            pairing.Proposal(at.Register, sensorId, analyte),
+            pitHours == Pairing.PitHoursUsual ? RuleDesk.Answer(at.Register, sensorId, analyte, pairing) : null,
             [.. Warnings(at.Register, sensorId, check)]
         );
     }
@@ -80,33 +53,6 @@ internal static class PairBook
             pair.Passed.VolumeMillilitres / MillilitresPerCubicMetre,
             pair.Passed.MillilitresWithout / MillilitresPerCubicMetre
         );
-
-    private static ProposalAnswer? Proposal(Register register, string sensorId, Analyte analyte, SensorCheck check)
-    {
-        if (check.Proposed is not { } proposed)
-            return null;
-        string[] reports = [.. check.Pairs.Select(pair => pair.Window.Result.ReportId)];
-        var first = check.Pairs.Min(pair => pair.Window.FromMilliseconds);
-        var intercept = Math.Round((decimal)proposed.Intercept, InterceptDigits);
-        var words =
-            $"{(check.ProposesSlope ? "Slope and intercept" : "Bias")} of {reports.Length} samples against the laboratory ({string.Join(", ", reports)}).";
-        var isDryMatter = analyte == Analyte.DryMatter;
-        var question = new CalibrationQuestion(
-            $"{sensorId}-{CalibrationBook.Word(analyte)}-{reports[^1]}",
-            sensorId,
-            CalibrationBook.Word(analyte),
-            Math.Round((decimal)proposed.Slope, SlopeDigits),
-            isDryMatter ? null : intercept,
-            isDryMatter ? intercept : null,
-            DateTimeOffset.FromUnixTimeSeconds(register.Calendar!.HourStartSeconds(first)),
-            ValidTo: null,
-            Pit: null,
-            reports,
-            AdoptedBy: null,
-            words
-        );
-        return new(question, proposed.SlopeStandardError, proposed.InterceptStandardError, words);
-    }
 
     private static IEnumerable<string> Warnings(Register register, string sensorId, SensorCheck check)
     {

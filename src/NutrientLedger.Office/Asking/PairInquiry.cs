@@ -2,7 +2,6 @@ using System.Globalization;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
 using NutrientLedger.Store;
 
@@ -11,8 +10,6 @@ namespace NutrientLedger.Office.Asking;
 /// <summary>Pairs what laboratories found with what a sensor measured.</summary>
 internal sealed class PairInquiry(FarmInquiry farms, SampleReader samples)
 {
-    // What leaves a pit within a day of sampling it is taken to be what was sampled (common practice, no source).
-    private const int PitHoursUsual = 24;
     private const int PitHoursMost = 168;
 
     public async Task<Results<Ok<PairsAnswer>, ProblemHttpResult>> AskAsync(
@@ -35,7 +32,7 @@ internal sealed class PairInquiry(FarmInquiry farms, SampleReader samples)
             return Refusal.BadValue("analyte", analyte ?? "", $"Write one of {string.Join(", ", analytes.Keys)}.");
         if (
             !int.TryParse(
-                pitHours ?? $"{PitHoursUsual}",
+                pitHours ?? $"{Pairing.PitHoursUsual}",
                 NumberStyles.None,
                 CultureInfo.InvariantCulture,
                 out var hours
@@ -47,9 +44,7 @@ internal sealed class PairInquiry(FarmInquiry farms, SampleReader samples)
                 $"Give whole hours from 1 to {PitHoursMost}: so long before and after a pit was sampled its manure is taken to be the same."
             );
 
-        var windows = SampledWindow.All(register, sensor, hours);
-        var passed = new PassedSensor(register, sensor, wanted, windows);
-        await samples.AddAsync(farm, register, sensor, windows, passed, cancellationToken);
-        return TypedResults.Ok(PairBook.Answer(asked.Found, sensor, wanted, hours, windows, passed.Passed));
+        var pairing = await Pairing.ReadAsync(samples, farm, register, sensor, wanted, hours, cancellationToken);
+        return TypedResults.Ok(PairBook.Answer(asked.Found, sensor, wanted, hours, pairing));
     }
 }

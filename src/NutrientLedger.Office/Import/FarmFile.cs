@@ -1,6 +1,7 @@
 using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger;
 using NutrientLedger.Office.Import.Written;
 
 namespace NutrientLedger.Office.Import;
@@ -88,13 +89,16 @@ internal sealed class FarmFile
             file.List("applicators", "applicator").Select(it => EquipmentSections.Applicator(it, applicators))
         );
         var following = new FollowingSections(fields, pits, applicators);
-        entries.AddRange(file.List("sensors", "sensor").Select(following.Sensor));
+        var sensors = file.List("sensors", "sensor").Select(following.Sensor).ToArray();
+        entries.AddRange(sensors);
         entries.AddRange(file.List("sources", "source").Select(following.Source));
         var methods = file.List("methods", "method").Select(following.Method).ToArray();
         entries.AddRange(methods);
         entries.AddRange(file.List("plans", "plan").Select(following.Plan));
         entries.AddRange(file.List("deviations", "deviations").Select(new DeviationsSection(pits).Read));
         entries.AddRange(file.List("limits", "limits").Select(new LimitsSection(applicators).Read));
+        var rules = new RuleSection(sensors.Select(it => MountedSensor.Of(it)!.SensorId).ToHashSet());
+        entries.AddRange(file.List("calibrationRules", "calibration rule").Select(rules.Read));
         if (file.Optional("availability") is not null && file.Nested("availability", "availability") is { } choice)
             entries.Add(availability.Read(choice, methods));
         return entries;

@@ -1,10 +1,16 @@
+using NutrientLedger.Office.Asking;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Import;
 
-/// <summary>Brings laboratory reports into a farm's journal: all of a file or nothing; what is known already is not recorded again.</summary>
-public sealed class LabImport(RegisterStore registers)
+/// <summary>
+/// Brings laboratory reports into a farm's journal: all of a file or nothing; what is known already is not recorded again. What the farm's
+/// rules adopt because of them is recorded in the same transaction.
+/// </summary>
+public sealed class LabImport(RegisterStore registers, SampleReader samples)
 {
+    private readonly RuleDesk rules = new(samples);
+
     /// <summary>A file of reports, JSON or (by its name) CSV.</summary>
     public Task<ImportOutcome> ImportAsync(string farmId, string path, CancellationToken cancellationToken) =>
         Recording.OfFileAsync(
@@ -43,8 +49,16 @@ public sealed class LabImport(RegisterStore registers)
             var fresh = file.Entries(at.Register, corrects);
             if (file.Problems.InOrder.Count == 0)
             {
-                await registers.RecordAsync(farmId, at.Place, fresh, cancellationToken);
-                return new(farmId, fresh.Count, file.Reports.Count - fresh.Count, []);
+                var after = fresh.Aggregate(at.Register, (register, entry) => register.With(entry));
+                var adopted = await rules.AdoptAsync(farmId, after, cancellationToken);
+                await registers.RecordAsync(farmId, at.Place, [.. fresh, .. adopted], cancellationToken);
+                return new(
+                    farmId,
+                    fresh.Count,
+                    file.Reports.Count - fresh.Count,
+                    [],
+                    adopted.Count == 0 ? null : [.. adopted.Select(it => it.Calibration.CalibrationId)]
+                );
             }
         }
         return Recording.Nothing(farmId, file.Problems);

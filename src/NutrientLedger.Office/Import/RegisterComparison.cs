@@ -108,6 +108,7 @@ internal sealed class RegisterComparison
             NutrientPlanSet plan => ("plan", plan.FieldId, plan.Season),
             ReadingLimitsSet limits => ("limits", limits.EquipmentId, limits.ValidFrom),
             UsualDeviationsSet deviations => ("deviations", deviations.PitId, deviations.ValidFrom),
+            AdoptionRuleSet rule => ("rule", rule.SensorId, rule.Analyte),
             AvailabilitySetChosen choice => ("availability", choice.FromSeason),
             _ => MountedSensor.Of(entry) is { } sensor ? ("sensor", sensor.SensorId, sensor.ValidFrom) : null,
         };

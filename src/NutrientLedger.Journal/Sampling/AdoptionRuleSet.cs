@@ -1,0 +1,14 @@
+namespace NutrientLedger.Journal.Sampling;
+
+/// <summary>
+/// Whether a calibration of one sensor and analyte may be adopted without a person, and from when on it is good enough: from so many
+/// pairs of laboratory and sensor, with a standard error of prediction of at most so much (mg/L, ppm for dry matter). The rule
+/// recorded last for a sensor and analyte holds; where there is none, or it is off, only people adopt.
+/// </summary>
+public sealed record AdoptionRuleSet(
+    string SensorId,
+    Analyte Analyte,
+    bool IsOn,
+    int PairsLeast,
+    long StandardErrorMost
+) : IEntry;

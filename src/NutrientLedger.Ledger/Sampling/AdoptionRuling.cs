@@ -1,0 +1,91 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>What must be so before the farm's rule adopts a calibration by itself.</summary>
+public enum AdoptionCondition
+{
+    RuleIsOn = 1,
+
+    /// <summary>As many pairs as the rule asks for.</summary>
+    EnoughPairs = 2,
+
+    /// <summary>The slope differs from 1, or the bias from 0, by more than chance.</summary>
+    NoChance = 3,
+
+    /// <summary>Each laboratory value lies within what the sensor read in the samples.</summary>
+    InsideSensorRange = 4,
+
+    /// <summary>The standard error of prediction is at most what the rule allows.</summary>
+    SmallError = 5,
+
+    /// <summary>No pair whose way from pump to applicator is not known.</summary>
+    LagKnown = 6,
+
+    /// <summary>No calibration of this sensor and analyte that a person adopted is in force: a person's word goes before the rule.</summary>
+    NoPersonsCalibration = 7,
+
+    /// <summary>One of the pairs' reports was recorded after the rule last adopted, or a person last withdrew what it had adopted.</summary>
+    NewReport = 8,
+}
+
+/// <summary>Whether the farm's rule for a sensor and analyte adopts the calibration that the pairs propose, and what is lacking if not.</summary>
+public sealed record AdoptionRuling(AdoptionRuleSet Rule, SensorCheck Check, ImmutableArray<AdoptionCondition> Lacking)
+{
+    /// <summary>How the ids of what rules adopt begin; people choose others.</summary>
+    public const string IdStart = "rule-";
+
+    public bool IsFulfilled => Lacking.IsEmpty;
+
+    /// <summary>The id of all that one rule adopts: the next one replaces the one before, and withdrawing it takes back all.</summary>
+    public static string CalibrationId(AdoptionRuleSet rule) =>
+        $"{IdStart}{rule.SensorId}-{rule.Analyte.ToString().ToLowerInvariant()}";
+
+    /// <summary>The ruling under the register that holds the pairs' reports.</summary>
+    public static AdoptionRuling Of(Register register, AdoptionRuleSet rule, SensorCheck check)
+    {
+        var comparison = check.Comparison;
+        (AdoptionCondition Condition, bool Holds)[] conditions =
+        [
+            (AdoptionCondition.RuleIsOn, rule.IsOn),
+            (AdoptionCondition.EnoughPairs, check.Pairs.Count >= rule.PairsLeast),
+            (AdoptionCondition.NoChance, comparison is not null && check.Proposed is not null),
+            (AdoptionCondition.InsideSensorRange, !check.OutsideRange().Any()),
+            // Without a comparison there is no error to hold against the limit; that nothing can be tested is told above.
+            (
+                AdoptionCondition.SmallError,
+                comparison is null || comparison.StandardErrorOfPrediction <= rule.StandardErrorMost
+            ),
+            (AdoptionCondition.LagKnown, check.Pairs.All(pair => pair.Passed.Lag != HoseLag.NotKnown)),
+            (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(register, rule)),
+            (AdoptionCondition.NewReport, HasNewReport(register, rule, check)),
+        ];
+        return new(rule, check, [.. conditions.Where(it => !it.Holds).Select(it => it.Condition)]);
+    }
+
+    private static bool PersonsCalibration(Register register, AdoptionRuleSet rule) =>
+        register.Calibrations.Adopted.Any(adopted =>
+            adopted.SensorId == rule.SensorId
+            && adopted.Analyte == rule.Analyte
+            && adopted.CalibrationId != CalibrationId(rule)
+        );
+
+    private static bool HasNewReport(Register register, AdoptionRuleSet rule, SensorCheck check)
+    {
+        var id = CalibrationId(rule);
+        var reports = check.Pairs.Select(pair => pair.Window.Result.ReportId).ToHashSet();
+        var isNew = false;
+        foreach (var entry in register.Recorded<IEntry>())
+            isNew = entry switch
+            {
+                LabResultReported reported => isNew || reports.Contains(reported.ReportId),
+                LabResultCorrected corrected => isNew || reports.Contains(corrected.Result.ReportId),
+                CalibrationAdoptedByRule adopted when adopted.Calibration.CalibrationId == id => false,
+                CalibrationWithdrawn withdrawn when withdrawn.CalibrationId == id => false,
+                _ => isNew,
+            };
+        return isNew;
+    }
+}

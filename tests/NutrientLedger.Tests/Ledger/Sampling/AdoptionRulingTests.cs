@@ -1,0 +1,212 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Sampling;
+
+/// <summary>Ten invented pairs about 0.8 × sensor + 600 mg/L: the slope is no chance, and no laboratory value lies outside what the sensor read.</summary>
+public class AdoptionRulingTests
+{
+    private static readonly AdoptionRuleSet Rule = new(Some.Sensor, Analyte.TotalNitrogen, true, 10, 300);
+
+    [Fact]
+    public void Pairs_that_fulfil_every_condition_are_adopted() =>
+        Assert.Equal([], Lacking(Rule, Pairs(10), Reported(10)));
+
+    [Fact]
+    public void Each_single_condition_that_is_not_met_is_named_alone()
+    {
+        var outside = Pairs(10);
+        outside[0] = outside[0] with { Laboratory = 1_990 };
+        var chance = Pairs(10)
+            .Select((it, i) => it with { Laboratory = it.Sensor + (i % 2 == 0 ? 90 : -90) })
+            .ToArray();
+        // The last one is pulled in, or it would lie outside what the sensor read as well.
+        chance[0] = chance[0] with
+        {
+            Laboratory = chance[0].Sensor + 10,
+        };
+        var unknownLag = Pairs(10);
+        unknownLag[5] = unknownLag[5] with { Passed = new(1_000, 1_000, 0, HoseLag.NotKnown) };
+        var reported = Reported(10);
+
+        Assert.Equal([AdoptionCondition.RuleIsOn], Lacking(Rule with { IsOn = false }, Pairs(10), reported));
+        Assert.Equal([AdoptionCondition.EnoughPairs], Lacking(Rule with { PairsLeast = 11 }, Pairs(10), reported));
+        Assert.Equal([AdoptionCondition.NoChance], Lacking(Rule, chance, reported));
+        Assert.Equal([AdoptionCondition.InsideSensorRange], Lacking(Rule, outside, reported));
+        Assert.Equal(
+            [AdoptionCondition.SmallError],
+            Lacking(Rule with { StandardErrorMost = 180 }, Pairs(10), reported)
+        );
+        Assert.Equal([AdoptionCondition.LagKnown], Lacking(Rule, unknownLag, reported));
+        Assert.Equal([AdoptionCondition.NoPersonsCalibration], Lacking(Rule, Pairs(10), [.. reported, Persons()]));
+        Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), [.. reported, ByRule()]));
+    }
+
+    [Fact]
+    public void The_standard_error_is_that_of_prediction_and_may_be_as_large_as_allowed()
+    {
+        // Errors 600 − 0.2·sensor ± 20 about their mean, divisor n − 1; worked again here.
+        var errors = Pairs(10).Select(it => it.Laboratory - it.Sensor).ToArray();
+        var error = Math.Sqrt(errors.Sum(it => Math.Pow(it - errors.Average(), 2)) / 9);
+
+        Assert.Equal([], Lacking(Rule with { StandardErrorMost = (long)error + 1 }, Pairs(10), Reported(10)));
+        Assert.Equal(
+            [AdoptionCondition.SmallError],
+            Lacking(Rule with { StandardErrorMost = (long)error }, Pairs(10), Reported(10))
+        );
+    }
+
+    [Fact]
+    public void What_was_withdrawn_stays_withdrawn_until_a_new_report_is_among_the_pairs()
+    {
+        IEntry[] withdrawn = [.. Reported(10), ByRule(), new CalibrationWithdrawn(Id, "Ada Ash", "Samples mixed up")];
+
+        Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), withdrawn));
+        // A report that has no pair is no news for the rule.
+        Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), [.. withdrawn, Report(11)]));
+        Assert.Equal([], Lacking(Rule, Pairs(11), [.. withdrawn, Report(11)]));
+        Assert.Equal(
+            [],
+            Lacking(
+                Rule,
+                Pairs(11),
+                [.. withdrawn, new LabResultCorrected("r-1", Report(11), "Ada Ash", "Weighed again")]
+            )
+        );
+    }
+
+    [Fact]
+    public void A_persons_calibration_of_something_else_or_one_taken_back_is_no_hindrance()
+    {
+        IEntry[] others =
+        [
+            .. Reported(10),
+            Persons() with
+            {
+                CalibrationId = "k",
+                Analyte = Analyte.Potassium,
+            },
+            Persons() with
+            {
+                CalibrationId = "n-2",
+                SensorId = "nir-2",
+            },
+            Persons(),
+            new CalibrationWithdrawn("n-1", "Ada Ash", "Leave it to the rule"),
+        ];
+
+        Assert.Equal([], Lacking(Rule, Pairs(10), others));
+    }
+
+    [Fact]
+    public void What_a_rule_adopted_counts_like_any_other_replaces_its_own_former_and_is_taken_back_as_one()
+    {
+        var second = ByRule() with { Calibration = ByRule().Calibration with { SlopeMillionths = 900_000 } };
+        var morning = Some.Morning.ToUnixTimeMilliseconds();
+
+        var once = Some.Register(ByRule()).Calibrations;
+        var twice = Some.Register(ByRule(), second).Calibrations;
+        var taken = Some.Register(ByRule(), second, new CalibrationWithdrawn(Id, "Ada Ash", "No")).Calibrations;
+
+        Assert.Equal(800_000, once.At(Some.Sensor, Analyte.TotalNitrogen, "", morning)!.SlopeMillionths);
+        Assert.Equal(900_000, Assert.Single(twice.Adopted).SlopeMillionths);
+        Assert.Empty(taken.Adopted);
+        Assert.True(Statement.IsOwedTo(ByRule()));
+    }
+
+    [Fact]
+    public void The_rule_recorded_last_for_a_sensor_and_analyte_holds()
+    {
+        var register = Some.Register(Rule, Rule with { Analyte = Analyte.Potassium }, Rule with { IsOn = false });
+
+        Assert.False(register.AdoptionRule(Some.Sensor, Analyte.TotalNitrogen)!.IsOn);
+        Assert.True(register.AdoptionRule(Some.Sensor, Analyte.Potassium)!.IsOn);
+        Assert.Null(register.AdoptionRule("nir-2", Analyte.TotalNitrogen));
+        Assert.Equal(2, register.AdoptionRules.Count());
+        Assert.False(Register.ChangesLines(Rule));
+    }
+
+    [Fact]
+    public void A_statement_says_that_it_was_the_rule_and_on_which_reports()
+    {
+        var cause = StatementCause.Of(ByRule(), Some.Register(Reported(10)), Some.Recorded, 20);
+        var taken = StatementCause.Of(
+            new CalibrationWithdrawn(Id, "Ada Ash", "No"),
+            Some.Register(ByRule()),
+            Some.Recorded,
+            21
+        );
+
+        Assert.Equal(("calibration_adopted_by_rule", "the farm's rule", Id), (cause.Kind, cause.By, cause.Id));
+        Assert.Equal<string>(["r-1", "r-2"], cause.LabReports.ToArray());
+        Assert.Equal<string>(["r-1", "r-2"], taken.LabReports.ToArray());
+    }
+
+    private static string Id { get; } = AdoptionRuling.CalibrationId(Rule);
+
+    private static AdoptionCondition[] Lacking(
+        AdoptionRuleSet rule,
+        SamplePair[] pairs,
+        params IEnumerable<IEntry> entries
+    ) => [.. AdoptionRuling.Of(Some.Register(entries), rule, SensorCheck.Of(pairs)).Lacking];
+
+    private static SamplePair[] Pairs(int count) =>
+        [
+            .. Enumerable
+                .Range(0, count)
+                .Select(i => new SamplePair(
+                    new(Report(i + 1), 0, 1, null),
+                    (0.8 * Read(i)) + 600 + (i % 2 == 0 ? 20 : -20),
+                    Read(i),
+                    new(1_000, 1_000, 0)
+                )),
+        ];
+
+    private static double Read(int i) => 2_000 + (300 * i);
+
+    private static IEntry[] Reported(int count) => [.. Enumerable.Range(1, count).Select(Report)];
+
+    private static LabResultReported Report(int number) =>
+        new(
+            $"r-{number}",
+            $"jar {number}",
+            "Fen Street laboratory",
+            Some.Morning,
+            Some.Morning,
+            null,
+            Some.Sensor,
+            "grab",
+            new(2026, 5, 2),
+            [],
+            null,
+            "Ada Ash"
+        );
+
+    private static CalibrationAdopted Persons() =>
+        new(
+            "n-1",
+            Some.Sensor,
+            Analyte.TotalNitrogen,
+            1_100_000,
+            0,
+            Some.Morning.AddHours(-1),
+            null,
+            null,
+            [],
+            "Ada Ash",
+            "Laboratory finds more"
+        );
+
+    private static CalibrationAdoptedByRule ByRule() =>
+        new(
+            Rule,
+            Persons() with
+            {
+                CalibrationId = Id,
+                SlopeMillionths = 800_000,
+                ReportIds = ["r-1", "r-2"],
+                AdoptedBy = "the farm's rule",
+            }
+        );
+}
