@@ -7,6 +7,8 @@ namespace NutrientLedger.Ledger;
 /// <summary>What each applicator drew from a pit: by its meter, and by the area it travelled times its set rate.</summary>
 internal static class PitDrawings
 {
+    private const double SquareCentimetresInAHectare = 1e8;
+
     public static IEnumerable<ToldDrawing> Of(PitPeriod period) =>
         from line in period.Drawn
         group line by line.Key.ApplicatorId into applicator
@@ -24,7 +26,7 @@ internal static class PitDrawings
             ByRate(period, applicator.Key, [.. applicator], unseen)
         );
 
-    // Area travelled, not covered: ground passed twice was given manure twice.
+    // Area travelled, not covered: ground passed twice was given manure twice. What one rate stated wrongly is wrong on all its ground.
     private static ToldVolume? ByRate(
         PitPeriod period,
         string applicatorId,
@@ -32,31 +34,28 @@ internal static class PitDrawings
         long unseenMillilitres
     )
     {
-        var (volume, variance) = (0.0, 0.0);
-        StatedDeviation? stated = null;
-        foreach (var (key, amounts) in lines.Where(line => line.Value.AreaTravelledSquareCentimetres > 0))
+        var spread = lines
+            .Where(line => line.Value.AreaTravelledSquareCentimetres > 0)
+            .Select(line => (Rate: RateOf(period.Register, line.Key), line.Value.AreaTravelledSquareCentimetres))
+            .ToArray();
+        if (spread.Length == 0 || spread.Any(part => part.Rate is null))
+            return null;
+        var sum = new ToldSum(period);
+        foreach (var part in spread.GroupBy(part => part.Rate!, part => part.AreaTravelledSquareCentimetres))
         {
-            var rate = period
-                .Register.Recorded<SpreadingRateSet>()
-                .Where(set => set.ApplicatorId == applicatorId && (set.FieldId is null || set.FieldId == key.FieldId))
-                .Where(set => RegisterContents.Milliseconds(set.ValidFrom) < key.HourStartSeconds * 1000 + 3_600_000)
-                .OrderBy(set => set.ValidFrom)
-                .LastOrDefault();
-            if (rate is null)
-                return null;
-            var hectares = amounts.AreaTravelledSquareCentimetres / 1e8;
-            volume += hectares * rate.MillilitresPerHectare;
-            variance += hectares * (rate.Deviation?.Size ?? 0);
-            stated = rate.Deviation ?? stated;
+            var hectares = part.Sum() / SquareCentimetresInAHectare;
+            sum.Add(hectares * part.Key.MillilitresPerHectare, PitMeasurement.SetRate, part.Key.Deviation, hectares);
         }
-        return volume == 0
-            ? null
-            : PitWaters.Told(
-                period,
-                $"area × set rate of {applicatorId}",
-                volume + unseenMillilitres,
-                stated is null ? null : stated with { Size = PitWaters.AtLeastALitre(variance) },
-                PitMeasurement.SetRate
-            );
+        var told = sum.Told($"area × set rate of {applicatorId}");
+        return told with { Millilitres = told.Millilitres + unseenMillilitres };
     }
+
+    private static SpreadingRateSet? RateOf(Register register, LineKey line) =>
+        register
+            .Recorded<SpreadingRateSet>()
+            .Where(set => set.ApplicatorId == line.ApplicatorId)
+            .Where(set => set.FieldId is null || set.FieldId == line.FieldId)
+            .Where(set => RegisterContents.Milliseconds(set.ValidFrom) < line.HourStartSeconds * 1000 + 3_600_000)
+            .OrderBy(set => set.ValidFrom)
+            .LastOrDefault();
 }

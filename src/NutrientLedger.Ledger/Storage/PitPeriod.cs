@@ -37,9 +37,13 @@ public sealed record PitPeriod(
     /// <summary>The milliseconds that a stretch of time shares with the period.</summary>
     public long Shared(long from, long until) => Math.Max(0, Math.Min(Until, until) - Math.Max(From, from));
 
+    /// <summary>The milliseconds that a stretch of time shares with the period.</summary>
+    public long Shared(DateTimeOffset from, DateTimeOffset until) =>
+        Shared(from.ToUnixTimeMilliseconds(), until.ToUnixTimeMilliseconds());
+
     /// <summary>The part of a stretch of time that lies in the period, 0 to 1.</summary>
     public double Share(DateTimeOffset from, DateTimeOffset until) =>
-        Shared(from.ToUnixTimeMilliseconds(), until.ToUnixTimeMilliseconds()) / (until - from).TotalMilliseconds;
+        Shared(from, until) / (until - from).TotalMilliseconds;
 
     /// <summary>Content at a level of any fraction of a millimetre, in mL.</summary>
     public double MillilitresAt(double millimetres)

@@ -89,6 +89,9 @@ public sealed record PitStatement(
             yield return $"In {unknown} intervals nobody can know what ran through a meter; metered volume is at least this much.";
         if (story.Drawings.Length == 0)
             yield return "Nothing was drawn by meter.";
+        if (story.Outflow.Any(told => told.Witness == PitWeather.EvaporationUnmeasured))
+            yield return "Evaporation was not measured and is not reckoned; it is taken as nothing, with an error as large as it usually is. "
+                + "Open liquid loses 0 to 8 mm (0 to 0.3 in) on a day, less under crust or foam (order of magnitude, common practice, no source).";
         foreach (var note in period.Register.Recorded<PitNoted>().Where(note => note.PitId == period.Pit.PitId))
             if (period.Share(note.From, note.Until) > 0)
                 yield return $"{InWords(note.Kind)}: {note.Text}";

@@ -8,7 +8,14 @@ internal static class PitStocks
 {
     public static ToldStock? BySensor(PitPeriod period) =>
         period.Levels.MillimetresAt(period.From) is { } start && period.Levels.MillimetresAt(period.Until) is { } end
-            ? Stock(period, "the level sensor", start, end, null, PitMeasurement.LevelSensor)
+            ? Stock(
+                period,
+                "the level sensor",
+                start,
+                end,
+                PitDeviations.Usual(period, PitMeasurement.LevelSensor),
+                PitDeviations.Usual(period, PitMeasurement.LevelSensor)
+            )
             : null;
 
     // Tape readings count when all that was drawn by meter was drawn between the first and the last; what ran in before the one
@@ -27,8 +34,8 @@ internal static class PitStocks
             "the tape",
             Depth(taped[0]),
             Depth(taped[^1]),
-            taped[^1].Deviation ?? taped[0].Deviation,
-            PitMeasurement.Tape
+            DeviationOf(taped[0]),
+            DeviationOf(taped[^1])
         );
         var before = inflowMillilitres * (At(taped[0]) - period.From) / (double)(period.Until - period.From);
         var after = inflowMillilitres * (period.Until - At(taped[^1])) / (double)(period.Until - period.From);
@@ -37,6 +44,12 @@ internal static class PitStocks
             StartMillilitres = stock.StartMillilitres - PitWaters.Whole(before),
             EndMillilitres = stock.EndMillilitres + PitWaters.Whole(after),
         };
+
+        KnownDeviation DeviationOf(LevelTaped tape)
+        {
+            var usual = PitDeviations.Usual(period, PitMeasurement.Tape);
+            return new(tape.Deviation?.Size ?? usual.Size, PitWaters.KnownFrom(tape.Deviation, usual));
+        }
 
         bool Between(long hour) => hour + 3_600_000 > At(taped[0]) && hour <= At(taped[^1]);
     }
@@ -56,18 +69,17 @@ internal static class PitStocks
         string witness,
         double startMillimetres,
         double endMillimetres,
-        StatedDeviation? stated,
-        PitMeasurement of
+        KnownDeviation atStart,
+        KnownDeviation atEnd
     )
     {
         var (start, end) = (period.MillilitresAt(startMillimetres), period.MillilitresAt(endMillimetres));
-        var usual = PitDeviations.Usual(period, of);
         var level =
             1e6
             * LevelMeasurement.VolumeDeviationCubicMetres(
                 period.Pit.Shape,
                 (int)startMillimetres,
-                Math.Sqrt(2) * (stated?.Size ?? usual.Size)
+                Math.Sqrt(Math.Pow(atStart.Size, 2) + Math.Pow(atEnd.Size, 2))
             );
         var shape = PitDeviations.Usual(period, PitMeasurement.PitShape).Size * (start - end);
         return new(
@@ -75,7 +87,7 @@ internal static class PitStocks
             PitWaters.Whole(start),
             PitWaters.Whole(end),
             PitWaters.AtLeastALitre(Math.Sqrt(level * level + shape * shape)),
-            PitWaters.KnownFrom(stated, usual)
+            string.Join("; ", new[] { atStart.KnownFrom, atEnd.KnownFrom }.Distinct())
         );
     }
 }

@@ -19,7 +19,7 @@ internal sealed class PitRecordSection(Register register)
     private readonly HashSet<string> applicators = [.. register.Applicators.Select(it => it.ApplicatorId)];
     private readonly HashSet<string> fields = [.. register.Fields.Select(field => field.FieldId)];
 
-    private readonly List<PitInflowMeasured> inflows = [.. register.Recorded<PitInflowMeasured>()];
+    private readonly MeasuredOnce measured = new(register);
 
     /// <summary>One record; nothing when its kind is not known.</summary>
     public IEntry? Read(WrittenObject record)
@@ -88,18 +88,7 @@ internal sealed class PitRecordSection(Register register)
             record.Litres("volumeCubicMetres", 0, MostCubicMetres) * 1000,
             Deviation(record, "deviationCubicMetres", 1_000_000)
         );
-        var known = inflows.FirstOrDefault(other =>
-            other != read
-            && (other.PitId, other.Kind) == (read.PitId, read.Kind)
-            && other.From < read.Until
-            && read.From < other.Until
-        );
-        if (known is not null)
-            record.Problem(
-                "from",
-                $"from {known.From:yyyy-MM-dd HH:mm} until {known.Until:yyyy-MM-dd HH:mm} the same inflow is measured already; what runs in counts once, so let the periods meet, not overlap."
-            );
-        inflows.Add(read);
+        measured.Add(record, read);
         return read;
     }
 
@@ -155,8 +144,9 @@ internal sealed class PitRecordSection(Register register)
             record.Text("text")
         );
 
-    private EvaporationMeasured Evaporation(WrittenObject record, string by) =>
-        new(
+    private EvaporationMeasured Evaporation(WrittenObject record, string by)
+    {
+        var read = new EvaporationMeasured(
             by,
             Pit(record, "pit"),
             record.Moment("from"),
@@ -164,6 +154,9 @@ internal sealed class PitRecordSection(Register register)
             record.Millimetres("depthMetres", 0, 2) * 1000L,
             Deviation(record, "deviationMetres", 1_000_000)
         );
+        measured.Add(record, read);
+        return read;
+    }
 
     private SpreadingRateSet SetRate(WrittenObject record, string by) =>
         new(

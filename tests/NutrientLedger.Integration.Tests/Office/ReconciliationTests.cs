@@ -103,6 +103,28 @@ public sealed class ReconciliationTests(OfficeHost office) : IClassFixture<Offic
     }
 
     [DatabaseFact]
+    public async Task Evaporation_measured_twice_for_the_same_time_is_refused_and_the_same_record_again_adds_nothing()
+    {
+        using var farm = new SmallFarm("airing");
+        await office.Import.ImportAsync(farm.Path, default);
+        string Evaporation(string from, string until) =>
+            $$"""
+                { "farm": "airing", "records": [ { "kind": "evaporation", "recordedBy": "R. Field", "pit": "tank",
+                  "from": "2026-04-21T{{from}}:00-05:00", "until": "2026-04-21T{{until}}:00-05:00", "depthMetres": 0.002 } ] }
+                """;
+        Assert.Equal((1, 0), await RecordedAsync("airing", Evaporation("06:00", "09:00")));
+        Assert.Equal((0, 1), await RecordedAsync("airing", Evaporation("06:00", "09:00")));
+        using var refused = await PostAsync("airing", Evaporation("08:00", "10:00"));
+        Assert.Equal(HttpStatusCode.BadRequest, refused.StatusCode);
+        Assert.Contains(
+            "from 2026-04-21 11:00 until 2026-04-21 14:00 (UTC) the same evaporation is measured already",
+            (await refused.Content.ReadFromJsonAsync<JsonElement>()).Text("detail"),
+            StringComparison.Ordinal
+        );
+        Assert.Equal((1, 0), await RecordedAsync("airing", Evaporation("09:00", "10:00")));
+    }
+
+    [DatabaseFact]
     public async Task A_question_that_names_no_pit_or_no_days_is_answered_with_what_to_ask()
     {
         using var farm = new SmallFarm("asking");
