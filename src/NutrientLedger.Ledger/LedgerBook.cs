@@ -6,9 +6,10 @@ namespace NutrientLedger.Ledger;
 
 /// <summary>
 /// Lines, coverage and level hours as they are being posted: a whole ledger in memory, or the addition that one batch of
-/// entries makes to a stored one. Where only what is touched is posted, coverage that is not touched is left out.
+/// entries makes to a stored one. Where only what is touched is posted, coverage that is not touched is left out; and all of it
+/// where nobody asks for it.
 /// </summary>
-public sealed class LedgerBook(Touched? only = null)
+public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
 {
     private readonly Dictionary<LineKey, LineAmounts> lines = [];
 
@@ -38,8 +39,25 @@ public sealed class LedgerBook(Touched? only = null)
         }
     }
 
+    /// <summary>All of this book that a correction does not touch; the packs of what it does can be posted on top.</summary>
+    public LedgerBook Untouched(Touched touched)
+    {
+        var left = new LedgerBook(touched, withCoverage);
+        foreach (var (key, amounts) in lines)
+            if (!touched.Applicators.Contains(key.ApplicatorId))
+                left.lines.Add(key, amounts);
+        foreach (var (key, tile) in tiles)
+            if (!touched.Fields.Contains(key.FieldId))
+                left.Tile(key).Merge(tile);
+        if (!touched.Levels)
+            foreach (var (key, hour) in levels)
+                left.levels.Add(key, hour);
+        return left;
+    }
+
     /// <summary>Whether visits are noted; those that stand in copied tiles already are not.</summary>
-    internal bool Covers(string applicatorId, string fieldId) => only?.Covers(applicatorId, fieldId) ?? true;
+    internal bool Covers(string applicatorId, string fieldId) =>
+        withCoverage && (only?.Covers(applicatorId, fieldId) ?? true);
 
     internal void Add(LineKey key, LineAmounts amounts) =>
         lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;

@@ -23,13 +23,13 @@ public sealed class Touched
     private Touched() { }
 
     /// <summary>All lines of these are posted anew.</summary>
-    public IReadOnlyCollection<string> Applicators => applicators;
+    public IReadOnlySet<string> Applicators => applicators;
 
     /// <summary>
     /// Fields that visits can disappear from. Their coverage is made anew from all work in them, because nothing can be taken out of a
     /// tile; to those of other fields the visits of what is posted anew are added.
     /// </summary>
-    public IReadOnlyCollection<string> Fields => fields;
+    public IReadOnlySet<string> Fields => fields;
 
     /// <summary>Whether all level hours are posted anew.</summary>
     public bool Levels { get; private set; }

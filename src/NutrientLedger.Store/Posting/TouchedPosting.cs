@@ -1,6 +1,4 @@
 using NutrientLedger.Journal;
-using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
@@ -46,26 +44,12 @@ internal static class TouchedPosting
         await CopiedRows.CopyAsync(connection, live, beside.Generation, touched, cancellationToken);
         await snapshot.CommitAsync(cancellationToken);
 
-        if (touched.Applicators.Count > 0)
-            await beside.PostAsync(
-                Packs<SpreadingMeasured>(TelemetryStream.Spread, [.. touched.Applicators]),
-                touched,
-                cancellationToken
-            );
-        if (touched.Levels)
-            await beside.PostAsync(Packs<StorageLevelMeasured>(TelemetryStream.Store, []), touched, cancellationToken);
+        await beside.PostAsync(
+            TouchedPacks.ReadAsync(journal, farmId, touched, live.Position, cancellationToken),
+            touched,
+            cancellationToken
+        );
         beside.PostedUpTo(live.Position);
         return true;
-
-        IAsyncEnumerable<JournalRow> Packs<TEntry>(TelemetryStream stream, string[] senders)
-            where TEntry : IEntry =>
-            journal.StreamAsync<TEntry>(
-                farmId,
-                stream,
-                senders,
-                DateTimeOffset.UnixEpoch,
-                live.Position,
-                cancellationToken
-            );
     }
 }

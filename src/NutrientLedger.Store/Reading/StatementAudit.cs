@@ -22,7 +22,8 @@ internal static class StatementAudit
         );
         var doneUpTo = await command.ExecuteScalarAsync(cancellationToken) as long? ?? 0;
         var unexplained = kept.ToDictionary(statement => statement.Position, statement => statement.Text);
-        await foreach (var made in new StatementMaker(journal).MakeAsync(farmId, 0, doneUpTo, cancellationToken))
+        var maker = new StatementMaker(journal, whole: true);
+        await foreach (var made in maker.MakeAsync(farmId, 0, doneUpTo, cancellationToken))
             if (!unexplained.Remove(made.Position, out var text))
                 findings.Add($"statement {made.Position} is missing");
             else if (text != StatementForm.Write(made.Statement))

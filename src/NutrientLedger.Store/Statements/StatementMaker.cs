@@ -8,10 +8,15 @@ internal sealed record MadeStatement(long Position, Statement Statement);
 
 /// <summary>
 /// Makes statements from the journal alone. The lines after one correction are those before the next when only packs lie between, which
-/// are then posted on top; a calibration changes no line. So several corrections in one import cost one posting each, or none.
+/// are then posted on top; a calibration changes no line; and of other corrections only what they touch is posted. The ledger after the
+/// last one of a farm is remembered, so that corrections one after another do not each begin with the farm's whole past.
 /// </summary>
-internal sealed class StatementMaker(JournalRows journal)
+/// <param name="journal">Where entries are read.</param>
+/// <param name="whole">Posts everything for every correction, as a proof must that the rest is not touched.</param>
+internal sealed class StatementMaker(JournalRows journal, bool whole = false)
 {
+    private (string FarmId, long Position, LedgerBook Book)? last;
+
     /// <summary>One statement for each correction after one position and up to another, in the order of the journal.</summary>
     public async IAsyncEnumerable<MadeStatement> MakeAsync(
         string farmId,
@@ -21,7 +26,9 @@ internal sealed class StatementMaker(JournalRows journal)
     )
     {
         var register = Register.Empty;
-        var (book, posted) = (new LedgerBook(), 0L);
+        var (book, posted) = (Empty(), 0L);
+        // It is posted on, so it counts again only when this went well.
+        (var known, last) = (last, null);
         await foreach (var row in journal.RareAsync(farmId, 0, upTo, cancellationToken))
         {
             var before = register;
@@ -33,30 +40,54 @@ internal sealed class StatementMaker(JournalRows journal)
                 && await journal.AnyPackBeforeAsync(farmId, row.Position, cancellationToken)
             )
             {
-                await PostAsync(book, farmId, before, posted, row.Position, cancellationToken);
+                var since = journal.PacksAsync(farmId, posted, row.Position, cancellationToken);
+                await PostAsync(book, since, before, cancellationToken);
                 posted = row.Position;
                 var corrected = changesLines
-                    ? await journal.PostAllAsync(farmId, register, row.Position, cancellationToken)
+                    ? await CorrectedAsync(farmId, book, before, row, register, cancellationToken)
                     : book;
                 var cause = StatementCause.Of(row.Entry, before, row.RecordedAt, row.Position);
                 yield return new(row.Position, Statement.Of(farmId, cause, before, book, register, corrected));
                 book = corrected;
             }
+            else if (known is var (farm, position, remembered) && farm == farmId && position == row.Position)
+                (book, posted) = (remembered, position);
             else if (changesLines)
-                (book, posted) = (new(), 0);
+                (book, posted) = (Empty(), 0);
         }
+        if (posted > 0)
+            last = (farmId, posted, book);
     }
 
-    private async Task PostAsync(
-        LedgerBook book,
+    private async Task<LedgerBook> CorrectedAsync(
         string farmId,
-        Register register,
-        long after,
-        long upTo,
+        LedgerBook book,
+        Register before,
+        JournalRow correction,
+        Register after,
         CancellationToken cancellationToken
     )
     {
-        await foreach (var row in journal.PacksAsync(farmId, after, upTo, cancellationToken))
+        var touched = whole ? null : Touched.By([correction.Entry], before, after, WorkedPlace.Of(book.Lines));
+        var corrected = touched is null ? Empty() : book.Untouched(touched);
+        var packs = touched is null
+            ? journal.PacksAsync(farmId, 0, correction.Position, cancellationToken)
+            : TouchedPacks.ReadAsync(journal, farmId, touched, correction.Position, cancellationToken);
+        await PostAsync(corrected, packs, after, cancellationToken);
+        return corrected;
+    }
+
+    private static async Task PostAsync(
+        LedgerBook book,
+        IAsyncEnumerable<JournalRow> packs,
+        Register register,
+        CancellationToken cancellationToken
+    )
+    {
+        await foreach (var row in packs.WithCancellation(cancellationToken))
             book.Post(row.Entry, row.RecordedAt, register);
     }
+
+    /// <summary>No statement tells of coverage.</summary>
+    private static LedgerBook Empty() => new(withCoverage: false);
 }

@@ -5,19 +5,11 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 /// <summary>Whether two ledgers are the same to the last bit, told by the first line, tile or hour that is not.</summary>
 internal static class SameLedger
 {
-    public static void Assert(LedgerBook expected, LedgerBook actual) =>
-        Assert(expected, actual.Lines, actual.Tiles, actual.Levels);
-
-    public static void Assert(
-        LedgerBook expected,
-        IReadOnlyDictionary<LineKey, LineAmounts> lines,
-        IReadOnlyDictionary<TileKey, CoverageTile> tiles,
-        IReadOnlyDictionary<LevelKey, LevelHour> levels
-    )
+    public static void Assert(LedgerBook expected, LedgerBook actual)
     {
-        Xunit.Assert.Equal(Sorted(expected.Lines), Sorted(lines));
-        Xunit.Assert.Equal(Sorted(expected.Levels), Sorted(levels));
-        Xunit.Assert.Equal(Sorted(expected.Tiles, Bytes), Sorted(tiles, Bytes));
+        Xunit.Assert.Equal(Sorted(expected.Lines), Sorted(actual.Lines));
+        Xunit.Assert.Equal(Sorted(expected.Levels), Sorted(actual.Levels));
+        Xunit.Assert.Equal(Sorted(expected.Tiles, Bytes), Sorted(actual.Tiles, Bytes));
     }
 
     public static IEnumerable<string> Sorted<TKey, TValue>(
