@@ -2,6 +2,7 @@
 
 import math
 
+from decisions import Decisions
 from ground import Lattice, contains, leap
 from wire import whole
 
@@ -73,8 +74,8 @@ def flags_of(a, volume, dt, sensor, limits):
 class Ledger:
     """Lines and visited cells of a farm."""
 
-    def __init__(self, farm, recorded_ms):
-        self._farm, self._recorded = farm, recorded_ms
+    def __init__(self, farm, recorded_ms, decisions=()):
+        self._farm, self._recorded, self._decisions = farm, recorded_ms, Decisions(decisions)
         self.lines, self.visits = {}, {}
         self.lattice = Lattice(farm.step["latitudeE7"], farm.step["longitudeE7"])
 
@@ -85,11 +86,19 @@ class Ledger:
         applicator = self._farm.applicators.get(equipment)
         if applicator is None:
             return
-        for known in boots.values():
-            for number in sorted(known):
-                a, b = known[number], known.get(number + 1)
-                if b is not None and not self.doubtful(a) and not self.doubtful(b):
+        for boot, known in boots.items():
+            read = {number: reading for number, reading in self.read(equipment, "spread", boot, known)}
+            for number in sorted(read):
+                a, b = read[number], read.get(number + 1)
+                if b is not None:
                     self._post_interval(applicator, a, b)
+
+    def read(self, equipment, stream, boot, known):
+        """The readings of one boot that count, by number, as people decided; what stays out breaks the run."""
+        for number, reading in known.items():
+            counts = self._decisions.read(equipment, stream, boot, number, reading, self.doubtful)
+            if counts is not None:
+                yield number, counts
 
     def _line(self, field, applicator, sensor, time):
         hour, season = self._farm.hour_and_season(time)

@@ -1,8 +1,9 @@
 #!/usr/bin/env python3
 """The ledger of the demo farm a second time, from the raw streams and DEVELOPERS.md alone; shares no code with the hub.
 
-    python3 tests/recompute/recompute.py           writes demo-streams/expected.json
-    python3 tests/recompute/recompute.py --check   compares with it; exit code 1 on any difference
+    python3 tests/recompute/recompute.py           writes demo-streams/expected.json, and tests/recompute/expected-decided.json:
+                                                   some of the streams under the decisions of decided.json
+    python3 tests/recompute/recompute.py --check   compares with them; exit code 1 on any difference
 """
 
 import argparse
@@ -15,6 +16,7 @@ from farm import Farm, milliseconds
 from posting import ANALYTES, COLUMNS, RULES, Ledger
 from wire import Journal, gaps, messages
 
+DECIDED = Path(__file__).resolve().with_name("decided.json")
 STREAMS_FOLDER = Path(__file__).resolve().parents[2] / "demo-streams"
 # The streams end before November 2026 and are played after that, so no reading lies in the future of its recording.
 RECORDED = "2026-11-24T00:00:00+00:00"
@@ -51,9 +53,10 @@ def covered_area(lattice, cells):
 def pits_of(farm, ledger, journal):
     levels = {pit: [] for pit in farm.pits}
     for (_, equipment, stream), boots in journal.streams.items():
-        for reading in (r for known in boots.values() for r in known.values() if stream == "store" and "level" in r):
+        counting = (r for boot, known in boots.items() for _, r in ledger.read(equipment, stream, boot, known))
+        for reading in (r for r in counting if stream == "store" and "level" in r):
             sensor = farm.sensor_of(equipment, "inPit", reading["time"])
-            if sensor and not ledger.doubtful(reading):
+            if sensor:
                 levels[sensor["host"]].append((reading["time"], reading["level"]))
     return [
         {"pit": pit, "levels": len(found), "sumMm": sum(level for _, level in found), "lowestMm": min(level for _, level in found),
@@ -74,10 +77,11 @@ def devices_of(ledger, journal):
     return rows
 
 
-def recompute(folder):
+def recompute(folder, streams=None, decisions=()):
+    """The ledger of all streams, or of some, under no decisions or some."""
     farm = Farm(folder / "larch-hollow.json")
-    journal, ledger = Journal(), Ledger(farm, milliseconds(RECORDED))
-    for (farm_id, equipment, stream), payload in messages(folder / "streams"):
+    journal, ledger = Journal(), Ledger(farm, milliseconds(RECORDED), decisions)
+    for (farm_id, equipment, stream), payload in messages(folder / "streams", streams):
         journal.take(farm_id, equipment, stream, payload)
     for (farm_id, equipment, stream), boots in journal.streams.items():
         if farm_id == farm.id and stream == "spread":
@@ -131,13 +135,20 @@ def main():
     parser.add_argument("--check", action="store_true", help="compare with expected.json instead of writing it")
     parser.add_argument("--folder", type=Path, default=STREAMS_FOLDER, help="folder with the farm file and the streams")
     arguments = parser.parse_args()
-    path, result = arguments.folder / "expected.json", recompute(arguments.folder)
-    if not arguments.check:
-        path.write_text(spelled(result), "utf-8")
-        return 0
-    found = list(differences(json.loads(path.read_text("utf-8")), json.loads(spelled(result))))
-    print("\n".join(found[:40]) if found else "The recomputation agrees with expected.json.")
-    return 1 if found else 0
+    decided = json.loads(DECIDED.read_text("utf-8"))
+    results = {
+        arguments.folder / "expected.json": recompute(arguments.folder),
+        DECIDED.with_name("expected-decided.json"): recompute(arguments.folder, decided["streams"], decided["decisions"]),
+    }
+    wrong = False
+    for path, result in results.items():
+        if not arguments.check:
+            path.write_text(spelled(result), "utf-8")
+            continue
+        found = list(differences(json.loads(path.read_text("utf-8")), json.loads(spelled(result))))
+        print("\n".join([f"{path.name}:", *found[:40]]) if found else f"The recomputation agrees with {path.name}.")
+        wrong = wrong or bool(found)
+    return 1 if wrong else 0
 
 
 if __name__ == "__main__":

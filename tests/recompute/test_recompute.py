@@ -5,6 +5,7 @@ import math
 import unittest
 from pathlib import Path
 
+from decisions import Decisions
 from farm import Farm
 from ground import Lattice, contains, leap
 from posting import COLUMNS, volume_between
@@ -114,6 +115,40 @@ class Arrival(unittest.TestCase):
         self.assertEqual([1_000_000, 2_000_000, 3_000_000], [boots[1][n]["total"] for n in (1, 2, 3)])
         self.assertEqual(1, journal.duplicates["f", "m", "spread"])
         self.assertEqual([[1, 4, 5]], gaps(boots))
+
+
+class DecidedReadings(unittest.TestCase):
+    READING = {"time": 1_760_000_000_000, "total": 5, "tn": 4_000, "level": 7}
+
+    def read(self, *entries, number=10, doubtful=False):
+        about = {"equipment": "m", "stream": "spread", "boot": 1, "firstSeq": 10, "lastSeq": 20}
+        decisions = Decisions([entry if "withdraws" in entry else {**about, **entry} for entry in entries])
+        return decisions.read("m", "spread", 1, number, self.READING, lambda _: doubtful)
+
+    def test_without_a_decision_a_doubtful_reading_stays_out_and_a_sound_one_is_as_it_is(self):
+        self.assertIsNone(self.read(doubtful=True))
+        self.assertEqual({**self.READING, "contentVoid": False}, self.read())
+
+    def test_a_decided_reading_is_never_doubtful_and_of_several_decisions_the_last_holds(self):
+        shift = {"decision": "shifted", "shiftMilliseconds": -500}
+        self.assertEqual(1_760_000_000_000, self.read({"decision": "asMeasured"}, doubtful=True)["time"])
+        self.assertEqual(1_759_999_999_500, self.read({"decision": "leftOut"}, shift)["time"])
+        self.assertIsNone(self.read(shift, {"decision": "leftOut"}))
+
+    def test_both_ends_are_included_and_the_numbers_beyond_are_not(self):
+        out = {"decision": "leftOut"}
+        self.assertEqual([False, True, True, False], [self.read(out, number=n) is None for n in (9, 10, 20, 21)])
+
+    def test_a_shift_to_before_1990_or_to_2100_stays_out(self):
+        for time, out in ((631_152_000_000, False), (631_151_999_999, True), (4_102_444_799_999, False), (4_102_444_800_000, True)):
+            shift = {"decision": "shifted", "shiftMilliseconds": time - self.READING["time"]}
+            self.assertEqual(out, self.read(shift) is None)
+
+    def test_voidings_add_up_and_one_that_was_withdrawn_never_was(self):
+        contents, level, whole_reading = ({"part": part} for part in ("composition", "level", "reading"))
+        self.assertEqual({"time", "total", "contentVoid"}, set(self.read(contents, level)))
+        self.assertIsNone(self.read(contents, whole_reading))
+        self.assertEqual({"time", "total", "level", "contentVoid"}, set(self.read(contents, whole_reading, {"withdraws": 2})))
 
 
 class DemoFarm(unittest.TestCase):

@@ -33,10 +33,10 @@ def readings_of(payload):
     return boot, seq, list(by_time.values())
 
 
-def messages(folder):
-    """All messages of all files by the moment of sending; equal moments by file name, then by line."""
+def messages(folder, streams=None):
+    """All messages of all files, or of those named, by the moment of sending; equal moments by file name, then by line."""
     found = []
-    for path in sorted(folder.glob("*.jsonl.gz")):
+    for path in sorted(p for p in folder.glob("*.jsonl.gz") if streams is None or p.name.removesuffix(".jsonl.gz") in streams):
         with gzip.open(path, "rt", encoding="utf-8") as lines:
             for number, line in enumerate(lines):
                 found.append((int(line[10 : line.index(",")]), path.name, number, line))

@@ -14,10 +14,13 @@ internal static class ExpectedSeason
 
     public static string Folder { get; } = Find();
 
+    /// <summary>Where some of the streams, and what was decided about them, stand recomputed, seen from the recorded season.</summary>
+    public const string Decided = "../tests/recompute/expected-decided.json";
+
     /// <summary>Checks a posted ledger against the recomputation, line by line and field by field.</summary>
-    public static void AssertSame(LedgerView ledger)
+    public static void AssertSame(LedgerView ledger, string file = "expected.json")
     {
-        using var expected = Read("expected.json");
+        using var expected = Read(file);
         var columns = expected.RootElement.GetProperty("lineColumns").EnumerateArray().Select(c => c.GetString()!);
         var lines = expected
             .RootElement.GetProperty("lines")
@@ -61,6 +64,32 @@ internal static class ExpectedSeason
                 known.Gaps
             );
         }
+    }
+
+    /// <summary>Checks all levels of a pit that were posted, together.</summary>
+    public static void AssertSame(string pitId, IEnumerable<LevelHour> hours, string file)
+    {
+        using var expected = Read(file);
+        var pit = expected
+            .RootElement.GetProperty("pits")
+            .EnumerateArray()
+            .Single(row => row.GetProperty("pit").GetString() == pitId);
+        var all = hours.Aggregate((sum, hour) => sum.Merge(hour));
+        Assert.Equal(
+            ["levels", "sumMm", "lowestMm", "highestMm", "lastMs", "lastMm"],
+            pit.EnumerateObject().Skip(1).Select(column => column.Name)
+        );
+        Assert.Equal(
+            pit.EnumerateObject().Skip(1).Select(column => column.Value.GetInt64()),
+            [
+                all.Readings,
+                all.SumMillimetres,
+                all.LowestMillimetres,
+                all.HighestMillimetres,
+                all.LastAtMilliseconds,
+                all.LastMillimetres,
+            ]
+        );
     }
 
     private static void AssertLine(Dictionary<string, JsonElement> expected, LineAmounts amounts, string line)

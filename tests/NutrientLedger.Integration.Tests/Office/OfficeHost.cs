@@ -28,6 +28,8 @@ public sealed class OfficeHost : IAsyncLifetime
 
     public LabImport Lab => Service<LabImport>();
 
+    public LedgerReader Ledgers => Service<LedgerReader>();
+
     public RegisterStore Registers => Service<RegisterStore>();
 
     public async Task InitializeAsync()
@@ -66,6 +68,10 @@ public sealed class OfficeHost : IAsyncLifetime
         await StopAsync();
         await Database.DisposeAsync();
     }
+
+    /// <summary>Commits packs as they are and gives their fates.</summary>
+    public Task<IReadOnlyList<AppendFate>> AppendAsync(IReadOnlyList<ArrivedPack> packs) =>
+        Service<IJournal>().AppendAsync(packs, [], CancellationToken.None);
 
     /// <summary>Commits a pack and waits until the ledger holds it; gives the journal position reached.</summary>
     public async Task<long> PostAsync(ArrivedPack pack)

@@ -1,0 +1,97 @@
+using System.Net.Http.Json;
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using NutrientLedger.Hub.Playback;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Store;
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Integration.Tests.Demo;
+
+/// <summary>
+/// Some days of the recorded season, among them the one whose clock said the year 2000, under what people decided about them
+/// (tests/recompute/decided.json): the hub and the independent program in Python make the same of them.
+/// </summary>
+public sealed class DecidedSeasonTests(OfficeHost office) : IClassFixture<OfficeHost>
+{
+    private const int BatchSize = 500;
+
+    [DatabaseFact]
+    public async Task Voidings_and_decided_clocks_are_posted_as_the_recomputation_posts_them()
+    {
+        var decided = JsonNode.Parse(
+            await File.ReadAllTextAsync(Path.Combine(ExpectedSeason.Folder, "../tests/recompute/decided.json"))
+        )!;
+        await AppendAsync([.. decided["streams"]!.AsArray().Select(name => (string)name!)]);
+        var undecided = await LinesAsync();
+        // The drag line's clock was wrong for twelve minutes (truth.json: clockWrong), in which 22 m³ ran.
+        var doubt = (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/doubts")).GetProperty("doubts");
+        Assert.All(doubt.EnumerateArray(), one => Assert.Equal("drag-line", one.Text("equipment")));
+        Assert.NotEmpty(doubt.EnumerateArray());
+
+        await DecideAsync(decided["decisions"]!.AsArray());
+
+        await office.PostedAsync();
+        var posted = await office.Ledgers.ReadAsync(PostedLedger.Farm, season: null, asOf: null, default);
+        ExpectedSeason.AssertSame(posted, ExpectedSeason.Decided);
+        Assert.NotEqual(undecided, posted.Lines.Values.Sum(line => line.VolumeMillilitres));
+        var levels = await office.Ledgers.LevelsAsync(PostedLedger.Farm, "north-basin", null, null, null, default);
+        ExpectedSeason.AssertSame("north-basin", levels.Select(level => level.Hour), ExpectedSeason.Decided);
+        Assert.Empty(
+            (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/doubts"))
+                .GetProperty("doubts")
+                .EnumerateArray()
+        );
+    }
+
+    /// <summary>Imports the farm and takes in the messages of some files in the order of sending, as they came over the wire.</summary>
+    private async Task AppendAsync(string[] streams)
+    {
+        var farm = Path.Combine(ExpectedSeason.Folder, DemoStreams.FarmFile);
+        Assert.Empty((await office.Import.ImportAsync(farm, default)).Problems);
+        var messages = new List<(DemoMessage Message, string Stream)>();
+        foreach (var stream in streams.Order(StringComparer.Ordinal))
+        await foreach (
+            var message in DemoStreams.ReadAsync([Path.Combine(ExpectedSeason.Folder, "streams", $"{stream}.jsonl.gz")])
+        )
+            messages.Add((message, stream));
+        foreach (var batch in messages.OrderBy(it => it.Message.SendAtMilliseconds).Chunk(BatchSize))
+            await office.AppendAsync([.. batch.Select(it => Arrived(it.Message))]);
+        await office.PostedAsync();
+    }
+
+    private static ArrivedPack Arrived(DemoMessage message)
+    {
+        var read = Assert.IsType<MessageFate.Decoded>(MessageReader.Read(message.Topic, null, message.Payload));
+        return new(read.FarmId, read.Entry, message.Topic, message.Payload);
+    }
+
+    /// <summary>Posts each decision as a person would; a withdrawal names the voiding by its place in the list, from 1.</summary>
+    private async Task DecideAsync(JsonArray decisions)
+    {
+        var ids = new List<string?>();
+        foreach (var decision in decisions.Select(it => (JsonObject)it!.DeepClone()))
+        {
+            var withdraws = (int?)decision["withdraws"];
+            decision.Remove("withdraws");
+            decision["reason"] = "Looked up in the day's notes";
+            decision["decidedBy"] = "J. Larch";
+            var where =
+                withdraws is { } place ? $"voidings/{ids[place - 1]}/withdraw"
+                : decision.ContainsKey("part") ? "voidings"
+                : "doubts/decide";
+            using var response = await office.Client.PostAsJsonAsync(
+                $"/api/farms/{PostedLedger.Farm}/{where}",
+                decision
+            );
+            Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
+            ids.Add((await response.Content.ReadFromJsonAsync<JsonElement>()).Text("id"));
+        }
+    }
+
+    private async Task<long> LinesAsync() =>
+        (await office.Ledgers.ReadAsync(PostedLedger.Farm, season: null, asOf: null, default)).Lines.Values.Sum(line =>
+            line.VolumeMillilitres
+        );
+}

@@ -1,0 +1,30 @@
+"""What people decided about readings, as DEVELOPERS.md says under Decisions about readings."""
+
+EARLIEST_MS, BEYOND_MS = 631_152_000_000, 4_102_444_800_000  # 1990-01-01 and 2100-01-01, 00:00 UTC
+VOIDED = {"composition": ("dm", "tn", "nh4n", "p", "k"), "level": ("level",)}
+
+
+class Decisions:
+    """Voidings and clock decisions in the order of the journal, each a dictionary as it is posted to the hub's API."""
+
+    def __init__(self, entries=()):
+        # A withdrawal names the voiding it takes back by its place in the list, from 1.
+        withdrawn = {entry["withdraws"] for entry in entries if "withdraws" in entry}
+        standing = [entry for place, entry in enumerate(entries, 1) if place not in withdrawn and "withdraws" not in entry]
+        self._series = {}
+        for entry in standing:
+            self._series.setdefault((entry["equipment"], entry["stream"], entry["boot"]), []).append(entry)
+
+    def read(self, equipment, stream, boot, number, reading, doubtful):
+        """The reading as it counts, or None where it stays out."""
+        about = [e for e in self._series.get((equipment, stream, boot), ()) if e["firstSeq"] <= number <= e["lastSeq"]]
+        void = {e["part"] for e in about if "part" in e}
+        clock = next((e for e in reversed(about) if "decision" in e), None)
+        if "reading" in void or (clock and clock["decision"] == "leftOut"):
+            return None
+        time = reading["time"] + (clock.get("shiftMilliseconds", 0) if clock else 0)
+        if (clock and not EARLIEST_MS <= time < BEYOND_MS) or (not clock and doubtful(reading)):
+            return None
+        gone = {name for part in void for name in VOIDED[part]}
+        read = {name: value for name, value in reading.items() if name not in gone}
+        return {**read, "time": time, "contentVoid": "composition" in void}
