@@ -52,18 +52,6 @@ public class PitStatementTests
         Assert.Equal(6_000_000 * hours / 24, Assert.Single(story.Inflow).Millilitres);
     }
 
-    /// <summary>Alberta Nutrient Management Planning Guide, p. 134: wall 8.7 m, freeboard 2.1 m, slope 70° are 6.2 m of depth (± 0.05).</summary>
-    [Fact]
-    public void The_published_tape_reading_goes_the_way_of_every_tape_reading()
-    {
-        var deep = new PitRegistered("tank", "Tank", new RoundTank(20_000, 10_000), 9_000);
-        var register = Farm.With(deep).With(Tape(7, 2_100)).With(Tape(17, 2_600));
-        var stock = Statement(register, new(2026, 4, 21), new(2026, 4, 22), pit: deep).Reconciliation.Story.Tape!;
-        // What ran in before 7:00 is taken off again: 7/24 of the day's 6 m³.
-        var depth = (stock.StartMillilitres / 1e6 + 6.0 * 7 / 24) / (Math.PI * 100);
-        Assert.Equal(6.2, depth, 0.05);
-    }
-
     [Fact]
     public void A_pit_without_level_sensor_or_tape_says_that_nothing_can_be_told()
     {
@@ -121,9 +109,6 @@ public class PitStatementTests
 
     private static DateTimeOffset At(int hour) => new(2026, 4, 21, hour, 0, 0, TimeSpan.FromHours(-5));
 
-    private static LevelTaped Tape(int hour, int freeboard) =>
-        new("R. Field", At(hour), "tank", 8_700, freeboard, 70_000, null);
-
     private static KeyValuePair<LineKey, LineAmounts> Line(long millilitres, AnalyteSums totalNitrogen = default) =>
         new(
             new("east", 2026, At(9).ToUnixTimeSeconds(), "line", "tank", ""),
@@ -145,7 +130,6 @@ public class PitStatementTests
         DateOnly from,
         DateOnly until,
         KeyValuePair<LineKey, LineAmounts>? line = null,
-        PitRegistered? pit = null,
         IEnumerable<LevelAt>? levels = null
     )
     {
@@ -153,7 +137,7 @@ public class PitStatementTests
         return PitStatement.Of(
             new(
                 register,
-                pit ?? Pit,
+                Pit,
                 start,
                 end,
                 line is { } one ? [one] : [],
