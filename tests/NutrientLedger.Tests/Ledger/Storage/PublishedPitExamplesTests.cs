@@ -84,7 +84,14 @@ public class PublishedPitExamplesTests
     [Fact]
     public void P19_the_printed_tape_reading_goes_the_way_of_every_tape_reading()
     {
-        var story = Statement(new RoundTank(20_000, 10_000), 1, 0, 0, Tape(7, 2_100), Tape(17, 2_600)).Reconciliation.Story;
+        var story = Statement(
+            new RoundTank(20_000, 10_000),
+            1,
+            0,
+            0,
+            Tape(7, 2_100),
+            Tape(17, 2_600)
+        ).Reconciliation.Story;
         Assert.Equal(6.2, story.Tape!.StartMillilitres / 1e6 / (Math.PI * 100), 0.05);
     }
 
