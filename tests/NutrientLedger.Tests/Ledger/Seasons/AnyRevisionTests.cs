@@ -1,0 +1,105 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Seasons;
+
+/// <summary>What was said and taken back, or said again otherwise, in random seasons: only the last word is in the ledger. Calibrations: AnyCalibrationTests.</summary>
+public class AnyRevisionTests
+{
+    private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
+
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 16)];
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Voidings_made_and_withdrawn_were_never_made(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var clocks = season.Decisions.Where(entry => entry is DoubtDecided).ToArray();
+        var voidings = season.Decisions.OfType<ReadingsVoided>().ToArray();
+        var withdrawn = voidings.Select(it => new VoidingWithdrawn(it.VoidingId, "It was right after all", "Ada Ash"));
+        var never = Posted(season, [.. season.Register, .. clocks]);
+
+        Assert.NotEqual(
+            never.Lines.Order(ByText),
+            Posted(season, [.. season.Register, .. clocks, .. voidings]).Lines.Order(ByText)
+        );
+        SameLedger.Assert(never, Posted(season, [.. season.Register, .. voidings, .. clocks, .. withdrawn]));
+        SameLedger.Assert(never, Posted(season, [.. withdrawn, .. season.Register, .. clocks, .. voidings]));
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Clocks_decided_twice_are_decided_once_with_the_last(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var last = season.Decisions.OfType<DoubtDecided>().ToArray();
+        var first = last.Select(it =>
+            it.Decision == DoubtDecision.LeftOut
+                ? it with
+                {
+                    Decision = DoubtDecision.Shifted,
+                    ShiftMilliseconds = 7_200_000,
+                }
+                : it with
+                {
+                    Decision = DoubtDecision.LeftOut,
+                    ShiftMilliseconds = 0,
+                }
+        );
+
+        SameLedger.Assert(
+            Posted(season, [.. season.Register, .. last]),
+            Posted(season, [.. season.Register, .. first, .. last])
+        );
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void What_the_register_says_twice_for_the_same_moment_it_says_once_with_the_last(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var otherwise = season.Register.Select(Otherwise).OfType<IEntry>().ToArray();
+        var expected = Posted(season, season.Register);
+
+        Assert.Equal(5, otherwise.Select(entry => entry.GetType()).Distinct().Count());
+        SameLedger.Assert(expected, Posted(season, [season.Register[0], .. otherwise, .. season.Register[1..]]));
+    }
+
+    /// <summary>The same about other things; nothing where an entry is not corrected by another of its kind.</summary>
+    private static IEntry? Otherwise(IEntry entry) =>
+        entry switch
+        {
+            ApplicatorRegistered applicator => applicator with { WorkingWidthMillimetres = 24_000 },
+            // Mountings are told apart by sender and moment, in both stored shapes.
+            SensorMounted m => new SensorMountedWithHose(
+                "nir-9",
+                m.EquipmentId,
+                m.Place,
+                m.HostId,
+                m.ValidFrom,
+                30_000_000
+            ),
+            SourceChanged source => source with { PitId = "another-pit" },
+            BoundaryRedrawn redrawn => redrawn with { Boundary = Some.Square(northE7: 9_000) },
+            ReadingLimitsSet limits => limits with { Limits = [new(LimitedQuantity.Speed, 1, 2, "invented")] },
+            _ => null,
+        };
+
+    private static Comparer<KeyValuePair<LineKey, LineAmounts>> ByText { get; } =
+        Comparer<KeyValuePair<LineKey, LineAmounts>>.Create(
+            (one, other) => string.CompareOrdinal($"{one.Key}", $"{other.Key}")
+        );
+
+    private static LedgerBook Posted(InventedSeason season, IEnumerable<IEntry> register)
+    {
+        var (book, under) = (new LedgerBook(), Some.Register(register));
+        foreach (var entry in Arrivals.InOrder(season))
+            book.Post(entry, Recorded, under);
+        return book;
+    }
+}
