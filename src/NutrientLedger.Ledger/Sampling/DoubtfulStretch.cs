@@ -3,8 +3,9 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Ledger;
 
 /// <summary>
-/// Readings side by side, stored in one entry, whose time is in doubt and about which nobody has decided. The shift is what the device's clock seems to lack: when the
-/// entry was recorded less the last time claimed in it (ms); right for readings sent as they were measured, too much for those sent late.
+/// Readings side by side whose time is in doubt and about which nobody has decided. The shift is what the device's clock seems to lack: when an
+/// entry was recorded less the last time claimed in it (ms); right for readings sent as they were measured, too much for those sent late, so
+/// that of several entries the least is told.
 /// </summary>
 public sealed record DoubtfulStretch(
     string EquipmentId,
@@ -18,6 +19,28 @@ public sealed record DoubtfulStretch(
     long EstimatedShiftMilliseconds
 )
 {
+    // Levels come every few hours at times; a clock that leaps by more than a day is another clock.
+    private const long LeapMillisecondsMost = 86_400_000;
+
+    /// <summary>
+    /// Stretches whose numbers follow each other joined to one, in whatever entries and order they came, as long as one clock runs through:
+    /// where the time claimed falls back, or leaps by more than a day, the next stretch begins. In the order in which they began to be recorded.
+    /// </summary>
+    public static IReadOnlyList<DoubtfulStretch> Joined(IEnumerable<DoubtfulStretch> stretches)
+    {
+        var joined = new List<DoubtfulStretch>();
+        foreach (
+            var next in stretches
+                .OrderBy(it => it.EquipmentId, StringComparer.Ordinal)
+                .ThenBy(it => (it.Stream, it.Boot, it.FirstSeq))
+        )
+            if (joined.Count > 0 && joined[^1].GoesOnIn(next))
+                joined[^1] = joined[^1].With(next);
+            else
+                joined.Add(next);
+        return [.. joined.OrderBy(it => it.RecordedAt)];
+    }
+
     /// <summary>The stretches of one pack's own readings.</summary>
     public static IEnumerable<DoubtfulStretch> Of<TReading>(
         Pack<TReading> pack,
@@ -53,4 +76,17 @@ public sealed record DoubtfulStretch(
             decided[pack.FirstSeq + i] is { Clock: null, WholeVoid: false }
             && !sound.Hold(pack.Readings[i].MeasuredAtMilliseconds);
     }
+
+    private bool GoesOnIn(DoubtfulStretch next) =>
+        (EquipmentId, Stream, Boot, LastSeq + 1) == (next.EquipmentId, next.Stream, next.Boot, next.FirstSeq)
+        && next.ClaimedFromMilliseconds - ClaimedToMilliseconds is >= 0 and <= LeapMillisecondsMost;
+
+    private DoubtfulStretch With(DoubtfulStretch next) =>
+        this with
+        {
+            LastSeq = next.LastSeq,
+            ClaimedToMilliseconds = next.ClaimedToMilliseconds,
+            RecordedAt = RecordedAt < next.RecordedAt ? RecordedAt : next.RecordedAt,
+            EstimatedShiftMilliseconds = Math.Min(EstimatedShiftMilliseconds, next.EstimatedShiftMilliseconds),
+        };
 }

@@ -10,7 +10,7 @@ public sealed class DoubtReader(NpgsqlDataSource source)
 {
     private readonly JournalRows journal = new(source);
 
-    /// <summary>In the order of the journal; the whole of it is read, but never held.</summary>
+    /// <summary>In the order in which they began to be recorded; the whole journal is read, but never held.</summary>
     public async Task<IReadOnlyList<DoubtfulStretch>> WaitingAsync(
         string farmId,
         Register register,
@@ -28,6 +28,6 @@ public sealed class DoubtReader(NpgsqlDataSource source)
                     _ => [],
                 }
             );
-        return waiting;
+        return DoubtfulStretch.Joined(waiting);
     }
 }

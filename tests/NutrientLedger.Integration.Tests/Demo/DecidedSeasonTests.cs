@@ -25,10 +25,13 @@ public sealed class DecidedSeasonTests(OfficeHost office) : IClassFixture<Office
         )!;
         await AppendAsync([.. decided["streams"]!.AsArray().Select(name => (string)name!)]);
         var undecided = await LinesAsync();
-        // The drag line's clock was wrong for twelve minutes (truth.json: clockWrong), in which 22 m³ ran.
-        var doubt = (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/doubts")).GetProperty("doubts");
-        Assert.All(doubt.EnumerateArray(), one => Assert.Equal("drag-line", one.Text("equipment")));
-        Assert.NotEmpty(doubt.EnumerateArray());
+        // The drag line's clock was wrong for twelve minutes (truth.json: clockWrong); its many messages are one stretch.
+        var doubts = (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/doubts")).GetProperty("doubts");
+        var doubt = Assert.Single(doubts.EnumerateArray());
+        Assert.Equal(
+            ("drag-line", 5, 1, 720),
+            (doubt.Text("equipment"), doubt.Number("boot"), doubt.Number("firstSeq"), doubt.Number("lastSeq"))
+        );
 
         await DecideAsync(decided["decisions"]!.AsArray());
 

@@ -37,7 +37,22 @@ public sealed class DecisionTests(OfficeHost office) : IClassFixture<OfficeHost>
         var pack = ((SpreadingMeasured)wrong.Entry).Pack;
         const long shift = 800_000_000_000;
         var early = pack.Readings.Select(r => r with { MeasuredAtMilliseconds = r.MeasuredAtMilliseconds - shift });
-        await office.PostAsync(wrong with { Entry = new SpreadingMeasured(pack with { Readings = [.. early] }) });
+        // In two messages, the second of which arrives first.
+        foreach (
+            var part in new[]
+            {
+                pack with
+                {
+                    FirstSeq = 17,
+                    Readings = [.. early.Skip(16)],
+                },
+                pack with
+                {
+                    Readings = [.. early.Take(16)],
+                },
+            }
+        )
+            await office.PostAsync(wrong with { Entry = new SpreadingMeasured(part) });
         Assert.Equal((0.0, 0.0), await VolumeAsync("doubted"));
 
         var waiting = (await office.Client.AskAsync("/api/farms/doubted/doubts")).GetProperty("doubts");

@@ -1,0 +1,90 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Sampling;
+
+/// <summary>A device whose clock says 1 January 2000, a reading a second from 00:00 on, one message a second later than it was measured.</summary>
+public class DoubtfulStretchTests
+{
+    private static readonly DateTimeOffset Claimed = new(2000, 1, 1, 0, 0, 0, TimeSpan.Zero);
+
+    [Fact]
+    public void Stretches_whose_numbers_follow_each_other_are_one_in_whatever_order_they_came()
+    {
+        var (first, second, third) = (Stretch(1, 10), Stretch(11, 15), Stretch(16, 16));
+        var expected = first with { LastSeq = 16, ClaimedToMilliseconds = third.ClaimedToMilliseconds };
+
+        Assert.Equal(expected, Assert.Single(DoubtfulStretch.Joined([first, second, third])));
+        Assert.Equal(expected, Assert.Single(DoubtfulStretch.Joined([third, first, second])));
+    }
+
+    [Fact]
+    public void Of_several_entries_the_least_shift_and_the_first_recording_are_told()
+    {
+        var late = Stretch(1, 10, lateSeconds: 7_200);
+
+        var joined = Assert.Single(DoubtfulStretch.Joined([late, Stretch(11, 15)]));
+
+        Assert.Equal(Stretch(11, 15).EstimatedShiftMilliseconds, joined.EstimatedShiftMilliseconds);
+        Assert.Equal(Stretch(11, 15).RecordedAt, joined.RecordedAt);
+    }
+
+    [Fact]
+    public void Other_machines_boots_and_streams_and_missing_or_decided_numbers_keep_stretches_apart()
+    {
+        var first = Stretch(1, 10);
+
+        Assert.Equal(2, DoubtfulStretch.Joined([first, Stretch(12, 15)]).Count);
+        Assert.Equal(2, DoubtfulStretch.Joined([first, Stretch(11, 15) with { Boot = 2 }]).Count);
+        Assert.Equal(2, DoubtfulStretch.Joined([first, Stretch(11, 15) with { EquipmentId = Some.Wagon }]).Count);
+        Assert.Equal(2, DoubtfulStretch.Joined([first, Stretch(11, 15) with { Stream = TelemetryStream.Store }]).Count);
+        var decided = new DoubtDecided(
+            Some.DragLine,
+            TelemetryStream.Spread,
+            1,
+            9,
+            11,
+            DoubtDecision.LeftOut,
+            0,
+            "Clock looked up",
+            "Ada Ash"
+        );
+        var left = DoubtfulStretch.Joined([.. Of(1, 10, 1, decided), .. Of(11, 15, 1, decided)]);
+        Assert.Equal([(1L, 8L), (12L, 15L)], left.Select(it => (it.FirstSeq, it.LastSeq)));
+    }
+
+    [Fact]
+    public void Where_the_claimed_time_falls_back_or_leaps_another_clock_begins()
+    {
+        var first = Stretch(1, 10);
+        var next = Stretch(11, 15);
+        DoubtfulStretch Moved(long milliseconds) =>
+            next with
+            {
+                ClaimedFromMilliseconds = first.ClaimedToMilliseconds + milliseconds,
+                ClaimedToMilliseconds = first.ClaimedToMilliseconds + milliseconds + 4_000,
+            };
+
+        Assert.Equal(2, DoubtfulStretch.Joined([first, Moved(-1)]).Count);
+        Assert.Single(DoubtfulStretch.Joined([first, Moved(0)]));
+        Assert.Single(DoubtfulStretch.Joined([first, Moved(86_400_000)]));
+        Assert.Equal(2, DoubtfulStretch.Joined([first, Moved(86_400_001)]).Count);
+    }
+
+    private static DoubtfulStretch Stretch(int first, int last, int lateSeconds = 1) =>
+        Assert.Single(Of(first, last, lateSeconds));
+
+    private static IEnumerable<DoubtfulStretch> Of(int first, int last, int lateSeconds, params IEntry[] decided) =>
+        DoubtfulStretch.Of(
+            Some.Pack(
+                Enumerable
+                    .Range(first, last - first + 1)
+                    .Select(seq => new SpreadReading(Claimed.AddSeconds(seq).ToUnixTimeMilliseconds())),
+                first
+            ).Pack,
+            Some.Morning.AddSeconds(last + lateSeconds),
+            Some.Register([.. Some.Entries(), .. decided])
+        );
+}
