@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Collections.Immutable;
 using System.Text;
 
@@ -36,6 +37,14 @@ public static class PackForm
         return to.ToArray();
     }
 
+    /// <summary>The UTF-8 bytes of the equipment's id in stored bytes, without reading the rest.</summary>
+    public static ReadOnlySpan<byte> EquipmentOf(ReadOnlySpan<byte> stored)
+    {
+        var from = new VarIntReader(stored);
+        _ = from.Bytes(2);
+        return from.Bytes(from.Natural());
+    }
+
     /// <summary>Turns stored bytes into the pack; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
     public static Pack<TReading> Decode<TReading>(ReadOnlySpan<byte> stored)
         where TReading : struct, IReading<TReading>
@@ -58,37 +67,30 @@ public static class PackForm
         var hasBefore = (neighbours & HasBefore) != 0;
         var hasAfter = (neighbours & HasAfter) != 0;
         var rowCount = count + (hasBefore ? 1 : 0) + (hasAfter ? 1 : 0);
-        var columns = TReading.ColumnCount;
-        var cells = new long?[rowCount * columns];
-        for (var column = 0; column < columns; column++)
-            ReadColumn(ref from, cells, column, columns);
-        if (!from.AtEnd)
-            throw new FormatException("A stored pack is followed by bytes that do not belong to it.");
-
-        var readings = ImmutableArray.CreateBuilder<TReading>(count);
-        for (var i = 0; i < count; i++)
-            readings.Add(Row(i + (hasBefore ? 1 : 0)));
-        return new(
-            equipment,
-            boot,
-            firstSeq,
-            readings.MoveToImmutable(),
-            hasBefore ? Row(0) : null,
-            hasAfter ? Row(rowCount - 1) : null
-        );
-
-        TReading Row(int row)
+        var borrowed = ArrayPool<long?>.Shared.Rent(rowCount * TReading.ColumnCount);
+        try
         {
-            if (cells[row * columns] is null)
-                throw new FormatException("A stored pack holds a reading without a time.");
-            try
-            {
-                return TReading.FromColumns(cells.AsSpan(row * columns, columns));
-            }
-            catch (OverflowException)
-            {
-                throw new FormatException("A stored pack holds a value too large for its column.");
-            }
+            var rows = new Rows<TReading>(borrowed.AsSpan(0, rowCount * TReading.ColumnCount));
+            for (var column = 0; column < TReading.ColumnCount; column++)
+                rows.ReadColumn(ref from, column);
+            if (!from.AtEnd)
+                throw new FormatException("A stored pack is followed by bytes that do not belong to it.");
+
+            var readings = ImmutableArray.CreateBuilder<TReading>(count);
+            for (var i = 0; i < count; i++)
+                readings.Add(rows[i + (hasBefore ? 1 : 0)]);
+            return new(
+                equipment,
+                boot,
+                firstSeq,
+                readings.MoveToImmutable(),
+                hasBefore ? rows[0] : null,
+                hasAfter ? rows[rowCount - 1] : null
+            );
+        }
+        finally
+        {
+            ArrayPool<long?>.Shared.Return(borrowed);
         }
     }
 
@@ -119,22 +121,53 @@ public static class PackForm
         }
     }
 
-    private static void ReadColumn(ref VarIntReader from, long?[] cells, int column, int columns)
+    /// <summary>The rows of a pack as they are filled column by column.</summary>
+    private readonly ref struct Rows<TReading>
+        where TReading : struct, IReading<TReading>
     {
-        var kind = from.Byte();
-        if (kind > ColumnSparse)
-            throw new FormatException($"A stored pack has a column of unknown kind {kind}.");
-        if (kind == ColumnAbsent)
-            return;
-        var rows = cells.Length / columns;
-        var bits = kind == ColumnSparse ? from.Bytes((ulong)(rows + 7) / 8) : default;
-        long last = 0;
-        for (var row = 0; row < rows; row++)
+        private readonly Span<long?> cells;
+
+        public Rows(Span<long?> cells)
         {
-            if (kind == ColumnSparse && (bits[row / 8] & (1 << (row % 8))) == 0)
-                continue;
-            last = unchecked(last + from.Whole());
-            cells[(row * columns) + column] = last;
+            cells.Clear();
+            this.cells = cells;
+        }
+
+        public TReading this[int row]
+        {
+            get
+            {
+                var columns = cells.Slice(row * TReading.ColumnCount, TReading.ColumnCount);
+                if (columns[0] is null)
+                    throw new FormatException("A stored pack holds a reading without a time.");
+                try
+                {
+                    return TReading.FromColumns(columns);
+                }
+                catch (OverflowException)
+                {
+                    throw new FormatException("A stored pack holds a value too large for its column.");
+                }
+            }
+        }
+
+        public void ReadColumn(ref VarIntReader from, int column)
+        {
+            var kind = from.Byte();
+            if (kind > ColumnSparse)
+                throw new FormatException($"A stored pack has a column of unknown kind {kind}.");
+            if (kind == ColumnAbsent)
+                return;
+            var rows = cells.Length / TReading.ColumnCount;
+            var bits = kind == ColumnSparse ? from.Bytes((ulong)(rows + 7) / 8) : default;
+            long last = 0;
+            for (var row = 0; row < rows; row++)
+            {
+                if (kind == ColumnSparse && (bits[row / 8] & (1 << (row % 8))) == 0)
+                    continue;
+                last = unchecked(last + from.Whole());
+                cells[(row * TReading.ColumnCount) + column] = last;
+            }
         }
     }
 }

@@ -11,15 +11,46 @@ namespace NutrientLedger.Ledger;
 /// </summary>
 public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
 {
-    private readonly Dictionary<LineKey, LineAmounts> lines = [];
+    private Dictionary<LineKey, LineAmounts> lines = [];
 
-    private readonly Dictionary<TileKey, CoverageTile> tiles = [];
+    // Tiles visited since rested ones were last taken, and those from before that.
+    private Dictionary<TileKey, CoverageTile> tiles = [];
 
-    private readonly Dictionary<LevelKey, LevelHour> levels = [];
+    private Dictionary<TileKey, CoverageTile> rested = [];
 
-    public IReadOnlyDictionary<LineKey, LineAmounts> Lines => lines;
+    private Dictionary<LevelKey, LevelHour> levels = [];
 
-    public IReadOnlyDictionary<TileKey, CoverageTile> Tiles => tiles;
+    // Tiles given back, to be used again; kept is what was held at once, so not more than that.
+    private readonly Stack<CoverageTile> spare = [];
+
+    // The postings of the senders that were met, under the register they were met with; nothing where nothing is posted.
+    private readonly Dictionary<string, SpreadPosting?> senders = [];
+
+    private Register? postedUnder;
+
+    public IReadOnlyDictionary<LineKey, LineAmounts> Lines
+    {
+        get
+        {
+            foreach (var sender in senders.Values)
+                sender?.Close();
+            return lines;
+        }
+    }
+
+    public IReadOnlyDictionary<TileKey, CoverageTile> Tiles
+    {
+        get
+        {
+            foreach (var (key, tile) in rested)
+                tiles.Add(key, tile);
+            rested.Clear();
+            return tiles;
+        }
+    }
+
+    /// <summary>How many tiles are held in memory; each takes 32 kB.</summary>
+    public int TilesHeld => tiles.Count + rested.Count;
 
     public IReadOnlyDictionary<LevelKey, LevelHour> Levels => levels;
 
@@ -59,41 +90,62 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     internal bool Covers(string applicatorId, string fieldId) =>
         withCoverage && (only?.Covers(applicatorId, fieldId) ?? true);
 
+    /// <summary>
+    /// Takes out all lines and level hours, and the tiles that nobody visited since this was last done: so a season can be posted
+    /// with little in memory. What was taken out is to be added to what comes later.
+    /// </summary>
+    public LedgerBook TakeRested()
+    {
+        _ = Lines;
+        var taken = new LedgerBook
+        {
+            lines = lines,
+            levels = levels,
+            tiles = rested,
+        };
+        (lines, levels, rested, tiles) = ([], [], tiles, []);
+        foreach (var sender in senders.Values)
+            sender?.LeaveTiles();
+        return taken;
+    }
+
+    /// <summary>Takes the memory of tiles that were taken out and are written; they must not be used any more.</summary>
+    public void Reuse(LedgerBook written)
+    {
+        foreach (var tile in written.Tiles.Values)
+        {
+            tile.Clear();
+            spare.Push(tile);
+        }
+        written.tiles.Clear();
+    }
+
     internal void Add(LineKey key, LineAmounts amounts) =>
         lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;
 
     internal CoverageTile Tile(TileKey key)
     {
         if (!tiles.TryGetValue(key, out var tile))
-            tiles[key] = tile = new();
+            tiles[key] = tile = rested.Remove(key, out var before) ? before : NewTile();
         return tile;
     }
+
+    private CoverageTile NewTile() => spare.TryPop(out var tile) ? tile : new();
 
     private void Add(LevelKey key, LevelHour hour) =>
         levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;
 
     private void Post(Pack<SpreadReading> pack, DateTimeOffset recordedAt, Register register)
     {
-        if (
-            register is not { Farm: { } farm, Calendar: { } calendar }
-            || register.Applicator(pack.EquipmentId) is not { } applicator
-        )
-            return;
-        var sound = Doubtful.SoundTimes(recordedAt, calendar);
-        var posting = new SpreadPosting(this, register.Contents, farm, calendar, applicator);
-        var decided = register.Decided(pack.EquipmentId, TelemetryStream.Spread, pack.Boot);
-        var seq = pack.Before is null ? pack.FirstSeq : pack.FirstSeq - 1;
-        SpreadReading? last = null;
-        var contentVoid = false;
-        foreach (var reading in pack.WithNeighbours())
+        if (postedUnder != register)
         {
-            var decision = decided[seq++];
-            var current = decision.Read(reading, sound);
-            if (last is { } a && current is { } b)
-                posting.Post(a, b, contentVoid);
-            (last, contentVoid) = (current, decision.CompositionVoid);
+            _ = Lines;
+            senders.Clear();
+            postedUnder = register;
         }
-        posting.Close();
+        if (!senders.TryGetValue(pack.EquipmentId, out var sender))
+            senders[pack.EquipmentId] = sender = SpreadPosting.Of(this, register, pack.EquipmentId);
+        sender?.Post(pack, recordedAt);
     }
 
     private void Post(Pack<LevelReading> pack, DateTimeOffset recordedAt, Register register)

@@ -9,16 +9,15 @@ public static class Ellipsoid
 
     public const double EccentricitySquared = Flattening * (2 - Flattening);
 
-    /// <summary>M: the radius of curvature along the meridian, a(1−e²)/(1−e² sin²φ)^1.5.</summary>
-    public static double MeridianRadiusMetres(double latitude)
+    /// <summary>
+    /// The radii of curvature along the meridian, M = a(1−e²)/(1−e² sin²φ)^1.5, and across it, N = a/√(1−e² sin²φ).
+    /// </summary>
+    public static (double MeridianMetres, double PrimeVerticalMetres) Radii(double latitude)
     {
         var w = Narrowing(latitude);
-        return EquatorialRadiusMetres * (1 - EccentricitySquared) / (w * Math.Sqrt(w));
+        var root = Math.Sqrt(w);
+        return (EquatorialRadiusMetres * (1 - EccentricitySquared) / (w * root), EquatorialRadiusMetres / root);
     }
-
-    /// <summary>N: the radius of curvature across the meridian, a/√(1−e² sin²φ).</summary>
-    public static double PrimeVerticalRadiusMetres(double latitude) =>
-        EquatorialRadiusMetres / Math.Sqrt(Narrowing(latitude));
 
     /// <summary>
     /// Area between the equator and a latitude for each radian of longitude, in m², negative in the south: the integral of

@@ -7,10 +7,8 @@ public readonly record struct GroundScale(double MetresPerStepNorth, double Metr
     public static GroundScale At(double latitudeE7)
     {
         var latitude = latitudeE7 * GeoPoint.RadiansPerStep;
-        return new(
-            Ellipsoid.MeridianRadiusMetres(latitude) * GeoPoint.RadiansPerStep,
-            Ellipsoid.PrimeVerticalRadiusMetres(latitude) * Math.Cos(latitude) * GeoPoint.RadiansPerStep
-        );
+        var (meridian, primeVertical) = Ellipsoid.Radii(latitude);
+        return new(meridian * GeoPoint.RadiansPerStep, primeVertical * Math.Cos(latitude) * GeoPoint.RadiansPerStep);
     }
 
     /// <summary>The scale at the middle latitude of two points.</summary>

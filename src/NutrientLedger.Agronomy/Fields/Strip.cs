@@ -1,78 +1,112 @@
 namespace NutrientLedger.Agronomy.Fields;
 
+/// <summary>A row's cells from one column to another, both included.</summary>
+public readonly record struct CellRun(int Row, int FirstColumn, int LastColumn);
+
 /// <summary>
 /// The ground one tool passes over between two readings: a rectangle from a to b, as wide as the tool, holding its rear and left
-/// edge but not its front and right one, so that neighbouring strips share no cell.
+/// edge but not its front and right one, so that neighbouring strips share no cell. Gone through with foreach, it gives the
+/// lattice cells whose centre it holds, by rows from south to north.
 /// </summary>
-public static class Strip
+public ref struct Strip
 {
-    /// <summary>The lattice cells whose centre lies in the strip, by rows from south to north and columns from west to east.</summary>
-    public static IEnumerable<LatticeCell> Cells(CoverageLattice lattice, GeoPoint a, GeoPoint b, int widthMillimetres)
-    {
-        var scale = GroundScale.Between(a, b);
-        var (eastward, northward) = (scale.East(a, b), scale.North(a, b));
-        var length = Math.Sqrt(eastward * eastward + northward * northward);
-        if (length == 0)
-            yield break;
+    /// <summary>Far more than the bounds of a strip lose in rounding, far less than a cell.</summary>
+    private const double RoundingMetres = 1e-6;
 
-        var ground = new Rectangle(eastward / length, northward / length, length, widthMillimetres / 2000.0);
-        var (south, north) = ground.Reach(northward);
-        var lastRow = Index(a.LatitudeE7 + north / scale.MetresPerStepNorth, lattice.StepLatitudeE7);
-        var row = Index(a.LatitudeE7 + south / scale.MetresPerStepNorth, lattice.StepLatitudeE7);
-        for (; row <= lastRow; row++)
+    private readonly CoverageLattice lattice;
+    private readonly Leg leg;
+    private readonly double ux;
+    private readonly double uy;
+    private readonly double halfWidthMetres;
+    private readonly double columnsPerMetre;
+    private readonly double columnOfBegin;
+    private readonly int lastRow;
+    private int row;
+
+    public Strip(CoverageLattice lattice, in Leg leg, int widthMillimetres)
+    {
+        (this.lattice, this.leg) = (lattice, leg);
+        if (leg.Metres == 0)
         {
-            var y = scale.North(a, lattice.Centre(new(row, 0)));
-            var (west, east) = ground.Crossed(y);
+            lastRow = int.MinValue;
+            return;
+        }
+        (ux, uy) = (leg.EastwardMetres / leg.Metres, leg.NorthwardMetres / leg.Metres);
+        halfWidthMetres = widthMillimetres / 2000.0;
+        columnsPerMetre = 1 / (leg.Scale.MetresPerStepEast * lattice.StepLongitudeE7);
+        columnOfBegin = (double)leg.From.LongitudeE7 / lattice.StepLongitudeE7;
+
+        var side = halfWidthMetres * Math.Abs(ux);
+        row = Row(Math.Min(0, leg.NorthwardMetres) - side - RoundingMetres) - 1;
+        lastRow = Row(Math.Max(0, leg.NorthwardMetres) + side + RoundingMetres) - 1;
+    }
+
+    public CellRun Current { get; private set; }
+
+    public readonly Strip GetEnumerator() => this;
+
+    /// <summary>Goes on to the next row that has cells in the strip; false after the last.</summary>
+    public bool MoveNext()
+    {
+        while (row < lastRow)
+        {
+            row++;
+            // In metres north (y) and east (x) of a, along the unit vector (ux, uy): a centre lies s = x·ux + y·uy ahead and
+            // t = x·uy − y·ux to the right.
+            var y = leg.Scale.North(leg.From, lattice.Centre(new(row, 0)));
+            var (ahead, right) = (y * uy, y * ux);
+            var (west, east) = (double.NegativeInfinity, double.PositiveInfinity);
+            Narrow(ref west, ref east, 0, leg.Metres, ahead, ux);
+            Narrow(ref west, ref east, -halfWidthMetres, halfWidthMetres, -right, uy);
             if (west > east)
                 continue;
 
-            // The cells of one row form a run. It is sought from one cell further out on both sides, so that the exact
-            // test decides whatever the bounds lost in rounding.
-            var column = Index(a.LongitudeE7 + west / scale.MetresPerStepEast, lattice.StepLongitudeE7) - 1;
-            var last = Index(a.LongitudeE7 + east / scale.MetresPerStepEast, lattice.StepLongitudeE7) + 1;
-            while (column <= last && !ground.Holds(scale.East(a, lattice.Centre(new(row, column))), y))
-                column++;
-            while (column <= last && !ground.Holds(scale.East(a, lattice.Centre(new(row, last))), y))
+            // The cells of one row form a run. Its ends are found up to rounding, so that the exact test, also of the cells just
+            // outside, decides.
+            var first = Column(west);
+            var last = Column(east) - 1;
+            first -= Holds(first - 1, ahead, right) ? 1 : 0;
+            last += Holds(last + 1, ahead, right) ? 1 : 0;
+            while (first <= last && !Holds(first, ahead, right))
+                first++;
+            while (first <= last && !Holds(last, ahead, right))
                 last--;
-            for (; column <= last; column++)
-                yield return new(row, column);
+            if (first > last)
+                continue;
+            Current = new(row, first, last);
+            return true;
         }
+        return false;
     }
 
-    private static int Index(double positionE7, int stepE7) => (int)Math.Floor(positionE7 / stepE7);
-
-    /// <summary>A rectangle in metres east (x) and north (y) of a, lying along the unit vector (ux, uy).</summary>
-    private readonly record struct Rectangle(double Ux, double Uy, double Length, double HalfWidth)
+    private readonly bool Holds(int column, double ahead, double right)
     {
-        public bool Holds(double x, double y)
-        {
-            var along = x * Ux + y * Uy;
-            var across = x * Uy - y * Ux;
-            return along >= 0 && along < Length && across >= -HalfWidth && across < HalfWidth;
-        }
+        var x = leg.Scale.East(leg.From, lattice.Centre(new(row, column)));
+        var along = x * ux + ahead;
+        var across = x * uy - right;
+        return along >= 0 && along < leg.Metres && across >= -halfWidthMetres && across < halfWidthMetres;
+    }
 
-        /// <summary>The lowest and highest y, given that of b.</summary>
-        public (double South, double North) Reach(double northward)
-        {
-            var side = HalfWidth * Math.Abs(Ux);
-            return (Math.Min(0, northward) - side, Math.Max(0, northward) + side);
-        }
+    /// <summary>The first row whose centres lie at or north of so many metres north of a.</summary>
+    private readonly int Row(double metresNorth) =>
+        (int)
+            Math.Ceiling(
+                (leg.From.LatitudeE7 + metresNorth / leg.Scale.MetresPerStepNorth) / lattice.StepLatitudeE7 - 0.5
+            );
 
-        /// <summary>The lowest and highest x at a given y; the lowest above the highest if there is none.</summary>
-        public (double West, double East) Crossed(double y)
-        {
-            var along = Between(0, Length, y * Uy, Ux);
-            var across = Between(-HalfWidth, HalfWidth, -y * Ux, Uy);
-            return (Math.Max(along.West, across.West), Math.Min(along.East, across.East));
-        }
+    /// <summary>The first column whose centres lie at or east of so many metres east of a.</summary>
+    private readonly int Column(double metresEast) =>
+        (int)Math.Ceiling(columnOfBegin + metresEast * columnsPerMetre - 0.5);
 
-        // The x for which low ≤ offset + x·slope ≤ high.
-        private static (double West, double East) Between(double low, double high, double offset, double slope)
-        {
-            if (Math.Abs(slope) < 1e-9)
-                return (double.NegativeInfinity, double.PositiveInfinity);
-            var (first, second) = ((low - offset) / slope, (high - offset) / slope);
-            return first < second ? (first, second) : (second, first);
-        }
+    /// <summary>Narrows the x from west to east to those for which low ≤ offset + x·slope ≤ high.</summary>
+    private static void Narrow(ref double west, ref double east, double low, double high, double offset, double slope)
+    {
+        if (Math.Abs(slope) < 1e-9)
+            return;
+        var (first, second) = ((low - offset) / slope, (high - offset) / slope);
+        if (first > second)
+            (first, second) = (second, first);
+        west = first > west ? first : west;
+        east = second < east ? second : east;
     }
 }

@@ -25,11 +25,25 @@ public sealed class CoverageTile
 
     internal ReadOnlySpan<uint> Latest => latest;
 
-    /// <summary>Notes a visit to one cell (0…63 each way).</summary>
-    public void Visit(int row, int column, long seconds)
+    /// <summary>Notes a visit to the cells of a row from one column to another, both included (0…63 each way).</summary>
+    public void Visit(int row, int firstColumn, int lastColumn, long seconds)
     {
         var at = (uint)Math.Clamp(seconds, 1, uint.MaxValue);
-        Visit((row * Side) + column, at, at);
+        var first = earliest.AsSpan((row * Side) + firstColumn, lastColumn - firstColumn + 1);
+        var last = latest.AsSpan((row * Side) + firstColumn, first.Length);
+        for (var i = 0; i < first.Length; i++)
+        {
+            // Less one, never (0) is the greatest of all.
+            first[i] = Math.Min(first[i] - 1, at - 1) + 1;
+            last[i] = Math.Max(last[i], at);
+        }
+    }
+
+    /// <summary>Makes the tile one that nobody visited.</summary>
+    public void Clear()
+    {
+        Array.Clear(earliest);
+        Array.Clear(latest);
     }
 
     /// <summary>Adds the visits of another tile at the same place.</summary>
@@ -41,10 +55,10 @@ public sealed class CoverageTile
     }
 
     /// <summary>The number of covered cells in each of the 64 rows.</summary>
-    public int[] CoveredByRow() => CountByRow((first, _) => first != 0);
+    public int[] CoveredByRow() => CountByRow(static (first, _) => first != 0);
 
     /// <summary>The number of overlapped cells in each of the 64 rows: visited again more than 60 s after the first time.</summary>
-    public int[] OverlappedByRow() => CountByRow((first, last) => last - first > OverlapSeconds);
+    public int[] OverlappedByRow() => CountByRow(static (first, last) => last - first > OverlapSeconds);
 
     /// <summary>The compact stored bytes of the tile; equal visits give equal bytes.</summary>
     public byte[] Encode() => CoverageTileForm.Encode(this);

@@ -1,3 +1,4 @@
+using System.Numerics;
 using NutrientLedger.Journal;
 
 namespace NutrientLedger.Ledger;
@@ -15,18 +16,12 @@ internal static class CoverageTileForm
     {
         var to = new VarIntWriter();
         to.Byte(Version);
-        var visited = new bool[CoverageTile.Cells];
-        var earliest = new long[CoverageTile.Cells];
-        var spans = new long[CoverageTile.Cells];
+        Span<uint> spans = stackalloc uint[CoverageTile.Cells];
         for (var cell = 0; cell < CoverageTile.Cells; cell++)
-        {
-            visited[cell] = tile.Earliest[cell] != 0;
-            earliest[cell] = tile.Earliest[cell];
             spans[cell] = tile.Latest[cell] - tile.Earliest[cell];
-        }
-        WriteRuns(to, visited);
-        WriteValues(to, visited, earliest);
-        WriteValues(to, visited, spans);
+        WriteRuns(to, tile.Earliest);
+        WriteValues(to, tile.Earliest, tile.Earliest);
+        WriteValues(to, tile.Earliest, spans);
         return to.ToArray();
     }
 
@@ -45,7 +40,7 @@ internal static class CoverageTileForm
         var tile = new CoverageTile();
         for (var cell = 0; cell < CoverageTile.Cells; cell++)
         {
-            if (!visited[cell])
+            if (visited[cell] == 0)
                 continue;
             var (first, span) = (earliest[cell], spans[cell]);
             if (first is < 1 or > uint.MaxValue || span < 0 || span > uint.MaxValue - first)
@@ -55,41 +50,43 @@ internal static class CoverageTileForm
         return tile;
     }
 
-    private static void WriteRuns(VarIntWriter to, bool[] visited)
+    // Which cells were visited is told by a number that is not 0: here the earliest time.
+    private static void WriteRuns(VarIntWriter to, ReadOnlySpan<uint> visited)
     {
-        for (int start = 0, end; start < visited.Length; start = end)
+        if (visited[0] != 0)
+            to.Natural(0);
+        while (visited.Length > 0)
         {
-            if (start == 0 && visited[0])
-                to.Natural(0);
-            end = Array.IndexOf(visited, !visited[start], start);
-            end = end < 0 ? visited.Length : end;
-            to.Natural((ulong)(end - start));
+            var run = visited[0] != 0 ? visited.IndexOf(0u) : visited.IndexOfAnyExcept(0u);
+            run = run < 0 ? visited.Length : run;
+            to.Natural((ulong)run);
+            visited = visited[run..];
         }
     }
 
-    private static bool[] ReadRuns(ref VarIntReader from)
+    private static uint[] ReadRuns(ref VarIntReader from)
     {
-        var visited = new bool[CoverageTile.Cells];
+        var visited = new uint[CoverageTile.Cells];
         for (var (cell, inRun) = (0, false); cell < visited.Length; inRun = !inRun)
         {
             var length = from.Natural();
             if (length > (ulong)(visited.Length - cell) || (length == 0 && cell > 0))
                 throw new FormatException("A stored coverage tile has a run of cells that cannot be.");
-            visited.AsSpan(cell, (int)length).Fill(inRun);
+            visited.AsSpan(cell, (int)length).Fill(inRun ? 1u : 0);
             cell += (int)length;
         }
         return visited;
     }
 
-    private static void WriteValues(VarIntWriter to, bool[] visited, long[] values)
+    private static void WriteValues(VarIntWriter to, ReadOnlySpan<uint> visited, ReadOnlySpan<uint> values)
     {
         ulong asForetold = 0;
         long last = 0;
         for (var cell = 0; cell < visited.Length; cell++)
         {
-            if (!visited[cell])
+            if (visited[cell] == 0)
                 continue;
-            var difference = values[cell] - Foretold(visited, values, cell, last);
+            var difference = values[cell] - Foretold<uint>(visited, values, cell, last);
             last = values[cell];
             if (difference == 0)
             {
@@ -104,17 +101,19 @@ internal static class CoverageTileForm
             to.Natural(asForetold);
     }
 
-    private static long[] ReadValues(ref VarIntReader from, bool[] visited)
+    private static long[] ReadValues(ref VarIntReader from, uint[] visited)
     {
         var values = new long[visited.Length];
         ulong? asForetold = null;
         long last = 0;
         for (var cell = 0; cell < visited.Length; cell++)
         {
-            if (!visited[cell])
+            if (visited[cell] == 0)
                 continue;
             asForetold ??= from.Natural();
-            values[cell] = unchecked(Foretold(visited, values, cell, last) + (asForetold == 0 ? from.Whole() : 0));
+            values[cell] = unchecked(
+                Foretold<long>(visited, values, cell, last) + (asForetold == 0 ? from.Whole() : 0)
+            );
             asForetold = asForetold == 0 ? null : asForetold - 1;
             last = values[cell];
         }
@@ -124,15 +123,18 @@ internal static class CoverageTileForm
     }
 
     /// <summary>The plane through the cells to the left and in the row before; where one is missing, the nearest known value.</summary>
-    private static long Foretold(bool[] visited, long[] values, int cell, long last)
+    private static long Foretold<T>(ReadOnlySpan<uint> visited, ReadOnlySpan<T> values, int cell, long last)
+        where T : struct, IBinaryInteger<T>
     {
-        var left = cell % CoverageTile.Side > 0 && visited[cell - 1];
-        var below = cell >= CoverageTile.Side && visited[cell - CoverageTile.Side];
-        var corner = left && below && visited[cell - CoverageTile.Side - 1];
+        var left = cell % CoverageTile.Side > 0 && visited[cell - 1] != 0;
+        var below = cell >= CoverageTile.Side && visited[cell - CoverageTile.Side] != 0;
+        var corner = left && below && visited[cell - CoverageTile.Side - 1] != 0;
         return corner
-                ? unchecked(values[cell - 1] + values[cell - CoverageTile.Side] - values[cell - CoverageTile.Side - 1])
-            : left ? values[cell - 1]
-            : below ? values[cell - CoverageTile.Side]
+                ? unchecked(Value(values, 1) + Value(values, CoverageTile.Side) - Value(values, CoverageTile.Side + 1))
+            : left ? Value(values, 1)
+            : below ? Value(values, CoverageTile.Side)
             : last;
+
+        long Value(ReadOnlySpan<T> of, int before) => long.CreateTruncating(of[cell - before]);
     }
 }

@@ -20,19 +20,45 @@ internal sealed class FieldMap
     /// <summary>The field that holds a point; should fields overlap, the one whose id comes first.</summary>
     public RegisteredField? Holding(GeoPoint point)
     {
-        foreach (ref readonly var outline in outlines.AsSpan())
-            if (outline.Box.Holds(point) && BoundaryLocation.Holds(outline.Boundary, point))
-                return outline.Field;
+        var lastFound = -1;
+        return Holding(point, ref lastFound);
+    }
+
+    /// <summary>
+    /// The same, asked for one point after another: where the last one was found is looked at first, then only what comes before
+    /// it by its id and may overlap it.
+    /// </summary>
+    public RegisteredField? Holding(GeoPoint point, ref int lastFound)
+    {
+        if (lastFound >= 0 && outlines[lastFound].Holds(point))
+        {
+            foreach (var earlier in outlines[lastFound].EarlierNear)
+                if (outlines[earlier].Holds(point))
+                    return outlines[lastFound = earlier].Field;
+            return outlines[lastFound].Field;
+        }
+        for (var i = 0; i < outlines.Length; i++)
+            if (outlines[i].Holds(point))
+                return outlines[lastFound = i].Field;
         return null;
     }
 
-    private static FieldMap At(IEnumerable<RegisteredField> fields, long moment) =>
-        new([
-            .. from field in fields
-            let boundary = field.BoundaryAt(moment)
-            where boundary is not null
-            select new Outline(BoundaryBox.Around(boundary), boundary, field),
-        ]);
+    private static FieldMap At(IEnumerable<RegisteredField> fields, long moment)
+    {
+        var outlines = new List<Outline>();
+        foreach (var field in fields)
+        {
+            if (field.BoundaryAt(moment) is not { } boundary)
+                continue;
+            var box = BoundaryBox.Around(boundary);
+            int[] near = [.. Enumerable.Range(0, outlines.Count).Where(earlier => outlines[earlier].Box.Meets(box))];
+            outlines.Add(new(box, boundary, field, near));
+        }
+        return new([.. outlines]);
+    }
 
-    private readonly record struct Outline(BoundaryBox Box, Boundary Boundary, RegisteredField Field);
+    private sealed record Outline(BoundaryBox Box, Boundary Boundary, RegisteredField Field, int[] EarlierNear)
+    {
+        public bool Holds(GeoPoint point) => Box.Holds(point) && BoundaryLocation.Holds(Boundary, point);
+    }
 }

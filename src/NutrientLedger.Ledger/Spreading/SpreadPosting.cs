@@ -1,31 +1,71 @@
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Spreading;
+using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Ledger;
 
-/// <summary>Posts the intervals of one applicator into a book; the steps are those of DEVELOPERS.md "Posting, exactly".</summary>
-internal sealed class SpreadPosting(
-    LedgerBook book,
-    RegisterContents register,
-    FarmRegistered farm,
-    FarmCalendar calendar,
-    ApplicatorRegistered applicator
-)
+/// <summary>
+/// Posts the packs of one applicator into a book; the steps are those of DEVELOPERS.md "Posting, exactly". What was found for one
+/// interval (standing, field, line, tiles) is kept for the next, which is nearly always near it.
+/// </summary>
+internal sealed class SpreadPosting
 {
-    // Sixty-four cells a tile; shifting a negative row rounds down, as tiles are counted.
-    private const int TileBits = 6;
-    private const int TileMask = CoverageTile.Side - 1;
+    private readonly LedgerBook book;
+    private readonly Register register;
+    private readonly FarmRegistered farm;
+    private readonly FarmCalendar calendar;
+    private readonly ApplicatorRegistered applicator;
 
+    private DecidedReadings decided = DecidedReadings.Nothing;
+    private long? decidedBoot;
     private Standing? standing;
+    private int fieldFound;
     private LineKey key;
     private OpenLine? line;
-    private TileKey tileKey;
-    private CoverageTile? tile;
+    private readonly NearTiles tiles;
+
+    private SpreadPosting(
+        LedgerBook book,
+        Register register,
+        FarmRegistered farm,
+        FarmCalendar calendar,
+        ApplicatorRegistered applicator
+    )
+    {
+        (this.book, this.register, this.farm, this.calendar, this.applicator) = (
+            book,
+            register,
+            farm,
+            calendar,
+            applicator
+        );
+        tiles = new(book);
+    }
+
+    /// <summary>The posting of a sender's packs; nothing for one that is no registered applicator.</summary>
+    public static SpreadPosting? Of(LedgerBook book, Register register, string equipmentId) =>
+        register is { Farm: { } farm, Calendar: { } calendar } && register.Applicator(equipmentId) is { } applicator
+            ? new(book, register, farm, calendar, applicator)
+            : null;
+
+    /// <summary>Posts every pair of neighbouring readings that lie in a pack, doubtful and voided ones left out.</summary>
+    public void Post(Pack<SpreadReading> pack, DateTimeOffset recordedAt)
+    {
+        if (decidedBoot != pack.Boot)
+            (decided, decidedBoot) = (register.Decided(pack.EquipmentId, TelemetryStream.Spread, pack.Boot), pack.Boot);
+        var run = new Run(this, Doubtful.SoundTimes(recordedAt, calendar), pack.FirstSeq);
+        if (pack.Before is { } before)
+            run.Begin(before);
+        foreach (ref readonly var reading in pack.Readings.AsSpan())
+            run.Read(reading);
+        if (pack.After is { } after)
+            run.Read(after);
+    }
 
     /// <summary>Posts the interval between two neighbouring readings, neither of them doubtful; a person may have voided the contents of the first.</summary>
-    public void Post(in SpreadReading a, in SpreadReading b, bool contentVoid)
+    private void Post(in SpreadReading a, in SpreadReading b, bool contentVoid)
     {
         var now = StandingAt(a.MeasuredAtMilliseconds);
         var lasted = b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds;
@@ -42,13 +82,19 @@ internal sealed class SpreadPosting(
             Line(now, "").AddUnknown();
             return;
         }
-        if (Position(a) is not { } from || Position(b) is not { } to || !IsPlaced(from, to, lasted, out var metres))
+        if (Position(a) is not { } from || Position(b) is not { } to)
+        {
+            Line(now, "").AddNotPlaced(millilitres);
+            return;
+        }
+        var leg = new Leg(from, to);
+        if (applicator.MeterCounts != MeterCounts.Spreading || !Placement.IsKnown(lasted, leg.Metres))
         {
             Line(now, "").AddNotPlaced(millilitres);
             return;
         }
 
-        var fieldId = now.Fields?.Holding(GeoPoint.Midpoint(from, to))?.FieldId ?? "";
+        var fieldId = now.Fields?.Holding(GeoPoint.Midpoint(from, to), ref fieldFound)?.FieldId ?? "";
         if (a.Engaged is false)
         {
             Line(now, fieldId).AddDisengaged(millilitres, now.Flags.RunsWhileDisengaged(millilitres, lasted));
@@ -59,14 +105,19 @@ internal sealed class SpreadPosting(
         Line(now, fieldId)
             .AddEngaged(
                 millilitres,
-                TravelledArea.SquareCentimetres(metres, width),
+                TravelledArea.SquareCentimetres(leg.Metres, width),
                 a,
                 sensorOnApplicator,
                 b.MeasuredAtMilliseconds,
                 now.Flags.Engaged(a, contentVoid, sensorOnApplicator, millilitres, lasted)
             );
-        if (fieldId.Length > 0 && metres > 0 && book.Covers(applicator.ApplicatorId, fieldId))
-            Cover(fieldId, now.Season, from, to, width, FarmCalendar.Seconds(a.MeasuredAtMilliseconds));
+        if (fieldId.Length > 0 && leg.Metres > 0 && book.Covers(applicator.ApplicatorId, fieldId))
+            tiles.Visit(
+                fieldId,
+                now.Season,
+                new(farm.Lattice, leg, width),
+                FarmCalendar.Seconds(a.MeasuredAtMilliseconds)
+            );
     }
 
     /// <summary>Puts what is still open into the book; a line of nothing but zeros (driving with the tool lifted) says nothing.</summary>
@@ -77,19 +128,22 @@ internal sealed class SpreadPosting(
         line = null;
     }
 
-    private Standing StandingAt(long milliseconds) =>
-        standing is { } current && current.Holds(milliseconds)
-            ? current
-            : standing = Standing.At(register, calendar, applicator.ApplicatorId, milliseconds);
+    /// <summary>Looks the tiles up anew from now on.</summary>
+    public void LeaveTiles() => tiles.Leave();
+
+    private Standing StandingAt(long milliseconds)
+    {
+        if (standing is { } current && current.Holds(milliseconds))
+            return current;
+        var next = Standing.At(register.Contents, calendar, applicator.ApplicatorId, milliseconds);
+        // Where a field was found in one map says nothing about another.
+        if (standing?.Fields != next.Fields)
+            fieldFound = -1;
+        return standing = next;
+    }
 
     private static GeoPoint? Position(in SpreadReading reading) =>
         reading is { LatitudeE7: { } latitude, LongitudeE7: { } longitude } ? new(latitude, longitude) : null;
-
-    private bool IsPlaced(GeoPoint from, GeoPoint to, long lasted, out double metres)
-    {
-        metres = GroundDistance.Metres(from, to);
-        return applicator.MeterCounts == MeterCounts.Spreading && Placement.IsKnown(lasted, metres);
-    }
 
     private OpenLine Line(Standing now, string fieldId)
     {
@@ -108,14 +162,39 @@ internal sealed class SpreadPosting(
         return line = new();
     }
 
-    private void Cover(string fieldId, int season, GeoPoint from, GeoPoint to, int width, long seconds)
+    /// <summary>Goes through neighbouring readings and posts each pair of which neither stays out.</summary>
+    private ref struct Run(SpreadPosting posting, Doubtful.Times sound, long firstSeq)
     {
-        foreach (var cell in Strip.Cells(farm.Lattice, from, to, width))
+        private long seq = firstSeq;
+        private SpreadReading last;
+        private bool hasLast;
+        private bool contentVoid;
+
+        /// <summary>The reading before the pack's first one.</summary>
+        public void Begin(in SpreadReading before)
         {
-            var at = new TileKey(fieldId, season, cell.Row >> TileBits, cell.Column >> TileBits);
-            if (tile is null || at != tileKey)
-                (tileKey, tile) = (at, book.Tile(at));
-            tile.Visit(cell.Row & TileMask, cell.Column & TileMask, seconds);
+            seq--;
+            Read(before);
+        }
+
+        public void Read(in SpreadReading reading)
+        {
+            var number = seq++;
+            if (posting.decided.IsEmpty)
+            {
+                Next(reading, sound.Hold(reading.MeasuredAtMilliseconds), nextContentVoid: false);
+                return;
+            }
+            var decision = posting.decided[number];
+            var read = decision.Read(reading, sound);
+            Next(read.GetValueOrDefault(), read.HasValue, decision.CompositionVoid);
+        }
+
+        private void Next(in SpreadReading next, bool counts, bool nextContentVoid)
+        {
+            if (hasLast && counts)
+                posting.Post(last, next, contentVoid);
+            (last, hasLast, contentVoid) = (next, counts, nextContentVoid);
         }
     }
 }

@@ -13,14 +13,13 @@ public sealed record PostingProgress(long Packs, long Position, long LastPositio
 /// </summary>
 internal sealed class BesideGeneration : IAsyncDisposable
 {
-    private const int PacksMost = 20_000;
+    private const int LinesMost = 20_000;
 
     /// <summary>A tile takes 32 kB in memory.</summary>
-    private const int TilesMost = 1_000;
+    private const int TilesMost = 1_200;
     private const int RowsDroppedAtOnce = 5_000;
 
-    /// <summary>So often those who wait are told how far it has come.</summary>
-    internal const int PacksTold = 1_000;
+    private readonly CopiedPacks packs;
 
     private BesideGeneration(
         NpgsqlDataSource source,
@@ -30,7 +29,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         long registerPosition
     )
     {
-        (Journal, Register) = (new(source), register);
+        (packs, Journal, Register) = (new(source), new(source), register);
         (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
         Generation = live.Generation + 1;
     }
@@ -94,11 +93,11 @@ internal sealed class BesideGeneration : IAsyncDisposable
         return null;
     }
 
-    /// <summary>Posts on to a position, and commits every few thousand packs.</summary>
+    /// <summary>Posts on to a position.</summary>
     public async Task PostAsync(long upTo, IProgress<PostingProgress>? progress, CancellationToken cancellationToken)
     {
         await PostAsync(
-            Journal.PacksAsync(Live.FarmId, Position, upTo, cancellationToken),
+            PackChoice.All(Live.FarmId, Position, upTo),
             only: null,
             cancellationToken,
             position => progress?.Report(new(Packs, position, upTo))
@@ -107,27 +106,40 @@ internal sealed class BesideGeneration : IAsyncDisposable
         progress?.Report(new(Packs, upTo, upTo));
     }
 
-    /// <summary>Posts packs, or only what of them is touched, and commits every few thousand of them.</summary>
+    /// <summary>
+    /// Posts packs, or only what of them is touched. What has rested is written out as soon as much is held in memory, while the next
+    /// packs are posted.
+    /// </summary>
     public async Task PostAsync(
-        IAsyncEnumerable<JournalRow> packs,
+        PackChoice choice,
         Touched? only,
         CancellationToken cancellationToken,
         Action<long>? told = null
     )
     {
-        var (book, waiting) = (new LedgerBook(only), 0);
-        await foreach (var row in packs)
+        var posting = new ParallelPosting(Register, only);
+        var (writing, rested) = (Task.CompletedTask, Array.Empty<LedgerBook>());
+        try
         {
-            book.Post(row.Entry, row.RecordedAt, Register);
-            Packs++;
-            if (Packs % PacksTold == 0)
-                told?.Invoke(row.Position);
-            if (++waiting < PacksMost && book.Tiles.Count < TilesMost)
-                continue;
-            await WriteAsync(book, cancellationToken);
-            (book, waiting) = (new(only), 0);
+            await foreach (var chunk in packs.ReadAsync(choice, cancellationToken))
+            {
+                posting.Post(chunk);
+                Packs += chunk.Packs.Count;
+                if (posting.TilesHeld > TilesMost || posting.LinesHeld > LinesMost)
+                {
+                    await writing;
+                    posting.Reuse(rested);
+                    rested = posting.TakeRested();
+                    writing = WriteAsync(rested, cancellationToken);
+                }
+                told?.Invoke(chunk.Packs[^1].Position);
+            }
         }
-        await WriteAsync(book, cancellationToken);
+        finally
+        {
+            await writing;
+        }
+        await WriteAsync(posting.Books, cancellationToken);
     }
 
     /// <summary>Notes that the rows are those of all packs up to a position.</summary>
@@ -193,11 +205,14 @@ internal sealed class BesideGeneration : IAsyncDisposable
         await connection.DisposeAsync();
     }
 
-    private async Task WriteAsync(LedgerBook book, CancellationToken cancellationToken)
+    private async Task WriteAsync(IEnumerable<LedgerBook> books, CancellationToken cancellationToken)
     {
-        await TileRows.MergeStoredAsync(Connection, Live.FarmId, Generation, book, cancellationToken);
-        await using var batch = new StatementBatch(Connection);
-        new LedgerWriter(batch.Queue, Live.FarmId).Add(book, Generation);
-        await batch.RunAsync(cancellationToken);
+        foreach (var book in books)
+        {
+            await TileRows.MergeStoredAsync(Connection, Live.FarmId, Generation, book, cancellationToken);
+            await using var batch = new StatementBatch(Connection);
+            new LedgerWriter(batch.Queue, Live.FarmId).Add(book, Generation);
+            await batch.RunAsync(cancellationToken);
+        }
     }
 }

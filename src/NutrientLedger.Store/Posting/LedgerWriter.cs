@@ -93,24 +93,30 @@ internal sealed class LedgerWriter(QueueStatement queue, string farmId)
 
     private void PutTiles(KeyValuePair<TileKey, CoverageTile>[] tiles, int generation)
     {
-        // One row a statement: PostgreSQL has no array of arrays of different lengths, and a page touches few tiles.
-        foreach (var (key, tile) in tiles)
-            queue(
-                """
-                insert into ledger.tile values (?, ?, ?, ?, ?, ?, ?, ?, ?)
-                on conflict (farm, generation, season, field, tile_row, tile_column) do update set
-                    visits = excluded.visits, covered = excluded.covered, overlapped = excluded.overlapped
-                """,
-                farmId,
-                generation,
-                key.FieldId,
-                key.Season,
-                key.TileRow,
-                key.TileColumn,
-                tile.Encode(),
-                tile.CoveredByRow(),
-                tile.OverlappedByRow()
-            );
+        if (tiles.Length == 0)
+            return;
+        T[] Column<T>(Func<TileKey, T> of) => Array.ConvertAll(tiles, tile => of(tile.Key));
+        // PostgreSQL has no array of arrays to take apart, so the counts of all tiles stand one after another.
+        queue(
+            $"""
+            insert into ledger.tile
+            select ?, ?, field, season, tile_row, tile_column, visits,
+                (?)[(number - 1) * {CoverageTile.Side} + 1 : number * {CoverageTile.Side}],
+                (?)[(number - 1) * {CoverageTile.Side} + 1 : number * {CoverageTile.Side}]
+            from unnest(?, ?, ?, ?, ?) with ordinality as put (field, season, tile_row, tile_column, visits, number)
+            on conflict (farm, generation, season, field, tile_row, tile_column) do update set
+                visits = excluded.visits, covered = excluded.covered, overlapped = excluded.overlapped
+            """,
+            farmId,
+            generation,
+            tiles.SelectMany(tile => tile.Value.CoveredByRow()).ToArray(),
+            tiles.SelectMany(tile => tile.Value.OverlappedByRow()).ToArray(),
+            Column(key => key.FieldId),
+            Column(key => key.Season),
+            Column(key => key.TileRow),
+            Column(key => key.TileColumn),
+            Array.ConvertAll(tiles, tile => tile.Value.Encode())
+        );
     }
 
     private void AddLevels(KeyValuePair<LevelKey, LevelHour>[] levels, int generation)

@@ -44,12 +44,14 @@ internal static class TouchedPosting
         await CopiedRows.CopyAsync(connection, live, beside.Generation, touched, cancellationToken);
         await snapshot.CommitAsync(cancellationToken);
 
-        await beside.PostAsync(
-            TouchedPacks.ReadAsync(journal, farmId, touched, live.Position, cancellationToken),
-            touched,
-            cancellationToken
-        );
+        if (touched.Applicators.Count > 0)
+            await PostAsync(TelemetryStream.Spread, [.. touched.Applicators]);
+        if (touched.Levels)
+            await PostAsync(TelemetryStream.Store, []);
         beside.PostedUpTo(live.Position);
         return true;
+
+        Task PostAsync(TelemetryStream stream, string[] senders) =>
+            beside.PostAsync(PackChoice.Of(farmId, stream, senders, live.Position), touched, cancellationToken);
     }
 }

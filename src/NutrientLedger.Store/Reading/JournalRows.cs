@@ -17,6 +17,9 @@ internal sealed class JournalRows(NpgsqlDataSource source)
 
     private const string Row = "seq_id, timestamp, type, coalesce(bdata, convert_to(data::text, 'UTF8'))";
 
+    /// <summary>So often those who wait are told how far it has come.</summary>
+    private const int PacksTold = 1_000;
+
     private static readonly string[] PackNames =
     [
         .. StoredNames.ByType.Where(name => EntryForm.IsPack(name.Key)).Select(name => name.Value),
@@ -137,7 +140,7 @@ internal sealed class JournalRows(NpgsqlDataSource source)
         await foreach (var row in PacksAsync(farmId, 0, upTo, cancellationToken))
         {
             book.Post(row.Entry, row.RecordedAt, register);
-            if (++packs % BesideGeneration.PacksTold == 0)
+            if (++packs % PacksTold == 0)
                 progress?.Report(new(packs, row.Position, upTo));
         }
         progress?.Report(new(packs, upTo, upTo));

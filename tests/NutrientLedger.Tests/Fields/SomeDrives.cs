@@ -37,7 +37,17 @@ internal sealed class SomeDrives(int seed)
         CoverageLattice lattice,
         IReadOnlyList<GeoPoint> drive,
         int widthMillimetres
-    ) => [.. drive.Zip(drive.Skip(1)).SelectMany(leg => Strip.Cells(lattice, leg.First, leg.Second, widthMillimetres))];
+    ) => [.. drive.Zip(drive.Skip(1)).SelectMany(leg => Cells(lattice, leg.First, leg.Second, widthMillimetres))];
+
+    /// <summary>The cells of one strip, run by run.</summary>
+    public static List<LatticeCell> Cells(CoverageLattice lattice, GeoPoint a, GeoPoint b, int widthMillimetres)
+    {
+        var cells = new List<LatticeCell>();
+        foreach (var run in new Strip(lattice, new(a, b), widthMillimetres))
+            for (var column = run.FirstColumn; column <= run.LastColumn; column++)
+                cells.Add(new(run.Row, column));
+        return cells;
+    }
 
     public static double SquareMetres(CoverageLattice lattice, IEnumerable<LatticeCell> cells) =>
         cells.Sum(cell => lattice.CellSquareMetres(cell.Row));

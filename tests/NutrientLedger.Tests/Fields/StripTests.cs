@@ -20,7 +20,7 @@ public sealed class StripTests
             var metres = drives.Metres(0.05, 30);
             var width = drives.WidthMillimetres();
             var b = SomeFields.Moved(a, metres * Math.Cos(heading), metres * Math.Sin(heading));
-            var cells = Strip.Cells(lattice, a, b, width).ToList();
+            var cells = SomeDrives.Cells(lattice, a, b, width);
             Assert.Equal(ByTheRule(lattice, a, b, width), cells);
             found += cells.Count;
         }
@@ -34,9 +34,9 @@ public sealed class StripTests
         var lattice = new CoverageLattice(90, 122);
         var a = lattice.Centre(new(4_666_667, -7_622_950));
         var b = a with { LongitudeE7 = a.LongitudeE7 + 9_000 };
-        Assert.NotEmpty(Strip.Cells(lattice, a, b, 1));
-        Assert.Empty(Strip.Cells(lattice, a, b, 0));
-        Assert.Empty(Strip.Cells(lattice, a, a, 12_000));
+        Assert.NotEmpty(SomeDrives.Cells(lattice, a, b, 1));
+        Assert.Empty(SomeDrives.Cells(lattice, a, b, 0));
+        Assert.Empty(SomeDrives.Cells(lattice, a, a, 12_000));
     }
 
     [Theory]
@@ -58,10 +58,10 @@ public sealed class StripTests
         ];
         var pieces = drive
             .Zip(drive.Skip(1))
-            .SelectMany(leg => Strip.Cells(lattice, leg.First, leg.Second, 9_000))
+            .SelectMany(leg => SomeDrives.Cells(lattice, leg.First, leg.Second, 9_000))
             .ToList();
         Assert.Equal(pieces.Count, pieces.Distinct().Count());
-        Assert.Equal(Strip.Cells(lattice, drive[0], drive[^1], 9_000).Order(ByRow), pieces.Order(ByRow));
+        Assert.Equal(SomeDrives.Cells(lattice, drive[0], drive[^1], 9_000).Order(ByRow), pieces.Order(ByRow));
     }
 
     [Fact]
@@ -69,10 +69,10 @@ public sealed class StripTests
     {
         var lattice = new CoverageLattice(90, 122);
         var (a, b) = (new GeoPoint(420_000_000, -930_000_000), new GeoPoint(420_000_000, -929_990_000));
-        var first = Strip.Cells(lattice, a, b, 9_000).ToHashSet();
-        var metres = GroundDistance.Metres(a, a with { LatitudeE7 = a.LatitudeE7 + 810 });
+        var first = SomeDrives.Cells(lattice, a, b, 9_000).ToHashSet();
+        var metres = new Leg(a, a with { LatitudeE7 = a.LatitudeE7 + 810 }).Metres;
         var width = (int)(metres * 1000);
-        var second = Strip.Cells(
+        var second = SomeDrives.Cells(
             lattice,
             a with
             {

@@ -37,10 +37,10 @@ public class CoverageTileTests
     public void A_cell_overlaps_only_when_visited_again_after_more_than_sixty_seconds()
     {
         var tile = new CoverageTile();
-        tile.Visit(7, 0, 1_000_060);
-        tile.Visit(7, 0, 1_000_000);
-        tile.Visit(7, 1, 1_000_000);
-        tile.Visit(7, 1, 1_000_061);
+        tile.Visit(7, 0, 0, 1_000_060);
+        tile.Visit(7, 0, 0, 1_000_000);
+        tile.Visit(7, 1, 1, 1_000_000);
+        tile.Visit(7, 1, 1, 1_000_061);
 
         Assert.Equal(2, tile.CoveredByRow()[7]);
         Assert.Equal(1, tile.OverlappedByRow()[7]);
@@ -58,7 +58,8 @@ public class CoverageTileTests
             var pass = across / 9;
             var driven = pass % 2 == 0 ? along : CoverageTile.Side - along;
             var seconds = 1_776_000_000 + pass * 90 + driven / 2;
-            tile.Visit(alongRows ? across : along, alongRows ? along : across, seconds);
+            var (row, column) = alongRows ? (across, along) : (along, across);
+            tile.Visit(row, column, column, seconds);
         }
 
         Assert.InRange(tile.Encode().Length, 100, 2_048);
@@ -86,7 +87,7 @@ public class CoverageTileTests
         {
             var (row, column, seconds) = (random.Next(64), random.Next(64), 1_776_000_000 + random.Next(500));
             if (taken?.Invoke(visit) ?? true)
-                tile.Visit(row, column, seconds);
+                tile.Visit(row, column, column, seconds);
         }
         return tile;
     }

@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Tests.Fields;
 
 /// <summary>Against geodesics (see <see cref="GeodesicPolygonTests"/> for what vouches for them); tolerance 1e-6 of the distance.</summary>
-public sealed class GroundDistanceTests
+public sealed class LegTests
 {
     [Fact]
     public void Distances_up_to_2_km_agree_with_the_geodesic_in_every_direction_up_to_65_degrees()
@@ -17,7 +17,7 @@ public sealed class GroundDistanceTests
             var (sine, cosine) = Math.SinCos(direction * Math.PI / 180);
             var b = SomeFields.Moved(a, metres * cosine, metres * sine);
             var geodesic = GeodesicLine.Between(GeodesicPolygon.Degrees(a), GeodesicPolygon.Degrees(b)).Metres;
-            Assert.Equal(geodesic, GroundDistance.Metres(a, b), 1e-6 * geodesic);
+            Assert.Equal(geodesic, new Leg(a, b).Metres, 1e-6 * geodesic);
         }
     }
 
@@ -25,8 +25,8 @@ public sealed class GroundDistanceTests
     public void Distance_is_the_same_both_ways_and_nothing_between_a_point_and_itself()
     {
         var (a, b) = (new GeoPoint(420_000_000, -930_000_000), new GeoPoint(420_001_234, -930_004_321));
-        Assert.Equal(GroundDistance.Metres(a, b), GroundDistance.Metres(b, a));
-        Assert.Equal(0, GroundDistance.Metres(a, a));
+        Assert.Equal(new Leg(a, b).Metres, new Leg(b, a).Metres);
+        Assert.Equal(0, new Leg(a, a).Metres);
     }
 
     [Fact]

@@ -1,0 +1,34 @@
+using System.Globalization;
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Store;
+
+/// <summary>Which of a farm's packs are wanted, as a condition of SQL; COPY takes no parameters, so texts are quoted as literals.</summary>
+internal sealed class PackChoice
+{
+    private PackChoice(FormattableString condition) => Condition = condition.ToString(CultureInfo.InvariantCulture);
+
+    public string Condition { get; }
+
+    /// <summary>All packs of a farm after one position and up to another.</summary>
+    public static PackChoice All(string farmId, long after, long upTo) =>
+        new($"tenant_id = {Literal(farmId)} and seq_id > {after} and seq_id <= {upTo}");
+
+    /// <summary>The packs of one stream of a farm up to a position, of some senders (of all when none is named).</summary>
+    public static PackChoice Of(string farmId, TelemetryStream stream, string[] senders, long upTo)
+    {
+        var bySender =
+            senders.Length > 0 ? $"and split_part(id, '/', 1) in ({string.Join(", ", senders.Select(Literal))})" : "";
+        return new(
+            $"""
+            tenant_id = {Literal(farmId)} and seq_id <= {upTo} and stream_id in (
+                select id from journal.mt_streams
+                where tenant_id = {Literal(farmId)} and split_part(id, '/', 2) = {Literal(
+                stream.ToString().ToLowerInvariant()
+            )} {bySender})
+            """
+        );
+    }
+
+    private static string Literal(string text) => $"'{text.Replace("'", "''", StringComparison.Ordinal)}'";
+}
