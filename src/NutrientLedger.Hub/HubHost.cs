@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Hosting.Server.Features;
 using NutrientLedger.Intake;
 using NutrientLedger.Intake.Line;
 using NutrientLedger.Office;
+using NutrientLedger.Office.Asking;
 using NutrientLedger.Store;
 using OpenTelemetry.Metrics;
 using Serilog;
@@ -26,7 +27,8 @@ public static class HubHost
         int httpPort,
         int mqttPort,
         LogEventLevel quietest = LogEventLevel.Information,
-        ExternalBroker? broker = null
+        ExternalBroker? broker = null,
+        FarmClock? farmClock = null
     )
     {
         var builder = WebApplication.CreateSlimBuilder();
@@ -53,6 +55,8 @@ public static class HubHost
             builder.Services.AddIntake();
         else
             builder.Services.AddIntake(broker);
+        if (farmClock is not null)
+            builder.Services.AddSingleton(farmClock);
         builder.Services.AddOffice();
         builder.Services.AddOpenTelemetry().WithMetrics(metrics => metrics.AddMeter(MetersOf).AddPrometheusExporter());
         builder.WebHost.ConfigureKestrel(kestrel =>

@@ -18,6 +18,7 @@ public static class OfficeSetup
         services.AddSingleton<FarmImport>();
         services.AddSingleton<PitRecordImport>();
         services.AddSingleton<LabImport>();
+        services.TryAddSingleton<FarmClock>();
         services.AddSingleton<ReconciliationInquiry>();
         services.AddSingleton<FarmInquiry>();
         services.AddSingleton<CalibrationTrial>();

@@ -59,11 +59,13 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         await using var database = await HubDatabase.OpenAsync(settings, DemoFolder.Database, cancellationToken);
         if (settings.Fresh)
             await DemoFolder.ClearAsync(database, settings, cancellationToken);
+        var clock = new SeasonClock(TimeProvider.System);
         await using var app = HubHost.Compose(
             database.ConnectionString,
             http,
             mqtt,
-            settings.Once ? LogEventLevel.Warning : LogEventLevel.Information
+            settings.Once ? LogEventLevel.Warning : LogEventLevel.Information,
+            farmClock: clock
         );
         await app.StartAsync(cancellationToken);
         using var stopping = CancellationTokenSource.CreateLinkedTokenSource(
@@ -80,6 +82,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         if (File.Exists(records) && !await ImportRecordsCommand.ImportAsync(app.Services, records, stopping.Token))
             return 1;
         var season = Season.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
+        clock.Season = season;
         return settings.Once
             ? await PlayOnceAsync(app, season, farm, streams, settings.Units, stopping.Token)
             : await PlayLiveAsync(app, season, farm, streams, settings, stopping.Token);

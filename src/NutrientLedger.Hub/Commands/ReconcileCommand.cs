@@ -46,7 +46,8 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         var inquiry = new ReconciliationInquiry(
             services.GetRequiredService<RegisterStore>(),
             services.GetRequiredService<LedgerReader>(),
-            services.GetRequiredService<PitReadings>()
+            services.GetRequiredService<PitReadings>(),
+            new FarmClock(TimeProvider.System)
         );
         var (answer, problem) = await inquiry.AskAsync(
             settings.Farm,

@@ -12,12 +12,25 @@ public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> work
     private readonly long startedAt = time.GetTimestamp();
     private readonly (long SendAt, long PlayedAt)[] stretches = Shorten(workTimes);
 
+    private long reached;
+
+    /// <summary>Recorded time of the latest message that was due so far, before the first one the time at which the work begins, 0 without any.</summary>
+    public long ReachedMilliseconds => Math.Max(Interlocked.Read(ref reached), stretches[0].SendAt);
+
     /// <summary>Waits until a message recorded at this moment is due.</summary>
     public async Task WaitForAsync(long sendAtMilliseconds, CancellationToken cancellationToken)
     {
         var due = TimeSpan.FromMilliseconds(PlayedAt(sendAtMilliseconds) / speed) - time.GetElapsedTime(startedAt);
         if (due > TimeSpan.Zero)
             await Task.Delay(due, time, cancellationToken);
+        // Senders pass here side by side, a little out of order.
+        for (var before = Interlocked.Read(ref reached); before < sendAtMilliseconds; )
+        {
+            var seen = Interlocked.CompareExchange(ref reached, sendAtMilliseconds, before);
+            if (seen == before)
+                return;
+            before = seen;
+        }
     }
 
     private double PlayedAt(long sendAt)

@@ -3,8 +3,14 @@ namespace NutrientLedger.Hub.Playback;
 /// <summary>All senders of the recorded season, played side by side.</summary>
 public sealed class Season(IReadOnlyList<Sender> senders, TimeProvider time)
 {
+    private volatile Pace? pace;
+
     /// <summary>Messages acknowledged so far by all senders.</summary>
     public long Acknowledged => senders.Sum(sender => sender.Acknowledged);
+
+    /// <summary>The recorded time up to which the season is played; nothing when it is not being played at a pace.</summary>
+    public DateTimeOffset? PlayedTo =>
+        pace?.ReachedMilliseconds is { } reached and > 0 ? DateTimeOffset.FromUnixTimeMilliseconds(reached) : null;
 
     /// <summary>A season of the recorded streams, each sender with its bookmark in the given folder.</summary>
     public static Season Of(string streamsFolder, string bookmarkFolder, int mqttPort, TimeProvider time) =>
@@ -38,8 +44,10 @@ public sealed class Season(IReadOnlyList<Sender> senders, TimeProvider time)
             if (message.Topic.EndsWith("/spread", StringComparison.Ordinal))
                 workTimes.Add(message.SendAtMilliseconds);
         }
-        var pace = speed is { } times ? new Pace(time, times, workTimes) : null;
-        await Task.WhenAll(senders.Select(sender => sender.PlayAsync(pace, cancellationToken)));
+        var own = speed is { } times && remaining > 0 ? new Pace(time, times, workTimes) : null;
+        pace = own;
+        await Task.WhenAll(senders.Select(sender => sender.PlayAsync(own, cancellationToken)));
+        pace = null;
         return remaining;
     }
 }

@@ -26,7 +26,7 @@ public sealed record ReconciliationAnswer(
         };
 }
 
-/// <summary>One day: closes, doubtful, doesNotClose or cannotTell, how far it is off in m³, and the finding in words.</summary>
+/// <summary>One day: closes, doubtful, doesNotClose or cannotTell, running while it is not over, how far it is off in m³, and the finding in words.</summary>
 public sealed record ReconciledDay(
     DateOnly Day,
     string Verdict,

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Office.Asking;
 
-/// <summary>A pit's story from a day up to, but not including, another: of each day, and of the whole; as of a journal position.</summary>
+/// <summary>A pit's story from a day up to, but not including, another: of each day, and of the whole; as of a journal position. What is running is not over yet.</summary>
 internal sealed record ReckonedPit(
     string FarmId,
     FarmRegistered Farm,
@@ -12,6 +12,7 @@ internal sealed record ReckonedPit(
     DateOnly From,
     DateOnly To,
     long Position,
-    IReadOnlyList<(DateOnly Day, PitStatement Statement)> Days,
-    PitStatement Whole
+    IReadOnlyList<(DateOnly Day, PitStatement Statement, bool IsRunning)> Days,
+    PitStatement Whole,
+    bool IsRunning
 );

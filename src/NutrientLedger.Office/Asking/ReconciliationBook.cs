@@ -8,6 +8,11 @@ namespace NutrientLedger.Office.Asking;
 /// <summary>Writes out how a pit's story was reconciled.</summary>
 internal static class ReconciliationBook
 {
+    public const string Running = "running";
+
+    public const string NotOver =
+        "Not over yet: what was recorded by hand may be of hours whose readings are still to come.";
+
     public static ReconciliationAnswer Answer(ReckonedPit reckoned) =>
         new(
             reckoned.FarmId,
@@ -15,26 +20,26 @@ internal static class ReconciliationBook
             reckoned.From,
             reckoned.To,
             reckoned.Position,
-            [.. reckoned.Days.Select(one => Day(one.Day, one.Statement))],
-            Whole(reckoned.Whole),
+            [.. reckoned.Days.Select(one => Day(one.Day, one.Statement, one.IsRunning))],
+            Whole(reckoned.Whole, reckoned.IsRunning),
             ReconciliationAnswer.UsualCaution
         );
 
-    private static ReconciledDay Day(DateOnly day, PitStatement statement) =>
+    private static ReconciledDay Day(DateOnly day, PitStatement statement, bool isRunning) =>
         new(
             day,
-            Word(statement.Reconciliation.Verdict),
+            isRunning ? Running : Word(statement.Reconciliation.Verdict),
             statement.Reconciliation.Story.UnexplainedMillilitres / 1e6,
             Chance(statement),
             statement.Reconciliation.Story.Drawings.Sum(drawing => drawing.Metered.Millilitres) / 1e6,
-            statement.Finding
+            isRunning ? NotOver : statement.Finding
         );
 
-    private static ReconciledPeriod Whole(PitStatement statement)
+    private static ReconciledPeriod Whole(PitStatement statement, bool isRunning)
     {
         var story = statement.Reconciliation.Story;
         return new(
-            Word(statement.Reconciliation.Verdict),
+            isRunning ? Running : Word(statement.Reconciliation.Verdict),
             Chance(statement),
             story.Stock?.StartMillilitres,
             story.Inflow.Sum(told => told.Millilitres),
@@ -42,7 +47,7 @@ internal static class ReconciliationBook
             story.Drawings.Sum(drawing => drawing.Metered.Millilitres),
             story.Stock?.EndMillilitres,
             story.UnexplainedMillilitres,
-            statement.Finding,
+            isRunning ? NotOver : statement.Finding,
             [.. statement.Reconciliation.Witnesses.Select(witness => Witness(statement.Reconciliation, witness))],
             statement.OnFields.VolumeCubicMetres,
             statement.OutsideFields.VolumeCubicMetres,

@@ -7,7 +7,12 @@ using NutrientLedger.Store;
 namespace NutrientLedger.Office.Asking;
 
 /// <summary>Reckons a pit's story for each day of a period and for the whole of it.</summary>
-public sealed class ReconciliationInquiry(RegisterStore registers, LedgerReader ledgers, PitReadings readings)
+public sealed class ReconciliationInquiry(
+    RegisterStore registers,
+    LedgerReader ledgers,
+    PitReadings readings,
+    FarmClock clock
+)
 {
     private const int DaysMost = 400;
 
@@ -61,13 +66,19 @@ public sealed class ReconciliationInquiry(RegisterStore registers, LedgerReader 
             await readings.LevelsAsync(farmId, register, pitId, early, late, asOf, cancellationToken)
         );
         var rain = await readings.RainAsync(farmId, register, early, late, asOf, cancellationToken);
+        var reached = clock.Now.ToUnixTimeMilliseconds();
         PitStatement Statement(long begins, long ends) =>
             PitStatement.Of(new(register, pit, begins, ends, [.. view.Lines], levels, rain));
         var days = Enumerable
             .Range(0, end.DayNumber - first.DayNumber)
             .Select(first.AddDays)
-            .Select(day => (day, Statement(calendar.StartOf(day), calendar.StartOf(day.AddDays(1)))));
-        return (new(farmId, register.Farm!, pit, first, end, view.Position, [.. days], Statement(start, stop)), null);
+            .Select(day =>
+            {
+                var (begins, ends) = (calendar.StartOf(day), calendar.StartOf(day.AddDays(1)));
+                return (day, Statement(begins, ends), ends > reached);
+            });
+        var whole = Statement(start, stop);
+        return (new(farmId, register.Farm!, pit, first, end, view.Position, [.. days], whole, stop > reached), null);
     }
 
     private static DateOnly? Day(string? text) =>

@@ -31,7 +31,7 @@ internal static class ReconciliationPage
             ("Journal position", Text($"{answer.Position}")),
             ("Statement made", PaperPage.Moment(madeAt))
         );
-        page.Finding(PitFinding.Of(statement.Reconciliation, Said));
+        page.Finding(reckoned.IsRunning ? ReconciliationBook.NotOver : PitFinding.Of(statement.Reconciliation, Said));
         page.Sentence(whole.Test);
         page.Caution(answer.Caution);
         Sum(page, statement, units);
@@ -184,7 +184,9 @@ internal static class ReconciliationPage
                         units.VolumeOf(day.MeteredCubicMetres),
                         units.VolumeOf(day.UnexplainedCubicMetres),
                         ReconciliationAnswer.InWords(day.Verdict),
-                        PitFinding.Of(one.Statement.Reconciliation, volume),
+                        one.IsRunning
+                            ? ReconciliationBook.NotOver
+                            : PitFinding.Of(one.Statement.Reconciliation, volume),
                     }
             ),
             figures: 2

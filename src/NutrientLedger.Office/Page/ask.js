@@ -2,6 +2,10 @@
 
 export const farmAddress = (farm, rest) => `/api/farms/${encodeURIComponent(farm)}/${rest}`;
 
+/** The story of a pit from a day up to, but not including, another. */
+export const reconciliationAddress = ({ farm, pit }, from, to, more = {}) =>
+  farmAddress(farm, `reconciliations?${new URLSearchParams({ pit, from, to, ...more })}`);
+
 export const ask = (address) => answered(fetch(address, { headers: { Accept: "application/json" } }));
 
 export const send = (address, body) =>

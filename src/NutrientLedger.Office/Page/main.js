@@ -9,6 +9,7 @@ import { showPits } from "./pits.js";
 import { showElsewhere } from "./elsewhere.js";
 import { showDevices } from "./devices.js";
 import { showLook } from "./look.js";
+import { makePitDays } from "./days.js";
 import { makeLaboratory } from "./laboratory.js";
 
 const askAgainAfter = 3_000;
@@ -17,6 +18,7 @@ const openedAt = new Date().toISOString();
 const at = (id) => document.getElementById(id);
 const status = makeStatus(at("status"));
 const laboratory = makeLaboratory();
+const pitDays = makePitDays(at("days"));
 let sheet = null;
 let outlines = new Map();
 let outlinesPlace = -1;
@@ -34,6 +36,7 @@ function show() {
   showDevices(at("devices"), sheet.devices);
   at("no-devices").hidden = sheet.devices.length > 0;
   laboratory.show(sheet);
+  pitDays.show(sheet);
   setText(
     at("footnote"),
     `Season ${sheet.season}, posted up to journal position ${sheet.position}. Amounts per area are over the whole field. This page was opened ${sayMoment(openedAt)}; on paper its figures hold for the moment of printing.`,

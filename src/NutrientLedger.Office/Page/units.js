@@ -67,6 +67,9 @@ export function change(kind, before, after) {
   return /^[-0.,]*\u00a0/.test(text) ? text.replace("-", "−") : text.startsWith("-") ? text.replace("-", "−") : `+${text}`;
 }
 
+/** A sentence of the hub, which speaks of cubic metres, in the chosen units. */
+export const sayCubicMetresIn = (sentence) => sentence.replace(/([\d,]+(?:\.\d+)?) m³/g, (_, number) => say("volume", Number(number.replaceAll(",", ""))));
+
 /** The plain number and the unit, for scales. */
 export const inUnit = (kind, amount) => amount * systems[system][kind][1];
 export const unitOf = (kind) => systems[system][kind][0];

@@ -57,7 +57,8 @@ internal sealed class PostedLedger : IAsyncDisposable
         var inquiry = new ReconciliationInquiry(
             services.GetRequiredService<RegisterStore>(),
             services.GetRequiredService<LedgerReader>(),
-            services.GetRequiredService<PitReadings>()
+            services.GetRequiredService<PitReadings>(),
+            new FarmClock(TimeProvider.System)
         );
         var (answer, problem) = await inquiry.AskAsync(
             Farm,

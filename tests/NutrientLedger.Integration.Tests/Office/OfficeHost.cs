@@ -5,6 +5,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Office;
+using NutrientLedger.Office.Asking;
 using NutrientLedger.Office.Import;
 using NutrientLedger.Store;
 
@@ -20,6 +21,9 @@ public sealed class OfficeHost : IAsyncLifetime
     public TestDatabase Database { get; } = new();
 
     public HttpClient Client { get; private set; } = new();
+
+    /// <summary>What time it is on the farms; the machine's time when nothing is set.</summary>
+    public DateTimeOffset? FarmTime { get; set; }
 
     /// <summary>False where there is no database and the tests are skipped.</summary>
     public bool IsRunning => app is not null;
@@ -45,6 +49,7 @@ public sealed class OfficeHost : IAsyncLifetime
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.SetMinimumLevel(LogLevel.Warning);
         builder.Services.AddStore(Database.ConnectionString, keepsLedgersCurrent: true);
+        builder.Services.AddSingleton<FarmClock>(new SetClock(this));
         builder.Services.AddOffice();
         builder.WebHost.ConfigureKestrel(kestrel => kestrel.Listen(IPAddress.Loopback, port));
         app = builder.Build();
@@ -100,4 +105,9 @@ public sealed class OfficeHost : IAsyncLifetime
 
     private T Service<T>()
         where T : notnull => app!.Services.GetRequiredService<T>();
+
+    private sealed class SetClock(OfficeHost office) : FarmClock(TimeProvider.System)
+    {
+        public override DateTimeOffset Now => office.FarmTime ?? base.Now;
+    }
 }

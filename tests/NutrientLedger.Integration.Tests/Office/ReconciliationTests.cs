@@ -46,6 +46,47 @@ public sealed class ReconciliationTests(OfficeHost office) : IClassFixture<Offic
     }
 
     [DatabaseFact]
+    public async Task A_day_is_running_until_the_farms_clock_is_past_its_end()
+    {
+        using var farm = new SmallFarm("running");
+        await office.Import.ImportAsync(farm.Path, default);
+        // Twenty loads are written down for the day, and the level has fallen by the first of them only.
+        await RecordedAsync(
+            "running",
+            """
+            { "farm": "running", "records": [ { "kind": "loads", "recordedBy": "R. Field", "at": "2026-04-21T10:00:00-05:00",
+              "pit": "tank", "loads": 20, "fillVolumeCubicMetres": 10, "shareFilled": 1 } ] }
+            """
+        );
+        await office.PostAsync(farm.Level(1, 3_100));
+        await office.PostAsync(farm.Level(200, 3_040));
+        const string Address = "/api/farms/running/reconciliations?pit=tank&from=2026-04-20&to=2026-04-22";
+        try
+        {
+            // The day ends at midnight in Chicago, 5:00 UTC.
+            office.FarmTime = new(2026, 4, 22, 4, 59, 59, TimeSpan.Zero);
+            var running = await office.Client.AskAsync(Address);
+            Assert.Equal("cannotTell", running.GetProperty("days")[0].Text("verdict"));
+            Assert.Equal("running", running.GetProperty("days")[1].Text("verdict"));
+            Assert.Equal("running", running.GetProperty("whole").Text("verdict"));
+            Assert.Contains("Not over yet", running.GetProperty("whole").Text("finding"), StringComparison.Ordinal);
+            var page = await office.Client.GetStringAsync($"{Address}&print=1");
+            Assert.Contains("Not over yet", page, StringComparison.Ordinal);
+            Assert.DoesNotContain("does not close", page, StringComparison.Ordinal);
+
+            office.FarmTime = new(2026, 4, 22, 5, 0, 0, TimeSpan.Zero);
+            Assert.Equal(
+                "doesNotClose",
+                (await office.Client.AskAsync(Address)).GetProperty("days")[1].Text("verdict")
+            );
+        }
+        finally
+        {
+            office.FarmTime = null;
+        }
+    }
+
+    [DatabaseFact]
     public async Task Nothing_is_recorded_when_one_record_is_wrong_and_every_fault_is_named_with_its_line()
     {
         using var farm = new SmallFarm("faulty");

@@ -1,0 +1,86 @@
+// One pit's day in full: the pit's own sum, and every measurement beside what all of them together say.
+import { keyed, setAttribute, setOptional, setText } from "./patch.js";
+import { header } from "./changes.js";
+import { reconciliationAddress } from "./ask.js";
+import { chosenSystem, say, unitOf } from "./units.js";
+import { nextDay, sayDay } from "./times.js";
+
+const columns = ["Measurement", "Told", "±", "All together", "±", "Test", "Deviation known from"];
+
+export function makeDayStatement() {
+  const node = document.createElement("div");
+  node.className = "statement-of-day";
+  const trouble = document.createElement("p");
+  const sum = table("The pit's own sum");
+  const witnesses = table("Every measurement, with one standard deviation");
+  const head = witnesses.table.createTHead().insertRow();
+  const heads = columns.map((name) => header(name, "col"));
+  head.append(...heads);
+  const wide = document.createElement("div");
+  wide.className = "wide";
+  wide.tabIndex = 0;
+  wide.setAttribute("role", "region");
+  wide.setAttribute("aria-label", "Measurements, table");
+  wide.append(witnesses.table);
+  const [test, notes, paper, link] = ["p", "p", "p", "a"].map((tag) => document.createElement(tag));
+  link.textContent = "page to print";
+  paper.append(link);
+  test.className = notes.className = paper.className = "explain";
+  node.append(trouble, sum.table, wide, test, notes, paper);
+  return { node, trouble, sum: sum.body, witnesses: witnesses.body, heads, test, notes, link };
+}
+
+export function showDayStatement(statement, whole, at, day) {
+  setText(statement.trouble, "");
+  const parts = [
+    ["In the pit at the start", whole.startMillilitres],
+    ["+ brought in", whole.inMillilitres],
+    ["− taken out, by hand records", whole.outMillilitres],
+    ["− drawn by meter", whole.drawnByMeterMillilitres],
+    ["− in the pit at the end", whole.endMillilitres],
+    ["= unexplained", whole.unexplainedMillilitres],
+  ];
+  rows(statement.sum, parts.map(([name, millilitres]) => [name, millilitres === null ? "not known" : say("volume", millilitres / 1e6)]));
+  setText(statement.heads[1], `Told, ${unitOf("volume")}`);
+  setText(statement.heads[3], `All together, ${unitOf("volume")}`);
+  rows(
+    statement.witnesses,
+    whole.witnesses.map((witness) => [
+      witness.witness,
+      plain(witness.toldCubicMetres),
+      plain(witness.deviationCubicMetres),
+      plain(witness.reconciledCubicMetres),
+      plain(witness.reconciledDeviationCubicMetres),
+      witness.test,
+      witness.knownFrom ?? "",
+    ]),
+  );
+  setText(statement.test, whole.test);
+  setOptional(statement.notes, whole.notes.join(" "));
+  setAttribute(statement.link, "href", reconciliationAddress(at, day, nextDay(day), { print: 1, units: chosenSystem() }));
+  setAttribute(statement.link, "aria-label", `Statement of ${sayDay(day)}, page to print`);
+}
+
+const plain = (cubicMetres) => (cubicMetres === null ? "–" : say("volume", cubicMetres).split("\u00a0")[0]);
+
+function table(caption) {
+  const node = document.createElement("table");
+  node.className = "sums told";
+  node.createCaption().textContent = caption;
+  return { table: node, body: node.createTBody() };
+}
+
+function rows(body, texts) {
+  keyed(
+    body,
+    texts,
+    ([name]) => name,
+    ([name, ...rest]) => {
+      const node = document.createElement("tr");
+      const cells = rest.map(() => document.createElement("td"));
+      node.append(header(name, "row"), ...cells);
+      return { node, cells };
+    },
+    ({ cells }, [, ...rest]) => rest.forEach((text, place) => setText(cells[place], text)),
+  );
+}

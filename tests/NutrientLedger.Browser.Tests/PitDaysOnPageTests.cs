@@ -1,0 +1,103 @@
+using NutrientLedger.Integration.Tests.Office;
+
+namespace NutrientLedger.Browser.Tests;
+
+/// <summary>
+/// The days of a pit on the page: whether each closes, by how much it does not, and the measurements it rests on. The invented tank is
+/// round, 20 m wide; 60 mm of it are 18.850 m³ or 4,980 US gallons (231 cubic inches each).
+/// </summary>
+public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
+    : IClassFixture<OfficeHost>,
+        IClassFixture<OpenBrowser>
+{
+    private const string Day = "#days li:has(details)";
+
+    [BrowserFact]
+    public async Task A_day_is_listed_with_its_verdict_and_opens_into_its_sum_and_measurements()
+    {
+        await WorkAsync("closing", loads: 2);
+        await using var watched = await OpenAsync("closing");
+        var page = watched.Page;
+        await watched.ShowsAsync(Day, "Apr 21, 2026");
+        await watched.ShowsAsync($"{Day} .verdict", "closes");
+        // 18.850 m³ less two loads of 9.5 m³ and 0.29 m³ by meter.
+        await watched.ShowsAsync(Day, "77\u00a0gal by meter, -116\u00a0gal unexplained");
+        await watched.ShowsAsync(
+            "#days .quiet",
+            "Oct 1, 2025 to Apr 20, 2026: nothing drawn by meter, too few witnesses"
+        );
+        await watched.ShowsAsync("#days .caution", "Manure gas kills, and a pit is a confined space");
+        await watched.ShowsAsync("#days .facts", "1 close");
+
+        await page.Locator($"{Day} summary").FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "77\u00a0gal");
+        await watched.ShowsAsync($"{Day} tr:has-text('= unexplained')", "-116\u00a0gal");
+        await watched.ShowsAsync($"{Day} tr:has-text('the level sensor') >> nth=0", "4,980");
+        await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "within chance");
+        await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "electromagnetic meters");
+        var paper = await page.Locator($"{Day} a").GetAttributeAsync("href");
+        var printed = await office.Client.GetStringAsync(paper);
+        Assert.Contains("Did what left the pit reach the fields?", printed, StringComparison.Ordinal);
+
+        await page.GetByLabel("Metric").CheckAsync();
+        await watched.ShowsAsync($"{Day} tr:has-text('= unexplained')", "-0.4\u00a0m³");
+        await watched.PictureAsync("pit-days");
+        Assert.Empty(watched.Complaints);
+    }
+
+    [BrowserFact]
+    public async Task A_day_that_is_not_over_is_running_and_not_one_that_does_not_close()
+    {
+        // Twenty loads are written down for the day, the level has fallen by the first two only.
+        await WorkAsync("running", loads: 20);
+        office.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
+        await using var watched = await OpenAsync("running", width: 400);
+        await watched.ShowsAsync($"{Day} .verdict", "running");
+        await watched.ShowsAsync(Day, "Not over yet");
+        await watched.ShowsAsync("#days .facts", "1 running");
+
+        office.FarmTime = new(2026, 4, 22, 6, 0, 0, TimeSpan.Zero);
+        using var farm = new SmallFarm("running");
+        await office.PostAsync(farm.Spreading(31, 30));
+        await watched.ShowsAsync($"{Day} .verdict", "does not close");
+        // What is said in cubic metres by the hub is said in the units of the page.
+        await watched.ShowsAsync($"{Day} .finding", "gal");
+        Assert.DoesNotContain("m³", await watched.Page.Locator(Day).InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Equal(400, await watched.Page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        Assert.Empty(watched.Complaints);
+    }
+
+    /// <summary>Loads by hand, 0.29 m³ by meter, and a level that falls by 60 mm.</summary>
+    private async Task WorkAsync(string id, int loads)
+    {
+        office.FarmTime = null;
+        using var farm = new SmallFarm(id);
+        await office.Import.ImportAsync(farm.Path, default);
+        using var records = new StringContent(
+            $$"""
+            { "farm": "{{id}}", "records": [
+              { "kind": "loads", "recordedBy": "R. Field", "at": "2026-04-21T10:00:00-05:00", "pit": "tank", "loads": {{loads}},
+                "fillVolumeCubicMetres": 10, "shareFilled": 0.95 },
+              { "kind": "setRate", "recordedBy": "R. Field", "applicator": "drag-line", "cubicMetresPerHectare": 4.17, "from": "2026-04-01T00:00:00-05:00" }
+            ] }
+            """,
+            null,
+            "application/json"
+        );
+        using var answer = await office.Client.PostAsync($"/api/farms/{id}/records", records);
+        Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+        await office.PostAsync(farm.Spreading(1, 30));
+        await office.PostAsync(farm.Level(1, 3_100));
+        await office.PostAsync(farm.Level(200, 3_040));
+    }
+
+    private async Task<WatchedPage> OpenAsync(string farm, int width = 1280)
+    {
+        var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, $"/?farm={farm}"), width);
+        // The days are asked for when somebody looks at them.
+        await watched.ShowsAsync("#days-heading", "close");
+        await watched.Page.Locator("#days-heading").ScrollIntoViewIfNeededAsync();
+        return watched;
+    }
+}
