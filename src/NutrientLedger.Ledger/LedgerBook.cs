@@ -74,10 +74,10 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     public LedgerBook Untouched(Touched touched)
     {
         var left = new LedgerBook(touched, withCoverage);
-        foreach (var (key, amounts) in lines)
+        foreach (var (key, amounts) in Lines)
             if (!touched.Applicators.Contains(key.ApplicatorId))
                 left.lines.Add(key, amounts);
-        foreach (var (key, tile) in tiles)
+        foreach (var (key, tile) in Tiles)
             if (!touched.Fields.Contains(key.FieldId))
                 left.Tile(key).Merge(tile);
         if (!touched.Levels)

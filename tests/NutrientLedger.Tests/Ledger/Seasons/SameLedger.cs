@@ -19,5 +19,5 @@ internal static class SameLedger
         book.Select(pair => $"{pair.Key} {text?.Invoke(pair.Value) ?? pair.Value?.ToString()}")
             .Order(StringComparer.Ordinal);
 
-    private static string Bytes(CoverageTile tile) => Convert.ToHexString(tile.Encode());
+    public static string Bytes(CoverageTile tile) => Convert.ToHexString(tile.Encode());
 }

@@ -1,0 +1,78 @@
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger;
+
+namespace NutrientLedger.Tests.Ledger.Seasons;
+
+/// <summary>Random seasons posted with little in memory: what is taken out on the way adds up to the whole ledger.</summary>
+public class RestedPiecesTests
+{
+    private static readonly DateTimeOffset Recorded = new(2026, 12, 1, 0, 0, 0, TimeSpan.Zero);
+
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 8)];
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Pieces_taken_out_while_a_season_is_posted_add_up_to_the_whole(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var register = season.Register.Aggregate(Register.Empty, (so, entry) => so.With(entry));
+        var random = new Random(seed);
+        var (whole, inPieces) = (new LedgerBook(), new LedgerBook());
+        var (lines, tiles) = (new Dictionary<LineKey, LineAmounts>(), new Dictionary<TileKey, CoverageTile>());
+        var (levels, pieces) = (new Dictionary<LevelKey, LevelHour>(), 0);
+        foreach (var pack in Arrivals.Anyhow(season, seed))
+        {
+            whole.Post(pack, Recorded, register);
+            inPieces.Post(pack, Recorded, register);
+            if (random.Next(4) > 0)
+                continue;
+            var taken = inPieces.TakeRested();
+            pieces += taken.Tiles.Count > 0 ? 1 : 0;
+            Add(taken);
+            inPieces.Reuse(taken);
+        }
+        Add(inPieces);
+
+        Assert.True(pieces > 1, "No tile ever rested, so nothing was shown.");
+        Assert.Equal(SameLedger.Sorted(whole.Lines), SameLedger.Sorted(lines));
+        Assert.Equal(SameLedger.Sorted(whole.Levels), SameLedger.Sorted(levels));
+        Assert.Equal(SameLedger.Sorted(whole.Tiles, SameLedger.Bytes), SameLedger.Sorted(tiles, SameLedger.Bytes));
+
+        void Add(LedgerBook piece)
+        {
+            foreach (var (key, amounts) in piece.Lines)
+                lines[key] = lines.GetValueOrDefault(key, LineAmounts.None) + amounts;
+            foreach (var (key, hour) in piece.Levels)
+                levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;
+            foreach (var (key, tile) in piece.Tiles)
+            {
+                // A copy, because the memory of a tile that was taken out is used again.
+                var sum = CoverageTile.Decode(tile.Encode());
+                if (tiles.TryGetValue(key, out var before))
+                    sum.Merge(before);
+                tiles[key] = sum;
+            }
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void A_correction_of_one_sender_leaves_all_that_was_posted_of_the_others(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var register = season.Register.Aggregate(Register.Empty, (so, entry) => so.With(entry));
+        var (asked, unasked) = (new LedgerBook(), new LedgerBook());
+        foreach (var pack in Arrivals.Anyhow(season, seed))
+        {
+            asked.Post(pack, Recorded, register);
+            unasked.Post(pack, Recorded, register);
+        }
+        var source = season.Register.OfType<SourceChanged>().First();
+        var touched = Touched.By([source], register, register.With(source), WorkedPlace.Of(asked.Lines))!;
+
+        var left = unasked.Untouched(touched);
+
+        SameLedger.Assert(asked.Untouched(touched), left);
+        Assert.NotEmpty(left.Lines);
+    }
+}
