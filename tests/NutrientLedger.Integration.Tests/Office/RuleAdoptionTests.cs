@@ -2,16 +2,11 @@ using System.Net.Http.Json;
 using System.Text.Json;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Office.Import;
-using NutrientLedger.Store;
 
 namespace NutrientLedger.Integration.Tests.Office;
 
-/// <summary>
-/// A drive whose nitrogen steps up every ten seconds, ten litres a second, and a sample beside the sensor in each step: the laboratory finds
-/// about 0.8 × sensor + 0.6 g/L, so that the slope is no chance.
-/// </summary>
+/// <summary>What a farm's rule adopts with a laboratory report, and why it does not.</summary>
 public class RuleAdoptionTests(OfficeHost office) : IClassFixture<OfficeHost>
 {
     private const string Rule =
@@ -116,77 +111,69 @@ public class RuleAdoptionTests(OfficeHost office) : IClassFixture<OfficeHost>
         Assert.Contains("choose another", await response.Content.ReadAsStringAsync(), StringComparison.Ordinal);
     }
 
-    private async Task FarmAsync(string id, string? rule)
+    /// <summary>The other reasons are told by the tests above.</summary>
+    [DatabaseFact]
+    public async Task Each_reason_why_nothing_is_adopted_stands_in_the_pairs_answer()
     {
-        using var farm = new SmallFarm(id);
-        if (rule is not null)
-            farm.Write(
-                farm.FarmText.Replace(
-                    "\"plans\":",
-                    $"\"calibrationRules\": [ {rule} ],\n\"plans\":",
-                    StringComparison.Ordinal
-                ),
-                SmallFarm.FieldsText
-            );
-        Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
-        Assert.Equal(0, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
-        var drive = ((SpreadingMeasured)farm.Spreading(1, 130).Entry).Pack;
-        var stepped = drive with
-        {
-            Readings =
-            [
-                .. drive.Readings.Select(
-                    (reading, i) => reading with { TotalNitrogenMilligramsPerLitre = Read(1 + (i / 10)) }
-                ),
-            ],
-        };
-        await office.PostAsync(
-            new ArrivedPack(id, new SpreadingMeasured(stepped), $"agri/v1/{id}/drag-line", ReadOnlyMemory<byte>.Empty)
-        );
-    }
-
-    /// <summary>The sensor in step 1 to 12, 2.3 g/L and upwards; with two more steps the laboratory stays inside what it read.</summary>
-    private static int Read(int step) => 2_000 + (300 * step);
-
-    /// <summary>Imports the reports of some steps; readings 10·step − 9 to 10·step lie in one.</summary>
-    private async Task<ImportOutcome> ReportAsync(string farm, int first, int last)
-    {
-        var reports = Enumerable
-            .Range(first, last - first + 1)
-            .Select(step => new
+        await FarmAsync("by-chance", Rule);
+        await FarmAsync("beyond", Rule);
+        await FarmAsync("far-away", Rule, place: "atPump");
+        await FarmAsync("by-hand", Rule);
+        using var adopted = await office.Client.PostAsJsonAsync(
+            "/api/farms/by-hand/calibrations",
+            new
             {
-                id = $"r-{step}",
-                sample = $"jar {step}",
-                laboratory = "Fen Street laboratory",
-                sampledFrom = SmallFarm.Morning.AddSeconds((10 * step) - 9),
-                sampledTo = SmallFarm.Morning.AddSeconds((10 * step) + 1),
+                calibration = "n-1",
                 sensor = "nir",
-                method = "mixed grab samples",
-                reportedOn = "2026-05-02",
-                values = new[]
-                {
-                    new
-                    {
-                        what = "totalNitrogen",
-                        value = (0.8m * Read(step) / 1000) + 0.6m + (step % 2 == 0 ? 0.02m : -0.02m),
-                        unit = "g/L",
-                    },
-                },
-                enteredBy = "Ada Ash",
-            });
-        var path = Path.GetTempFileName();
-        try
+                analyte = "totalNitrogen",
+                slope = 1.1,
+                validFrom = "2026-04-21T14:00:00Z",
+                adoptedBy = "Ada Ash",
+                why = "Laboratory finds more",
+            }
+        );
+        Assert.True(adopted.IsSuccessStatusCode, await adopted.Content.ReadAsStringAsync());
+
+        // Up and down about the sensor's own value, and drawn in at both ends, where it would lie outside what the sensor read.
+        decimal Chance(int step) =>
+            (SteppedFarm.Read(step) / 1000m)
+            + (
+                step is 1 or 10 ? 0
+                : step % 2 == 0 ? 0.09m
+                : -0.09m
+            );
+        await NothingAsync("by-chance", "Neither slope nor bias differs", Chance);
+        await NothingAsync(
+            "beyond",
+            "The laboratory's value lies outside all",
+            step => step == 1 ? 2.29m : SteppedFarm.Found(step)
+        );
+        await NothingAsync(
+            "far-away",
+            "A sample was taken at the applicator and read at the pump",
+            SteppedFarm.Found,
+            "drag-line"
+        );
+        await NothingAsync("by-hand", "A calibration that a person adopted is in force", SteppedFarm.Found);
+
+        async Task NothingAsync(string farm, string why, Func<int, decimal> found, string? applicator = null)
         {
-            await File.WriteAllTextAsync(path, JsonSerializer.Serialize(new { reports }));
-            var outcome = await office.Lab.ImportAsync(farm, path, default);
-            Assert.Empty(outcome.Problems);
-            return outcome;
-        }
-        finally
-        {
-            File.Delete(path);
+            Assert.Null((await ReportAsync(farm, 1, 10, found, applicator)).AdoptedByRule);
+            Assert.StartsWith(why, Assert.Single(await LackingAsync(farm)), StringComparison.Ordinal);
+            Assert.Empty(await AdoptionsAsync(farm));
         }
     }
+
+    private Task FarmAsync(string id, string? rule, string place = "onApplicator") =>
+        SteppedFarm.BeginAsync(office, id, rule, place);
+
+    private Task<ImportOutcome> ReportAsync(
+        string farm,
+        int first,
+        int last,
+        Func<int, decimal>? found = null,
+        string? applicator = null
+    ) => SteppedFarm.ReportAsync(office, farm, first, last, found ?? SteppedFarm.Found, applicator);
 
     private Task<JsonElement> PairsAsync(string farm) =>
         office.Client.AskAsync($"/api/farms/{farm}/lab-results/pairs?sensor=nir&analyte=totalNitrogen");

@@ -105,6 +105,30 @@ internal sealed class SmallFarm : IDisposable
             )
         );
 
+    /// <summary>The same with nitrogen (mg/L) as its number tells.</summary>
+    public ArrivedPack Spreading(long firstSeq, int readings, Func<long, int> nitrogenMilligramsPerLitre)
+    {
+        var drive = ((SpreadingMeasured)Spreading(firstSeq, readings).Entry).Pack;
+        return Arrived(
+            "drag-line",
+            new SpreadingMeasured(
+                drive with
+                {
+                    Readings =
+                    [
+                        .. drive.Readings.Select(
+                            (reading, i) =>
+                                reading with
+                                {
+                                    TotalNitrogenMilligramsPerLitre = nitrogenMilligramsPerLitre(firstSeq + i),
+                                }
+                        ),
+                    ],
+                }
+            )
+        );
+    }
+
     /// <summary>One level of the tank.</summary>
     public ArrivedPack Level(long seq, int millimetres) =>
         Arrived(

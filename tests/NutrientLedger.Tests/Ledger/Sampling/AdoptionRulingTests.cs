@@ -66,6 +66,15 @@ public class AdoptionRulingTests
         // A report that has no pair is no news for the rule.
         Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), [.. withdrawn, Report(11)]));
         Assert.Equal([], Lacking(Rule, Pairs(11), [.. withdrawn, Report(11)]));
+        // One that was there when a person took it back is no news either.
+        Assert.Equal(
+            [AdoptionCondition.NewReport],
+            Lacking(
+                Rule,
+                Pairs(11),
+                [.. Reported(10), ByRule(), Report(11), new CalibrationWithdrawn(Id, "Ada Ash", "Samples mixed up")]
+            )
+        );
         Assert.Equal(
             [],
             Lacking(

@@ -101,6 +101,14 @@ public class AnyCorrectionTests
             Some.Applicator(Third),
             Some.Applicator(Some.Wagon),
             Some.Mounted(sensor: "nir-4", equipment: Third),
+            new SensorMountedWithHose(
+                "nir-5",
+                Some.Wagon,
+                SensorPlace.AtPump,
+                Some.Wagon,
+                Some.Morning.AddDays(-300),
+                30_000_000
+            ),
             Some.Source(applicator: Third, from: Some.Morning.AddDays(-300)),
             new ReadingLimitsSet(
                 Third,
