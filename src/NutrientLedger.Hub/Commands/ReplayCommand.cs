@@ -89,15 +89,17 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         ReplayReport report;
         try
         {
-            report = settings.Json
-                ? await RunAsync(replay, settings, progress: null, stopping.Token)
-                : await AnsiConsole
-                    .Progress()
-                    .AutoClear(true)
-                    .Columns(new TaskDescriptionColumn(), new ProgressBarColumn(), new PercentageColumn())
-                    .StartAsync(shown =>
-                        RunAsync(replay, settings, new ReplayBar(shown, settings.Farm), stopping.Token)
-                    );
+            // A file or another program gets the report alone.
+            report =
+                settings.Json || !AnsiConsole.Profile.Out.IsTerminal
+                    ? await RunAsync(replay, settings, progress: null, stopping.Token)
+                    : await AnsiConsole
+                        .Progress()
+                        .AutoClear(true)
+                        .Columns(new TaskDescriptionColumn(), new ProgressBarColumn(), new PercentageColumn())
+                        .StartAsync(shown =>
+                            RunAsync(replay, settings, new ReplayBar(shown, settings.Farm), stopping.Token)
+                        );
         }
         catch (OperationCanceledException)
         {
