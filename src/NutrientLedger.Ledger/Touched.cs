@@ -126,13 +126,13 @@ public sealed class Touched
     }
 
     /// <summary>
-    /// A field and all whose boxes meet its own, whenever they were drawn so: work can come from it to them or go to it from them.
+    /// A field and all whose boxes overlap its own, whenever they were drawn so: work can come from it to them or go to it from them.
     /// </summary>
     private static IEnumerable<string> WithNeighbours(string fieldId, Register before, Register after)
     {
         BoundaryBox[] own = [.. Boxes(before.Field(fieldId)), .. Boxes(after.Field(fieldId))];
         return after
-            .Fields.Where(other => Boxes(other).Any(box => own.Any(box.Meets)))
+            .Fields.Where(other => Boxes(other).Any(box => own.Any(box.Overlaps)))
             .Select(other => other.FieldId)
             .Append(fieldId);
     }

@@ -23,6 +23,10 @@ public readonly record struct BoundaryBox(int SouthE7, int WestE7, int NorthE7, 
     public bool Meets(BoundaryBox other) =>
         other.SouthE7 <= NorthE7 && other.NorthE7 >= SouthE7 && other.WestE7 <= EastE7 && other.EastE7 >= WestE7;
 
+    /// <summary>Whether two boxes share ground; where only their sides meet, no point lies within both boundaries.</summary>
+    public bool Overlaps(BoundaryBox other) =>
+        other.SouthE7 < NorthE7 && other.NorthE7 > SouthE7 && other.WestE7 < EastE7 && other.EastE7 > WestE7;
+
     private BoundaryBox Including(GeoPoint corner) =>
         new(
             Math.Min(SouthE7, corner.LatitudeE7),
