@@ -51,6 +51,9 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
         await watched.ShowsAsync("#lab-done", "Adopted.");
         await watched.ShowsAsync(Nitrogen, "291\u00a0lb");
         await watched.ShowsAsync("#calibrations", "Adopted by Ada Ash");
+        // What is in force is not offered once more.
+        await Assertions.Expect(page.Locator("#lab-in-force")).ToBeVisibleAsync();
+        await Assertions.Expect(adopt).ToBeHiddenAsync();
         await watched.ShowsAsync("#statements li >> nth=0", "Ada Ash: The laboratory finds more");
         var paper = await page.Locator("#statements a").First.GetAttributeAsync("href");
         var printed = await office.Client.GetStringAsync(paper);

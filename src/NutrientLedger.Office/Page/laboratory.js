@@ -67,7 +67,10 @@ export function makeLaboratory() {
 
   function offerAdoption() {
     const form = at("lab-adopt");
-    const calibration = known.pairs?.proposal?.calibration;
+    const suggested = known.pairs?.proposal?.calibration;
+    const isInForce = suggested && known.calibrations.some((one) => one.withdrawnBy === null && isSameLine(one, suggested));
+    const calibration = isInForce ? null : suggested;
+    at("lab-in-force").hidden = !isInForce;
     at("lab-adoption").hidden = !calibration;
     const key = calibration ? JSON.stringify([sheet.farm, calibration, known.calibrations.length]) : "";
     if (form.offered === key) return;
@@ -150,3 +153,7 @@ function offer(select, values, nameOf) {
   select.replaceChildren(...values.map((value) => new Option(nameOf(value), value)));
   if (values.includes(chosen)) select.value = chosen;
 }
+
+/** Whether two calibrations say the same of a sensor, for whatever time. */
+const isSameLine = (one, other) =>
+  ["sensor", "analyte", "slope", "interceptMilligramsPerLitre", "interceptPartsPerMillion"].every((part) => one[part] === other[part]);
