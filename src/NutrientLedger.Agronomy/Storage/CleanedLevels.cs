@@ -34,9 +34,11 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
         var around = RunningMedian.Around([.. inOrder.Select(level => (double)level.Millimetres)], ToEachSide);
         for (var place = 0; place < inOrder.Length; place++)
         {
+            // A handful of readings cannot say what is usual among them; then all are kept.
             var far =
-                Math.Abs(inOrder[place].Millimetres - around[place].Median)
-                > Limit * Math.Max(around[place].Deviation, LeastDeviationMillimetres);
+                inOrder.Length > ToEachSide
+                && Math.Abs(inOrder[place].Millimetres - around[place].Median)
+                    > Limit * Math.Max(around[place].Deviation, LeastDeviationMillimetres);
             (far ? aside : kept).Add(inOrder[place]);
         }
         return new(kept.ToImmutable(), aside.ToImmutable());

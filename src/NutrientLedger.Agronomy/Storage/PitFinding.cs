@@ -12,6 +12,8 @@ public static class PitFinding
     public static string Of(PitReconciliation reconciliation, Func<double, string>? volume = null) =>
         reconciliation switch
         {
+            { Verdict: PitVerdict.CannotTell } when !reconciliation.Witnesses.Any() =>
+                "Nothing was measured or recorded for this pit in this time.",
             { Verdict: PitVerdict.CannotTell } =>
                 "Too few witnesses: at least two of level, tape, meter and area × set rate must tell of the same manure.",
             { Verdict: PitVerdict.Closes } => "All that was measured tells one story within its errors.",
@@ -48,13 +50,20 @@ public static class PitFinding
         : chance < 0.095 ? Text($"{1000 * chance:0} of 1,000 cases")
         : Text($"{100 * chance:0} of 100 cases");
 
-    private static string Sentence(PitSuspect suspect, Func<double, string> volume) =>
-        suspect.Witness == PitReconciliation.Loss
-            ? $"{volume(suspect.OthersSay)} left the pit and never came through the meter: look for a leak"
-        : suspect.OthersSay == 0 ? $"{suspect.Witness} says {volume(suspect.Told)} where all others say nothing"
-        : Text(
-            $"{suspect.Witness} says {Math.Abs(Share(suspect)):0.0} % {(Share(suspect) > 0 ? "more" : "less")} than all others together allow ({volume(suspect.Told)} against {volume(suspect.OthersSay)})"
-        );
+    private static string Sentence(PitSuspect suspect, Func<double, string> volume)
+    {
+        return suspect.Witness == PitReconciliation.Loss
+                ? $"{volume(suspect.OthersSay)} left the pit and never came through the meter: look for a leak"
+            : suspect is { Told: < 0 } or { OthersSay: < 0 }
+                ? $"{suspect.Witness} says that the content {Moved(suspect.Told)}, all others together that it {Moved(suspect.OthersSay)}"
+            : suspect.OthersSay == 0 ? $"{suspect.Witness} says {volume(suspect.Told)} where all others say nothing"
+            : Text(
+                $"{suspect.Witness} says {Math.Abs(Share(suspect)):0.0} % {(Share(suspect) > 0 ? "more" : "less")} than all others together allow ({volume(suspect.Told)} against {volume(suspect.OthersSay)})"
+            );
+
+        // Told of a stock is by how much it was drawn down; where a pit filled up, that is below zero.
+        string Moved(double drawnDown) => $"{(drawnDown < 0 ? "rose" : "fell")} by {volume(Math.Abs(drawnDown))}";
+    }
 
     private static double Share(PitSuspect suspect) => 100 * (suspect.Told / suspect.OthersSay - 1);
 

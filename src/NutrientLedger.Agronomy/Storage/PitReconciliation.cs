@@ -60,7 +60,7 @@ public sealed record PitReconciliation(
             story,
             balance,
             verdict,
-            verdict is PitVerdict.Closes or PitVerdict.CannotTell ? [] : SuspectsOf(flows, balances, balance)
+            verdict is PitVerdict.Closes or PitVerdict.CannotTell ? [] : SuspectsOf(story, flows, balances, balance)
         );
     }
 
@@ -106,8 +106,9 @@ public sealed record PitReconciliation(
         );
     }
 
-    // What cannot be is no suspect: nothing that flows may turn out below zero, and a loss may not be a gain.
+    // What cannot be is no suspect: nothing that flows may turn out below zero, and a loss may not be a gain. A stock may rise.
     private static ImmutableArray<PitSuspect> SuspectsOf(
+        PitStory story,
         List<Flow> flows,
         List<FlowBalance> balances,
         ReconciledBalance balance
@@ -117,7 +118,9 @@ public sealed record PitReconciliation(
             from flow in balance.Flows
             where flow.NormalizedAdjustment is not null
             let others = OthersSay(flows, balances, flow.Name)
-            where others is >= 0
+            where
+                others is >= 0
+                || (others is not null && (flow.Name == story.Sensor?.Witness || flow.Name == story.Tape?.Witness))
             orderby flow.NormalizedAdjustment descending
             select new PitSuspect(flow.Name, flow.Measured!.Value, others.Value, flow.NormalizedAdjustment!.Value)
         ).ToArray();

@@ -1,6 +1,5 @@
 using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Storage;
-using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger;
 
@@ -47,6 +46,13 @@ public sealed record PitStatement(
         Reconciliation.Story.Sensor?.DrawnDownMillilitres
         - PitStocks.BySensor(Period with { Levels = Period.Levels.Uncleaned })?.DrawnDownMillilitres;
 
+    /// <summary>What the farm's meters counted in the period that no source names a pit for: it is in no pit's sum.</summary>
+    public SpreadAmounts FromNoPit =>
+        SpreadAmounts.Of(
+            Period.Register,
+            Period.Lines.Where(line => line.Key.PitId.Length == 0 && Period.Holds(line.Key.HourStartSeconds * 1000))
+        );
+
     public ImmutableArray<DrawnNutrient> DrawnNutrients => PitNutrients.Drawn(Period, Reconciliation);
 
     /// <summary>Nutrients in the pit at the end of the period, each with its age.</summary>
@@ -69,31 +75,7 @@ public sealed record PitStatement(
             PitReconciliation.Of(story),
             SpreadAmounts.Of(period.Register, drawn[true]),
             SpreadAmounts.Of(period.Register, drawn[false]),
-            [.. NotesOn(period, story)]
+            [.. PitNotes.On(period, story)]
         );
-    }
-
-    private static string InWords(PitNoteKind kind) =>
-        kind switch
-        {
-            PitNoteKind.Agitated => "Agitated",
-            PitNoteKind.Settled => "Settled into layers",
-            _ => "Foam or crust",
-        };
-
-    private static IEnumerable<string> NotesOn(PitPeriod period, PitStory story)
-    {
-        if (story.Stock is null)
-            yield return "No level was measured and no two tape readings were taken: the pit's own sum cannot be made.";
-        if (period.Drawn.Sum(line => line.Value.UnknownIntervals) is > 0 and var unknown)
-            yield return $"In {unknown} intervals nobody can know what ran through a meter; metered volume is at least this much.";
-        if (story.Drawings.Length == 0)
-            yield return "Nothing was drawn by meter.";
-        if (story.Outflow.Any(told => told.Witness == PitWeather.EvaporationUnmeasured))
-            yield return "Evaporation was not measured and is not reckoned; it is taken as nothing, with an error as large as it usually is. "
-                + "Open liquid loses 0 to 8 mm (0 to 0.3 in) on a day, less under crust or foam (order of magnitude, common practice, no source).";
-        foreach (var note in period.Register.Recorded<PitNoted>().Where(note => note.PitId == period.Pit.PitId))
-            if (period.Share(note.From, note.Until) > 0)
-                yield return $"{InWords(note.Kind)}: {note.Text}";
     }
 }

@@ -16,17 +16,21 @@ public sealed record ReconciliationAnswer(
         "Manure gas kills, and a pit is a confined space: nobody enters it or leans over it alone to read a tape; measure from the bank, with a second person at hand. "
         + "Stop and look for run-off when a loss is suspected. This statement informs; local code and the farm's nutrient plan prevail.";
 
+    /// <summary>The verdict on a day or period that has begun and is not over: it is reckoned up to the moment of asking.</summary>
+    public const string Running = "running";
+
     /// <summary>A verdict as people read it.</summary>
     public static string InWords(string verdict) =>
         verdict switch
         {
             "doesNotClose" => "does not close",
             "cannotTell" => "cannot tell",
+            Running => "not over yet",
             _ => verdict,
         };
 }
 
-/// <summary>One day: closes, doubtful, doesNotClose or cannotTell, running while it is not over, how far it is off in m³, and the finding in words.</summary>
+/// <summary>One day that has begun: closes, doubtful, doesNotClose, cannotTell or running, how far it is off in m³, and the finding in words.</summary>
 public sealed record ReconciledDay(
     DateOnly Day,
     string Verdict,
@@ -38,7 +42,8 @@ public sealed record ReconciledDay(
 
 /// <summary>
 /// start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say; the test of all
-/// witnesses in words; and by how much more the sensor says the pit was drawn down because levels were set aside.
+/// witnesses in words; by how much more the sensor says the pit was drawn down because levels were set aside; and what meters of the
+/// farm counted meanwhile that no source names a pit for, which is in no pit's sum.
 /// </summary>
 public sealed record ReconciledPeriod(
     string Verdict,
@@ -62,7 +67,8 @@ public sealed record ReconciledPeriod(
     int LevelsSetAside,
     IReadOnlyList<string> Notes,
     string Test,
-    long? DrawnDownByFilterMillilitres
+    long? DrawnDownByFilterMillilitres,
+    double MeteredFromNoPitCubicMetres
 );
 
 /// <summary>One witness: what it told, its standard deviation and where that is known from, what all together say, and its test in words.</summary>

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Office.Asking;
 
-/// <summary>A pit's story from a day up to, but not including, another: of each day, and of the whole; as of a journal position. What is running is not over yet.</summary>
+/// <summary>A pit's story from a day up to, but not including, another: of each day that has begun, and of the whole; as of a journal position.</summary>
 internal sealed record ReckonedPit(
     string FarmId,
     FarmRegistered Farm,
@@ -12,7 +12,13 @@ internal sealed record ReckonedPit(
     DateOnly From,
     DateOnly To,
     long Position,
-    IReadOnlyList<(DateOnly Day, PitStatement Statement, bool IsRunning)> Days,
-    PitStatement Whole,
-    bool IsRunning
+    IReadOnlyList<ReckonedDay> Days,
+    ReckonedStretch Whole
 );
+
+/// <summary>A stretch of time with its statement; one that is not over yet is reckoned up to the moment of asking.</summary>
+internal record ReckonedStretch(PitStatement Statement, bool IsOver);
+
+/// <summary>One day of farm time.</summary>
+internal sealed record ReckonedDay(DateOnly Day, PitStatement Statement, bool IsOver)
+    : ReckonedStretch(Statement, IsOver);

@@ -8,10 +8,8 @@ namespace NutrientLedger.Office.Asking;
 /// <summary>Writes out how a pit's story was reconciled.</summary>
 internal static class ReconciliationBook
 {
-    public const string Running = "running";
-
-    public const string NotOver =
-        "Not over yet: what was recorded by hand may be of hours whose readings are still to come.";
+    private const string NotOver =
+        "Not over yet: reckoned up to now, and readings and records of these hours may still be on their way.";
 
     public static ReconciliationAnswer Answer(ReckonedPit reckoned) =>
         new(
@@ -20,26 +18,34 @@ internal static class ReconciliationBook
             reckoned.From,
             reckoned.To,
             reckoned.Position,
-            [.. reckoned.Days.Select(one => Day(one.Day, one.Statement, one.IsRunning))],
-            Whole(reckoned.Whole, reckoned.IsRunning),
+            [.. reckoned.Days.Select(Day)],
+            Whole(reckoned.Whole),
             ReconciliationAnswer.UsualCaution
         );
 
-    private static ReconciledDay Day(DateOnly day, PitStatement statement, bool isRunning) =>
-        new(
-            day,
-            isRunning ? Running : Word(statement.Reconciliation.Verdict),
-            statement.Reconciliation.Story.UnexplainedMillilitres / 1e6,
-            Chance(statement),
-            statement.Reconciliation.Story.Drawings.Sum(drawing => drawing.Metered.Millilitres) / 1e6,
-            isRunning ? NotOver : statement.Finding
-        );
+    /// <summary>What was found; of a stretch that is not over, nothing yet.</summary>
+    public static string Finding(ReckonedStretch stretch, Func<double, string>? volume = null) =>
+        stretch.IsOver ? PitFinding.Of(stretch.Statement.Reconciliation, volume) : NotOver;
 
-    private static ReconciledPeriod Whole(PitStatement statement, bool isRunning)
+    private static ReconciledDay Day(ReckonedDay day)
     {
+        var reconciliation = day.Statement.Reconciliation;
+        return new(
+            day.Day,
+            Verdict(day),
+            reconciliation.Story.UnexplainedMillilitres / 1e6,
+            Chance(day.Statement),
+            reconciliation.Story.Drawings.Sum(drawing => drawing.Metered.Millilitres) / 1e6,
+            Finding(day)
+        );
+    }
+
+    private static ReconciledPeriod Whole(ReckonedStretch whole)
+    {
+        var statement = whole.Statement;
         var story = statement.Reconciliation.Story;
         return new(
-            isRunning ? Running : Word(statement.Reconciliation.Verdict),
+            Verdict(whole),
             Chance(statement),
             story.Stock?.StartMillilitres,
             story.Inflow.Sum(told => told.Millilitres),
@@ -47,7 +53,7 @@ internal static class ReconciliationBook
             story.Drawings.Sum(drawing => drawing.Metered.Millilitres),
             story.Stock?.EndMillilitres,
             story.UnexplainedMillilitres,
-            isRunning ? NotOver : statement.Finding,
+            Finding(whole),
             [.. statement.Reconciliation.Witnesses.Select(witness => Witness(statement.Reconciliation, witness))],
             statement.OnFields.VolumeCubicMetres,
             statement.OutsideFields.VolumeCubicMetres,
@@ -75,7 +81,8 @@ internal static class ReconciliationBook
             statement.Period.Levels.SetAside.Count(level => statement.Period.Holds(level.AtMilliseconds)),
             statement.Notes,
             PitFinding.Test(statement.Reconciliation),
-            statement.DrawnDownByFilterMillilitres
+            statement.DrawnDownByFilterMillilitres,
+            statement.FromNoPit.MeteredCubicMetres
         );
     }
 
@@ -97,5 +104,8 @@ internal static class ReconciliationBook
     private static double? Chance(PitStatement statement) =>
         statement.Reconciliation.Verdict == PitVerdict.CannotTell ? null : statement.Reconciliation.Balance?.Chance;
 
-    private static string Word(PitVerdict verdict) => JsonNamingPolicy.CamelCase.ConvertName(verdict.ToString());
+    private static string Verdict(ReckonedStretch stretch) =>
+        stretch.IsOver
+            ? JsonNamingPolicy.CamelCase.ConvertName(stretch.Statement.Reconciliation.Verdict.ToString())
+            : ReconciliationAnswer.Running;
 }

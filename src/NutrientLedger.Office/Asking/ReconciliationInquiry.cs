@@ -49,7 +49,7 @@ public sealed class ReconciliationInquiry(
         if (pitId is null || register.Pit(pitId) is not { } pit)
             return (
                 null,
-                $"Name one of the farm's pits as pit: {string.Join(", ", register.Pits.Select(known => known.PitId))}."
+                $"{(pitId is null ? "" : $"There is no pit \"{pitId}\". ")}Name one of the farm's pits as pit: {string.Join(", ", register.Pits.Select(known => known.PitId))}."
             );
         if (Day(from) is not { } first || Day(to) is not { } end)
             return (
@@ -57,28 +57,42 @@ public sealed class ReconciliationInquiry(
                 "Give from and to as days of farm time like 2026-04-21; to is the first day that no longer counts."
             );
         if (end <= first || end.DayNumber - first.DayNumber > DaysMost)
-            return (null, $"\"to\" must be later than \"from\", by at most {DaysMost} days.");
+            return (
+                null,
+                $"\"to\" must be later than \"from\", by at most {DaysMost} days: it is the first day that no longer counts."
+            );
 
         var (start, stop) = (calendar.StartOf(first), calendar.StartOf(end));
+        if (stop <= calendar.LedgerBeginsMilliseconds)
+            return (
+                null,
+                $"The farm's ledger begins on {register.Farm!.LedgerBegins:yyyy-MM-dd}; ask for days from then on."
+            );
+        var now = clock.Now.ToUnixTimeMilliseconds();
+        if (start >= now)
+            return (null, $"\"from\" is {from}, a day that has not begun on the farm; ask for days that have.");
         var view = await ledgers.LinesAsync(farmId, null, asOf, cancellationToken);
         var (early, late) = (start - AroundMilliseconds, stop + AroundMilliseconds);
         var levels = CleanedLevels.Of(
             await readings.LevelsAsync(farmId, register, pitId, early, late, asOf, cancellationToken)
         );
         var rain = await readings.RainAsync(farmId, register, early, late, asOf, cancellationToken);
-        var reached = clock.Now.ToUnixTimeMilliseconds();
-        PitStatement Statement(long begins, long ends) =>
-            PitStatement.Of(new(register, pit, begins, ends, [.. view.Lines], levels, rain));
+        // A day that is not over is reckoned up to now: what will still run in and be drawn is nobody's error.
+        ReckonedDay Reckoned(DateOnly day, long begins, long ends) =>
+            new(
+                day,
+                PitStatement.Of(new(register, pit, begins, Math.Min(ends, now), [.. view.Lines], levels, rain)),
+                ends <= now
+            );
         var days = Enumerable
             .Range(0, end.DayNumber - first.DayNumber)
             .Select(first.AddDays)
-            .Select(day =>
-            {
-                var (begins, ends) = (calendar.StartOf(day), calendar.StartOf(day.AddDays(1)));
-                return (day, Statement(begins, ends), ends > reached);
-            });
-        var whole = Statement(start, stop);
-        return (new(farmId, register.Farm!, pit, first, end, view.Position, [.. days], whole, stop > reached), null);
+            .TakeWhile(day => calendar.StartOf(day) < now)
+            .Select(day => Reckoned(day, calendar.StartOf(day), calendar.StartOf(day.AddDays(1))));
+        return (
+            new(farmId, register.Farm!, pit, first, end, view.Position, [.. days], Reckoned(first, start, stop)),
+            null
+        );
     }
 
     private static DateOnly? Day(string? text) =>

@@ -1,6 +1,5 @@
 using System.Globalization;
 using NutrientLedger.Agronomy;
-using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
 
@@ -15,7 +14,7 @@ internal static class ReconciliationPage
     public static string Of(ReckonedPit reckoned, DateTimeOffset madeAt, StatementUnits units)
     {
         var answer = ReconciliationBook.Answer(reckoned);
-        var (whole, statement) = (answer.Whole, reckoned.Whole);
+        var (whole, statement) = (answer.Whole, reckoned.Whole.Statement);
         var page = new PaperPage(
             Text($"Reconciliation of {answer.Pit}, {Day(answer.From)} to {Day(answer.To)}"),
             reckoned.Farm.Name,
@@ -31,7 +30,7 @@ internal static class ReconciliationPage
             ("Journal position", Text($"{answer.Position}")),
             ("Statement made", PaperPage.Moment(madeAt))
         );
-        page.Finding(reckoned.IsRunning ? ReconciliationBook.NotOver : PitFinding.Of(statement.Reconciliation, Said));
+        page.Finding(ReconciliationBook.Finding(reckoned.Whole, Said));
         page.Sentence(whole.Test);
         page.Caution(answer.Caution);
         Sum(page, statement, units);
@@ -142,6 +141,7 @@ internal static class ReconciliationPage
             ("Spread outside all fields", Volume(whole.OutsideFieldsCubicMetres)),
             ("Run while not engaged", Volume(whole.DisengagedCubicMetres)),
             ("Metered, not placed", Volume(whole.NotPlacedCubicMetres)),
+            ("Metered by machines with no recorded source, in no pit's sum", Volume(whole.MeteredFromNoPitCubicMetres)),
             ("Levels used", Text($"{whole.LevelsKept:N0}")),
             ("Levels left out as waves, foam or dropouts", Text($"{whole.LevelsSetAside:N0}")),
             (
@@ -184,9 +184,7 @@ internal static class ReconciliationPage
                         units.VolumeOf(day.MeteredCubicMetres),
                         units.VolumeOf(day.UnexplainedCubicMetres),
                         ReconciliationAnswer.InWords(day.Verdict),
-                        one.IsRunning
-                            ? ReconciliationBook.NotOver
-                            : PitFinding.Of(one.Statement.Reconciliation, volume),
+                        ReconciliationBook.Finding(one, volume),
                     }
             ),
             figures: 2

@@ -184,6 +184,19 @@ public sealed class ReconciliationTests(OfficeHost office) : IClassFixture<Offic
             ),
             StringComparison.Ordinal
         );
+        foreach (
+            var (question, answer) in new[]
+            {
+                ("pit=lake&from=2026-04-21&to=2026-04-22", "There is no pit \"lake\""),
+                ("pit=tank&from=2024-04-21&to=2024-04-22", "ledger begins on 2025-10-01"),
+                ("pit=tank&from=2199-04-21&to=2199-04-22", "has not begun"),
+            }
+        )
+            Assert.Contains(
+                answer,
+                await office.Client.RefusedAsync(HttpStatusCode.BadRequest, $"{Address}?{question}"),
+                StringComparison.Ordinal
+            );
         var quiet = await office.Client.AskAsync($"{Address}?pit=tank&from=2026-03-08&to=2026-03-09");
         Assert.Equal("cannotTell", quiet.GetProperty("days")[0].Text("verdict"));
     }

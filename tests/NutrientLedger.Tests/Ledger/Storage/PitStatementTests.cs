@@ -58,7 +58,55 @@ public class PitStatementTests
         var empty = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), levels: []);
         Assert.Equal(PitVerdict.CannotTell, empty.Reconciliation.Verdict);
         Assert.Null(empty.Reconciliation.Story.UnexplainedMillilitres);
-        Assert.Contains(empty.Notes, note => note.StartsWith("No level was measured", StringComparison.Ordinal));
+        Assert.Contains(empty.Notes, note => note.StartsWith("No level sensor is mounted", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Periods_that_meet_add_up_to_the_period_that_holds_them()
+    {
+        var (first, second, third) = (new DateOnly(2026, 4, 20), new DateOnly(2026, 4, 21), new DateOnly(2026, 4, 22));
+        LevelAt[] levels =
+        [
+            new(Farm.Calendar!.StartOf(first), 3_100),
+            new(Farm.Calendar.StartOf(second), 3_000),
+            new(Farm.Calendar.StartOf(third), 2_900),
+        ];
+        long Unexplained(DateOnly from, DateOnly until) =>
+            Statement(Farm, from, until, Line(120_000_000), levels).Reconciliation.Story.UnexplainedMillilitres!.Value;
+
+        Assert.Equal(Unexplained(first, third), Unexplained(first, second) + Unexplained(second, third), 3.0);
+    }
+
+    /// <summary>On a day without drawing the pit fills up; a sensor that slips down by 20 cm says that 62.8 m³ left it.</summary>
+    [Fact]
+    public void On_a_day_without_drawing_the_level_sensor_is_a_suspect_too()
+    {
+        var day = new DateOnly(2026, 4, 21);
+        LevelAt[] rising = [new(Farm.Calendar!.StartOf(day), 3_000), new(Farm.Calendar.StartOf(day.AddDays(1)), 3_200)];
+        var statement = Statement(Farm, day, day.AddDays(1), levels: rising);
+        Assert.Equal(PitVerdict.DoesNotClose, statement.Reconciliation.Verdict);
+        Assert.Contains(
+            "the level sensor says that the content rose by 62.8 m³, all others together that it rose by 6.0 m³",
+            statement.Finding,
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
+    public void A_time_of_which_nobody_told_anything_is_called_that()
+    {
+        var empty = Statement(Farm, new(2025, 9, 20), new(2025, 9, 21), levels: []);
+        Assert.Equal("Nothing was measured or recorded for this pit in this time.", empty.Finding);
+    }
+
+    [Fact]
+    public void What_ran_through_a_meter_with_no_recorded_source_is_named_and_is_in_no_pits_sum()
+    {
+        var (key, amounts) = Line(120_000_000);
+        var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), new(key with { PitId = "" }, amounts));
+        Assert.Empty(statement.Reconciliation.Story.Drawings);
+        Assert.Equal(120, statement.FromNoPit.MeteredCubicMetres, 1e-9);
+        Assert.Contains(statement.Notes, note => note.StartsWith("line ran in this period while no source", default));
     }
 
     /// <summary>From 2.471 m to 4.5 m of a round tank of 20 m there is room for 637.4 m³; 6 m³ a day take 106.2 days.</summary>
