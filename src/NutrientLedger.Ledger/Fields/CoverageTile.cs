@@ -55,10 +55,22 @@ public sealed class CoverageTile
     }
 
     /// <summary>The number of covered cells in each of the 64 rows.</summary>
-    public int[] CoveredByRow() => CountByRow(static (first, _) => first != 0);
+    public int[] CoveredByRow()
+    {
+        var byRow = new int[Side];
+        for (var row = 0; row < Side; row++)
+            byRow[row] = Side - earliest.AsSpan(row * Side, Side).Count(0u);
+        return byRow;
+    }
 
     /// <summary>The number of overlapped cells in each of the 64 rows: visited again more than 60 s after the first time.</summary>
-    public int[] OverlappedByRow() => CountByRow(static (first, last) => last - first > OverlapSeconds);
+    public int[] OverlappedByRow()
+    {
+        var byRow = new int[Side];
+        for (var cell = 0; cell < Cells; cell++)
+            byRow[cell / Side] += latest[cell] - earliest[cell] > OverlapSeconds ? 1 : 0;
+        return byRow;
+    }
 
     /// <summary>The compact stored bytes of the tile; equal visits give equal bytes.</summary>
     public byte[] Encode() => CoverageTileForm.Encode(this);
@@ -71,14 +83,5 @@ public sealed class CoverageTile
         var known = earliest[cell] != 0;
         earliest[cell] = known ? Math.Min(earliest[cell], first) : first;
         latest[cell] = Math.Max(latest[cell], last);
-    }
-
-    private int[] CountByRow(Func<uint, uint, bool> counts)
-    {
-        var byRow = new int[Side];
-        for (var cell = 0; cell < Cells; cell++)
-            if (counts(earliest[cell], latest[cell]))
-                byRow[cell / Side]++;
-        return byRow;
     }
 }

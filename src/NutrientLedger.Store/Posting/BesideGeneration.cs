@@ -16,7 +16,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
     private const int LinesMost = 20_000;
 
     /// <summary>A tile takes 32 kB in memory.</summary>
-    private const int TilesMost = 1_200;
+    private const int TilesMost = 800;
     private const int RowsDroppedAtOnce = 5_000;
 
     private readonly CopiedPacks packs;

@@ -97,7 +97,9 @@ public sealed class LedgerReplay(NpgsqlDataSource source)
                 )
             )
                 counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
-            await using var compare = Command(Differing(table));
+            await using var compare = Command(
+                Differing(table, await ColumnsAsync(beside.Connection, table, cancellationToken))
+            );
             await using var rows = await compare.ExecuteReaderAsync(cancellationToken);
             while (await rows.ReadAsync(cancellationToken))
                 differences.Add($"{table}, {rows.GetString(0)}: {rows.GetString(1)}");
@@ -118,16 +120,31 @@ public sealed class LedgerReplay(NpgsqlDataSource source)
             beside.Connection.Command(sql, beside.Live.FarmId, beside.Live.Generation, beside.Generation);
     }
 
-    private static string Differing(string table)
+    /// <summary>The columns of a table but the generation, in which two generations differ as they must.</summary>
+    private static async Task<string> ColumnsAsync(
+        NpgsqlConnection connection,
+        string table,
+        CancellationToken cancellationToken
+    )
     {
-        var live =
-            $"select to_jsonb(row) - 'generation' as row from ledger.{table} row where farm = $1 and generation = $2";
-        var anew =
-            $"select to_jsonb(row) - 'generation' as row from ledger.{table} row where farm = $1 and generation = $3";
+        await using var command = connection.Command(
+            """
+            select string_agg(quote_ident(attname), ', ' order by attnum) from pg_attribute
+            where attrelid = ('ledger.' || $1)::regclass and attnum > 0 and not attisdropped and attname <> 'generation'
+            """,
+            table
+        );
+        return (string)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    private static string Differing(string table, string columns)
+    {
+        var live = $"select {columns} from ledger.{table} where farm = $1 and generation = $2";
+        var anew = $"select {columns} from ledger.{table} where farm = $1 and generation = $3";
         return $"""
             select where_, left((row - array['farm', 'visits', 'covered', 'overlapped'])::text, 300) from (
-                (select 'only live' as where_, row from ({live} except {anew}) as a limit 20)
-                union all (select 'only replayed', row from ({anew} except {live}) as b limit 20)) as differing
+                (select 'only live' as where_, to_jsonb(a) as row from ({live} except {anew}) as a limit 20)
+                union all (select 'only replayed', to_jsonb(b) from ({anew} except {live}) as b limit 20)) as differing
             """;
     }
 }
