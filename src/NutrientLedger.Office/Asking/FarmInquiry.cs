@@ -16,9 +16,13 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers,
         return position.IsRefused ? position.Refusal : await FarmAtAsync(farm, position.Found.AsOf, cancellationToken);
     }
 
-    /// <summary>A farm's register and ledger, for the season asked for or else the latest one with lines or a plan.</summary>
+    /// <summary>
+    /// A farm's register and ledger, for the season asked for or else the latest one with lines or a plan; with the coverage of
+    /// one field alone when one is named.
+    /// </summary>
     public Task<Asked<FarmStanding>> StandingAsync(
         string farm,
+        string? field,
         string? season,
         string? asOf,
         CancellationToken cancellationToken
@@ -27,7 +31,7 @@ internal sealed class FarmInquiry(RegisterStore registers, LedgerReader ledgers,
             farm,
             season,
             asOf,
-            ledgers.ReadAsync,
+            (farmId, seen, position, cancellation) => ledgers.ReadAsync(farmId, field, seen, position, cancellation),
             (at, view, shown, seasons) => new FarmStanding(farm, at, view, shown, seasons),
             cancellationToken
         );

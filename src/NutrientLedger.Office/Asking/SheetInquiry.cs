@@ -9,7 +9,7 @@ internal sealed class SheetInquiry(FarmInquiry farms, LedgerReader ledgers, Devi
 {
     public async Task<Asked<SheetAnswer>> SheetAsync(string farm, string? season, CancellationToken cancellationToken)
     {
-        var asked = await farms.StandingAsync(farm, season, asOf: null, cancellationToken);
+        var asked = await farms.StandingAsync(farm, field: null, season, asOf: null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
         var standing = asked.Found;

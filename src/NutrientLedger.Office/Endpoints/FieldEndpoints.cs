@@ -53,7 +53,7 @@ internal static class FieldEndpoints
         CancellationToken cancellationToken
     )
     {
-        var asked = await farms.StandingAsync(farm, season, asOf, cancellationToken);
+        var asked = await farms.StandingAsync(farm, field, season, asOf, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
         return asked.Found.Register.Field(field) is { } known

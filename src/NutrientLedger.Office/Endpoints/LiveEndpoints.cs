@@ -29,7 +29,7 @@ internal static class LiveEndpoints
         CancellationToken cancellationToken
     )
     {
-        var asked = await farms.StandingAsync(farm ?? "", season, asOf: null, cancellationToken);
+        var asked = await farms.LinesAsync(farm ?? "", season, asOf: null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
         return TypedResults.ServerSentEvents(UntilStoppedAsync(farm!, season, stream, lifetime, cancellationToken));

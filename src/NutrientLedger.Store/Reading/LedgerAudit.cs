@@ -40,7 +40,13 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
         var lines = await LedgerRows.LinesAsync(connection, current, season: null, cancellationToken);
         var tiles = await LedgerRows.TilesAsync(connection, current, fieldId: null, season: null, cancellationToken);
         var levels = await LedgerRows.LevelsAsync(connection, current, null, null, null, cancellationToken);
-        var counts = await LedgerRows.CoverageAsync(connection, current, season: null, cancellationToken);
+        var counts = await LedgerRows.CoverageAsync(
+            connection,
+            current,
+            fieldId: null,
+            season: null,
+            cancellationToken
+        );
         var report = new AuditReport(chains.Entries, chains.Streams, lines.Count, tiles.Count, levels.Count, findings);
         if (!chains.CanBePosted)
             return report;

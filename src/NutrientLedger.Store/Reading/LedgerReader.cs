@@ -27,7 +27,17 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     private readonly DeviceReader positions = new(source);
 
     /// <summary>Lines and coverage of one season (all seasons if none is named), live or as of a journal position.</summary>
-    public async Task<LedgerView> ReadAsync(string farmId, int? season, long? asOf, CancellationToken cancellationToken)
+    public Task<LedgerView> ReadAsync(string farmId, int? season, long? asOf, CancellationToken cancellationToken) =>
+        ReadAsync(farmId, fieldId: null, season, asOf, cancellationToken);
+
+    /// <summary>The same with the coverage of one field alone (of all when none is named): it is most of what a reading costs.</summary>
+    public async Task<LedgerView> ReadAsync(
+        string farmId,
+        string? fieldId,
+        int? season,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
     {
         if (asOf is not { } position)
             return await SnapshotAsync(
@@ -37,7 +47,7 @@ public sealed class LedgerReader(NpgsqlDataSource source)
                         : new LedgerView(
                             current.Position,
                             await LedgerRows.LinesAsync(connection, current, season, cancellationToken),
-                            await LedgerRows.CoverageAsync(connection, current, season, cancellationToken)
+                            await LedgerRows.CoverageAsync(connection, current, fieldId, season, cancellationToken)
                         )
                         {
                             IsBeingCorrected = current.IsBeingCorrected,

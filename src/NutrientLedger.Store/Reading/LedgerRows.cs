@@ -87,6 +87,7 @@ internal static class LedgerRows
     public static async Task<IReadOnlyList<CoverageRows>> CoverageAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,
+        string? fieldId,
         int? season,
         CancellationToken cancellationToken
     )
@@ -94,10 +95,12 @@ internal static class LedgerRows
         await using var command = connection.Command(
             """
             select field, season, tile_row, tile_column, covered, overlapped from ledger.tile
-            where farm = $1 and generation = $2 and ($3::int is null or season = $3)
+            where farm = $1 and generation = $2
+                and ($3::text is null or field = $3) and ($4::int is null or season = $4)
             """,
             current.FarmId,
             current.Generation,
+            fieldId,
             season
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
