@@ -24,6 +24,22 @@ public static class PitFinding
                     + "Two tape readings, before and after, tell the sensor from a loss; a set rate tells the meter from both.",
         };
 
+    /// <summary>
+    /// What it means when the level moved while nothing was drawn: so many m³ left unseen, or came in where below zero. The level alone
+    /// cannot tell a sensor from a pit, so both are named.
+    /// </summary>
+    public static string OfIdle(double unseen, double hours, Func<double, string>? volume = null)
+    {
+        var moved = (volume ?? CubicMetres)(Math.Abs(unseen));
+        return Text($"In {hours:0.#} hours without drawing, loads, transfers or rain the level ")
+            + (
+                unseen > 0
+                    ? $"fell by {moved} more than inflow and evaporation explain: the level sensor drifts, or the pit leaks. "
+                    : $"rose by {moved} more than inflow explains: the level sensor drifts, or something ran in that nobody recorded. "
+            )
+            + "Two tape readings some hours apart tell which.";
+    }
+
     /// <summary>The test of all witnesses together.</summary>
     public static string Test(PitReconciliation reconciliation) =>
         reconciliation.Balance is not { DegreesOfFreedom: > 0 } balance

@@ -89,6 +89,8 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
                 )
             );
         AnsiConsole.WriteLine($"Whole period: {whole.Finding}");
+        if (whole.IdleFinding is { } moved)
+            AnsiConsole.WriteLine(moved);
         foreach (var note in whole.Notes)
             AnsiConsole.WriteLine(note);
         AnsiConsole.WriteLine(answer.Caution);

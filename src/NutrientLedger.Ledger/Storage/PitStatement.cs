@@ -53,6 +53,12 @@ public sealed record PitStatement(
             Period.Lines.Where(line => line.Key.PitId.Length == 0 && Period.Holds(line.Key.HourStartSeconds * 1000))
         );
 
+    /// <summary>What the level did while nothing was drawn, in words; nothing when it moved by no more than inflow, evaporation and chance explain.</summary>
+    public string? IdleFinding(Func<double, string>? volume = null) =>
+        IdleStretch.Moving([.. IdleStretch.Of(Period)]) is [var worst, ..]
+            ? PitFinding.OfIdle(worst.Unseen, worst.Hours, volume)
+            : null;
+
     public ImmutableArray<DrawnNutrient> DrawnNutrients => PitNutrients.Drawn(Period, Reconciliation);
 
     /// <summary>Nutrients in the pit at the end of the period, each with its age.</summary>

@@ -24,4 +24,14 @@ public static class FallenRain
         }
         return fallen;
     }
+
+    /// <summary>The times between two readings in which rain fell (ms since 1970), in order.</summary>
+    public static IEnumerable<(long From, long Until)> Falls(IEnumerable<RainTotal> totals)
+    {
+        RainTotal[] inOrder = [.. totals.OrderBy(total => total.AtMilliseconds)];
+        return inOrder
+            .Zip(inOrder.Skip(1))
+            .Where(pair => pair.Second.Micrometres > pair.First.Micrometres)
+            .Select(pair => (pair.First.AtMilliseconds, pair.Second.AtMilliseconds));
+    }
 }

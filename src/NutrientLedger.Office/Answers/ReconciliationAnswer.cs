@@ -43,7 +43,7 @@ public sealed record ReconciledDay(
 /// <summary>
 /// start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say; the test of all
 /// witnesses in words; by how much more the sensor says the pit was drawn down because levels were set aside; and what meters of the
-/// farm counted meanwhile that no source names a pit for, which is in no pit's sum.
+/// farm counted meanwhile that no source names a pit for, which is in no pit's sum; and how the level moved while nothing was drawn, if it should not have.
 /// </summary>
 public sealed record ReconciledPeriod(
     string Verdict,
@@ -68,7 +68,8 @@ public sealed record ReconciledPeriod(
     IReadOnlyList<string> Notes,
     string Test,
     long? DrawnDownByFilterMillilitres,
-    double MeteredFromNoPitCubicMetres
+    double MeteredFromNoPitCubicMetres,
+    string? IdleFinding
 );
 
 /// <summary>One witness: what it told, its standard deviation and where that is known from, what all together say, and its test in words.</summary>

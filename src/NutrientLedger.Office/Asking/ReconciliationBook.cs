@@ -82,7 +82,8 @@ internal static class ReconciliationBook
             statement.Notes,
             PitFinding.Test(statement.Reconciliation),
             statement.DrawnDownByFilterMillilitres,
-            statement.FromNoPit.MeteredCubicMetres
+            statement.FromNoPit.MeteredCubicMetres,
+            statement.IdleFinding()
         );
     }
 

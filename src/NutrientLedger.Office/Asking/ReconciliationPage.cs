@@ -32,6 +32,8 @@ internal static class ReconciliationPage
         );
         page.Finding(ReconciliationBook.Finding(reckoned.Whole, Said));
         page.Sentence(whole.Test);
+        if (statement.IdleFinding(Said) is { } moved)
+            page.Finding(moved);
         page.Caution(answer.Caution);
         Sum(page, statement, units);
         Measurements(page, whole, units);

@@ -38,6 +38,9 @@ internal sealed class InventedDay(Random random)
 
     public int OffsetMillimetres { get; set; }
 
+    /// <summary>From midnight to 08:00 the level falls by so much, evenly, though nothing is drawn.</summary>
+    public int NightDriftMillimetres { get; set; }
+
     /// <summary>The part of the drawn volume that is lost before the meter.</summary>
     public double LeakShare { get; set; }
 
@@ -80,6 +83,7 @@ internal sealed class InventedDay(Random random)
                 + (evening - morning) * minute / 1440.0
                 + OffsetMillimetres
                 - (minute >= 720 ? SlipMillimetres : 0)
+                - NightDriftMillimetres * Math.Clamp(minute / 480.0, 0, 1)
                 + WavesMillimetres * Math.Sin(minute * 0.9)
                 + 4 * Normal();
             var dropsOut = random.NextDouble() < 0.01;

@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger;
 using Xunit.Abstractions;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
@@ -92,6 +93,16 @@ public class ManyPitDaysTests(ITestOutputHelper output)
         Expect(Run(Harsher + (day => day.LeakShare = 0.1)), PitReconciliation.Loss, 0.9, 0.7);
     }
 
+    [Fact]
+    public void A_level_that_falls_by_4_centimetres_while_nothing_is_drawn_is_noticed_and_clean_nights_are_not()
+    {
+        var clean = Statements(_ => { }).Count(day => day.IdleFinding() is not null);
+        var drifting = Statements(day => day.NightDriftMillimetres = 40).Count(day => day.IdleFinding() is not null);
+        output.WriteLine($"idle level: false alarms on {clean} of {Days} days, drift noticed on {drifting}");
+        Assert.InRange(clean / (double)Days, 0, FalseAlarmsMost);
+        Assert.True(drifting >= 0.95 * Days);
+    }
+
     private static readonly Action<InventedDay> Harsher = day => (day.ErrorScale, day.WavesMillimetres) = (1.3, 15);
 
     private void Expect(
@@ -114,15 +125,18 @@ public class ManyPitDaysTests(ITestOutputHelper output)
         Assert.True(detected >= atLeast * Days, $"detected on {detected} of {Days} days");
     }
 
-    private static List<PitReconciliation> Run(Action<InventedDay> fault)
+    private static List<PitReconciliation> Run(Action<InventedDay> fault) =>
+        [.. Statements(fault).Select(statement => statement.Reconciliation)];
+
+    private static List<PitStatement> Statements(Action<InventedDay> fault)
     {
         var random = new Random(20260421);
-        var found = new List<PitReconciliation>();
+        var found = new List<PitStatement>();
         for (var count = 0; count < Days; count++)
         {
             var day = new InventedDay(random);
             fault(day);
-            found.Add(day.Statement().Reconciliation);
+            found.Add(day.Statement());
         }
         return found;
     }

@@ -92,6 +92,44 @@ public class PitStatementTests
         );
     }
 
+    /// <summary>Level every quarter of an hour; from 01:00 to 05:00 it falls by 20 cm of a tank of 314 m², 62.8 m³. Nothing is drawn before 09:00.</summary>
+    [Theory]
+    [InlineData(-200, "fell by 6", "the level sensor drifts, or the pit leaks")]
+    [InlineData(200, "rose by 6", "something ran in that nobody recorded")]
+    [InlineData(0, null, null)]
+    public void A_level_that_moves_while_nothing_is_drawn_names_sensor_and_pit(int moved, string? how, string? both)
+    {
+        var day = new DateOnly(2026, 4, 21);
+        var start = Farm.Calendar!.StartOf(day);
+        var levels = Enumerable
+            .Range(-2, 101)
+            .Select(quarter => new LevelAt(
+                start + quarter * 900_000L,
+                2_500 + (int)(moved * Math.Clamp((quarter - 4) / 16.0, 0, 1)) + quarter / 5
+            ));
+        var statement = Statement(Farm, day, day.AddDays(1), Line(1_000), levels);
+        if (how is null)
+            Assert.Null(statement.IdleFinding());
+        else
+        {
+            Assert.StartsWith("In 8 hours without drawing", statement.IdleFinding(), StringComparison.Ordinal);
+            Assert.Contains(how, statement.IdleFinding(), StringComparison.Ordinal);
+            Assert.Contains(both!, statement.IdleFinding(), StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void Rain_loads_and_foam_are_no_idle_time()
+    {
+        var day = new DateOnly(2026, 4, 21);
+        var register = Farm.With(new PitNoted("R. Field", "tank", PitNoteKind.FoamOrCrust, At(0), At(8), "Foam"))
+            .With(new LoadsHauled("R. Field", At(11), "tank", null, null, 1, 1_000_000, 1_000, null));
+        var stretches = IdleStretch.Of(Statement(register, day, day.AddDays(1), Line(1_000)).Period).ToArray();
+        // Foam until 8, drawn from 9 to 10, a load between 11 and 12: left are 12 to 24, half an hour short at both ends.
+        var rest = Assert.Single(stretches);
+        Assert.Equal((11.0, At(12).AddMinutes(30).ToUnixTimeMilliseconds()), (rest.Hours, rest.From));
+    }
+
     [Fact]
     public void A_time_of_which_nobody_told_anything_is_called_that()
     {

@@ -1,0 +1,100 @@
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal.Storage;
+
+namespace NutrientLedger.Ledger;
+
+/// <summary>
+/// A time in which nothing was drawn, hauled or pumped over, no rain fell and nobody stirred or saw foam: the level may only move by
+/// inflow and evaporation. Milliseconds since 1970.
+/// </summary>
+public sealed record IdleStretch(long From, long Until, PitReconciliation Reconciliation)
+{
+    private const long HourMilliseconds = 3_600_000;
+
+    // A level is the mean of half an hour around its moment, so both ends keep that far from what was drawn.
+    private const long ApartMilliseconds = HourMilliseconds / 2;
+
+    // Below three hours a level sensor tells nothing about a drift.
+    private const int HoursLeast = 3;
+
+    // One false alarm in twenty periods, over all their stretches.
+    private const double Chance = 0.05;
+
+    public double Hours => (Until - From) / (double)HourMilliseconds;
+
+    /// <summary>What left the pit and nobody saw, in m³; below zero what came in unseen.</summary>
+    public double Unseen => Reconciliation.Story.UnexplainedMillilitres!.Value / 1e6;
+
+    /// <summary>The idle stretches of a period at whose ends a level is known, in order.</summary>
+    public static IEnumerable<IdleStretch> Of(PitPeriod period)
+    {
+        // A day begins with a whole hour of farm time, as lines are posted by.
+        var busy = Events(period).SelectMany(it => HoursOf(period, it.From, it.Until)).ToHashSet();
+        var hours = (period.Until - period.From) / HourMilliseconds;
+        for (long hour = 0, begins = 0; hour <= hours; hour++)
+            if (hour == hours || busy.Contains(hour))
+            {
+                if (hour - begins >= HoursLeast && Reckoned(period, begins, hour) is { } found)
+                    yield return found;
+                begins = hour + 1;
+            }
+    }
+
+    /// <summary>The stretches whose movement chance does not explain, the largest first.</summary>
+    public static IReadOnlyList<IdleStretch> Moving(IReadOnlyCollection<IdleStretch> stretches) =>
+        [
+            .. stretches
+                .Where(stretch => stretch.Reconciliation.Balance!.Chance < Chance / stretches.Count)
+                .OrderByDescending(stretch => Math.Abs(stretch.Unseen)),
+        ];
+
+    private static IEnumerable<(long From, long Until)> Events(PitPeriod period)
+    {
+        var (register, pitId) = (period.Register, period.Pit.PitId);
+        return period
+            .Drawn.Select(line => Moment(line.Key.HourStartSeconds * 1000))
+            .Concat(register.Recorded<LoadsHauled>().Where(it => it.PitId == pitId).Select(it => At(it.HauledAt)))
+            .Concat(
+                register
+                    .Recorded<PitTransferred>()
+                    .Where(it => it.FromPitId == pitId || it.ToPitId == pitId)
+                    .Select(it => At(it.MovedAt))
+            )
+            .Concat(
+                register
+                    .Recorded<PitNoted>()
+                    .Where(it => it.PitId == pitId)
+                    .Select(it => (it.From.ToUnixTimeMilliseconds(), it.Until.ToUnixTimeMilliseconds()))
+            )
+            .Concat(FallenRain.Falls(period.Rain));
+
+        static (long, long) At(DateTimeOffset moment) => Moment(moment.ToUnixTimeMilliseconds());
+        static (long, long) Moment(long milliseconds) => (milliseconds, milliseconds + 1);
+    }
+
+    // Hours are counted from the period's beginning.
+    private static IEnumerable<long> HoursOf(PitPeriod period, long from, long until)
+    {
+        var (first, end) = (Math.Max(from, period.From) - period.From, Math.Min(until, period.Until) - period.From);
+        for (var hour = first / HourMilliseconds; hour * HourMilliseconds < end; hour++)
+            yield return hour;
+    }
+
+    private static IdleStretch? Reckoned(PitPeriod period, long firstHour, long endHour)
+    {
+        var stretch = period with
+        {
+            From = period.From + firstHour * HourMilliseconds + ApartMilliseconds,
+            Until = period.From + endHour * HourMilliseconds - ApartMilliseconds,
+        };
+        return PitStocks.BySensor(stretch) is { } stock
+            ? new(
+                stretch.From,
+                stretch.Until,
+                PitReconciliation.Of(
+                    new(stock, null, [.. PitWaters.Inflow(stretch)], [.. PitWaters.Outflow(stretch)], [])
+                )
+            )
+            : null;
+    }
+}
