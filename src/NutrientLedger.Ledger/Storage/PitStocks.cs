@@ -37,8 +37,9 @@ internal static class PitStocks
             DeviationOf(taped[0]),
             DeviationOf(taped[^1])
         );
-        var before = inflowMillilitres * (At(taped[0]) - period.From) / (double)(period.Until - period.From);
-        var after = inflowMillilitres * (period.Until - At(taped[^1])) / (double)(period.Until - period.From);
+        // As decimals from the start: millilitres of a season times its milliseconds are more than a whole number holds.
+        var before = (double)inflowMillilitres / Length(period) * (At(taped[0]) - period.From);
+        var after = (double)inflowMillilitres / Length(period) * (period.Until - At(taped[^1]));
         return stock with
         {
             StartMillilitres = stock.StartMillilitres - PitWaters.Whole(before),
@@ -53,6 +54,8 @@ internal static class PitStocks
 
         bool Between(long hour) => hour + 3_600_000 > At(taped[0]) && hour <= At(taped[^1]);
     }
+
+    private static long Length(PitPeriod period) => period.Until - period.From;
 
     private static long At(LevelTaped tape) => tape.MeasuredAt.ToUnixTimeMilliseconds();
 

@@ -99,6 +99,23 @@ public class PitWatersTests
         Assert.Equal("stated: estimated from data; stated: judged by whoever measured", tape.KnownFrom);
     }
 
+    /// <summary>
+    /// A season of 349 days with 13 m³ a day: from the first of May on nothing is taped. The tape says the same at both readings, so the pit
+    /// gained what ran in before the first and after the last of them.
+    /// </summary>
+    [Fact]
+    public void A_tape_reading_far_from_the_end_of_a_season_adds_what_ran_in_since()
+    {
+        IEntry[] recorded =
+        [
+            new DailyInflowSet("R. Field", "tank", InflowKind.Manure, 200, 65_000, At(-24), null),
+            Taped(0, new(3, DeviationSource.Judged)),
+            Taped(24 * 10, new(3, DeviationSource.Judged)),
+        ];
+        var tape = Statement(349, recorded).Reconciliation.Story.Tape!;
+        Assert.Equal(-13.0 * (349 - 10), tape.DrawnDownMillilitres / 1e6, 1e-5);
+    }
+
     private static ToldVolume Evaporation(params IEntry[] entries) =>
         Assert.Single(Statement(entries).Reconciliation.Story.Outflow);
 
@@ -111,7 +128,9 @@ public class PitWatersTests
     private static DateTimeOffset At(int hour) =>
         new DateTimeOffset(2026, 4, 21, 0, 0, 0, TimeSpan.FromHours(-5)).AddHours(hour);
 
-    private static PitStatement Statement(params IEntry[] entries)
+    private static PitStatement Statement(params IEntry[] entries) => Statement(1, entries);
+
+    private static PitStatement Statement(int days, IEntry[] entries)
     {
         var register = entries.Aggregate(
             Register
@@ -121,7 +140,7 @@ public class PitWatersTests
                 .With(Pit),
             (so, entry) => so.With(entry)
         );
-        var (start, end) = (At(0).ToUnixTimeMilliseconds(), At(24).ToUnixTimeMilliseconds());
+        var (start, end) = (At(0).ToUnixTimeMilliseconds(), At(24 * days).ToUnixTimeMilliseconds());
         var levels = CleanedLevels.Of([new(start, 3_000), new(end, 3_000)]);
         return PitStatement.Of(new(register, Pit, start, end, [], levels, []));
     }
