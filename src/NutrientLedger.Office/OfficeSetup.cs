@@ -41,6 +41,7 @@ public static class OfficeSetup
     {
         app.UseExceptionHandler(Trouble.Answering);
         app.UseStatusCodePages();
+        app.RefuseForeignPages();
         var api = app.MapGroup("/api");
         api.MapFarms();
         api.MapFields();
