@@ -88,6 +88,15 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
                     $"{whole.StartMillilitres:N0} start + {whole.InMillilitres:N0} in - {whole.OutMillilitres:N0} out - {whole.DrawnByMeterMillilitres:N0} metered - {whole.EndMillilitres:N0} end = {unexplained:N0} mL unexplained"
                 )
             );
+        AnsiConsole.WriteLine(ReconciliationAnswer.Signs);
+        if (answer.IsBeingCorrected)
+            AnsiConsole.WriteLine(ReconciliationAnswer.BeingCorrected);
+        AnsiConsole.WriteLine(
+            string.Create(
+                CultureInfo.InvariantCulture,
+                $"Reckoned up to {answer.ReckonedTo:yyyy-MM-dd HH:mm:ss zzz}, farm time."
+            )
+        );
         AnsiConsole.WriteLine($"Whole period: {whole.Finding}");
         if (whole.IdleFinding is { } moved)
             AnsiConsole.WriteLine(moved);

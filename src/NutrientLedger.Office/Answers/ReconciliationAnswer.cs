@@ -1,6 +1,9 @@
 namespace NutrientLedger.Office.Answers;
 
-/// <summary>A pit's reconciliation from a day up to, but not including, another: every day's verdict, and the whole period in full.</summary>
+/// <summary>
+/// A pit's reconciliation from a day up to, but not including, another: every day's verdict, and the whole period in full, reckoned up
+/// to a moment of farm time. While a correction is being posted, what was drawn and spread is still that before it.
+/// </summary>
 public sealed record ReconciliationAnswer(
     string Farm,
     string Pit,
@@ -9,12 +12,26 @@ public sealed record ReconciliationAnswer(
     long Position,
     IReadOnlyList<ReconciledDay> Days,
     ReconciledPeriod Whole,
-    string Caution
+    string Caution,
+    DateTimeOffset ReckonedTo,
+    bool IsBeingCorrected
 )
 {
     public const string UsualCaution =
         "Manure gas kills, and a pit is a confined space: nobody enters it or leans over it alone to read a tape; measure from the bank, with a second person at hand. "
         + "Stop and look for run-off when a loss is suspected. This statement informs; local code and the farm's nutrient plan prevail.";
+
+    /// <summary>What is said while a correction is being posted.</summary>
+    public const string BeingCorrected =
+        "A correction is being posted: what was drawn and spread here is from before it. Ask again in a moment.";
+
+    /// <summary>How the figures that are off are to be read.</summary>
+    public const string Signs =
+        "Unexplained is start + in − out − drawn − end as measured: above zero, more went than was counted; below zero, more came out than the levels allow. "
+        + "A finding names the loss or error that is left after all measurements are adjusted to one another by their errors, so it differs from the unexplained volume.";
+
+    /// <summary>What is said of a measurement before the stretch is over.</summary>
+    public const string NotTested = "not tested before it is over";
 
     /// <summary>The verdict on a day or period that has begun and is not over: it is reckoned up to the moment of asking.</summary>
     public const string Running = "running";

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Office.Asking;
 
-/// <summary>A pit's story from a day up to, but not including, another: of each day that has begun, and of the whole; as of a journal position.</summary>
+/// <summary>A pit's story from a day up to, but not including, another: of each day that has begun, and of the whole; as of a journal position, up to a moment of farm time.</summary>
 internal sealed record ReckonedPit(
     string FarmId,
     FarmRegistered Farm,
@@ -13,7 +13,9 @@ internal sealed record ReckonedPit(
     DateOnly To,
     long Position,
     IReadOnlyList<ReckonedDay> Days,
-    ReckonedStretch Whole
+    ReckonedStretch Whole,
+    DateTimeOffset ReckonedTo,
+    bool IsBeingCorrected
 );
 
 /// <summary>A stretch of time with its statement; one that is not over yet is reckoned up to the moment of asking.</summary>

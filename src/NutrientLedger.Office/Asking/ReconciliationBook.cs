@@ -1,6 +1,5 @@
 using System.Text.Json;
 using NutrientLedger.Agronomy.Storage;
-using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
 
 namespace NutrientLedger.Office.Asking;
@@ -11,6 +10,8 @@ internal static class ReconciliationBook
     private const string NotOver =
         "Not over yet: reckoned up to now, and readings and records of these hours may still be on their way.";
 
+    private const string NotTested = "Nothing is tested before the time asked for is over.";
+
     public static ReconciliationAnswer Answer(ReckonedPit reckoned) =>
         new(
             reckoned.FarmId,
@@ -20,7 +21,9 @@ internal static class ReconciliationBook
             reckoned.Position,
             [.. reckoned.Days.Select(Day)],
             Whole(reckoned.Whole),
-            ReconciliationAnswer.UsualCaution
+            ReconciliationAnswer.UsualCaution,
+            reckoned.ReckonedTo,
+            reckoned.IsBeingCorrected
         );
 
     /// <summary>What was found; of a stretch that is not over, nothing yet.</summary>
@@ -34,7 +37,7 @@ internal static class ReconciliationBook
             day.Day,
             Verdict(day),
             reconciliation.Story.UnexplainedMillilitres / 1e6,
-            Chance(day.Statement),
+            Chance(day),
             reconciliation.Story.Drawings.Sum(drawing => drawing.Metered.Millilitres) / 1e6,
             Finding(day)
         );
@@ -46,7 +49,7 @@ internal static class ReconciliationBook
         var story = statement.Reconciliation.Story;
         return new(
             Verdict(whole),
-            Chance(statement),
+            Chance(whole),
             story.Stock?.StartMillilitres,
             story.Inflow.Sum(told => told.Millilitres),
             story.Outflow.Sum(told => told.Millilitres),
@@ -54,7 +57,7 @@ internal static class ReconciliationBook
             story.Stock?.EndMillilitres,
             story.UnexplainedMillilitres,
             Finding(whole),
-            [.. statement.Reconciliation.Witnesses.Select(witness => Witness(statement.Reconciliation, witness))],
+            [.. statement.Reconciliation.Witnesses.Select(witness => Witness(whole, witness))],
             statement.OnFields.VolumeCubicMetres,
             statement.OutsideFields.VolumeCubicMetres,
             statement.OnFields.DisengagedCubicMetres + statement.OutsideFields.DisengagedCubicMetres,
@@ -80,15 +83,16 @@ internal static class ReconciliationBook
             statement.Period.Levels.Kept.Count(level => statement.Period.Holds(level.AtMilliseconds)),
             statement.Period.Levels.SetAside.Count(level => statement.Period.Holds(level.AtMilliseconds)),
             statement.Notes,
-            PitFinding.Test(statement.Reconciliation),
+            whole.IsOver ? PitFinding.Test(statement.Reconciliation) : NotTested,
             statement.DrawnDownByFilterMillilitres,
             statement.FromNoPit.MeteredCubicMetres,
             statement.IdleFinding()
         );
     }
 
-    private static WitnessAnswer Witness(PitReconciliation reconciliation, PitWitness witness)
+    private static WitnessAnswer Witness(ReckonedStretch whole, PitWitness witness)
     {
+        var reconciliation = whole.Statement.Reconciliation;
         var flow = reconciliation.Balance?.Flows.FirstOrDefault(flow => flow.Name == witness.Name);
         return new(
             witness.Name,
@@ -97,13 +101,17 @@ internal static class ReconciliationBook
             witness.KnownFrom,
             flow?.Amount,
             flow?.StandardDeviation,
-            flow?.NormalizedAdjustment,
-            PitFinding.Test(reconciliation, witness.Name)
+            whole.IsOver ? flow?.NormalizedAdjustment : null,
+            whole.IsOver ? PitFinding.Test(reconciliation, witness.Name) : ReconciliationAnswer.NotTested
         );
     }
 
-    private static double? Chance(PitStatement statement) =>
-        statement.Reconciliation.Verdict == PitVerdict.CannotTell ? null : statement.Reconciliation.Balance?.Chance;
+    // What is not over has not been told in full, so a difference says nothing yet and no alarm is given.
+    private static double? Chance(ReckonedStretch stretch) =>
+        stretch
+            is { IsOver: true, Statement.Reconciliation: { Verdict: not PitVerdict.CannotTell, Balance: var balance } }
+            ? balance?.Chance
+            : null;
 
     private static string Verdict(ReckonedStretch stretch) =>
         stretch.IsOver

@@ -90,7 +90,18 @@ public sealed class ReconciliationInquiry(
             .TakeWhile(day => calendar.StartOf(day) < now)
             .Select(day => Reckoned(day, calendar.StartOf(day), calendar.StartOf(day.AddDays(1))));
         return (
-            new(farmId, register.Farm!, pit, first, end, view.Position, [.. days], Reckoned(first, start, stop)),
+            new(
+                farmId,
+                register.Farm!,
+                pit,
+                first,
+                end,
+                view.Position,
+                [.. days],
+                Reckoned(first, start, stop),
+                calendar.OnTheClock(Math.Min(stop, now)),
+                view.IsBeingCorrected
+            ),
             null
         );
     }

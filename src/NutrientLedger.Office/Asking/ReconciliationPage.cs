@@ -16,20 +16,20 @@ internal static class ReconciliationPage
         var answer = ReconciliationBook.Answer(reckoned);
         var (whole, statement) = (answer.Whole, reckoned.Whole.Statement);
         var page = new PaperPage(
-            Text($"Reconciliation of {answer.Pit}, {Day(answer.From)} to {Day(answer.To)}"),
+            Text($"Reconciliation of {answer.Pit}, {FirstToLast(answer)}"),
             reckoned.Farm.Name,
             "Did what left the pit reach the fields?"
         );
         page.Facts(
             ("Pit", $"{reckoned.Pit.Name} ({answer.Pit})"),
-            (
-                "Period",
-                $"from {Day(answer.From)} up to, not including, {Day(answer.To)}, by the clock of {reckoned.Farm.TimeZone}"
-            ),
+            ("Period", $"{FirstToLast(answer)}, whole days by the clock of {reckoned.Farm.TimeZone}"),
+            ("Reckoned up to", Text($"{answer.ReckonedTo:yyyy-MM-dd HH:mm:ss zzz}, farm time")),
             ("Verdict", ReconciliationAnswer.InWords(whole.Verdict)),
             ("Journal position", Text($"{answer.Position}")),
             ("Statement made", PaperPage.Moment(madeAt))
         );
+        if (answer.IsBeingCorrected)
+            page.Finding(ReconciliationAnswer.BeingCorrected);
         page.Finding(ReconciliationBook.Finding(reckoned.Whole, Said));
         page.Sentence(whole.Test);
         if (statement.IdleFinding(Said) is { } moved)
@@ -67,6 +67,7 @@ internal static class ReconciliationPage
             ],
             figures: 2
         );
+        page.Sentence(ReconciliationAnswer.Signs);
         page.EndSection();
 
         string[] Row(string name, long? millilitres) =>
@@ -210,6 +211,9 @@ internal static class ReconciliationPage
             "K" => elemental * Oxides.K2OPerPotassium,
             _ => elemental,
         };
+
+    private static string FirstToLast(ReconciliationAnswer answer) =>
+        answer.To == answer.From.AddDays(1) ? Day(answer.From) : $"{Day(answer.From)} to {Day(answer.To.AddDays(-1))}";
 
     private static string Day(DateOnly day) => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 

@@ -42,10 +42,16 @@ public sealed class ForeignPagesTests(OfficeHost office) : IClassFixture<OfficeH
         foreach (var origin in new[] { Own, null })
         {
             // Past the door, the address itself answers: there is no such farm, and no such replay.
-            Assert.Equal(HttpStatusCode.NotFound, (await AskAsync(HttpMethod.Post, "/api/farms/none/replays", origin)).Status);
+            Assert.Equal(
+                HttpStatusCode.NotFound,
+                (await AskAsync(HttpMethod.Post, "/api/farms/none/replays", origin)).Status
+            );
             Assert.Equal(HttpStatusCode.NotFound, (await AskAsync(HttpMethod.Delete, "/api/replays/1", origin)).Status);
         }
-        Assert.Equal(HttpStatusCode.OK, (await AskAsync(HttpMethod.Get, "/api/farms", "https://elsewhere.example")).Status);
+        Assert.Equal(
+            HttpStatusCode.OK,
+            (await AskAsync(HttpMethod.Get, "/api/farms", "https://elsewhere.example")).Status
+        );
     }
 
     [DatabaseTheory]

@@ -2,7 +2,9 @@ using System.Globalization;
 using System.Net;
 using System.Net.Http.Headers;
 using System.Text;
+using NutrientLedger.Integration.Tests.Demo;
 using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Store;
 
 namespace NutrientLedger.Integration.Tests.Office;
 
@@ -59,7 +61,13 @@ public sealed class ReconciliationPageTests(OfficeHost office) : IClassFixture<O
         Assert.Contains("total N</th><td>4.00</td><td>1.16</td>", metric, StringComparison.Ordinal);
         Assert.Contains("total N</th><td>33.38</td><td>2.56</td>", customary, StringComparison.Ordinal);
         Assert.Contains("P2O5</th><td>19.12</td>", customary, StringComparison.Ordinal);
-        Assert.DoesNotContain("m³", customary, StringComparison.Ordinal);
+        // On paper the sign is written as a character reference, so it is read as a browser reads it.
+        Assert.Contains("m³", WebUtility.HtmlDecode(metric), StringComparison.Ordinal);
+        Assert.DoesNotContain("m³", WebUtility.HtmlDecode(customary), StringComparison.Ordinal);
+        // The last day that is in it is named, not the first that is not.
+        Assert.Contains("<title>Reconciliation of tank, 2026-04-21</title>", metric, StringComparison.Ordinal);
+        Assert.Contains("<dt>Period</dt><dd>2026-04-21, whole days", metric, StringComparison.Ordinal);
+        Assert.Contains("below zero, more came out", metric, StringComparison.Ordinal);
     }
 
     [DatabaseFact]
@@ -93,6 +101,43 @@ public sealed class ReconciliationPageTests(OfficeHost office) : IClassFixture<O
         );
         Assert.Contains(" gal left the pit and never came through the meter", page, StringComparison.Ordinal);
         Assert.Contains(" m³ left the pit", whole.Text("finding"), StringComparison.Ordinal);
+    }
+
+    [DatabaseFact]
+    public async Task While_a_correction_is_posted_answer_and_paper_say_so()
+    {
+        using var farm = new SmallFarm("corrected");
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 30));
+        await office.PostAsync(farm.Level(1, 3_100));
+        const string Address = "/api/farms/corrected/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
+        Assert.False((await office.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean());
+        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        {
+            const string Redrawn = "\"validFrom\": \"2026-04-01\", \"changedBecause\": \"Drawn anew\", \"name\"";
+            farm.Write(
+                farm.FarmText,
+                SmallFarm
+                    .FieldsText.Replace("43.002", "43.003", StringComparison.Ordinal)
+                    .Replace("\"name\"", Redrawn, StringComparison.Ordinal)
+            );
+            Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
+            await StoreHost.UntilAsync(async () =>
+                (await office.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean()
+            );
+            Assert.Contains(
+                "A correction is being posted",
+                await office.Client.GetStringAsync($"{Address}&print=1"),
+                StringComparison.Ordinal
+            );
+        }
+        await office.PostedAsync();
+        Assert.False((await office.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean());
+        Assert.DoesNotContain(
+            "A correction is being posted",
+            await office.Client.GetStringAsync($"{Address}&print=1"),
+            StringComparison.Ordinal
+        );
     }
 
     [DatabaseFact]

@@ -70,15 +70,26 @@ public sealed class ReconciliationTests(OfficeHost office) : IClassFixture<Offic
             Assert.Equal("running", running.GetProperty("days")[1].Text("verdict"));
             Assert.Equal("running", running.GetProperty("whole").Text("verdict"));
             Assert.Contains("Not over yet", running.GetProperty("whole").Text("finding"), StringComparison.Ordinal);
+            Assert.Equal("2026-04-21T23:59:59-05:00", running.Text("reckonedTo"));
+            foreach (var stretch in new[] { running.GetProperty("days")[1], running.GetProperty("whole") })
+                Assert.Equal(JsonValueKind.Null, stretch.GetProperty("chance").ValueKind);
+            Assert.Contains("Nothing is tested", running.GetProperty("whole").Text("test"), StringComparison.Ordinal);
+            var witnesses = running.GetProperty("whole").GetProperty("witnesses").EnumerateArray().ToArray();
+            Assert.NotEmpty(witnesses);
+            Assert.All(witnesses, witness => Assert.Equal("not tested before it is over", witness.Text("test")));
+            Assert.All(witnesses, it => Assert.Equal(JsonValueKind.Null, it.GetProperty("testFigure").ValueKind));
             var page = await office.Client.GetStringAsync($"{Address}&print=1");
+            Assert.Contains("2026-04-21 23:59:59 -05:00, farm time", page, StringComparison.Ordinal);
+            Assert.DoesNotContain("beyond chance", page, StringComparison.Ordinal);
+            Assert.DoesNotContain("independent checks", page, StringComparison.Ordinal);
             Assert.Contains("Not over yet", page, StringComparison.Ordinal);
             Assert.DoesNotContain("does not close", page, StringComparison.Ordinal);
 
             office.FarmTime = new(2026, 4, 22, 5, 0, 0, TimeSpan.Zero);
-            Assert.Equal(
-                "doesNotClose",
-                (await office.Client.AskAsync(Address)).GetProperty("days")[1].Text("verdict")
-            );
+            var over = await office.Client.AskAsync(Address);
+            Assert.Equal("doesNotClose", over.GetProperty("days")[1].Text("verdict"));
+            Assert.InRange(over.GetProperty("days")[1].Number("chance"), 0, 0.05);
+            Assert.Equal("2026-04-22T00:00:00-05:00", over.Text("reckonedTo"));
         }
         finally
         {
