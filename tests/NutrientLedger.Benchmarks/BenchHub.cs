@@ -12,6 +12,7 @@ internal sealed class BenchHub : IAsyncDisposable
     private readonly IHost reader;
     private readonly ChildProcess hub;
     private readonly HttpClient page;
+    private bool stopped;
 
     private BenchHub(IHost reader, ChildProcess hub)
     {
@@ -88,10 +89,19 @@ internal sealed class BenchHub : IAsyncDisposable
                 );
     }
 
+    /// <summary>Ends the hub's process; what reads in this one goes on.</summary>
+    public async ValueTask StopAsync()
+    {
+        if (stopped)
+            return;
+        stopped = true;
+        await hub.DisposeAsync();
+    }
+
     public async ValueTask DisposeAsync()
     {
         page.Dispose();
-        await hub.DisposeAsync();
+        await StopAsync();
         await reader.StopAsync();
         reader.Dispose();
     }

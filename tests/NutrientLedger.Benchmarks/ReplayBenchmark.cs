@@ -37,6 +37,8 @@ internal static class ReplayBenchmark
             Console.WriteLine($"  peak memory of the command: {await CommandAsync(farm, database):0} MiB");
         }
         await CorrectionBenchmark.RunAsync(hub, "bench-live");
+        await hub.StopAsync();
+        await RebuildFloor.RunAsync(database.ConnectionString, "bench-packs", 2L * readings);
     }
 
     private static async Task<Round> RoundAsync(BenchHub hub, ReplayFloors floors, string farm)
