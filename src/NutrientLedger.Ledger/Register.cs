@@ -1,5 +1,4 @@
 using System.Collections.Immutable;
-using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Sampling;
@@ -92,10 +91,6 @@ public sealed class Register
         entries.OfType<AdoptionRuleSet>().LastOrDefault(rule => rule.SensorId == sensorId && rule.Analyte == analyte);
 
     public RegisteredField? Field(string fieldId) => Contents.Fields.GetValueOrDefault(fieldId);
-
-    /// <summary>The field that held a point at a moment.</summary>
-    public RegisteredField? FieldAt(GeoPoint point, long milliseconds) =>
-        Contents.FieldMaps.At(milliseconds)?.Holding(point);
 
     public ApplicatorRegistered? Applicator(string applicatorId) =>
         Contents.Applicators.GetValueOrDefault(applicatorId);

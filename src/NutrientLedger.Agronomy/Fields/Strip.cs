@@ -58,7 +58,7 @@ public ref struct Strip
             var (west, east) = (double.NegativeInfinity, double.PositiveInfinity);
             Narrow(ref west, ref east, 0, leg.Metres, ahead, ux);
             Narrow(ref west, ref east, -halfWidthMetres, halfWidthMetres, -right, uy);
-            if (west > east)
+            if (west > east + RoundingMetres)
                 continue;
 
             // The cells of one row form a run. Its ends are found up to rounding, so that the exact test, also of the cells just

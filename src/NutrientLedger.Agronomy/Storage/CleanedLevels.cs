@@ -29,7 +29,7 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
 
     public static CleanedLevels Of(IEnumerable<LevelAt> readings)
     {
-        LevelAt[] inOrder = [.. readings.OrderBy(reading => reading.AtMilliseconds)];
+        LevelAt[] inOrder = [.. InOrder(readings)];
         var (kept, aside) = (ImmutableArray.CreateBuilder<LevelAt>(), ImmutableArray.CreateBuilder<LevelAt>());
         var around = RunningMedian.Around([.. inOrder.Select(level => (double)level.Millimetres)], ToEachSide);
         for (var place = 0; place < inOrder.Length; place++)
@@ -45,7 +45,7 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
     }
 
     /// <summary>The same levels with nothing set aside, to see what the setting aside does.</summary>
-    public CleanedLevels Uncleaned => new([.. Kept.Concat(SetAside).OrderBy(level => level.AtMilliseconds)], []);
+    public CleanedLevels Uncleaned => new([.. InOrder(Kept.Concat(SetAside))], []);
 
     /// <summary>
     /// The level at a moment in mm: the mean of half an hour of readings around it, else on the straight line between the nearest
@@ -70,4 +70,8 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
             _ => null,
         };
     }
+
+    // Two levels of one moment come in an order of their own, not in that of their arrival.
+    private static IEnumerable<LevelAt> InOrder(IEnumerable<LevelAt> levels) =>
+        levels.OrderBy(level => level.AtMilliseconds).ThenBy(level => level.Millimetres);
 }

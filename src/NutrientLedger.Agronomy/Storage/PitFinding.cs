@@ -28,14 +28,16 @@ public static class PitFinding
     /// What it means when the level moved while nothing was drawn: so many m³ left unseen, or came in where below zero. The level alone
     /// cannot tell a sensor from a pit, so both are named.
     /// </summary>
-    public static string OfIdle(double unseen, double hours, Func<double, string>? volume = null)
+    public static string OfIdle(double unseen, double hours, bool rainIsKnown, Func<double, string>? volume = null)
     {
         var moved = (volume ?? CubicMetres)(Math.Abs(unseen));
-        return Text($"In {hours:0.#} hours without drawing, loads, transfers or rain the level ")
+        var without = rainIsKnown ? "drawing, loads, transfers or rain" : "drawing, loads or transfers";
+        var rain = rainIsKnown ? "" : "rain fell, which nobody measured, ";
+        return Text($"In {hours:0.#} hours without {without} the level ")
             + (
                 unseen > 0
                     ? $"fell by {moved} more than inflow and evaporation explain: the level sensor drifts, or the pit leaks. "
-                    : $"rose by {moved} more than inflow explains: the level sensor drifts, or something ran in that nobody recorded. "
+                    : $"rose by {moved} more than inflow explains: the level sensor drifts, {rain}or something ran in that nobody recorded. "
             )
             + "Two tape readings some hours apart tell which.";
     }

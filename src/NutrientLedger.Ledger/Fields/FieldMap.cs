@@ -17,16 +17,9 @@ internal sealed class FieldMap
         return new(moments.Distinct().Select(moment => (moment, At(fields, moment))));
     }
 
-    /// <summary>The field that holds a point; should fields overlap, the one whose id comes first.</summary>
-    public RegisteredField? Holding(GeoPoint point)
-    {
-        var lastFound = -1;
-        return Holding(point, ref lastFound);
-    }
-
     /// <summary>
-    /// The same, asked for one point after another: where the last one was found is looked at first, then only what comes before
-    /// it by its id and may overlap it.
+    /// The field that holds a point; should fields overlap, the one whose id comes first. Asked for one point after another: where the
+    /// last one was found (−1 at first) is looked at first, then only what comes before it by its id and may overlap it.
     /// </summary>
     public RegisteredField? Holding(GeoPoint point, ref int lastFound)
     {

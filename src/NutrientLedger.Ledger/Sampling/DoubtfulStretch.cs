@@ -51,13 +51,13 @@ public sealed record DoubtfulStretch(
     {
         var sound = Doubtful.SoundTimes(recordedAt, register.Calendar);
         var decided = register.Decided(pack.EquipmentId, TReading.Stream, pack.Boot);
-        for (var i = 0; i < pack.Readings.Length; i++)
+        for (int first = 0, i; first < pack.Readings.Length; first = i)
         {
-            var first = i;
-            while (i < pack.Readings.Length && Waits(i))
-                i++;
-            if (i == first)
+            i = first + 1;
+            if (!Waits(first))
                 continue;
+            while (i < pack.Readings.Length && Waits(i) && GoesOn(At(i - 1), At(i)))
+                i++;
             var claimed = pack.Readings[first..i].Select(reading => reading.MeasuredAtMilliseconds).ToArray();
             yield return new(
                 pack.EquipmentId,
@@ -72,14 +72,17 @@ public sealed record DoubtfulStretch(
             );
         }
 
-        bool Waits(int i) =>
-            decided[pack.FirstSeq + i] is { Clock: null, WholeVoid: false }
-            && !sound.Hold(pack.Readings[i].MeasuredAtMilliseconds);
+        long At(int i) => pack.Readings[i].MeasuredAtMilliseconds;
+
+        bool Waits(int i) => decided[pack.FirstSeq + i] is { Clock: null, WholeVoid: false } && !sound.Hold(At(i));
     }
 
     private bool GoesOnIn(DoubtfulStretch next) =>
         (EquipmentId, Stream, Boot, LastSeq + 1) == (next.EquipmentId, next.Stream, next.Boot, next.FirstSeq)
-        && next.ClaimedFromMilliseconds - ClaimedToMilliseconds is >= 0 and <= LeapMillisecondsMost;
+        && GoesOn(ClaimedToMilliseconds, next.ClaimedFromMilliseconds);
+
+    /// <summary>Whether one clock can have told both moments, the one after the other.</summary>
+    private static bool GoesOn(long before, long after) => after - before is >= 0 and <= LeapMillisecondsMost;
 
     private DoubtfulStretch With(DoubtfulStretch next) =>
         this with

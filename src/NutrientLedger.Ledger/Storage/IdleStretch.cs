@@ -4,10 +4,10 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Ledger;
 
 /// <summary>
-/// A time in which nothing was drawn, hauled or pumped over, no rain fell and nobody stirred or saw foam: the level may only move by
+/// A time in which nothing was drawn, hauled or pumped over, no rain was measured and nobody stirred or saw foam: the level may only move by
 /// inflow and evaporation. Milliseconds since 1970.
 /// </summary>
-public sealed record IdleStretch(long From, long Until, PitReconciliation Reconciliation)
+public sealed record IdleStretch(long From, long Until, bool RainIsKnown, PitReconciliation Reconciliation)
 {
     private const long HourMilliseconds = 3_600_000;
 
@@ -91,6 +91,7 @@ public sealed record IdleStretch(long From, long Until, PitReconciliation Reconc
             ? new(
                 stretch.From,
                 stretch.Until,
+                FallenRain.Micrometres(period.Rain, stretch.From, stretch.Until) is not null,
                 PitReconciliation.Of(
                     new(stock, null, [.. PitWaters.Inflow(stretch)], [.. PitWaters.Outflow(stretch)], [])
                 )

@@ -46,7 +46,9 @@ internal static class PitNotes
     private static IEnumerable<string> FromNoPit(PitPeriod period) =>
         period
             .Lines.Where(line => line.Key.PitId.Length == 0 && period.Holds(line.Key.HourStartSeconds * 1000))
-            .Where(line => line.Value.VolumeMillilitres + line.Value.NotPlacedMillilitres > 0)
+            .Where(line =>
+                line.Value.VolumeMillilitres + line.Value.NotPlacedMillilitres + line.Value.DisengagedMillilitres > 0
+            )
             .Select(line => line.Key.ApplicatorId)
             .Distinct()
             .Order(StringComparer.Ordinal);

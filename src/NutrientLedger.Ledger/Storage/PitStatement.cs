@@ -56,7 +56,7 @@ public sealed record PitStatement(
     /// <summary>What the level did while nothing was drawn, in words; nothing when it moved by no more than inflow, evaporation and chance explain.</summary>
     public string? IdleFinding(Func<double, string>? volume = null) =>
         IdleStretch.Moving([.. IdleStretch.Of(Period)]) is [var worst, ..]
-            ? PitFinding.OfIdle(worst.Unseen, worst.Hours, volume)
+            ? PitFinding.OfIdle(worst.Unseen, worst.Hours, worst.RainIsKnown, volume)
             : null;
 
     public ImmutableArray<DrawnNutrient> DrawnNutrients => PitNutrients.Drawn(Period, Reconciliation);

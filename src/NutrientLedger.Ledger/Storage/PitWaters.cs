@@ -69,7 +69,7 @@ internal static class PitWaters
         return new(
             witness,
             Whole(millilitres),
-            stated?.Size ?? AtLeastALitre(usual.Size * Math.Abs(millilitres)),
+            AtLeastALitre(stated?.Size ?? usual.Size * Math.Abs(millilitres)),
             KnownFrom(stated, usual)
         );
     }

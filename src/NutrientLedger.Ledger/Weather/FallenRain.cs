@@ -12,7 +12,7 @@ public static class FallenRain
     /// </summary>
     public static double? Micrometres(IEnumerable<RainTotal> totals, long from, long until)
     {
-        RainTotal[] inOrder = [.. totals.OrderBy(total => total.AtMilliseconds)];
+        RainTotal[] inOrder = [.. InOrder(totals)];
         double? fallen = null;
         foreach (var (before, after) in inOrder.Zip(inOrder.Skip(1)))
         {
@@ -28,10 +28,14 @@ public static class FallenRain
     /// <summary>The times between two readings in which rain fell (ms since 1970), in order.</summary>
     public static IEnumerable<(long From, long Until)> Falls(IEnumerable<RainTotal> totals)
     {
-        RainTotal[] inOrder = [.. totals.OrderBy(total => total.AtMilliseconds)];
+        RainTotal[] inOrder = [.. InOrder(totals)];
         return inOrder
             .Zip(inOrder.Skip(1))
             .Where(pair => pair.Second.Micrometres > pair.First.Micrometres)
             .Select(pair => (pair.First.AtMilliseconds, pair.Second.AtMilliseconds));
     }
+
+    // Two totals of one moment come in an order of their own, not in that of their arrival.
+    private static IEnumerable<RainTotal> InOrder(IEnumerable<RainTotal> totals) =>
+        totals.OrderBy(total => total.AtMilliseconds).ThenBy(total => total.Micrometres);
 }

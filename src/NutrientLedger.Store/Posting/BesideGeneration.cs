@@ -9,7 +9,7 @@ public sealed record PostingProgress(long Packs, long Position, long LastPositio
 /// <summary>
 /// A farm's ledger being posted anew beside the one that is read, as rows of a generation nobody reads yet. Everything is written
 /// on the connection that holds the farm's lock: whoever loses the lock cannot write any more either. Memory is bounded, because
-/// what was posted is written out every few thousand packs.
+/// what has rested is written out when many tiles or lines are held.
 /// </summary>
 internal sealed class BesideGeneration : IAsyncDisposable
 {
@@ -56,7 +56,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
 
     /// <summary>
     /// Takes the farm's lock and clears away what an earlier attempt left; nothing when somebody else has the lock or the farm has
-    /// no ledger. Without a register position the lines will be those of the register that is in force in the live ones.
+    /// no ledger. The lines will be those of the newest register that is wanted, or else of the one the live lines rest on.
     /// </summary>
     public static async Task<BesideGeneration?> BeginAsync(
         NpgsqlDataSource source,

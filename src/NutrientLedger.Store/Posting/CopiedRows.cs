@@ -19,18 +19,20 @@ internal static class CopiedRows
         {
             if (Left(table, touched) is not var (column, left))
                 continue;
-            var columns = await ColumnsAsync(connection, table, cancellationToken);
-            await connection.RunAsync(
+            var columns = await LedgerTables.ColumnsAsync(connection, table, cancellationToken);
+            await using var copy = connection.Command(
                 $"""
                 insert into ledger.{table} (generation, {columns}) select $3, {columns} from ledger.{table}
                 where farm = $1 and generation = $2 and {column} <> all($4)
                 """,
-                cancellationToken,
                 live.FarmId,
                 live.Generation,
                 generation,
                 left
             );
+            // A big farm on a slow disk takes its time; whoever stops the hub cancels it.
+            copy.CommandTimeout = 0;
+            await copy.ExecuteNonQueryAsync(cancellationToken);
         }
     }
 
@@ -65,20 +67,4 @@ internal static class CopiedRows
             "level" => touched.Levels ? null : ("pit", []),
             _ => throw new InvalidOperationException($"It is not said which rows of {table} a correction touches."),
         };
-
-    private static async Task<string> ColumnsAsync(
-        NpgsqlConnection connection,
-        string table,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            """
-            select string_agg(quote_ident(attname), ', ' order by attnum) from pg_attribute
-            where attrelid = $1::regclass and attnum > 0 and not attisdropped and attname <> 'generation'
-            """,
-            $"ledger.{table}"
-        );
-        return (string)(await command.ExecuteScalarAsync(cancellationToken))!;
-    }
 }

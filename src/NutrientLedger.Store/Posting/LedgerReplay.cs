@@ -98,8 +98,9 @@ public sealed class LedgerReplay(NpgsqlDataSource source)
             )
                 counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
             await using var compare = Command(
-                Differing(table, await ColumnsAsync(beside.Connection, table, cancellationToken))
+                Differing(table, await LedgerTables.ColumnsAsync(beside.Connection, table, cancellationToken))
             );
+            compare.CommandTimeout = 0;
             await using var rows = await compare.ExecuteReaderAsync(cancellationToken);
             while (await rows.ReadAsync(cancellationToken))
                 differences.Add($"{table}, {rows.GetString(0)}: {rows.GetString(1)}");
@@ -118,23 +119,6 @@ public sealed class LedgerReplay(NpgsqlDataSource source)
 
         NpgsqlCommand Command(string sql) =>
             beside.Connection.Command(sql, beside.Live.FarmId, beside.Live.Generation, beside.Generation);
-    }
-
-    /// <summary>The columns of a table but the generation, in which two generations differ as they must.</summary>
-    private static async Task<string> ColumnsAsync(
-        NpgsqlConnection connection,
-        string table,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            """
-            select string_agg(quote_ident(attname), ', ' order by attnum) from pg_attribute
-            where attrelid = ('ledger.' || $1)::regclass and attnum > 0 and not attisdropped and attname <> 'generation'
-            """,
-            table
-        );
-        return (string)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
     private static string Differing(string table, string columns)

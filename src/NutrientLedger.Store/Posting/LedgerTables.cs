@@ -123,4 +123,21 @@ internal static class LedgerTables
         );
         return await command.ExecuteScalarAsync(cancellationToken) is true;
     }
+
+    /// <summary>The columns of a table but the generation, with commas between them.</summary>
+    public static async Task<string> ColumnsAsync(
+        NpgsqlConnection connection,
+        string table,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            """
+            select string_agg(quote_ident(attname), ', ' order by attnum) from pg_attribute
+            where attrelid = $1::regclass and attnum > 0 and not attisdropped and attname <> 'generation'
+            """,
+            $"ledger.{table}"
+        );
+        return (string)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
 }

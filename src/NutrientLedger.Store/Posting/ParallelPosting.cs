@@ -1,3 +1,4 @@
+using System.Runtime.ExceptionServices;
 using System.Text;
 using NutrientLedger.Journal;
 using NutrientLedger.Ledger;
@@ -58,7 +59,15 @@ internal sealed class ParallelPosting
             posted[book] += packs.Count;
             shares[book].Add(packs);
         }
-        Parallel.For(0, books.Length, i => Post(books[i], shares[i], chunk));
+        try
+        {
+            Parallel.For(0, books.Length, i => Post(books[i], shares[i], chunk));
+        }
+        catch (AggregateException several)
+        {
+            // What is wrong with a pack is to be told as it is.
+            ExceptionDispatchInfo.Throw(several.InnerExceptions[0]);
+        }
     }
 
     /// <summary>Takes out what has rested, for each book; see <see cref="LedgerBook.TakeRested"/>.</summary>

@@ -67,29 +67,19 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
         {
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
             await using var stream = await connection.BeginRawBinaryCopyAsync(statement, cancellationToken);
-            var (buffer, filled) = (new byte[ChunkBytes], 0);
-            var begun = false;
-            while (true)
+            // Rows of other farms may lie long before the next one of this; whoever waits cancels.
+            stream.ReadTimeout = Timeout.Infinite;
+            var ended = false;
+            try
             {
-                var read = await stream.ReadAtLeastAsync(
-                    buffer.AsMemory(filled),
-                    buffer.Length - filled,
-                    throwOnEndOfStream: false,
-                    cancellationToken
-                );
-                filled += read;
-                var ended = filled < buffer.Length;
-                var packs = new List<CopiedPack>();
-                var taken = new CopiedRows(buffer.AsSpan(0, filled)).Take(!begun, packs);
-                begun = true;
-                if (packs.Count > 0)
-                    await chunks.WriteAsync(new(buffer, packs), cancellationToken);
-                if (ended)
-                    break;
-                // A row that does not fit into an empty buffer needs a larger one.
-                var next = new byte[packs.Count > 0 ? ChunkBytes : buffer.Length * 2];
-                buffer.AsSpan(taken, filled - taken).CopyTo(next);
-                (buffer, filled) = (next, filled - taken);
+                await FillAsync(stream, chunks, cancellationToken);
+                ended = true;
+            }
+            finally
+            {
+                // Else all that is left would be read before the connection is given back.
+                if (!ended)
+                    await stream.CancelAsync();
             }
             chunks.Complete();
         }
@@ -99,8 +89,37 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
         }
     }
 
+    private static async Task FillAsync(
+        Stream from,
+        ChannelWriter<PackChunk> chunks,
+        CancellationToken cancellationToken
+    )
+    {
+        var (buffer, filled, begun, ended) = (new byte[ChunkBytes], 0, false, false);
+        while (!ended)
+        {
+            filled += await from.ReadAtLeastAsync(
+                buffer.AsMemory(filled),
+                buffer.Length - filled,
+                throwOnEndOfStream: false,
+                cancellationToken
+            );
+            var packs = new List<CopiedPack>();
+            var rows = new CopyRows(buffer.AsSpan(0, filled));
+            var taken = rows.Take(!begun, packs);
+            (begun, ended) = (true, rows.Ended);
+            if (!ended && (filled < buffer.Length || packs.Count == 0))
+                throw new FormatException("The journal's rows end before what they announce.");
+            if (packs.Count > 0)
+                await chunks.WriteAsync(new(buffer, packs), cancellationToken);
+            var next = new byte[ChunkBytes];
+            buffer.AsSpan(taken, filled - taken).CopyTo(next);
+            (buffer, filled) = (next, filled - taken);
+        }
+    }
+
     /// <summary>Takes rows of COPY's binary form apart: each a count of columns, each column its length and bytes, big-endian.</summary>
-    private ref struct CopiedRows(ReadOnlySpan<byte> bytes)
+    private ref struct CopyRows(ReadOnlySpan<byte> bytes)
     {
         // A signature of eleven bytes, flags and the length of an extension, which is empty.
         private const int HeaderBytes = 19;
@@ -110,11 +129,13 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
         private readonly ReadOnlySpan<byte> bytes = bytes;
         private int at;
 
+        /// <summary>Whether the end was told, by a count of −1.</summary>
+        public readonly bool Ended => Has(2) && BinaryPrimitives.ReadInt16BigEndian(bytes[at..]) == -1;
+
         /// <summary>Takes all rows that are there as a whole; gives how many bytes they are.</summary>
         public int Take(bool withHeader, List<CopiedPack> packs)
         {
             var taken = at = withHeader ? HeaderBytes : 0;
-            // The end is told by a count of −1.
             while (Has(2) && BinaryPrimitives.ReadInt16BigEndian(bytes[at..]) == Columns)
             {
                 at += 2;
@@ -135,6 +156,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
                 );
                 taken = at;
             }
+            at = taken;
             return taken;
         }
 

@@ -30,7 +30,9 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     public Task<LedgerView> ReadAsync(string farmId, int? season, long? asOf, CancellationToken cancellationToken) =>
         ReadAsync(farmId, fieldId: null, season, asOf, cancellationToken);
 
-    /// <summary>The same with the coverage of one field alone (of all when none is named): it is most of what a reading costs.</summary>
+    /// <summary>
+    /// The same with the coverage of one field alone (of all when none is named, or as of a position): it is most of what a reading costs.
+    /// </summary>
     public async Task<LedgerView> ReadAsync(
         string farmId,
         string? fieldId,

@@ -73,6 +73,40 @@ public class DoubtfulStretchTests
         Assert.Equal(2, DoubtfulStretch.Joined([first, Moved(86_400_001)]).Count);
     }
 
+    [Fact]
+    public void Readings_that_one_commit_put_into_a_pack_are_the_same_stretches_as_in_two()
+    {
+        // The clock was set in the middle, and is still wrong: two days on.
+        SpreadReading[] readings =
+        [
+            .. Enumerable
+                .Range(1, 20)
+                .Select(seq => new SpreadReading(
+                    Claimed.AddDays(seq > 10 ? 2 : 0).AddSeconds(seq).ToUnixTimeMilliseconds()
+                )),
+        ];
+        DoubtfulStretch[] Cut(params int[] ends) =>
+            [
+                .. DoubtfulStretch.Joined([
+                    .. ends.Prepend(0)
+                        .Zip(ends)
+                        .SelectMany(part =>
+                            DoubtfulStretch.Of(
+                                Some.Pack(readings[part.First..part.Second], part.First + 1).Pack,
+                                Some.Morning,
+                                Some.Register(Some.Entries())
+                            )
+                        ),
+                ]),
+            ];
+
+        var whole = Cut(20);
+
+        Assert.Equal([(1L, 10L), (11L, 20L)], whole.Select(it => (it.FirstSeq, it.LastSeq)));
+        Assert.Equal(whole, Cut(10, 20));
+        Assert.Equal(whole, Cut(4, 15, 20));
+    }
+
     private static DoubtfulStretch Stretch(int first, int last, int lateSeconds = 1) =>
         Assert.Single(Of(first, last, lateSeconds));
 
