@@ -18,7 +18,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task A_calibration_is_seen_tried_adopted_stated_and_withdrawn_on_the_page()
     {
-        await SpreadAsync("beside");
+        await SampledFarm.BeginAsync(office, "beside");
         await using var watched = await OpenAsync("beside");
         var page = watched.Page;
         await watched.ShowsAsync("#laboratory tbody tr", "36.72");
@@ -26,11 +26,11 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
         await watched.ShowsAsync("#laboratory tbody tr", "+3.34");
         await watched.ShowsAsync(
             "#laboratory .facts",
-            "the sensor reads 3.34\u00a0lb/1000\u00a0gal less than the laboratory"
+            "the sensor reads 3.34\u00a0lb/1,000\u00a0US\u00a0gal less than the laboratory"
         );
         await watched.ShowsAsync(
             "#laboratory .facts",
-            "reading + 3.34\u00a0lb/1000\u00a0gal (its uncertainty is not known)"
+            "reading + 3.34\u00a0lb/1,000\u00a0US\u00a0gal (its uncertainty is not known)"
         );
         await watched.ShowsAsync("#laboratory .warnings", "cannot tell chance from a fault");
         Assert.Equal(1, await page.Locator(".scatter circle").CountAsync());
@@ -79,7 +79,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task A_calibration_may_end_on_a_day_and_its_preview_follows()
     {
-        await SpreadAsync("ending");
+        await SampledFarm.BeginAsync(office, "ending");
         await using var watched = await OpenAsync("ending");
         var adopt = watched.Page.Locator("#lab-adopt");
         var look = adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" });
@@ -100,7 +100,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task Metric_units_reach_the_pairs_and_everything_can_be_done_from_the_keyboard_on_a_telephone()
     {
-        await SpreadAsync("narrow");
+        await SampledFarm.BeginAsync(office, "narrow");
         await using var watched = await browser.OpenAsync(Address("narrow"), width: 400);
         var page = watched.Page;
         await page.GetByLabel("Metric").CheckAsync();
@@ -136,7 +136,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task A_balance_that_is_being_corrected_is_marked_until_it_is()
     {
-        await SpreadAsync("marked");
+        await SampledFarm.BeginAsync(office, "marked");
         await using var watched = await OpenAsync("marked");
         await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
         var mark = watched.Page.Locator($"{East} .correcting");
@@ -159,23 +159,34 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
         await Assertions.Expect(mark).ToBeHiddenAsync(new() { Timeout = 30_000 });
     }
 
-    /// <summary>30 intervals of 1 m³ with 4 kg of nitrogen each, and a sample of them in which the laboratory finds 4.4 kg/m³.</summary>
-    private async Task SpreadAsync(string id)
+    [BrowserFact]
+    public async Task Dry_matter_of_a_field_that_two_pits_fed_is_told_for_each_of_them()
     {
-        using var farm = new SmallFarm(id);
+        using var farm = new SmallFarm("two-pits");
         await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31, millilitresEach: 1_000_000));
-        using var report = new StringContent(
+        await using var watched = await browser.OpenAsync(Address("two-pits"));
+        var told = await watched.Page.EvaluateAsync<string>(
             """
-            { "id": "r-1", "sample": "jar 1", "laboratory": "Invented laboratory", "sampledFrom": "2026-04-21T14:00:01Z",
-              "sampledTo": "2026-04-21T14:00:31Z", "sensor": "nir", "method": "grab", "reportedOn": "2026-05-04",
-              "enteredBy": "Ada Ash", "values": [{ "what": "totalNitrogen", "value": 4.4, "unit": "kg/m3" }] }
-            """,
-            null,
-            "application/json"
+            async () => {
+              const { changeTable } = await import("/page/changes.js");
+              const names = { field: () => "East", pit: (pit) => `Pit ${pit}` };
+              const amounts = { totalNitrogenKilograms: 1, ammoniumNitrogenKilograms: 1, phosphorusKilograms: 1, potassiumKilograms: 1 };
+              const of = (pit, before, after) => ({
+                field: "east", season: 2026, pit, flaggedShareBefore: 0, flaggedShareAfter: 0,
+                before: { ...amounts, dryMatterFraction: before }, after: { ...amounts, dryMatterFraction: after },
+              });
+              const rows = [...changeTable([of("a", 0.04, 0.05), of("b", 0.06, 0.055)], names).querySelectorAll("tbody tr")];
+              const none = changeTable([], names).textContent;
+              return [...rows.map((row) => [...row.children].map((cell) => cell.textContent).join(" | ")), none].join("\n");
+            }
+            """
         );
-        using var answer = await office.Client.PostAsync($"/api/farms/{id}/lab-results", report);
-        Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+        Assert.Equal(
+            "East, 2026, from Pit a | Dry matter | 4.00 % | 5.00 % | +1.00 %\n"
+                + "East, 2026, from Pit b | Dry matter | 6.00 % | 5.50 % | −0.50 %\n"
+                + "Nothing that is posted would change.",
+            told.Replace('\u00a0', ' ')
+        );
     }
 
     private Task<WatchedPage> OpenAsync(string farm) => browser.OpenAsync(Address(farm));

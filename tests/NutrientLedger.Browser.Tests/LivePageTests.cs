@@ -20,13 +20,13 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         await watched.ShowsAsync($"{East} .facts", "none yet");
         await office.PostAsync(farm.Spreading(1, 31));
         // 0.3 m³ are 79.25 US gallons; 1.2 kg N are 2.6 lb.
-        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
         await watched.ShowsAsync($"{East} [data-slot=spreadTotal] >> nth=0", "3\u00a0lb");
         await watched.ShowsAsync($"{East} .moving", "Readings are arriving");
         await office.PostAsync(farm.Level(1, 3_100));
         await watched.ShowsAsync("article:has(h3#pit-tank) .facts", "10.2\u00a0ft");
         await office.PostAsync(farm.Spreading(32, 30));
-        await watched.ShowsAsync($"{East} .facts", "159\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "159\u00a0US\u00a0gal");
 
         await watched.ShowsAsync("#status", "Live.");
         await watched.ShowsAsync("#devices", "drag-line (spreading)");
@@ -65,7 +65,7 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         await office.Import.ImportAsync(farm.Path, default);
         await office.PostAsync(farm.Spreading(1, 31));
         await using var watched = await OpenAsync("metric");
-        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
         await watched.Page.GetByLabel("Metric").CheckAsync();
         await watched.ShowsAsync($"{East} .facts", "0.3\u00a0m³");
@@ -94,7 +94,7 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         await watched.ShowsAsync($"{East} .meta", "no plan for this season");
         await watched.Page.GetByLabel("Season").SelectOptionAsync("2026");
         await watched.ShowsAsync($"{East} .meta", "oats");
-        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
     }
 
     [BrowserFact]
@@ -105,16 +105,16 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         await office.PostAsync(farm.Spreading(1, 31));
         var port = office.Client.BaseAddress!.Port;
         await using var watched = await OpenAsync("restarted");
-        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
         await watched.Page.EvaluateAsync("window.stillTheSamePage = true");
 
         await office.StopAsync();
         await watched.ShowsAsync("#status", "Connection lost. Showing what was known at");
-        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
         await office.StartAsync(port);
         await office.PostAsync(farm.Spreading(32, 30));
-        await watched.ShowsAsync($"{East} .facts", "159\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "159\u00a0US\u00a0gal");
         await watched.ShowsAsync("#status", "Live.");
         Assert.True(await watched.Page.EvaluateAsync<bool>("window.stillTheSamePage"));
     }
@@ -126,7 +126,7 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         await office.Import.ImportAsync(farm.Path, default);
         await office.PostAsync(farm.Spreading(1, 31));
         await using var watched = await browser.OpenAsync(Address("narrow"), width: 360, ColorScheme.Dark);
-        await watched.ShowsAsync($"{East} .facts", "79\u00a0gal");
+        await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
         Assert.Equal(360, await watched.Page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
         Assert.True(new FileInfo(await watched.PictureAsync("narrow-dark")).Length > 10_000);

@@ -21,7 +21,7 @@ public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
         await watched.ShowsAsync(Day, "Apr 21, 2026");
         await watched.ShowsAsync($"{Day} .verdict", "closes");
         // 18.850 m³ less two loads of 9.5 m³ and 0.29 m³ by meter.
-        await watched.ShowsAsync(Day, "77\u00a0gal by meter, -116\u00a0gal unexplained");
+        await watched.ShowsAsync(Day, "77\u00a0US\u00a0gal by meter, -116\u00a0US\u00a0gal unexplained");
         await watched.ShowsAsync(
             "#days .quiet",
             "Oct 1, 2025 to Apr 20, 2026: nothing drawn by meter, too few witnesses"
@@ -31,8 +31,8 @@ public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
 
         await page.Locator($"{Day} summary").FocusAsync();
         await page.Keyboard.PressAsync("Enter");
-        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "77\u00a0gal");
-        await watched.ShowsAsync($"{Day} tr:has-text('= unexplained')", "-116\u00a0gal");
+        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "77\u00a0US\u00a0gal");
+        await watched.ShowsAsync($"{Day} tr:has-text('= unexplained')", "-116\u00a0US\u00a0gal");
         await watched.ShowsAsync($"{Day} tr:has-text('the level sensor') >> nth=0", "4,980");
         await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "within chance");
         await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "electromagnetic meters");

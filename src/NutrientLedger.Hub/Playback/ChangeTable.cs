@@ -32,9 +32,16 @@ internal static class ChangeTable
                     pits.Sum(pit => kilograms(pit.After)) * units.MassPerKilogram,
                     "N1"
                 );
-            // Means cannot be added; where several pits have a part each is told in the statement.
-            if (pits is [{ Before.DryMatterFraction: { } before, After.DryMatterFraction: { } after }])
-                Row(field.Key, "dry matter, %", before * 100, after * 100, "N2");
+            // Means cannot be added; where several pits have a part each has a row of its own.
+            foreach (var pit in pits)
+                if (pit is { Before.DryMatterFraction: { } before, After.DryMatterFraction: { } after })
+                    Row(
+                        field.Key,
+                        pits.Length == 1 ? "dry matter, %" : $"dry matter from {pit.Pit ?? "no known pit"}, %",
+                        before * 100,
+                        after * 100,
+                        "N2"
+                    );
         }
         return table;
 

@@ -25,7 +25,10 @@ public sealed record WithdrawalQuestion(string? WithdrawnBy, string? Why);
 /// <summary>All calibrations that a farm ever adopted, in the order of the journal.</summary>
 public sealed record CalibrationList(string Farm, IReadOnlyList<CalibrationAnswer> Calibrations);
 
-/// <summary>A calibration as adopted; where it was withdrawn, by whom and why.</summary>
+/// <summary>
+/// A calibration as adopted; where it was withdrawn, by whom and why. All that one rule adopts has the same id, so an adoption is known by
+/// its position; replacedBy is the position of the next one under its id, in whose favour it no longer holds.
+/// </summary>
 public sealed record CalibrationAnswer(
     string Calibration,
     long Position,
@@ -42,7 +45,8 @@ public sealed record CalibrationAnswer(
     string AdoptedBy,
     string Why,
     string? WithdrawnBy,
-    string? WithdrawnWhy
+    string? WithdrawnWhy,
+    long? ReplacedBy
 );
 
 /// <summary>What a calibration, adopted or withdrawn, changes in the ledger as posted up to a position; stored says whether it was.</summary>

@@ -126,11 +126,18 @@ internal static class CalibrationBook
         foreach (var recorded in at.Entries)
             if (Calibrations.Adoption(recorded.Entry) is { } adopted)
             {
-                var withdrawn = at
-                    .Entries.Where(later => later.Place > recorded.Place)
-                    .Select(later => later.Entry)
-                    .OfType<CalibrationWithdrawn>()
-                    .FirstOrDefault(later => later.CalibrationId == adopted.CalibrationId);
+                var withdrawal = at.Entries.FirstOrDefault(later =>
+                    later.Place > recorded.Place
+                    && later.Entry is CalibrationWithdrawn taken
+                    && taken.CalibrationId == adopted.CalibrationId
+                );
+                var next = at.Entries.FirstOrDefault(later =>
+                    later.Place > recorded.Place
+                    && Calibrations.Adoption(later.Entry)?.CalibrationId == adopted.CalibrationId
+                );
+                // What was taken back before the next one came was not replaced by it.
+                var isReplaced = next is not null && !(withdrawal?.Place < next.Place);
+                var withdrawn = (CalibrationWithdrawn?)withdrawal?.Entry;
                 var intercept = adopted.InterceptThousandths / Thousandths;
                 var isDryMatter = adopted.Analyte == Analyte.DryMatter;
                 yield return new(
@@ -149,7 +156,8 @@ internal static class CalibrationBook
                     adopted.AdoptedBy,
                     adopted.Why,
                     withdrawn?.WithdrawnBy,
-                    withdrawn?.Why
+                    withdrawn?.Why,
+                    isReplaced ? next!.Position : null
                 );
             }
     }

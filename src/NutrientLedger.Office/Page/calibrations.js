@@ -7,36 +7,52 @@ import { sayMoment } from "./times.js";
 
 const notYet = "not decided yet";
 
-export function showCalibrations(list, farm, calibrations, { nameOf, done }) {
+export function showCalibrations(list, { farm, registerPlace }, calibrations, { names, done }) {
   const make = ({ calibration }) => {
     const node = copy("calibration-template").firstElementChild;
     const slot = slots(node);
     const address = farmAddress(farm, `calibrations/${encodeURIComponent(calibration)}/withdraw`);
     const withdrawal = ({ by, why }) => ({ withdrawnBy: by || notYet, why: why || notYet });
-    slot.withdraw.append(
-      makeDecision({
-        label: `Withdraw ${calibration}`,
-        verb: "Withdraw it",
-        why: "",
-        preview: async (given) => (await send(`${address}/preview`, withdrawal(given))).changes,
-        decide: async (given) => (await send(address, withdrawal(given))).changes,
-        nameOf,
-        done,
-      }),
-    );
-    return { node, slot };
+    const decision = makeDecision({
+      label: `Withdraw ${calibration}`,
+      verb: "Withdraw it",
+      why: "",
+      preview: async (given) => (await send(`${address}/preview`, withdrawal(given))).changes,
+      decide: async (given) => (await send(address, withdrawal(given))).changes,
+      names,
+      done,
+    });
+    slot.withdraw.append(decision.form);
+    return { node, slot, decision, place: registerPlace };
   };
-  keyed(list, [...calibrations].reverse(), ({ calibration }) => `${farm}/${calibration}`, make, patch);
+  // All that one rule of the farm adopts has the same id, so the position tells one adoption from another.
+  const keyOf = ({ position }) => `${farm}/${position}`;
+  keyed(list, [...calibrations].reverse(), keyOf, make, (kept, calibration) => {
+    if (kept.place !== registerPlace) kept.decision.forget();
+    kept.place = registerPlace;
+    patch(kept, calibration, calibrations);
+  });
 }
 
-function patch({ node, slot }, calibration) {
+function patch({ node, slot }, calibration, calibrations) {
   const { analyte, sensor, validFrom, validTo, pit } = calibration;
   setText(slot.what, `${analyteName(analyte)} by ${sensor} is ${sayLine(calibration)}`);
   const where = pit ? `, only from ${pit}` : "";
   setText(slot.when, `From ${sayMoment(validFrom)} ${validTo ? `to ${sayMoment(validTo)}` : "until further notice"}${where}.`);
   setText(slot.why, `Adopted by ${calibration.adoptedBy}, ${sayMoment(calibration.recordedAt)}: ${calibration.why}`);
-  const isWithdrawn = calibration.withdrawnBy !== null;
-  setOptional(slot.withdrawn, isWithdrawn ? `Withdrawn by ${calibration.withdrawnBy}: ${calibration.withdrawnWhy}` : null);
-  slot.withdraw.hidden = isWithdrawn;
-  setAttribute(node, "data-withdrawn", isWithdrawn ? "yes" : "no");
+  setOptional(slot.ended, ended(calibration, calibrations));
+  const isOver = !isAdopted(calibration);
+  slot.withdraw.hidden = isOver;
+  setAttribute(node, "data-over", isOver ? "yes" : "no");
+}
+
+/** Whether a calibration still stands: neither withdrawn nor replaced by a later one under its id. */
+export const isAdopted = ({ withdrawnBy, replacedBy }) => withdrawnBy === null && replacedBy === null;
+
+function ended({ replacedBy, withdrawnBy, withdrawnWhy }, calibrations) {
+  if (replacedBy !== null) {
+    const next = calibrations.find(({ position }) => position === replacedBy);
+    return `Replaced by what was adopted ${next ? sayMoment(next.recordedAt) : `at journal position ${replacedBy}`}.`;
+  }
+  return withdrawnBy === null ? null : `Withdrawn by ${withdrawnBy}: ${withdrawnWhy}`;
 }

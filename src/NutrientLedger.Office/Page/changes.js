@@ -1,5 +1,5 @@
 // What a correction changes, field by field: before, after and the change, all pits of a field together.
-import { change, say } from "./units.js";
+import { change, percent, say } from "./units.js";
 
 // Mass of oxide that holds one unit mass of the element, as in the ledger (Oxides).
 const p2o5PerPhosphorus = 2.291;
@@ -11,12 +11,12 @@ const amounts = [
   ["K₂O", (part) => part.potassiumKilograms * k2oPerPotassium],
 ];
 
-/** A table of all that changes, or a sentence when nothing does. */
-export function changeTable(changes, nameOf) {
-  const rows = grouped(changes).flatMap(([field, season, parts]) => rowsOf(`${nameOf(field)}, ${season}`, parts));
+/** A table of all that changes, or a sentence when nothing does. The names are functions that say an id of a field and of a pit. */
+export function changeTable(changes, names) {
+  const rows = grouped(changes).flatMap(([field, season, parts]) => rowsOf(`${names.field(field)}, ${season}`, parts, names));
   if (rows.length === 0) {
     const nothing = document.createElement("p");
-    nothing.textContent = "Nothing that is posted would change.";
+    nothing.textContent = changes.length === 0 ? "Nothing that is posted would change." : "No sum of a field would change.";
     return nothing;
   }
   const table = document.createElement("table");
@@ -49,17 +49,23 @@ function grouped(changes) {
   return [...places.values()];
 }
 
-function rowsOf(place, parts) {
+function rowsOf(place, parts, names) {
   const sum = (of, side) => parts.reduce((all, part) => all + of(part[side]), 0);
   const rows = amounts
     .map(([name, of]) => [name, sum(of, "before"), sum(of, "after")])
     .filter(([, before, after]) => before !== after)
     .map(([name, before, after]) => [place, name, say("mass", before), say("mass", after), change("mass", before, after)]);
-  // Means cannot be added, so dry matter is told only where one pit has a part.
-  const [one] = parts;
-  if (parts.length === 1 && one.before.dryMatterFraction !== one.after.dryMatterFraction) {
-    const [before, after] = [one.before, one.after].map((side) => (side.dryMatterFraction ?? 0) * 1e6);
-    rows.push([place, "Dry matter", say("dryness", before), say("dryness", after), change("dryness", before, after)]);
+  // Means and shares cannot be added, so where several pits have a part each has rows of its own.
+  const from = ({ pit }) => (parts.length === 1 ? place : `${place}, from ${names.pit(pit)}`);
+  for (const part of parts) {
+    const [before, after] = [part.before, part.after].map(({ dryMatterFraction }) => dryMatterFraction);
+    if (before !== after) {
+      const said = (fraction) => (fraction === null ? "not known" : say("dryness", fraction * 1e6));
+      const difference = before === null || after === null ? "–" : change("dryness", before * 1e6, after * 1e6);
+      rows.push([from(part), "Dry matter", said(before), said(after), difference]);
+    }
+    const [was, is] = [part.flaggedShareBefore, part.flaggedShareAfter];
+    if (was !== is) rows.push([from(part), "Flagged share", percent(was), percent(is), `${is > was ? "+" : "−"}${percent(Math.abs(is - was))}`]);
   }
   return rows;
 }

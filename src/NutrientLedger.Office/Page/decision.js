@@ -6,9 +6,10 @@ let made = 0;
 
 /**
  * Preview and decide are asked with { by, why, until } and answer with what changes; done is told afterwards. The decision can be taken only
- * after its changes were shown. Until, a day, is asked for only where a form for it is wanted.
+ * after its changes were shown. Until, a day, is asked for only where a form for it is wanted. Forget takes back what was shown, because
+ * something was recorded since; what the person wrote stays.
  */
-export function makeDecision({ label, verb, why, until = null, preview, decide, nameOf, done }) {
+export function makeDecision({ label, verb, why, until = null, preview, decide, names, done }) {
   const form = document.createElement("form");
   form.className = "decision";
   form.setAttribute("aria-label", label);
@@ -33,39 +34,52 @@ export function makeDecision({ label, verb, why, until = null, preview, decide, 
 
   const given = () => ({ by: by.input.value.trim(), why: because.input.value.trim(), until: last.input.value });
   // A button that is switched off while it has the focus would lose it, so a second press is only ignored.
-  let busy = false;
-  const trying = async (act) => {
-    if (busy) return;
-    busy = true;
+  let isDeciding = false;
+  // An answer is shown only if nothing was asked, changed or recorded since its question.
+  let question = 0;
+  const hide = () => {
+    question++;
+    shown.replaceChildren();
+    take.disabled = true;
+  };
+  // What was shown holds for the day it was shown for.
+  last.input.addEventListener("input", hide);
+  look.addEventListener("click", async () => {
+    if (isDeciding) return;
+    const mine = ++question;
+    take.disabled = true;
     setOptional(refusal, null);
     try {
-      await act();
+      const changes = await preview(given());
+      if (mine !== question) return;
+      shown.replaceChildren(changeTable(changes, names));
+      take.disabled = false;
+    } catch (trouble) {
+      if (mine === question) setOptional(refusal, trouble.message);
+    }
+  });
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (isDeciding || take.disabled) return;
+    isDeciding = true;
+    setOptional(refusal, null);
+    try {
+      await decide(given());
+      hide();
+      done();
     } catch (trouble) {
       setOptional(refusal, trouble.message);
     }
-    busy = false;
+    isDeciding = false;
+  });
+  return {
+    form,
+    forget() {
+      const wasShown = shown.hasChildNodes() && !isDeciding;
+      hide();
+      if (wasShown) shown.textContent = "Something was recorded since this was shown; show it again.";
+    },
   };
-  // What was shown holds for the day it was shown for.
-  last.input.addEventListener("input", () => {
-    shown.replaceChildren();
-    take.disabled = true;
-  });
-  look.addEventListener("click", () =>
-    trying(async () => {
-      shown.replaceChildren(changeTable(await preview(given()), nameOf));
-      take.disabled = false;
-    }),
-  );
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    trying(async () => {
-      await decide(given());
-      shown.replaceChildren();
-      take.disabled = true;
-      done();
-    });
-  });
-  return form;
 }
 
 function field(name, kind, value) {

@@ -1,34 +1,41 @@
 // The part of the page for laboratory and sensor: pairs, what they suggest, and what was decided by them.
 import { setOptional, setText } from "./patch.js";
-import { ask, farmAddress, send } from "./ask.js";
+import { ask, farmAddress } from "./ask.js";
 import { allAnalytes, analyteName } from "./analytes.js";
-import { makeDecision } from "./decision.js";
+import { offerAdoption } from "./adoption.js";
 import { makePairs, showPairs } from "./pairs.js";
 import { showCalibrations } from "./calibrations.js";
-import { dayOf, startOfDay } from "./times.js";
 import { showStatements, statementsAfter } from "./statements.js";
 
 // A statement is made by the hub a moment after its correction is posted.
 const statementPatience = 30;
+const nothing = { farm: null, sensors: [], analytes: [], calibrations: [], statements: [], pairs: null };
 const at = (id) => document.getElementById(id);
 
 export function makeLaboratory() {
   let sheet = null;
   let asked = "";
-  let known = { sensors: [], analytes: [], calibrations: [], statements: [], pairs: null };
+  let known = nothing;
+  // An answer counts only if nothing else was asked in between, of this farm or another.
+  let refreshes = 0;
+  let comparisons = 0;
   const pairs = makePairs(at("lab-pairs"));
 
-  const nameOf = (field) => (field === null ? "Outside all fields" : (sheet.fields.find((one) => one.field === field)?.name ?? field));
+  const names = {
+    field: (field) => (field === null ? "Outside all fields" : (sheet.fields.find((one) => one.field === field)?.name ?? field)),
+    pit: (pit) => (pit === null ? "no known pit" : (sheet.pits.find((one) => one.pit === pit)?.name ?? pit)),
+  };
 
   /** What the register says is asked for again when it has grown. */
   async function refresh() {
     const { farm } = sheet;
+    const mine = ++refreshes;
     try {
       const [register, lab, calibrations] = await Promise.all(
         ["register", "lab-results", "calibrations"].map((part) => ask(farmAddress(farm, part))),
       );
       const statements = await statementsAfter(farm, known.farm === farm ? known.statements : []);
-      if (sheet.farm !== farm) return;
+      if (mine !== refreshes) return;
       const mounted = register.entries.map(({ entry }) => entry).filter((entry) => entry.sensorId && entry.place && entry.place !== "inPit");
       const reported = new Set(lab.reports.flatMap(({ values }) => values.map(({ analyte }) => analyte)));
       known = {
@@ -43,6 +50,7 @@ export function makeLaboratory() {
       offer(at("lab-analyte"), known.analytes, analyteName);
       await compare();
     } catch (trouble) {
+      if (mine !== refreshes) return;
       // Asked again with the next sheet or the next look at the clock.
       asked = "";
       setOptional(at("lab-trouble"), trouble.message);
@@ -50,85 +58,69 @@ export function makeLaboratory() {
   }
 
   async function compare() {
+    const mine = ++comparisons;
     const [sensor, analyte] = [at("lab-sensor").value, at("lab-analyte").value];
     at("lab-choices").hidden = !sensor || !analyte;
-    if (!sensor || !analyte) {
-      known.pairs = null;
-    } else {
+    let answer = null;
+    if (sensor && analyte) {
       const query = new URLSearchParams({ sensor, analyte });
-      const answer = await ask(farmAddress(sheet.farm, `lab-results/pairs?${query}`));
-      if (at("lab-sensor").value !== sensor || at("lab-analyte").value !== analyte) return;
-      known.pairs = answer;
+      answer = await ask(farmAddress(sheet.farm, `lab-results/pairs?${query}`));
     }
+    if (mine !== comparisons) return;
+    known = { ...known, pairs: answer };
     setOptional(at("lab-trouble"), null);
-    offerAdoption();
     render();
   }
 
-  function offerAdoption() {
-    const form = at("lab-adopt");
-    const suggested = known.pairs?.proposal?.calibration;
-    const isInForce = suggested && known.calibrations.some((one) => one.withdrawnBy === null && isSameLine(one, suggested));
-    const calibration = isInForce ? null : suggested;
-    at("lab-in-force").hidden = !isInForce;
-    at("lab-adoption").hidden = !calibration;
-    const key = calibration ? JSON.stringify([sheet.farm, calibration, known.calibrations.length]) : "";
-    if (form.offered === key) return;
-    form.offered = key;
-    form.replaceChildren();
-    if (!calibration) return;
-    const address = farmAddress(sheet.farm, "calibrations");
-    const question = ({ by, why, until }) => ({
-      ...calibration,
-      calibration: freshId(calibration.calibration),
-      validTo: until ? startOfDay(until) : null,
-      adoptedBy: by,
-      why: why || calibration.why,
-    });
-    form.append(
-      makeDecision({
-        label: `Adopt ${calibration.calibration}`,
-        verb: "Adopt it",
-        why: calibration.why,
-        until: calibration.validTo ? dayOf(new Date(calibration.validTo)) : "",
-        preview: async (given) => (await send(`${address}/preview`, question(given))).changes,
-        decide: async (given) => (await send(address, question(given))).changes,
-        nameOf,
-        done: () => decided("Adopted. The balances above follow; its statement appears below in a moment."),
-      }),
-    );
-  }
-
-  /** An id is used once for ever, also by what was withdrawn. */
-  function freshId(id) {
-    const taken = new Set(known.calibrations.map(({ calibration }) => calibration));
-    for (let again = 1; ; again++) {
-      const fresh = again === 1 ? id : `${id}-${again}`;
-      if (!taken.has(fresh)) return fresh;
-    }
-  }
-
   async function decided(words) {
+    const { farm } = sheet;
     setText(at("lab-done"), words);
     // The form is gone in a moment; what came of it is read out, and the keyboard goes on from there.
     at("lab-done").focus();
     const before = known.statements.length;
-    for (let tries = 0; tries < statementPatience && known.statements.length === before; tries++) {
-      await refresh();
+    await refresh();
+    for (let tries = 0; tries < statementPatience && known.farm === farm && known.statements.length === before; tries++) {
       await new Promise((goOn) => setTimeout(goOn, 1_000));
+      // What else is new comes with the sheet; a hub that does not answer just now is asked again.
+      const statements = await statementsAfter(farm, known.statements).catch(() => known.statements);
+      if (known.farm !== farm) return;
+      known = { ...known, statements };
+      render();
     }
   }
 
+  /** What was said of another farm is taken away at once: nothing of it may be adopted here. */
+  function clear() {
+    refreshes++;
+    comparisons++;
+    known = nothing;
+    offer(at("lab-sensor"), [], String);
+    offer(at("lab-analyte"), [], String);
+    at("lab-choices").hidden = true;
+    setText(at("lab-done"), "");
+    setOptional(at("lab-trouble"), null);
+    render();
+  }
+
   function render() {
-    at("lab-none").hidden = known.analytes.length > 0;
+    // Before the first answer nobody can say that there is nothing.
+    const { farm } = sheet;
+    const isKnown = known.farm === farm;
+    const done = (words) => () => farm === sheet.farm && decided(`${words} The balances above follow; its statement appears below in a moment.`);
+    at("lab-none").hidden = !isKnown || known.analytes.length > 0;
     if (known.pairs) showPairs(pairs, known.pairs);
     else pairs.node.hidden = true;
-    showCalibrations(at("calibrations"), sheet.farm, known.calibrations, {
-      nameOf,
-      done: () => decided("Withdrawn. The balances above follow; its statement appears below in a moment."),
+    offerAdoption(sheet, known.pairs?.proposal?.calibration ?? null, known.calibrations, {
+      names,
+      done: done("Adopted."),
     });
-    at("no-calibrations").hidden = known.calibrations.length > 0;
-    showStatements(at("statements"), at("no-statements"), sheet.farm, known.statements);
+    showCalibrations(at("calibrations"), sheet, known.calibrations, {
+      names,
+      done: done("Withdrawn."),
+    });
+    at("no-calibrations").hidden = !isKnown || known.calibrations.length > 0;
+    showStatements(at("statements"), at("no-statements"), farm, known.statements);
+    if (!isKnown) at("no-statements").hidden = true;
   }
 
   for (const choice of ["lab-sensor", "lab-analyte"])
@@ -136,7 +128,9 @@ export function makeLaboratory() {
 
   return {
     show(next) {
+      const isOther = sheet !== null && sheet.farm !== next.farm;
       sheet = next;
+      if (isOther) clear();
       const wanted = `${sheet.farm}/${sheet.registerPlace}`;
       if (asked !== wanted) {
         asked = wanted;
@@ -153,7 +147,3 @@ function offer(select, values, nameOf) {
   select.replaceChildren(...values.map((value) => new Option(nameOf(value), value)));
   if (values.includes(chosen)) select.value = chosen;
 }
-
-/** Whether two calibrations say the same of a sensor, for whatever time. */
-const isSameLine = (one, other) =>
-  ["sensor", "analyte", "slope", "interceptMilligramsPerLitre", "interceptPartsPerMillion"].every((part) => one[part] === other[part]);

@@ -20,7 +20,7 @@ export function showPairs({ node, slot }, answer) {
   slot.picture.hidden = slot.samples.hidden = !any;
   setText(slot.laboratory, `Laboratory, ${unitOf(kind)}`);
   setText(slot.sensor, `Sensor's mean, ${unitOf(kind)}`);
-  setText(slot.difference, `Difference, ${unitOf(kind)}`);
+  setText(slot.difference, `Laboratory − sensor, ${unitOf(kind)}`);
   if (any) {
     const line = proposal && lineOf(proposal.calibration);
     drawScatter(slot.scatter, { pairs, proposal: line }, kind);
@@ -38,6 +38,15 @@ export function showPairs({ node, slot }, answer) {
   ]);
   keyed(slot.warnings, answer.warnings, (text) => text, () => ({ node: document.createElement("li") }), ({ node: item }, text) => setText(item, text));
   slot.warnings.hidden = answer.warnings.length === 0;
+  setOptional(slot.rule, answer.rule && sayRule(answer.rule, kind));
+}
+
+/** The farm's rule that adopts by itself: whether it is on, its limits, and what is lacking so far. */
+function sayRule({ isOn, pairsAtLeast, standardErrorAtMost, isFulfilled, lacking }, kind) {
+  const does = isOn ? "is on: when a laboratory report comes it adopts what is suggested by itself" : "is off; on, it would adopt what is suggested by itself";
+  const limits = `from ${count(pairsAtLeast)} pairs up, if single samples scatter by no more than ±${say(kind, standardErrorAtMost)}`;
+  const state = isFulfilled ? "All that it asks for is fulfilled." : `Lacking so far: ${lacking.join(" ")}`;
+  return `The farm's own rule ${does}, ${limits}. ${state}`;
 }
 
 const lineOf = ({ slope, interceptMilligramsPerLitre, interceptPartsPerMillion }) => ({

@@ -9,12 +9,12 @@ const squareMetresPerHectare = 10000;
 const systems = {
   us: {
     area: ["ac", 1 / squareMetresPerAcre, 1],
-    volume: ["gal", 1 / cubicMetresPerGallon, 0],
+    volume: ["US\u00a0gal", 1 / cubicMetresPerGallon, 0],
     mass: ["lb", 1 / kilogramsPerPound, 0],
     massPerArea: ["lb/ac", squareMetresPerAcre / kilogramsPerPound, 1],
-    volumePerArea: ["gal/ac", squareMetresPerAcre / cubicMetresPerGallon, 0],
+    volumePerArea: ["US\u00a0gal/ac", squareMetresPerAcre / cubicMetresPerGallon, 0],
     length: ["ft", 1 / metresPerFoot, 1],
-    content: ["lb/1000 gal", cubicMetresPerGallon / kilogramsPerPound, 2],
+    content: ["lb/1,000\u00a0US\u00a0gal", cubicMetresPerGallon / kilogramsPerPound, 2],
     dryness: ["%", 1e-4, 2],
   },
   metric: {
@@ -61,10 +61,11 @@ export function say(kind, amount) {
   return `${count(amount * factor, digits)}\u00a0${unit}`;
 }
 
-/** A difference in the chosen units, with its sign. */
+/** A difference in the chosen units, with its sign; what is rounded to nothing has none. */
 export function change(kind, before, after) {
   const text = say(kind, after - before);
-  return /^[-0.,]*\u00a0/.test(text) ? text.replace("-", "−") : text.startsWith("-") ? text.replace("-", "−") : `+${text}`;
+  if (/^[0.,]*\u00a0/.test(text)) return text;
+  return text.startsWith("-") ? text.replace("-", "−") : `+${text}`;
 }
 
 /** A sentence of the hub, which speaks of cubic metres, in the chosen units. */

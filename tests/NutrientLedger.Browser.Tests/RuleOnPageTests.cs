@@ -1,0 +1,53 @@
+using Microsoft.Playwright;
+using NutrientLedger.Integration.Tests.Office;
+
+namespace NutrientLedger.Browser.Tests;
+
+/// <summary>What the farm's own rule adopts, and what it lacks, as a person sees it on the page.</summary>
+public class RuleOnPageTests(OfficeHost office, OpenBrowser browser)
+    : IClassFixture<OfficeHost>,
+        IClassFixture<OpenBrowser>
+{
+    private const string Rule =
+        """{ "sensor": "nir", "analyte": "totalNitrogen", "state": "on", "pairsAtLeast": 10, "standardErrorAtMost": 0.3 }""";
+
+    [BrowserFact]
+    public async Task Of_two_adoptions_under_one_id_only_the_one_in_force_can_be_withdrawn()
+    {
+        await SteppedFarm.BeginAsync(office, "ruled-page", Rule, "onApplicator");
+        await ReportAsync("ruled-page", 1, 9);
+        await using var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, "/?farm=ruled-page"));
+        // The rule allows 0.3 kg/m³, in US units 300 mg/L × 8.3454 lb/1,000 gal for each g/L.
+        await watched.ShowsAsync(
+            "#lab-pairs [data-slot=rule]",
+            "The farm's own rule is on: when a laboratory report comes it adopts what is suggested by itself, "
+                + "from 10 pairs up, if single samples scatter by no more than ±2.50\u00a0lb/1,000\u00a0US\u00a0gal. "
+                + "Lacking so far: There are 9 pairs; the rule asks for 10."
+        );
+        Assert.NotNull((await ReportAsync("ruled-page", 10, 10)).AdoptedByRule);
+        await Assertions.Expect(watched.Page.Locator("#calibrations > li")).ToHaveCountAsync(1);
+        Assert.NotNull((await ReportAsync("ruled-page", 11, 11)).AdoptedByRule);
+
+        var entries = watched.Page.Locator("#calibrations > li");
+        await Assertions.Expect(entries).ToHaveCountAsync(2);
+        await watched.ShowsAsync("#calibrations > li >> nth=1", "Replaced by what was adopted");
+        await Assertions.Expect(entries.Nth(1).Locator("details")).ToBeHiddenAsync();
+        await Assertions.Expect(entries.Nth(0).Locator("[data-slot=ended]")).ToBeHiddenAsync();
+        await watched.ShowsAsync("#lab-in-force", "What is suggested is in force");
+
+        await entries.Nth(0).Locator("summary").ClickAsync();
+        var withdraw = entries.Nth(0).Locator("form");
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await watched.ShowsAsync("#calibrations table", "Total N");
+        await withdraw.GetByLabel("Who decides").FillAsync("Ada Ash");
+        await withdraw.GetByLabel("Why").FillAsync("The samples were mixed up");
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Withdraw it" }).ClickAsync();
+        await watched.ShowsAsync("#calibrations > li >> nth=0", "Withdrawn by Ada Ash: The samples were mixed up");
+        await watched.ShowsAsync("#calibrations > li >> nth=1", "Replaced by what was adopted");
+        await watched.ShowsAsync("#lab-pairs [data-slot=rule]", "a person last took back");
+        Assert.Empty(watched.Complaints);
+    }
+
+    private Task<NutrientLedger.Office.Import.ImportOutcome> ReportAsync(string farm, int first, int last) =>
+        SteppedFarm.ReportAsync(office, farm, first, last, SteppedFarm.Found, applicator: null);
+}
