@@ -63,7 +63,7 @@ public sealed class SensorCorrection(IAnsiConsole console, HttpClient hub, Summa
         );
         if (pairs?.Proposal is not { } proposal)
         {
-            console.WriteLine($"{analyte}: the reports suggest no calibration.");
+            console.WriteLine($"{Said(analyte)}: the reports suggest no calibration.");
             return false;
         }
         var question = proposal.Calibration with
@@ -88,9 +88,21 @@ public sealed class SensorCorrection(IAnsiConsole console, HttpClient hub, Summa
         return true;
     }
 
+    // Files and addresses have one word for an analyte, people another.
+    private static string? Said(string? analyte) =>
+        analyte switch
+        {
+            "totalNitrogen" => "total N",
+            "ammoniumNitrogen" => "ammonium N",
+            "phosphorus" => "P",
+            "potassium" => "K",
+            "dryMatter" => "dry matter",
+            _ => analyte,
+        };
+
     private void Print(CalibrationQuestion question, CorrectionAnswer answer)
     {
-        var title = $"Sensor {question.Sensor}, {question.Analyte}, corrected by the laboratory";
+        var title = $"Sensor {question.Sensor}, {Said(question.Analyte)}, corrected by the laboratory";
         console.Write(ChangeTable.Of(title, answer.Changes, units));
         console.WriteLine($"Adopted by {question.AdoptedBy}: {question.Why}");
     }

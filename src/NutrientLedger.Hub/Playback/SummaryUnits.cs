@@ -12,7 +12,7 @@ public sealed record SummaryUnits(
 {
     /// <summary>Acres (43560 × 0.3048² m²), US gallons (231 × 0.0254³ m³) and pounds (0.45359237 kg), all exact by definition.</summary>
     public static SummaryUnits UsCustomary { get; } =
-        new("ac", 1 / 4046.8564224, "gal", 1 / 0.003785411784, "lb", 1 / 0.45359237);
+        new("ac", 1 / 4046.8564224, "US gal", 1 / 0.003785411784, "lb", 1 / 0.45359237);
 
     public static SummaryUnits Metric { get; } = new("ha", 1e-4, "m³", 1, "kg", 1);
 }

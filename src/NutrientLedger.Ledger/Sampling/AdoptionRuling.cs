@@ -24,7 +24,10 @@ public enum AdoptionCondition
     /// <summary>No pair whose way from pump to applicator is not known.</summary>
     LagKnown = 6,
 
-    /// <summary>No calibration of this sensor and analyte that a person adopted is in force: a person's word goes before the rule.</summary>
+    /// <summary>
+    /// No calibration of this sensor and analyte that a person adopted is in force at the newest pair or later: a person's word goes
+    /// before the rule. One that had ended by then still holds for its own hours, and the rule's for the others.
+    /// </summary>
     NoPersonsCalibration = 7,
 
     /// <summary>One of the pairs' reports was recorded after the rule last adopted, or a person last withdrew what it had adopted.</summary>
@@ -59,18 +62,22 @@ public sealed record AdoptionRuling(AdoptionRuleSet Rule, SensorCheck Check, Imm
                 comparison is null || comparison.StandardErrorOfPrediction <= rule.StandardErrorMost
             ),
             (AdoptionCondition.LagKnown, check.Pairs.All(pair => pair.Passed.Lag != HoseLag.NotKnown)),
-            (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(register, rule)),
+            (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(register, rule, check)),
             (AdoptionCondition.NewReport, HasNewReport(register, rule, check)),
         ];
         return new(rule, check, [.. conditions.Where(it => !it.Holds).Select(it => it.Condition)]);
     }
 
-    private static bool PersonsCalibration(Register register, AdoptionRuleSet rule) =>
-        register.Calibrations.Adopted.Any(adopted =>
+    private static bool PersonsCalibration(Register register, AdoptionRuleSet rule, SensorCheck check)
+    {
+        var newest = check.Pairs.Select(pair => pair.Window.UntilMilliseconds).DefaultIfEmpty().Max();
+        return register.Calibrations.Adopted.Any(adopted =>
             adopted.SensorId == rule.SensorId
             && adopted.Analyte == rule.Analyte
             && adopted.CalibrationId != CalibrationId(rule)
+            && (adopted.ValidTo is not { } end || RegisterContents.Milliseconds(end) > newest)
         );
+    }
 
     private static bool HasNewReport(Register register, AdoptionRuleSet rule, SensorCheck check)
     {

@@ -6,7 +6,7 @@ namespace NutrientLedger.Ledger;
 
 /// <summary>
 /// The calibrations of a register that were not withdrawn, in the order of the journal. Where two overlap the one for a single pit
-/// goes before one for all pits, and of equals the one adopted last.
+/// goes before one for all pits, a person's before a rule's, and of equals the one adopted last.
 /// </summary>
 public sealed class Calibrations
 {
@@ -15,11 +15,14 @@ public sealed class Calibrations
     internal Calibrations(IEnumerable<IEntry> entries)
     {
         var adopted = new List<CalibrationAdopted>();
+        var byRule = new HashSet<CalibrationAdopted>(ReferenceEqualityComparer.Instance);
         foreach (var entry in entries)
             if (Adoption(entry) is { } calibration)
             {
                 adopted.RemoveAll(same => same.CalibrationId == calibration.CalibrationId);
                 adopted.Add(calibration);
+                if (entry is CalibrationAdoptedByRule)
+                    byRule.Add(calibration);
             }
             else if (entry is CalibrationWithdrawn withdrawn)
                 adopted.RemoveAll(same => same.CalibrationId == withdrawn.CalibrationId);
@@ -28,6 +31,7 @@ public sealed class Calibrations
             .AsEnumerable()
             .Reverse()
             .OrderBy(calibration => calibration.PitId is null)
+            .ThenBy(byRule.Contains)
             .Select(calibration => new InForce(
                 RegisterContents.Milliseconds(calibration.ValidFrom),
                 calibration.ValidTo is { } end ? RegisterContents.Milliseconds(end) : long.MaxValue,

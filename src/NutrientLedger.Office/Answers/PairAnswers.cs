@@ -29,12 +29,13 @@ public sealed record PairsAnswer(
 
 /// <summary>
 /// The farm's rule that adopts a calibration of this sensor and analyte by itself when a laboratory report comes, and what it lacks so far
-/// (the standard error is in the unit of the pairs). It goes by the usual hours around pits and is told for these only.
+/// (the standard error is in the unit of the farm file, "g/L" or "%" of fresh mass). It goes by the usual hours around pits and is told for these only.
 /// </summary>
 public sealed record RuleAnswer(
     bool IsOn,
     int PairsAtLeast,
     double StandardErrorAtMost,
+    string StandardErrorUnit,
     bool IsFulfilled,
     IReadOnlyList<string> Lacking
 );

@@ -35,7 +35,7 @@ internal static class PairBook
             it?.Determination,
             pairing.Proposal(at.Register, sensorId, analyte),
             pitHours == Pairing.PitHoursUsual ? RuleDesk.Answer(at.Register, sensorId, analyte, pairing) : null,
-            [.. Warnings(at.Register, sensorId, check)]
+            [.. Warnings(at.Register, sensorId, analyte, check)]
         );
     }
 
@@ -54,7 +54,7 @@ internal static class PairBook
             pair.Passed.MillilitresWithout / MillilitresPerCubicMetre
         );
 
-    private static IEnumerable<string> Warnings(Register register, string sensorId, SensorCheck check)
+    private static IEnumerable<string> Warnings(Register register, string sensorId, Analyte analyte, SensorCheck check)
     {
         var (count, unlike) = (check.Pairs.Count, check.OutsideRange().ToArray());
         if (count == 0)
@@ -79,8 +79,8 @@ internal static class PairBook
             )
         )
             yield return "The sensor is or was at the pump and what the hose holds is not known: sample beside the sensor, or give hoseVolumeCubicMetres in the farm file.";
-        if (register.Calibrations.Adopted.Any(adopted => adopted.SensorId == sensorId))
-            yield return "A calibration of this sensor is in force. The pairs are of readings before it: what is proposed takes its place and does not come on top.";
+        if (register.Calibrations.Adopted.Any(adopted => adopted.SensorId == sensorId && adopted.Analyte == analyte))
+            yield return "A calibration of this sensor and analyte is adopted. The pairs are of readings before it: what is proposed takes its place and does not come on top.";
     }
 
     private static string Reports(SensorCheck check, HoseLag lag) =>

@@ -43,7 +43,14 @@ internal sealed class RuleDesk(SampleReader samples)
         List<string> lacking = [.. ruling.Lacking.Select(condition => Words(condition, rule, pairing.Check))];
         if (ruling.IsFulfilled && Calibration(register, rule, pairing) is null)
             lacking.Add("What is proposed lies outside what a calibration may be; look at the pairs.");
-        return new(rule.IsOn, rule.PairsLeast, rule.StandardErrorMost, lacking.Count == 0, lacking);
+        return new(
+            rule.IsOn,
+            rule.PairsLeast,
+            InFileUnit(rule, rule.StandardErrorMost),
+            Unit(rule),
+            lacking.Count == 0,
+            lacking
+        );
     }
 
     /// <summary>The proposal with the rule standing for it; nothing where it is none that a person could adopt either.</summary>
@@ -54,8 +61,9 @@ internal sealed class RuleDesk(SampleReader samples)
                     proposal.Calibration with
                     {
                         Calibration = AdoptionRuling.CalibrationId(rule),
-                        AdoptedBy =
-                            $"the farm's rule for {rule.SensorId}, {CalibrationBook.Word(rule.Analyte)}: from {rule.PairsLeast} pairs up, standard error at most {rule.StandardErrorMost} {Unit(rule)}",
+                        AdoptedBy = FormattableString.Invariant(
+                            $"the farm's rule for {rule.SensorId}, {CalibrationBook.Word(rule.Analyte)}: from {rule.PairsLeast} pairs up, standard error at most {InFileUnit(rule, rule.StandardErrorMost)} {Unit(rule)}"
+                        ),
                     },
                     register,
                     isStored: true
@@ -74,7 +82,7 @@ internal sealed class RuleDesk(SampleReader samples)
             AdoptionCondition.InsideSensorRange =>
                 $"The laboratory's value lies outside all that the sensor read in these samples: {string.Join(", ", check.OutsideRange().Select(pair => pair.Window.Result.ReportId))}.",
             AdoptionCondition.SmallError => FormattableString.Invariant(
-                $"The standard error of prediction is {check.Comparison?.StandardErrorOfPrediction:0.###} {Unit(rule)}; the rule allows {rule.StandardErrorMost}."
+                $"The standard error of prediction is {InFileUnit(rule, check.Comparison!.StandardErrorOfPrediction):0.####} {Unit(rule)}; the rule allows {InFileUnit(rule, rule.StandardErrorMost)} {Unit(rule)}."
             ),
             AdoptionCondition.LagKnown =>
                 "A sample was taken at the applicator and read at the pump, and what the hose holds is not known.",
@@ -85,5 +93,9 @@ internal sealed class RuleDesk(SampleReader samples)
             _ => throw new ArgumentOutOfRangeException(nameof(condition)),
         };
 
-    private static string Unit(AdoptionRuleSet rule) => rule.Analyte == Analyte.DryMatter ? "ppm" : "mg/L";
+    // Rules are told in the units in which the farm file writes them; the journal holds mg/L and ppm.
+    private static string Unit(AdoptionRuleSet rule) => rule.Analyte == Analyte.DryMatter ? "%" : "g/L";
+
+    private static double InFileUnit(AdoptionRuleSet rule, double error) =>
+        rule.Analyte == Analyte.DryMatter ? error / 10_000 : error / 1000;
 }

@@ -16,7 +16,7 @@ internal sealed record StatementUnits(
     private const double GallonsOfAContent = 1000;
 
     private static readonly StatementUnits UsCustomary = new(
-        "gal",
+        "US gal",
         1 / Definitions.CubicMetresPerUsGallon,
         "N0",
         "lb",
@@ -42,8 +42,8 @@ internal sealed record StatementUnits(
 
     public string MassOf(double? kilograms) => Say(kilograms, MassPerKilogram, MassFormat);
 
-    /// <summary>What a content is called: lb in 1,000 gal, kg in a cubic metre.</summary>
-    public string Content => this == Metric ? "kg/m³" : "lb/1,000 gal";
+    /// <summary>What a content is called: lb in 1,000 US gal, kg in a cubic metre.</summary>
+    public string Content => this == Metric ? "kg/m³" : "lb/1,000 US gal";
 
     /// <summary>A content given in kg/m³.</summary>
     public string ContentOf(double? kilogramsPerCubicMetre) =>

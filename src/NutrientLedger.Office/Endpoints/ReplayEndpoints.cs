@@ -59,7 +59,10 @@ internal static class ReplayEndpoints
         if (question is { AsOfPosition: not null, AsOfTime: not null })
             return Refused("asOfPosition and asOfTime both say when.", "Give one of them.");
         if (question.Switch && (question.AsOfPosition is not null || question.AsOfTime is not null))
-            return Refused("An earlier ledger cannot take the live one's place.", "Leave out switch, or as-of.");
+            return Refused(
+                "An earlier ledger cannot take the live one's place.",
+                "To switch, leave out asOfPosition and asOfTime; to ask what was said then, leave out switch."
+            );
         var asked = await farms.FarmAsync(farm, null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
@@ -78,7 +81,7 @@ internal static class ReplayEndpoints
             : Refusal.Conflict(
                 inTheWay[0].Shown.Farm == farm
                     ? $"The ledger of \"{farm}\" is being replayed already."
-                    : $"{Replays.AtOnceMost} replays are at work, which is all at once.",
+                    : $"{Replays.AtOnceMost} replays are at work, and a hub runs no more at the same time.",
                 $"Wait for the end of, or cancel (DELETE), {string.Join(", ", inTheWay.Select(replay => replay.Shown.Address))}."
             );
     }

@@ -114,12 +114,18 @@ internal sealed partial class Replays(
             LogTrouble(log, trouble, replay.Shown.Replay, farm);
             var why =
                 trouble is DbException
-                    ? "The database failed it; the live ledger is as it was. Begin again when /health/ready says that all is well."
-                    : "The hub made a mistake and has logged it; the live ledger is as it was.";
+                    ? $"The database failed it; {Left(switchOver)} Begin again when /health/ready says that all is well."
+                    : $"The hub made a mistake and has logged it; {Left(switchOver)}";
             replay.End(answer => answer with { State = "failed", Why = why });
         }
         LogEnded(log, replay.Shown.Replay, farm, replay.Shown.State, replay.Shown.Progress.Packs);
     }
+
+    // A connection lost while the switch was confirmed does not tell whether it was made.
+    private static string Left(bool switchOver) =>
+        switchOver
+            ? "either the old or the new ledger is read, whole; replay again to see which."
+            : "the live ledger is as it was.";
 
     private async Task<IReadOnlyList<EarlierField>> EarlierAsync(
         string farm,

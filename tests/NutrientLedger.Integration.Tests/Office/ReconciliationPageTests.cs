@@ -60,6 +60,7 @@ public sealed class ReconciliationPageTests(OfficeHost office) : IClassFixture<O
         // 0.29 m³ with 4 g/L total N are 1.16 kg or 2.56 lb; 1 g/L P is 2.291 kg/m³ P2O5, 19.12 lb in 1,000 gal.
         Assert.Contains("total N</th><td>4.00</td><td>1.16</td>", metric, StringComparison.Ordinal);
         Assert.Contains("total N</th><td>33.38</td><td>2.56</td>", customary, StringComparison.Ordinal);
+        Assert.Contains("lb/1,000 US gal", customary, StringComparison.Ordinal);
         Assert.Contains("P2O5</th><td>19.12</td>", customary, StringComparison.Ordinal);
         // On paper the sign is written as a character reference, so it is read as a browser reads it.
         Assert.Contains("m³", WebUtility.HtmlDecode(metric), StringComparison.Ordinal);
@@ -99,7 +100,7 @@ public sealed class ReconciliationPageTests(OfficeHost office) : IClassFixture<O
             page,
             StringComparison.Ordinal
         );
-        Assert.Contains(" gal left the pit and never came through the meter", page, StringComparison.Ordinal);
+        Assert.Contains(" US gal left the pit and never came through the meter", page, StringComparison.Ordinal);
         Assert.Contains(" m³ left the pit", whole.Text("finding"), StringComparison.Ordinal);
     }
 

@@ -19,12 +19,16 @@ public class ReplayApiTests(OfficeHost office) : IClassFixture<OfficeHost>
     public async Task A_replay_is_begun_followed_to_its_report_and_remembered()
     {
         await SpreadAsync("followed");
+        // It stands still until the follower has heard of it, or it might be over before that.
+        var held = await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside);
         var begun = await BeginAsync("followed", null);
+        var heard = new TaskCompletionSource();
+        var follower = FollowAsync(begun.Text("address")!, heard);
+        await heard.Task;
+        await held.DisposeAsync();
+        var events = await follower;
         Assert.Equal("running", begun.Text("state"));
-
-        var events = await FollowAsync(begun.Text("address")!);
-        Assert.Equal("progress", events[0].EventType);
-        Assert.Equal("report", events[^1].EventType);
+        Assert.Equal(("progress", "report"), (events[0].EventType, events[^1].EventType));
         var last = JsonSerializer.Deserialize<JsonElement>(events[^1].Data);
         Assert.Equal("done", last.Text("state"));
         var report = last.GetProperty("report");
@@ -137,7 +141,7 @@ public class ReplayApiTests(OfficeHost office) : IClassFixture<OfficeHost>
     }
 
     [DatabaseTheory]
-    [InlineData("refusing", """{"switch":true,"asOfPosition":1}""", HttpStatusCode.BadRequest, "Leave out switch")]
+    [InlineData("refusing", """{"switch":true,"asOfPosition":1}""", HttpStatusCode.BadRequest, "leave out switch")]
     [InlineData(
         "refusing",
         """{"asOfTime":"2026-05-01T00:00:00Z","asOfPosition":1}""",

@@ -92,7 +92,7 @@ public class RuleAdoptionTests(OfficeHost office) : IClassFixture<OfficeHost>
 
         Assert.Null((await ReportAsync("strict", 1, 10)).AdoptedByRule);
         Assert.Matches(
-            @"^The standard error of prediction is 179\.\d+ mg/L; the rule allows 100\.$",
+            @"^The standard error of prediction is 0\.179\d* g/L; the rule allows 0\.1 g/L\.$",
             Assert.Single(await LackingAsync("strict"))
         );
         using var response = await office.Client.PostAsJsonAsync(

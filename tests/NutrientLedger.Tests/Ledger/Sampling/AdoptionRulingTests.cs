@@ -109,6 +109,23 @@ public class AdoptionRulingTests
     }
 
     [Fact]
+    public void A_persons_calibration_that_ended_before_the_newest_pair_holds_for_its_hours_and_leaves_the_others_to_the_rule()
+    {
+        var morning = Some.Morning.ToUnixTimeMilliseconds();
+        var pairs = Pairs(10)
+            .Select(it => it with { Window = it.Window with { UntilMilliseconds = morning } })
+            .ToArray();
+        var ended = Persons() with { ValidTo = Some.Morning };
+        var lasting = Persons() with { ValidTo = Some.Morning.AddHours(1) };
+
+        Assert.Equal([], Lacking(Rule, pairs, [.. Reported(10), ended]));
+        Assert.Equal([AdoptionCondition.NoPersonsCalibration], Lacking(Rule, pairs, [.. Reported(10), lasting]));
+        var both = Some.Register(ended, ByRule()).Calibrations;
+        Assert.Equal(1_100_000, both.At(Some.Sensor, Analyte.TotalNitrogen, "", morning - 1)!.SlopeMillionths);
+        Assert.Equal(800_000, both.At(Some.Sensor, Analyte.TotalNitrogen, "", morning)!.SlopeMillionths);
+    }
+
+    [Fact]
     public void What_a_rule_adopted_counts_like_any_other_replaces_its_own_former_and_is_taken_back_as_one()
     {
         var second = ByRule() with { Calibration = ByRule().Calibration with { SlopeMillionths = 900_000 } };
