@@ -1,3 +1,4 @@
+using NutrientLedger.Integration.Tests.Demo;
 using NutrientLedger.Integration.Tests.Office;
 
 namespace NutrientLedger.Browser.Tests;
@@ -47,15 +48,15 @@ public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task A_day_that_is_not_over_is_running_and_not_one_that_does_not_close()
+    public async Task A_day_that_is_not_over_yet_is_called_so_and_not_one_that_does_not_close()
     {
         // Twenty loads are written down for the day, the level has fallen by the first two only.
         await WorkAsync("running", loads: 20);
         office.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
         await using var watched = await OpenAsync("running", width: 400);
-        await watched.ShowsAsync($"{Day} .verdict", "running");
+        await watched.ShowsAsync($"{Day} .verdict", "not over yet");
         await watched.ShowsAsync(Day, "Not over yet");
-        await watched.ShowsAsync("#days .facts", "1 running");
+        await watched.ShowsAsync("#days .facts", "1 not over yet");
 
         office.FarmTime = new(2026, 4, 22, 6, 0, 0, TimeSpan.Zero);
         using var farm = new SmallFarm("running");
@@ -65,6 +66,53 @@ public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
         await watched.ShowsAsync($"{Day} .finding", "gal");
         Assert.DoesNotContain("m³", await watched.Page.Locator(Day).InnerTextAsync(), StringComparison.Ordinal);
         Assert.Equal(400, await watched.Page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        Assert.Empty(watched.Complaints);
+    }
+
+    [BrowserFact]
+    public async Task A_day_is_over_by_the_farms_clock_though_nothing_comes_in()
+    {
+        await WorkAsync("quiet-evening", loads: 20);
+        office.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
+        await using var watched = await OpenAsync("quiet-evening");
+        await watched.ShowsAsync($"{Day} .verdict", "not over yet");
+
+        office.FarmTime = new(2026, 4, 22, 6, 0, 0, TimeSpan.Zero);
+        await watched.Page.Clock.InstallAsync();
+        await watched.Page.Clock.FastForwardAsync(120_000);
+        await watched.ShowsAsync($"{Day} .verdict", "does not close");
+    }
+
+    [BrowserFact]
+    public async Task After_a_correction_the_days_and_an_open_statement_are_as_it_left_them()
+    {
+        await WorkAsync("corrected-days", loads: 2);
+        await using var watched = await OpenAsync("corrected-days");
+        var page = watched.Page;
+        await watched.ShowsAsync(Day, "77\u00a0US\u00a0gal by meter");
+        await page.Locator($"{Day} summary").ClickAsync();
+        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "77\u00a0US\u00a0gal");
+        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+            // The page asks while the correction is under way, and is told what was before it.
+            await page.RunAndWaitForResponseAsync(
+                async () =>
+                {
+                    using var body = new StringContent(
+                        """
+                        { "equipment": "drag-line", "stream": "spread", "boot": 1, "firstSeq": 20, "lastSeq": 30, "part": "reading",
+                          "reason": "The hose was off", "decidedBy": "Ada Ash" }
+                        """,
+                        null,
+                        "application/json"
+                    );
+                    using var answer = await office.Client.PostAsync("/api/farms/corrected-days/voidings", body);
+                    Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+                },
+                response => response.Url.Contains("/reconciliations", StringComparison.Ordinal)
+            );
+        // 18 of the 29 intervals of 10 L are left: 0.18 m³ or 47.6 gallons.
+        await watched.ShowsAsync(Day, "48\u00a0US\u00a0gal by meter");
+        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "48\u00a0US\u00a0gal");
         Assert.Empty(watched.Complaints);
     }
 

@@ -10,7 +10,7 @@ const verdicts = {
   doubtful: "doubtful",
   doesNotClose: "does not close",
   cannotTell: "cannot tell",
-  running: "running",
+  running: "not over yet",
 };
 
 export function makeDays(farm, { pit, name }) {
@@ -75,16 +75,22 @@ function makeDay(at, { day }) {
   const statement = makeDayStatement();
   details.append(summary, statement.node);
   node.append(details);
-  const kept = { node, when, verdict, off, finding, details, statement, whole: null };
-  details.addEventListener("toggle", async () => {
-    if (!details.open) return;
+  const kept = { node, when, verdict, off, finding, details, statement, whole: null, figures: "" };
+  kept.load = async () => {
+    const { figures } = kept;
     try {
-      kept.whole = (await ask(reconciliationAddress(at, day, nextDay(day)))).whole;
+      const { whole } = await ask(reconciliationAddress(at, day, nextDay(day)));
+      // Figures that changed in the meantime have been asked for anew.
+      if (figures !== kept.figures) return;
+      kept.whole = whole;
     } catch (trouble) {
       setText(statement.trouble, trouble.message);
       return;
     }
     showDayStatement(statement, kept.whole, at, day);
+  };
+  details.addEventListener("toggle", () => {
+    if (details.open) kept.load();
   });
   return kept;
 }
@@ -97,5 +103,11 @@ function patchDay(kept, at, day) {
   setText(kept.off, `${say("volume", day.meteredCubicMetres)} by meter, ${unexplained === null ? "what is unexplained is not known" : `${say("volume", unexplained)} unexplained`}.`);
   // What closes needs no sentence beside its verdict.
   setOptional(kept.finding, day.verdict === "closes" ? null : sayCubicMetresIn(day.finding));
-  if (kept.whole && kept.details.open) showDayStatement(kept.statement, kept.whole, at, day.day);
+  const figures = JSON.stringify(day);
+  const isChanged = kept.figures !== figures;
+  kept.figures = figures;
+  if (!kept.details.open) return;
+  if (kept.whole) showDayStatement(kept.statement, kept.whole, at, day.day);
+  // An open statement follows the figures of its line.
+  if (isChanged) kept.load();
 }

@@ -1,5 +1,6 @@
 // Does the pit's day close? A pit's days of the season with their verdicts, newest first. Reckoning a season takes the hub seconds, so it is
-// asked for when this part is looked at; after that only the newest days are asked for again as readings come in.
+// asked for when this part is looked at; after that the newest days are asked for again as readings come in, and all of them when the
+// register has grown, a correction is done, or some minutes are over (a machine that was out of reach may send what is days old).
 import { facts, keyed, setOptional, setText } from "./patch.js";
 import { ask, reconciliationAddress } from "./ask.js";
 import { listDays, makeDays } from "./daylist.js";
@@ -7,6 +8,9 @@ import { count } from "./units.js";
 import { dayOf, nextDay } from "./times.js";
 
 const restBetween = 10_000;
+// A day is over by the farm's clock, also when nothing comes in.
+const againWhileNotOver = 60_000;
+const wholeAgainAfter = 300_000;
 const wellAhead = "600px";
 
 export function makePitDays(section) {
@@ -28,14 +32,22 @@ export function makePitDays(section) {
 
   let sheet = null;
   let seen = false;
+  let isInView = false;
   let busy = false;
   let shownKey = "";
   let loadedAt = 0;
+  let wholeAt = 0;
+  // How many sheets told of a correction that is not posted yet: until it is, the days are as they were before it.
+  let corrections = 0;
   let loaded = { key: "", place: -1, position: -1, days: new Map() };
 
   const seasonKey = () => `${sheet.farm}/${sheet.season}`;
 
-  /** All days of the season where the register has grown (records may be of any day), else the newest two. */
+  const isBeingCorrected = () => sheet.fields.some((field) => field.isBeingCorrected);
+  const isWholeDue = () => isInView && document.visibilityState === "visible" && Date.now() - wholeAt > wholeAgainAfter;
+  const isSomeDayNotOver = () => [...loaded.days.values()].some((days) => days.some(({ verdict }) => verdict === "running"));
+
+  /** All days of the season where any of them may be another one now, else the newest two. */
   async function load() {
     const key = seasonKey();
     const { farm, registerPlace, position, pits } = sheet;
@@ -45,7 +57,9 @@ export function makePitDays(section) {
     const { first, last } = seasonOf(farms.find((one) => one.farm === farm), sheet.season);
     const newest = nextDay(dayOf(new Date(measured.at(-1))));
     const end = newest < last ? newest : last;
-    const isWhole = loaded.key !== key || loaded.place !== registerPlace;
+    // In the middle of a correction all days would have to be asked for once more, so that waits for its end.
+    const before = isBeingCorrected() ? -1 : corrections;
+    const isWhole = loaded.key !== key || (before >= 0 && loaded.place !== registerPlace) || isWholeDue();
     const days = new Map(loaded.key === key ? loaded.days : []);
     for (const { pit } of pits) {
       const known = days.get(pit) ?? [];
@@ -60,13 +74,15 @@ export function makePitDays(section) {
       loaded = { key, place: -1, position: -1, days };
       render();
     }
-    loaded = { key, place: registerPlace, position, days };
+    loaded = { key, place: corrections === before ? registerPlace : -1, position, days };
+    if (isWhole) wholeAt = Date.now();
     render();
   }
 
   async function refresh() {
     const key = seasonKey();
-    const isNews = loaded.key !== key || loaded.place !== sheet.registerPlace || loaded.position !== sheet.position;
+    const isDue = isWholeDue() || (isSomeDayNotOver() && Date.now() - loadedAt > againWhileNotOver);
+    const isNews = loaded.key !== key || loaded.place !== sheet.registerPlace || loaded.position !== sheet.position || isDue;
     if (!seen || busy || !isNews || Date.now() - loadedAt < restBetween) return;
     busy = true;
     try {
@@ -97,7 +113,8 @@ export function makePitDays(section) {
 
   new IntersectionObserver(
     (entries) => {
-      if (!entries.some(({ isIntersecting }) => isIntersecting)) return;
+      isInView = entries.at(-1).isIntersecting;
+      if (!isInView) return;
       seen = true;
       if (sheet) refresh();
     },
@@ -107,6 +124,10 @@ export function makePitDays(section) {
   return {
     show(next) {
       sheet = next;
+      if (isBeingCorrected()) {
+        corrections++;
+        loaded.place = -1;
+      }
       if (loaded.key === seasonKey()) render();
       else {
         clear();
@@ -133,7 +154,7 @@ function sums(days) {
     [of("doubtful"), "doubtful"],
     [of("doesNotClose"), of("doesNotClose") === 1 ? "does not close" : "do not close"],
     [of("cannotTell"), "cannot be told"],
-    [of("running"), "running"],
+    [of("running"), "not over yet"],
   ];
   return [["Days with something to tell", drawn.length === 0 ? "none" : told.filter(([many]) => many > 0).map(([many, word]) => `${count(many)} ${word}`).join(", ")]];
 }
