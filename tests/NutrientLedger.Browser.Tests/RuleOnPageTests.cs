@@ -17,7 +17,7 @@ public class RuleOnPageTests(OfficeHost office, OpenBrowser browser)
         await SteppedFarm.BeginAsync(office, "ruled-page", Rule, "onApplicator");
         await ReportAsync("ruled-page", 1, 9);
         await using var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, "/?farm=ruled-page"));
-        // The rule allows 0.3 kg/m³, in US units 300 mg/L × 8.3454 lb/1,000 gal for each g/L.
+        // The rule allows 0.3 kg/m³, and 1 kg/m³ is 8.3454 lb/1,000 US gal.
         await watched.ShowsAsync(
             "#lab-pairs [data-slot=rule]",
             "The farm's own rule is on: when a laboratory report comes it adopts what is suggested by itself, "

@@ -41,10 +41,13 @@ export function showPairs({ node, slot }, answer) {
   setOptional(slot.rule, answer.rule && sayRule(answer.rule, kind));
 }
 
+// A rule is told in the units of the farm file; contents are said from mg/L and dry matter from parts per million.
+const perUnit = { "g/L": 1_000, "%": 10_000 };
+
 /** The farm's rule that adopts by itself: whether it is on, its limits, and what is lacking so far. */
-function sayRule({ isOn, pairsAtLeast, standardErrorAtMost, isFulfilled, lacking }, kind) {
+function sayRule({ isOn, pairsAtLeast, standardErrorAtMost, standardErrorUnit, isFulfilled, lacking }, kind) {
   const does = isOn ? "is on: when a laboratory report comes it adopts what is suggested by itself" : "is off; on, it would adopt what is suggested by itself";
-  const limits = `from ${count(pairsAtLeast)} pairs up, if single samples scatter by no more than ±${say(kind, standardErrorAtMost)}`;
+  const limits = `from ${count(pairsAtLeast)} pairs up, if single samples scatter by no more than ±${say(kind, standardErrorAtMost * perUnit[standardErrorUnit])}`;
   const state = isFulfilled ? "All that it asks for is fulfilled." : `Lacking so far: ${lacking.join(" ")}`;
   return `The farm's own rule ${does}, ${limits}. ${state}`;
 }
