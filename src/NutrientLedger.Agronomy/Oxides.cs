@@ -1,8 +1,8 @@
 namespace NutrientLedger.Agronomy;
 
 /// <summary>
-/// Phosphorus and potassium as the oxides in which plans and fertilizer labels are written. Factors as published in source
-/// S-01, table 1 (see tests); the molar masses 141.945/(2 × 30.974) and 94.196/(2 × 39.098) give 2.2914 and 1.2046, within 0.05 %.
+/// Phosphorus and potassium as the oxides in which plans and fertilizer labels are written. Factors as published by Virginia Cooperative Extension,
+/// SPES-201NP, table 1 (see tests); the molar masses 141.945/(2 × 30.974) and 94.196/(2 × 39.098) give 2.2914 and 1.2046, within 0.05 %.
 /// </summary>
 public static class Oxides
 {

@@ -171,7 +171,7 @@ public sealed class ReconciliationTests
         Assert.Equal(2 * result["west"].StandardDeviation!.Value, result["north"].StandardDeviation!.Value, 1e-9);
     }
 
-    // Half-width = 1.96 σ: VDI 2048 part 1 (2000) as told by the OpenModelica Users Guide (source S-95, seen); tolerance 1e-4.
+    // Half-width = 1.96 σ: VDI 2048 part 1 (2000) as told by the OpenModelica Users Guide, chapter Data Reconciliation (seen); tolerance 1e-4.
     [Fact]
     public void A_half_width_is_1_96_standard_deviations() =>
         Assert.Equal(1, Flow.MeasuredWithin("a", 10, 1.96).StandardDeviation!.Value, 1e-4);

@@ -4,12 +4,12 @@ using NutrientLedger.Agronomy.Factors;
 namespace NutrientLedger.Tests.Emission;
 
 /// <summary>
-/// The two-pool model of Atmospheric Environment 199:474–484 (2019), doi 10.1016/j.atmosenv.2018.11.034. Sources S-88 (manual
-/// with one printed output), S-89 (parameter tables), S-90 (reference page), all seen.
+/// The two-pool model of Atmospheric Environment 199:474–484 (2019), doi 10.1016/j.atmosenv.2018.11.034. Sources: its public package (manual
+/// with one printed output, parameter tables, reference page), all seen.
 /// </summary>
 public sealed class PublishedEmissionTests
 {
-    // P-23: parameter set 2, ammonium N 50 kg/ha, dry matter 8 %, air 20 °C, wind 3 m/s, broadcast, 72 h, other predictors at
+    // The manual's printed output: parameter set 2, ammonium N 50 kg/ha, dry matter 8 %, air 20 °C, wind 3 m/s, broadcast, 72 h, other predictors at
     // their reference. The manual's text says 48 % lost; its printed output is 60.8 % (text left over from an older set).
     private static readonly EmissionRun Printed = AmmoniaEmission.Run(
         EmissionSets.Of2021,
@@ -17,7 +17,7 @@ public sealed class PublishedEmissionTests
         [.. Enumerable.Repeat(new WeatherHour(20, 3), 72)]
     );
 
-    // P-23, tolerance 1e-6 of the figure.
+    // The same output, tolerance 1e-6 of the figure.
     [Fact]
     public void P23_coefficients_are_as_printed()
     {
@@ -27,7 +27,7 @@ public sealed class PublishedEmissionTests
         Near(0.002153413, Printed.Hours[^1].Rates.SlowPerHour, 1e-6);
     }
 
-    // P-23, tolerance 1e-6 of the figure, for the emptied fast pool 1e-3.
+    // The same output, tolerance 1e-6 of the figure, for the emptied fast pool 1e-3.
     [Fact]
     public void P23_pools_and_emission_after_72_hours_are_as_printed()
     {

@@ -27,7 +27,7 @@ public sealed class PublishedSetsTests
         Assert.All(PublishedSets.All, set => Assert.NotEmpty(set.Figures));
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3, table 4.3.4, p. 163 (S-05, seen), columns average, cool-wet, cool-dry, warm-wet, warm-dry.
+    // Alberta Agriculture and Food, Agdex 400/28-3, table 4.3.4, p. 163 (seen), columns average, cool-wet, cool-dry, warm-wet, warm-dry.
     // The last row is not in the order of the others (cool and dry 0.25 under warm and wet 0.40); it is taken as printed.
     [Theory]
     [InlineData("within-1-day", 0.75, 0.90, 0.85, 0.75, 0.50)]
@@ -67,7 +67,7 @@ public sealed class PublishedSetsTests
         Assert.Equal(retained, answer.Used!.Value);
     }
 
-    // Cornell University, module 2, pages 4 to 6, decay series (S-08, seen), first year.
+    // Cornell University, Whole Farm tutorials, nitrogen from manure, module 2, pages 4 to 6, decay series (seen), first year.
     [Theory]
     [InlineData(Animal.Dairy, 17.9, 0.35)]
     [InlineData(Animal.Swine, 18.0, 0.25)]

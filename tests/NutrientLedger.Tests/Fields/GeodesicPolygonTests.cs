@@ -2,7 +2,7 @@ namespace NutrientLedger.Tests.Fields;
 
 /// <summary>
 /// The yardstick itself against published answers: GeographicLib, manual page of the program Planimeter and its tests
-/// (source S-96, seen); tolerances are those of the printed digits. P-numbers: reference/worked-examples.
+/// (seen); tolerances are those of the printed digits.
 /// </summary>
 public sealed class GeodesicPolygonTests
 {

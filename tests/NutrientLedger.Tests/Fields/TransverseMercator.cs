@@ -3,7 +3,7 @@ namespace NutrientLedger.Tests.Fields;
 /// <summary>
 /// From eastings and northings back to degrees: Krüger's series in the third flattening n, as in C. F. F. Karney, "Transverse
 /// Mercator with an accuracy of a few nanometers", J. Geodesy 85 (2011), equations 15 and 36 (coefficients from memory; a
-/// wrong one would fail P-27).
+/// wrong one would fail the published areas of GeodesicPolygonTests).
 /// </summary>
 internal static class TransverseMercator
 {

@@ -5,7 +5,7 @@ using NutrientLedger.Agronomy.Units;
 namespace NutrientLedger.Tests.Nutrients;
 
 /// <summary>
-/// Alberta Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3 (2007), source S-05, pages seen. The guide
+/// Alberta Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3 (2007), pages seen. The guide
 /// rounds to one decimal at each step and goes on with the rounded number; nothing is rounded here, so later steps drift.
 /// </summary>
 public sealed class AlbertaExamplesTests

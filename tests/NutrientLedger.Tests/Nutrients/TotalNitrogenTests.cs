@@ -21,7 +21,7 @@ public sealed class TotalNitrogenTests
         }
         """;
 
-    // Iowa State University Extension, newsletter Spring 2000 (S-16, seen): 75 cows x 32.77 t -> 2,458 t, 85 % collected -> 2,089 t, analysis
+    // Iowa State University Extension, newsletter Spring 2000 (seen): 75 cows x 32.77 t -> 2,458 t, 85 % collected -> 2,089 t, analysis
     // 12-6-12 lb/t, 70 % of N kept after volatilisation, 50 % available in year 1 -> 8,774 lb N; P and K credited in full, 12,534 lb and
     // 25,068 lb. Tolerance 0.5 t, and 1 lb given the printed 2,089 t.
     [Fact]

@@ -6,7 +6,7 @@ using NutrientLedger.Agronomy.Sampling;
 namespace NutrientLedger.Tests.Sampling;
 
 /// <summary>
-/// ISO 12099:2017, clauses 7.3 to 7.6: only the clause titles were read (source S-69); the formulas are from memory. No public
+/// ISO 12099:2017, clauses 7.3 to 7.6: only the clause titles were read; the formulas are from memory. No public
 /// example with numbers was found, so the set of ten pairs is our own arithmetic (derived, NOT published).
 /// </summary>
 public sealed class LaboratoryComparisonTests

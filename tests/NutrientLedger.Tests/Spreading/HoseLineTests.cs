@@ -5,7 +5,7 @@ namespace NutrientLedger.Tests.Spreading;
 
 public sealed class HoseLineTests
 {
-    // P-21: pages on gallons per foot (source S-36, seen): 2 in inside diameter, 100 ft: 16.32 gal, 61.78 L; tolerance 0.01 gal.
+    // Two web calculators, "How to calculate gallons per foot in pipe" and "Pipe volume calculator" (seen): 2 in inside diameter, 100 ft: 16.32 gal, 61.78 L; tolerance 0.01 gal.
     [Fact]
     public void P21_a_two_inch_hose_of_a_hundred_feet_holds_the_printed_volume()
     {
@@ -14,7 +14,7 @@ public sealed class HoseLineTests
         Assert.Equal(61.78, hose.Litres, 0.01 * 3.785);
     }
 
-    // Gallons per foot: 0.0408·d² and 1.469 for 6 in are printed (source S-36, seen); the others are derived. Tolerance half a
+    // Gallons per foot: 0.0408·d² and 1.469 for 6 in are printed (the same pages, seen); the others are derived. Tolerance half a
     // unit of the last digit, 0.001 for the printed one.
     [Theory]
     [InlineData(3, 0.3672)]

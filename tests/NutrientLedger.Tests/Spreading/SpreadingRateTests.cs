@@ -14,7 +14,7 @@ public sealed class SpreadingRateTests
     private static readonly Gen<double> Speed = Gen.Double[0.3, 6];
     private static readonly Gen<double> Width = Gen.Double[2, 30];
 
-    // P-12: Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 192 (source S-05, seen):
+    // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 192 (seen):
     // 13,000 L/ha at 6 km/h and 4.9 m need 637 L/min; tolerance 0.5.
     [Fact]
     public void P12_a_drag_line_needs_the_printed_flow_for_its_target()
@@ -28,7 +28,7 @@ public sealed class SpreadingRateTests
     }
 
     // The same run in US units (derived): 168.28 gpm × 495 / (3.728 mph × 16.076 ft) = 1,389.9 gal/ac. The constant 495 = 43,560 ×
-    // 60 / 5,280 is printed by Mesa County, stationary calibration method for boom sprayers (source S-29, seen); tolerance 0.1.
+    // 60 / 5,280 is printed by Mesa County, stationary calibration method for boom sprayers (seen); tolerance 0.1.
     [Fact]
     public void P12_gallons_per_acre_are_gallons_a_minute_times_495_over_miles_an_hour_and_feet()
     {
@@ -41,7 +41,7 @@ public sealed class SpreadingRateTests
         Assert.Equal(1_389.9, rate.UsGallonsPerAcre, 0.1);
     }
 
-    // P-11: Michigan State University Extension, Bulletin E2825, 2016 (source S-33, seen): 100 loads of 3,000 gal on 60 ac of
+    // Michigan State University Extension, Bulletin E2825, 2016 (seen): 100 loads of 3,000 gal on 60 ac of
     // manure with 30 lb available N per 1,000 gal are 5,000 gal/ac and 150 lb N/ac, exactly.
     [Fact]
     public void P11_a_hundred_loads_on_sixty_acres_are_the_printed_rates()
@@ -81,7 +81,7 @@ public sealed class SpreadingRateTests
                 }
             );
 
-    // University of Illinois, 60 Ways, no. 37 (source S-54, seen): new rate = calibrated rate × old speed / new speed.
+    // University of Illinois, 60 Ways, no. 37 (seen): new rate = calibrated rate × old speed / new speed.
     [Fact]
     public void At_another_speed_the_same_flow_makes_another_rate() =>
         Gen.Select(Flow, Speed, Speed, Width)

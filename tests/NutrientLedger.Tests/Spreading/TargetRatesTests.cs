@@ -8,8 +8,8 @@ public sealed class TargetRatesTests
 {
     private static readonly PresentAnalysis Slurry = new(new(3.8), 2.4 / 3.8, new(1.0), new(4.3));
 
-    // P-08: Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 216 and 221 (source S-05,
-    // seen): 78 kg available N/ha with 2.4 g available N/L need 32,500 L/ha; tolerance 50.
+    // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 216 and 221
+    // (seen): 78 kg available N/ha with 2.4 g available N/L need 32,500 L/ha; tolerance 50.
     [Fact]
     public void P08_the_available_nitrogen_target_sets_the_printed_rate()
     {

@@ -4,7 +4,7 @@ namespace NutrientLedger.Tests.Storage;
 
 public sealed class LevelMeasurementTests
 {
-    // P-19: Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (source S-05, seen):
+    // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (seen):
     // wall 8.7 m and freeboard 2.1 m along the slope, slope angle 70°, depth 6.2 m; tolerance 0.05 m.
     [Fact]
     public void P19_depth_follows_from_the_tape_along_the_wall() =>

@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Storage;
 /// </summary>
 public sealed class PitShapeTests
 {
-    // P-17: USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (source S-25, seen): slopes
+    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (seen): slopes
     // 3:1, bottom width 100 ft, volumes in ft³ to the whole number.
     [Theory]
     [InlineData(400_000, 6_000, 296_592)]
@@ -26,19 +26,19 @@ public sealed class PitShapeTests
     public void P17_the_fourth_volume_of_the_worksheet_is_a_pond_500_ft_long() =>
         Assert.Equal(367_392, new RectangularBasin(500_000, 100_000, 3_000, 6_000).VolumeCubicMetres(6_000), 1.0);
 
-    // P-18: same handbook, design example 10-2 (source S-27, seen; the width of 40 ft is inferred): 88.2 × 40 × 7 ft hold
+    // Same handbook, design example 10-2 (seen; the width of 40 ft is inferred): 88.2 × 40 × 7 ft hold
     // 24,696 ft³; tolerance 1 ft³.
     [Fact]
     public void P18_a_stack_between_upright_walls_is_length_times_width_times_height() =>
         Assert.Equal(24_696, new RectangularBasin(88_200, 40_000, 0, 7_000).VolumeCubicMetres(7_000), 1.0);
 
-    // P-20: consumer how-to page on round tanks (seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ with π taken as 3.1417;
+    // "How to calculate gallons in a round tank", a consumer how-to page (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ with π taken as 3.1417;
     // tolerance 0.15 %.
     [Fact]
     public void P20_a_round_tank_has_the_volume_of_a_cylinder() =>
         Assert.Equal(3801.46, new RoundTank(22_000, 10_000).VolumeCubicMetres(10_000), 0.0015 * 3801.46);
 
-    // Prismoidal formula V = d/6·(A_top + A_bottom + 4·A_mid): sources S-37 and S-38 (seen). It is another formula than the
+    // Prismoidal formula V = d/6·(A_top + A_bottom + 4·A_mid): "Structure volume calculations", public permit record of NC DEQ, and "Dugout volume method", Alberta Agriculture, 2004 (both seen). It is another formula than the
     // worksheet's, and both are exact for equal slopes.
     [Fact]
     public void Every_volume_agrees_with_the_prismoidal_formula()

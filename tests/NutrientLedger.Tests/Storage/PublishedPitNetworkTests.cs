@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Storage;
 namespace NutrientLedger.Tests.Storage;
 
 /// <summary>
-/// The six-flow network after "Basic Concepts in Data Reconciliation" (NC State University and University of Ottawa, 2003), source S-94,
+/// The six-flow network after "Basic Concepts in Data Reconciliation" (NC State University and University of Ottawa, 2003), the worked example in a public notebook,
 /// seen, told as a pit's story. F1 splits into F2 and F3, F2 goes on as F4, F3 as F5, and both join as F6. So does manure: the level
 /// sensor says F1 was drawn down, two applicators drew F2 and F3 by meter, area × set rate makes F4 and F5 of them, and the tape says F6:
 /// with the other three balances, F4 + F5 = F6 says the same as F1 = F6. One kt/h is told as a million m³, so that the half cubic metre
@@ -30,7 +30,7 @@ public sealed class PublishedPitNetworkTests
         new(Stock(1), Stock(6), [], [], [new(Volume(2), Volume(4)), new(Volume(3), Volume(5))])
     );
 
-    // P-24, tolerance 1e-7.
+    // All flows measured, as printed there; tolerance 1e-7.
     [Theory]
     [InlineData("F1", 103.24010825)]
     [InlineData("F2", 65.41556049)]
@@ -41,7 +41,7 @@ public sealed class PublishedPitNetworkTests
     public void P24_every_witness_of_the_pit_is_moved_as_printed(string witness, double printed) =>
         Assert.Equal(printed, All.OfAll(witness)!.Value / Scale, 1e-7);
 
-    // P-24, tolerance 5e-5; the covariance of F1 and F3 is printed once as 0.0693, a transposition of 0.0639.
+    // All flows measured, as printed there; tolerance 5e-5; the covariance of F1 and F3 is printed once as 0.0693, a transposition of 0.0639.
     [Theory]
     [InlineData("F1", "F1", 0.1753)]
     [InlineData("F2", "F2", 0.1365)]
@@ -69,7 +69,7 @@ public sealed class PublishedPitNetworkTests
         Assert.Equal("F2", Assert.Single(All.Suspects).Witness);
     }
 
-    // P-25, F1, F3 and F5 measured only: F1 stays 110.5, F3 = F5 = 36.83955566 (tolerance 1e-7), F2 follows as 73.66 (tolerance 0.005). A
+    // F1, F3 and F5 measured only: F1 stays 110.5, F3 = F5 = 36.83955566 (tolerance 1e-7), F2 follows as 73.66 (tolerance 0.005). A
     // pit's story has no unmeasured flow: what leaves without a measurement is told as nothing with a boundless error, as evaporation
     // that nobody measured is with a large one. F4 and F6 cannot stand in this story, because there is no area × set rate of a drawing
     // without a meter and a stock stands at both ends or not at all; PublishedNetworkTests has them through the solver beneath.
@@ -85,11 +85,17 @@ public sealed class PublishedPitNetworkTests
         Assert.Equal(73.66, some.OfAll("F2")!.Value / Scale, 0.005);
     }
 
-    private static ToldVolume Volume(int flow) => new($"F{flow}", Amount(flow), Deviation(flow), "S-94");
+    private static ToldVolume Volume(int flow) => new($"F{flow}", Amount(flow), Deviation(flow), "the printed table");
 
     // Both stocks stand around the same level, so that their standing levels agree.
     private static ToldStock Stock(int flow) =>
-        new($"F{flow}", (long)1e15 + Amount(flow) / 2, (long)1e15 - Amount(flow) / 2, Deviation(flow), "S-94");
+        new(
+            $"F{flow}",
+            (long)1e15 + Amount(flow) / 2,
+            (long)1e15 - Amount(flow) / 2,
+            Deviation(flow),
+            "the printed table"
+        );
 
     private static long Amount(int flow) => (long)Math.Round(Flows[flow - 1].Amount * Scale * 1e6);
 

@@ -5,7 +5,7 @@ namespace NutrientLedger.Tests.Storage;
 
 public sealed class RoundPondTests
 {
-    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (source S-25, seen):
+    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (seen):
     // V = 1.05z²d³ + 1.57Wzd² + 0.79W²d, one foot written as one metre. The printed factors are π/3 = 1.0472, π/2 = 1.5708 and
     // π/4 = 0.7854 rounded, the last one up by 0.59 %: tolerance 0.6 %. No worked pond is printed.
     [Theory]
@@ -35,7 +35,7 @@ public sealed class RoundPondTests
                 }
             );
 
-    // P-20: consumer how-to page on round tanks (seen), diameter 22 ft, depth 10 ft: 28,397 gal with 7.47 gal/ft³ (exact:
+    // "How to calculate gallons in a round tank", a consumer how-to page (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 28,397 gal with 7.47 gal/ft³ (exact:
     // 28,435.9); tolerance 0.15 %. One US gallon is 231 in³.
     [Fact]
     public void P20_a_round_tank_holds_the_printed_gallons()

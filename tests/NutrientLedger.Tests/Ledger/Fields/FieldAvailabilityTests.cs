@@ -5,12 +5,12 @@ using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 namespace NutrientLedger.Tests.Ledger.Fields;
 
 /// <summary>
-/// Sources: Alberta Agriculture and Food, Agdex 400/28-3 (2007), S-05, pages seen; University of Minnesota Extension, read in the
+/// Sources: Alberta Agriculture and Food, Agdex 400/28-3 (2007), pages seen; University of Minnesota Extension, read in the
 /// factor file minnesota.
 /// </summary>
 public class FieldAvailabilityTests
 {
-    // P-05, S-05 p. 214 [seen]: liquid of TN 3.8, NH4-N 1.9, P 1.0, K 4.3 g/L, injected in a cool wet spring -> available N 2.4, P 0.7,
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 214 [seen]: liquid of TN 3.8, NH4-N 1.9, P 1.0, K 4.3 g/L, injected in a cool wet spring -> available N 2.4, P 0.7,
     // K 3.9 g/L. Tolerance 0.05; unrounded 2.375, 0.70 and 3.87.
     [Fact]
     public void An_injected_liquid_gives_the_published_available_nutrients()
@@ -28,7 +28,7 @@ public class FieldAvailabilityTests
         );
     }
 
-    // P-06, S-05 p. 214 [seen]: TN 8.3, NH4-N 2.0, P 2.3, K 6.9 kg/t on the surface, cool and wet, worked in within 2 days -> available N
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 214 [seen]: TN 8.3, NH4-N 2.0, P 2.3, K 6.9 kg/t on the surface, cool and wet, worked in within 2 days -> available N
     // 3.3, P 1.6, K 6.2 kg/t. Tolerance 0.05. The ledger counts volume, so a litre stands for a kilogram here.
     [Fact]
     public void A_surface_applied_solid_gives_the_published_available_nutrients()

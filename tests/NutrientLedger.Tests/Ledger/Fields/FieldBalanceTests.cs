@@ -39,7 +39,7 @@ public class FieldBalanceTests
         Assert.Equal(BoundaryArea.SquareMetres(Some.Square()), balance.FieldSquareMetres);
     }
 
-    // S-05 p.192 [seen]: 13,000 L/ha at 6 km/h and 4.9 m take a flow of 637 L/min (± 0.5).
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 192 [seen]: 13,000 L/ha at 6 km/h and 4.9 m take a flow of 637 L/min (± 0.5).
     [Fact]
     public void A_drag_line_at_the_published_flow_speed_and_width_spreads_the_published_rate()
     {
@@ -61,7 +61,7 @@ public class FieldBalanceTests
         Assert.Equal(13.000, spread.CubicMetresPerHectareTravelled!.Value, 13.000 * 0.5 / 637);
     }
 
-    // S-05 p.162 [seen]: total N 3.5 and ammonium N 1.8 kg per 1000 L leave 1.7 of organic N.
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 162 [seen]: total N 3.5 and ammonium N 1.8 kg per 1000 L leave 1.7 of organic N.
     [Fact]
     public void Organic_nitrogen_is_the_published_difference()
     {
@@ -70,7 +70,7 @@ public class FieldBalanceTests
         Assert.Equal(1.7, spread.OrganicNitrogen.Kilograms!.Value, 0.0005);
     }
 
-    // S-05 p.221 [seen]: 32.6 kg P/ha is printed as 74.7 kg P2O5/ha (± 0.2).
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 221 [seen]: 32.6 kg P/ha is printed as 74.7 kg P2O5/ha (± 0.2).
     [Fact]
     public void Phosphorus_is_shown_as_the_published_oxide() =>
         Assert.Equal(74.7, Spread(32_600_000, phosphorus: 1_000).P2O5Kilograms, 0.2);

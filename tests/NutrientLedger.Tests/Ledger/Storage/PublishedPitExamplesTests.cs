@@ -17,7 +17,7 @@ public class PublishedPitExamplesTests
     private const string Pit = "storage";
     private static readonly DateTimeOffset Begin = new(2025, 12, 1, 0, 0, 0, TimeSpan.FromHours(-6));
 
-    // P-17: USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (source S-25, seen): slopes 3:1, floor
+    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (seen): slopes 3:1, floor
     // 100 ft wide. Tolerance 1 ft³.
     [Theory]
     [InlineData(400, 6.0, 296_592)]
@@ -34,7 +34,7 @@ public class PublishedPitExamplesTests
         Assert.Equal(printedCubicFeet, CubicFeet(stock.DrawnDownMillilitres), 1.0);
     }
 
-    // P-17, the same worksheet: 248,040 ft³ of manure and 75,600 ft³ of wastewater need 323,640 ft³. Tolerance 1 ft³. The pond of 425 by
+    // The same worksheet: 248,040 ft³ of manure and 75,600 ft³ of wastewater need 323,640 ft³. Tolerance 1 ft³. The pond of 425 by
     // 100 ft takes it at 6.2 ft, not at 6 ft.
     [Fact]
     public void P17_manure_and_wastewater_add_up_to_the_printed_requirement_and_fit_the_last_pond_only()
@@ -56,7 +56,7 @@ public class PublishedPitExamplesTests
             ).Reconciliation.Story;
     }
 
-    // P-18: same handbook, design example 10-2 (source S-27, seen): 1.30 ft³ a day and animal unit of 1,000 lb over 90 days; 100 cows of
+    // Same handbook, design example 10-2 (seen): 1.30 ft³ a day and animal unit of 1,000 lb over 90 days; 100 cows of
     // 1,400 lb are 140 units and give 16,380 ft³, 52 heifers of 1,000 lb 6,084 ft³, together 22,464 ft³. Tolerance 1 ft³.
     [Theory]
     [InlineData(140, 16_380)]
@@ -68,7 +68,7 @@ public class PublishedPitExamplesTests
         Assert.Equal(printedCubicFeet, CubicFeet(Assert.Single(story.Inflow).Millilitres), 1.0);
     }
 
-    // P-18: with 2,232 ft³ of bedding 24,696 ft³, in a stack 88.2 ft long and 7 ft high (source S-27, seen; the width of 40 ft is
+    // With 2,232 ft³ of bedding 24,696 ft³, in a stack 88.2 ft long and 7 ft high (seen; the width of 40 ft is
     // inferred). Tolerance 1 ft³. Bedding is inflow of manure's kind and replaces the daily figure while it is brought in: one minute,
     // which is 0.2 ft³. A stack has no level, so its length cannot come out of a statement; the printed one goes in.
     [Fact]
@@ -79,7 +79,7 @@ public class PublishedPitExamplesTests
         Assert.Equal(24_696, CubicFeet(story.Sensor!.StartMillilitres), 1.0);
     }
 
-    // P-19: Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (source S-05, seen): wall 8.7 m,
+    // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (seen): wall 8.7 m,
     // freeboard 2.1 m, slope 70° give 6.2 m of depth. Tolerance 0.05 m.
     [Fact]
     public void P19_the_printed_tape_reading_goes_the_way_of_every_tape_reading()
@@ -95,7 +95,7 @@ public class PublishedPitExamplesTests
         Assert.Equal(6.2, story.Tape!.StartMillilitres / 1e6 / (Math.PI * 100), 0.05);
     }
 
-    // P-20: consumer how-to page on round tanks (seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ and 28,397 gal, with π taken as 3.1417
+    // "How to calculate gallons in a round tank", a consumer how-to page (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ and 28,397 gal, with π taken as 3.1417
     // and 7.47 gallons to the cubic foot. Tolerance 0.15 %.
     [Fact]
     public void P20_a_round_tank_emptied_from_ten_feet_gives_the_printed_volume_within_the_pages_own_roundings()
