@@ -68,6 +68,8 @@ internal sealed class BesideGeneration : IAsyncDisposable
         var connection = await source.OpenConnectionAsync(cancellationToken);
         try
         {
+            // Rows that nobody reads need not be safe on disk yet; the switch makes them so with itself.
+            await connection.RunAsync("set synchronous_commit to off", cancellationToken);
             await using var locks = connection.Command(
                 "select pg_try_advisory_lock(hashtext('posting beside'), hashtext($1))",
                 farmId
@@ -173,6 +175,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
     public async Task<bool> SwitchAsync(CancellationToken cancellationToken)
     {
         await using var transaction = await Connection.BeginTransactionAsync(cancellationToken);
+        await Connection.RunAsync("set local synchronous_commit to on", cancellationToken);
         await Connection.RunAsync(
             "select 1 from ledger.generation where farm = $1 for update",
             cancellationToken,
@@ -201,7 +204,10 @@ internal sealed class BesideGeneration : IAsyncDisposable
     private static async ValueTask GiveBackAsync(NpgsqlConnection connection)
     {
         if (connection.State == System.Data.ConnectionState.Open)
-            await connection.RunAsync("select pg_advisory_unlock_all()", CancellationToken.None);
+            await connection.RunAsync(
+                "select pg_advisory_unlock_all(); reset synchronous_commit",
+                CancellationToken.None
+            );
         await connection.DisposeAsync();
     }
 
