@@ -19,16 +19,22 @@ internal sealed class BesideGeneration : IAsyncDisposable
     private const int TilesMost = 800;
     private const int RowsDroppedAtOnce = 5_000;
 
+    /// <summary>More books than that would hold too much in memory.</summary>
+    private const int ProcessorsMost = 8;
+
     private readonly CopiedPacks packs;
+    private readonly int processors;
 
     private BesideGeneration(
         NpgsqlDataSource source,
         NpgsqlConnection connection,
         CurrentGeneration live,
         Register register,
-        long registerPosition
+        long registerPosition,
+        int processors
     )
     {
+        this.processors = processors;
         (packs, Journal, Register) = (new(source), new(source), register);
         (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
         Generation = live.Generation + 1;
@@ -80,8 +86,14 @@ internal sealed class BesideGeneration : IAsyncDisposable
             )
             {
                 var at = underWantedRegister ? live.WantedPosition : live.RegisterPosition;
+                // A correction leaves half of the processors to what arrives meanwhile.
+                var processors = Math.Clamp(
+                    Environment.ProcessorCount / (underWantedRegister ? 2 : 1),
+                    1,
+                    ProcessorsMost
+                );
                 var register = await new JournalRows(source).RegisterAsync(farmId, at, cancellationToken);
-                var beside = new BesideGeneration(source, connection, live, register, at);
+                var beside = new BesideGeneration(source, connection, live, register, at, processors);
                 await beside.DropAllButAsync(live.Generation, cancellationToken);
                 return beside;
             }
@@ -119,7 +131,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         Action<long>? told = null
     )
     {
-        var posting = new ParallelPosting(Register, only);
+        var posting = new ParallelPosting(Register, only, processors);
         var (writing, rested) = (Task.CompletedTask, Array.Empty<LedgerBook>());
         try
         {

@@ -6,27 +6,20 @@ using NutrientLedger.Ledger;
 namespace NutrientLedger.Store;
 
 /// <summary>
-/// Posts chunks of packs with all processors. A sender belongs to one book, so that its lines and tiles are nearly always in that
+/// Posts chunks of packs with several processors. A sender belongs to one book, so that its lines and tiles are nearly always in that
 /// one alone; what several books hold of a line or tile adds up, in any order, to the same.
 /// </summary>
 internal sealed class ParallelPosting
 {
-    private const int BooksMost = 8;
-
     private readonly Register register;
     private readonly LedgerBook[] books;
     private readonly long[] posted;
     private readonly Dictionary<string, int> bookOf = [];
 
-    public ParallelPosting(Register register, Touched? only)
+    public ParallelPosting(Register register, Touched? only, int processors)
     {
         this.register = register;
-        books =
-        [
-            .. Enumerable
-                .Range(0, Math.Clamp(Environment.ProcessorCount, 1, BooksMost))
-                .Select(_ => new LedgerBook(only)),
-        ];
+        books = [.. Enumerable.Range(0, processors).Select(_ => new LedgerBook(only))];
         posted = new long[books.Length];
     }
 
