@@ -23,7 +23,7 @@ public sealed class HarvestedYieldTests
         Assert.Equal(1366, 172 * 7.94, 1.0);
     }
 
-    // Silage is sold at 30 % dry matter in California (University of California, "Buying or Selling Wet Forages", seen) and at 35 % in Wisconsin (the page above, seen): the same crop, a sixth more tons.
+    // Silage is sold at 30 % dry matter in California (University of California, page on buying or selling wet forages, seen) and at 35 % in Wisconsin (the page above, seen): the same crop, a sixth more tons.
     [Fact]
     public void The_standard_is_a_matter_of_the_set()
     {

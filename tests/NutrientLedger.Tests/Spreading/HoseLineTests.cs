@@ -5,7 +5,7 @@ namespace NutrientLedger.Tests.Spreading;
 
 public sealed class HoseLineTests
 {
-    // Two web calculators, "How to calculate gallons per foot in pipe" and "Pipe volume calculator" (seen): 2 in inside diameter, 100 ft: 16.32 gal, 61.78 L; tolerance 0.01 gal.
+    // Two web calculators of the volume of a pipe (cal12.calculator.city, easyunitconverter.com, seen): 2 in inside diameter, 100 ft: 16.32 gal, 61.78 L; tolerance 0.01 gal.
     [Fact]
     public void P21_a_two_inch_hose_of_a_hundred_feet_holds_the_printed_volume()
     {

@@ -32,7 +32,7 @@ public sealed class PitShapeTests
     public void P18_a_stack_between_upright_walls_is_length_times_width_times_height() =>
         Assert.Equal(24_696, new RectangularBasin(88_200, 40_000, 0, 7_000).VolumeCubicMetres(7_000), 1.0);
 
-    // "How to calculate gallons in a round tank", a consumer how-to page (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ with π taken as 3.1417;
+    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ with π taken as 3.1417;
     // tolerance 0.15 %.
     [Fact]
     public void P20_a_round_tank_has_the_volume_of_a_cylinder() =>

@@ -35,7 +35,7 @@ public sealed class RoundPondTests
                 }
             );
 
-    // "How to calculate gallons in a round tank", a consumer how-to page (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 28,397 gal with 7.47 gal/ft³ (exact:
+    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 28,397 gal with 7.47 gal/ft³ (exact:
     // 28,435.9); tolerance 0.15 %. One US gallon is 231 in³.
     [Fact]
     public void P20_a_round_tank_holds_the_printed_gallons()

@@ -43,7 +43,7 @@ public sealed class StorageRoomTests
         Assert.Equal(90, days!.Value, 0.06);
     }
 
-    // 1 in of rain on 1 ac is 27,154 US gal ("Water application rate", a web calculator for irrigation, seen; exact 27,154.29); tolerance 1 gal. One acre is a square with
+    // 1 in of rain on 1 ac is 27,154 US gal (a web page on water application rates, spikevm.com, seen; exact 27,154.29); tolerance 1 gal. One acre is a square with
     // sides of 63.615 m.
     [Fact]
     public void An_inch_of_rain_on_an_acre_brings_its_gallons()

@@ -95,7 +95,7 @@ public class PublishedPitExamplesTests
         Assert.Equal(6.2, story.Tape!.StartMillilitres / 1e6 / (Math.PI * 100), 0.05);
     }
 
-    // "How to calculate gallons in a round tank", a consumer how-to page (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ and 28,397 gal, with π taken as 3.1417
+    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ and 28,397 gal, with π taken as 3.1417
     // and 7.47 gallons to the cubic foot. Tolerance 0.15 %.
     [Fact]
     public void P20_a_round_tank_emptied_from_ten_feet_gives_the_printed_volume_within_the_pages_own_roundings()
