@@ -32,6 +32,9 @@ public enum AdoptionCondition
 
     /// <summary>One of the pairs' reports was recorded after the rule last adopted, or a person last withdrew what it had adopted.</summary>
     NewReport = 8,
+
+    /// <summary>In every pair the sensor told a content for at least half of what ran past it.</summary>
+    MostMeasured = 9,
 }
 
 /// <summary>Whether the farm's rule for a sensor and analyte adopts the calibration that the pairs propose, and what is lacking if not.</summary>
@@ -62,6 +65,10 @@ public sealed record AdoptionRuling(AdoptionRuleSet Rule, SensorCheck Check, Imm
                 comparison is null || comparison.StandardErrorOfPrediction <= rule.StandardErrorMost
             ),
             (AdoptionCondition.LagKnown, check.Pairs.All(pair => pair.Passed.Lag != HoseLag.NotKnown)),
+            (
+                AdoptionCondition.MostMeasured,
+                check.Pairs.All(pair => pair.Passed.MillilitresWithout <= pair.Passed.VolumeMillilitres / 2)
+            ),
             (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(register, rule, check)),
             (AdoptionCondition.NewReport, HasNewReport(register, rule, check)),
         ];

@@ -88,6 +88,8 @@ internal sealed class RuleDesk(SampleReader samples)
                 "A sample was taken at the applicator and read at the pump, and what the hose holds is not known.",
             AdoptionCondition.NoPersonsCalibration =>
                 "A calibration that a person adopted is in force; withdraw it to leave it to the rule.",
+            AdoptionCondition.MostMeasured =>
+                "In one pair the sensor told a content for less than half of what ran past it.",
             AdoptionCondition.NewReport =>
                 "No laboratory report among the pairs is newer than what the rule last adopted, or a person last took back.",
             _ => throw new ArgumentOutOfRangeException(nameof(condition)),

@@ -28,6 +28,10 @@ public class AdoptionRulingTests
         };
         var unknownLag = Pairs(10);
         unknownLag[5] = unknownLag[5] with { Passed = new(1_000, 1_000, 0, HoseLag.NotKnown) };
+        var hardlyMeasured = Pairs(10);
+        hardlyMeasured[5] = hardlyMeasured[5] with { Passed = new(1_000, 1_000, 501) };
+        var halfMeasured = Pairs(10);
+        halfMeasured[5] = halfMeasured[5] with { Passed = new(1_000, 1_000, 500) };
         var reported = Reported(10);
 
         Assert.Equal([AdoptionCondition.RuleIsOn], Lacking(Rule with { IsOn = false }, Pairs(10), reported));
@@ -39,6 +43,8 @@ public class AdoptionRulingTests
             Lacking(Rule with { StandardErrorMost = 180 }, Pairs(10), reported)
         );
         Assert.Equal([AdoptionCondition.LagKnown], Lacking(Rule, unknownLag, reported));
+        Assert.Equal([AdoptionCondition.MostMeasured], Lacking(Rule, hardlyMeasured, reported));
+        Assert.Equal([], Lacking(Rule, halfMeasured, reported));
         Assert.Equal([AdoptionCondition.NoPersonsCalibration], Lacking(Rule, Pairs(10), [.. reported, Persons()]));
         Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), [.. reported, ByRule()]));
     }
