@@ -44,14 +44,9 @@ internal static class TouchedPosting
         await CopiedRows.CopyAsync(connection, live, beside.Generation, touched, cancellationToken);
         await snapshot.CommitAsync(cancellationToken);
 
-        if (touched.Applicators.Count > 0)
-            await PostAsync(TelemetryStream.Spread, [.. touched.Applicators]);
-        if (touched.Levels)
-            await PostAsync(TelemetryStream.Store, []);
+        foreach (var choice in PackChoice.Of(farmId, touched, live.Position))
+            await beside.PostAsync(choice, touched, cancellationToken);
         beside.PostedUpTo(live.Position);
         return true;
-
-        Task PostAsync(TelemetryStream stream, string[] senders) =>
-            beside.PostAsync(PackChoice.Of(farmId, stream, senders, live.Position), touched, cancellationToken);
     }
 }

@@ -4,6 +4,7 @@ using System.Text;
 using System.Threading.Channels;
 using Npgsql;
 using NutrientLedger.Journal;
+using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
@@ -52,6 +53,19 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
             await stop.CancelAsync();
             await reading;
         }
+    }
+
+    /// <summary>Posts the chosen packs into a book, one after another.</summary>
+    public async Task PostAsync(
+        PackChoice choice,
+        LedgerBook book,
+        Register register,
+        CancellationToken cancellationToken
+    )
+    {
+        await foreach (var chunk in ReadAsync(choice, cancellationToken))
+        foreach (var pack in chunk.Packs)
+            book.Post(EntryForm.Read(pack.StoredName, chunk.Bytes(pack)), pack.RecordedAt, register);
     }
 
     private static string Statement(PackChoice choice) =>

@@ -63,7 +63,7 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
             (live, anew) => live == anew,
             findings
         );
-        var statements = await StatementAudit.RunAsync(connection, journal, farmId, findings, cancellationToken);
+        var statements = await StatementAudit.RunAsync(connection, source, farmId, findings, cancellationToken);
         return report with { Statements = statements };
     }
 

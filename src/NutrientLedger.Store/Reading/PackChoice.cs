@@ -1,5 +1,6 @@
 using System.Globalization;
 using NutrientLedger.Journal;
+using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
 
@@ -14,11 +15,20 @@ internal sealed class PackChoice
     public static PackChoice All(string farmId, long after, long upTo) =>
         new($"tenant_id = {Literal(farmId)} and seq_id > {after} and seq_id <= {upTo}");
 
+    /// <summary>The packs up to a position of those senders alone whose readings a correction touches.</summary>
+    public static IEnumerable<PackChoice> Of(string farmId, Touched touched, long upTo)
+    {
+        if (touched.Applicators.Count > 0)
+            yield return Of(farmId, TelemetryStream.Spread, touched.Applicators, upTo);
+        if (touched.Levels)
+            yield return Of(farmId, TelemetryStream.Store, [], upTo);
+    }
+
     /// <summary>The packs of one stream of a farm up to a position, of some senders (of all when none is named).</summary>
-    public static PackChoice Of(string farmId, TelemetryStream stream, string[] senders, long upTo)
+    private static PackChoice Of(string farmId, TelemetryStream stream, IReadOnlyCollection<string> senders, long upTo)
     {
         var bySender =
-            senders.Length > 0 ? $"and split_part(id, '/', 1) in ({string.Join(", ", senders.Select(Literal))})" : "";
+            senders.Count > 0 ? $"and split_part(id, '/', 1) in ({string.Join(", ", senders.Select(Literal))})" : "";
         return new(
             $"""
             tenant_id = {Literal(farmId)} and seq_id <= {upTo} and stream_id in (

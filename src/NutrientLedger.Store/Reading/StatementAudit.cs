@@ -9,7 +9,7 @@ internal static class StatementAudit
     /// <summary>How many statements are kept; what is wrong with them goes on the list.</summary>
     public static async Task<int> RunAsync(
         NpgsqlConnection connection,
-        JournalRows journal,
+        NpgsqlDataSource source,
         string farmId,
         List<string> findings,
         CancellationToken cancellationToken
@@ -22,7 +22,7 @@ internal static class StatementAudit
         );
         var doneUpTo = await command.ExecuteScalarAsync(cancellationToken) as long? ?? 0;
         var unexplained = kept.ToDictionary(statement => statement.Position, statement => statement.Text);
-        var maker = new StatementMaker(journal, whole: true);
+        var maker = new StatementMaker(source, whole: true);
         await foreach (var made in maker.MakeAsync(farmId, 0, doneUpTo, cancellationToken))
             if (!unexplained.Remove(made.Position, out var text))
                 findings.Add($"statement {made.Position} is missing");

@@ -17,7 +17,7 @@ public sealed partial class StatementKeeper(
 {
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(1);
 
-    private readonly StatementMaker maker = new(new(source));
+    private readonly StatementMaker maker = new(source);
     private string? trouble;
 
     /// <inheritdoc/>

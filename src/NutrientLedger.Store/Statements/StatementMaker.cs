@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using Npgsql;
 using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
@@ -11,10 +12,12 @@ internal sealed record MadeStatement(long Position, Statement Statement);
 /// are then posted on top; a calibration changes no line; and of other corrections only what they touch is posted. The ledger after the
 /// last one of a farm is remembered, so that corrections one after another do not each begin with the farm's whole past.
 /// </summary>
-/// <param name="journal">Where entries are read.</param>
+/// <param name="source">Where the journal is read.</param>
 /// <param name="whole">Posts everything for every correction, as a proof must that the rest is not touched.</param>
-internal sealed class StatementMaker(JournalRows journal, bool whole = false)
+internal sealed class StatementMaker(NpgsqlDataSource source, bool whole = false)
 {
+    private readonly JournalRows journal = new(source);
+    private readonly CopiedPacks packs = new(source);
     private (string FarmId, long Position, LedgerBook Book)? last;
 
     /// <summary>One statement for each correction after one position and up to another, in the order of the journal.</summary>
@@ -40,8 +43,8 @@ internal sealed class StatementMaker(JournalRows journal, bool whole = false)
                 && await journal.AnyPackBeforeAsync(farmId, row.Position, cancellationToken)
             )
             {
-                var since = journal.PacksAsync(farmId, posted, row.Position, cancellationToken);
-                await PostAsync(book, since, before, cancellationToken);
+                var since = PackChoice.All(farmId, posted, row.Position);
+                await packs.PostAsync(since, book, before, cancellationToken);
                 posted = row.Position;
                 var corrected = changesLines
                     ? await CorrectedAsync(farmId, book, before, row, register, cancellationToken)
@@ -70,22 +73,12 @@ internal sealed class StatementMaker(JournalRows journal, bool whole = false)
     {
         var touched = whole ? null : Touched.By([correction.Entry], before, after, WorkedPlace.Of(book.Lines));
         var corrected = touched is null ? Empty() : book.Untouched(touched);
-        var packs = touched is null
-            ? journal.PacksAsync(farmId, 0, correction.Position, cancellationToken)
-            : TouchedPacks.ReadAsync(journal, farmId, touched, correction.Position, cancellationToken);
-        await PostAsync(corrected, packs, after, cancellationToken);
+        IEnumerable<PackChoice> posted = touched is null
+            ? [PackChoice.All(farmId, 0, correction.Position)]
+            : PackChoice.Of(farmId, touched, correction.Position);
+        foreach (var choice in posted)
+            await packs.PostAsync(choice, corrected, after, cancellationToken);
         return corrected;
-    }
-
-    private static async Task PostAsync(
-        LedgerBook book,
-        IAsyncEnumerable<JournalRow> packs,
-        Register register,
-        CancellationToken cancellationToken
-    )
-    {
-        await foreach (var row in packs.WithCancellation(cancellationToken))
-            book.Post(row.Entry, row.RecordedAt, register);
     }
 
     /// <summary>No statement tells of coverage.</summary>
