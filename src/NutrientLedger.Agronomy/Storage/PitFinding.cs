@@ -70,7 +70,7 @@ public static class PitFinding
 
     private static string Sentence(PitSuspect suspect, Func<double, string> volume)
     {
-        return suspect.Witness == PitReconciliation.Loss
+        return suspect.Witness == PitWitness.Loss
                 ? $"{volume(suspect.OthersSay)} left the pit and never came through the meter: look for a leak"
             : suspect is { Told: < 0 } or { OthersSay: < 0 }
                 ? $"{suspect.Witness} says that the content {Moved(suspect.Told)}, all others together that it {Moved(suspect.OthersSay)}"

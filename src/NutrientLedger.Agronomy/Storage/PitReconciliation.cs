@@ -37,8 +37,6 @@ public sealed record PitReconciliation(
     ImmutableArray<PitSuspect> Suspects
 )
 {
-    public const string Loss = PitWitness.Loss;
-
     private const double ClosesFrom = 0.05;
     private const double DoubtfulFrom = 0.001;
 
@@ -81,7 +79,7 @@ public sealed record PitReconciliation(
                     [
                         .. story.Outflow.Select(told => told.Witness),
                         .. story.Drawings.Select(drawing => drawing.Metered.Witness),
-                        .. story.Drawings.IsEmpty ? Array.Empty<string>() : [Loss],
+                        .. story.Drawings.IsEmpty ? Array.Empty<string>() : [PitWitness.Loss],
                     ]
                 )
             );

@@ -21,7 +21,7 @@ internal sealed class SpreadPosting
     private DecidedReadings decided = DecidedReadings.Nothing;
     private long? decidedBoot;
     private Standing? standing;
-    private int fieldFound;
+    private int fieldFound = -1;
     private LineKey key;
     private OpenLine? line;
     private readonly NearTiles tiles;
@@ -82,19 +82,13 @@ internal sealed class SpreadPosting
             Line(now, "").AddUnknown();
             return;
         }
-        if (Position(a) is not { } from || Position(b) is not { } to)
-        {
-            Line(now, "").AddNotPlaced(millilitres);
-            return;
-        }
-        var leg = new Leg(from, to);
-        if (applicator.MeterCounts != MeterCounts.Spreading || !Placement.IsKnown(lasted, leg.Metres))
+        if (Placed(a, b, lasted) is not { } leg)
         {
             Line(now, "").AddNotPlaced(millilitres);
             return;
         }
 
-        var fieldId = now.Fields?.Holding(GeoPoint.Midpoint(from, to), ref fieldFound)?.FieldId ?? "";
+        var fieldId = now.Fields?.Holding(GeoPoint.Midpoint(leg.From, leg.To), ref fieldFound)?.FieldId ?? "";
         if (a.Engaged is false)
         {
             Line(now, fieldId).AddDisengaged(millilitres, now.Flags.RunsWhileDisengaged(millilitres, lasted));
@@ -141,6 +135,16 @@ internal sealed class SpreadPosting
             fieldFound = -1;
         return standing = next;
     }
+
+    /// <summary>The way between two readings; nothing where it cannot be said where the manure went.</summary>
+    private Leg? Placed(in SpreadReading a, in SpreadReading b, long lasted) =>
+        applicator.MeterCounts == MeterCounts.Spreading
+        && Position(a) is { } from
+        && Position(b) is { } to
+        && new Leg(from, to) is var leg
+        && Placement.IsKnown(lasted, leg.Metres)
+            ? leg
+            : null;
 
     private static GeoPoint? Position(in SpreadReading reading) =>
         reading is { LatitudeE7: { } latitude, LongitudeE7: { } longitude } ? new(latitude, longitude) : null;

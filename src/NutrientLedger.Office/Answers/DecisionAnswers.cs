@@ -1,5 +1,23 @@
 namespace NutrientLedger.Office.Answers;
 
+/// <summary>What is asked about readings of one sender and boot, by their numbers, both ends included; who asks it and why.</summary>
+public interface IAskedAboutReadings
+{
+    string? Equipment { get; }
+
+    string? Stream { get; }
+
+    long? Boot { get; }
+
+    long? FirstSeq { get; }
+
+    long? LastSeq { get; }
+
+    string? Reason { get; }
+
+    string? DecidedBy { get; }
+}
+
 /// <summary>Readings that a person wants void: part is "reading", "composition" or "level"; numbers include both ends.</summary>
 public sealed record VoidingWanted(
     string? Equipment,
@@ -10,7 +28,7 @@ public sealed record VoidingWanted(
     string? Part,
     string? Reason,
     string? DecidedBy
-);
+) : IAskedAboutReadings;
 
 /// <summary>Who takes a voiding back, and why.</summary>
 public sealed record WithdrawalWanted(string? Reason, string? DecidedBy);
@@ -26,7 +44,7 @@ public sealed record DecisionWanted(
     long? ShiftMilliseconds,
     string? Reason,
     string? DecidedBy
-);
+) : IAskedAboutReadings;
 
 /// <summary>A voiding in force.</summary>
 public sealed record VoidingAnswer(

@@ -15,18 +15,11 @@ public sealed class CalibrationTrial(RegisterStore registers, LedgerReader ledge
         CancellationToken cancellationToken
     )
     {
-        var name = Path.GetFileName(path);
-        byte[] bytes;
-        try
-        {
-            bytes = await File.ReadAllBytesAsync(path, cancellationToken);
-        }
-        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
-        {
-            return (null, [new(name, 0, $"The file cannot be read: {trouble.Message}")]);
-        }
+        var (bytes, unread) = await Recording.BytesAsync(path, cancellationToken);
+        if (bytes is null)
+            return (null, [unread!]);
         var at = await registers.ReadAsync(farmId, asOf: null, cancellationToken);
-        var file = new CalibrationFile(name, bytes);
+        var file = new CalibrationFile(Path.GetFileName(path), bytes);
         var entries = file.Entries(at);
         if (file.Problems.InOrder.Count > 0)
             return (null, Recording.Nothing(farmId, file.Problems).Problems);

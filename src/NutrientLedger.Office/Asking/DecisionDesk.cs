@@ -36,29 +36,31 @@ internal sealed class DecisionDesk(RegisterStore registers, DeviceReader devices
     /// <summary>Whether it is said who decides and why, and the numbers can be readings of this farm; nothing when all is well.</summary>
     public async Task<ProblemHttpResult?> FaultAsync(
         string farm,
-        (string? Reason, string? DecidedBy) signed,
-        string? equipment,
-        string? stream,
-        (long? Boot, long? FirstSeq, long? LastSeq) numbers,
+        IAskedAboutReadings asked,
         CancellationToken cancellationToken
     )
     {
-        if (Unsigned(signed.Reason, signed.DecidedBy) is { } unsigned)
+        if (Unsigned(asked.Reason, asked.DecidedBy) is { } unsigned)
             return unsigned;
-        if (Stream(stream) is not { } wanted)
-            return Refusal.BadValue("stream", stream ?? "", "Name the stream: spread or store.");
-        if (numbers is not ({ } boot, { } first, { } last) || first < 1 || last < first || last == long.MaxValue)
+        if (Stream(asked.Stream) is not { } wanted)
+            return Refusal.BadValue("stream", asked.Stream ?? "", "Name the stream: spread or store.");
+        if (
+            asked is not { Boot: not null, FirstSeq: { } first, LastSeq: { } last }
+            || first < 1
+            || last < first
+            || last == long.MaxValue
+        )
             return Refusal.BadValue(
                 "range of numbers",
-                $"{numbers.FirstSeq} to {numbers.LastSeq} of boot {numbers.Boot}",
+                $"{asked.FirstSeq} to {asked.LastSeq} of boot {asked.Boot}",
                 "Give boot, firstSeq and lastSeq as whole numbers: firstSeq from 1 up, lastSeq not below it, both ends included."
             );
         var known = await devices.DevicesAsync(farm, cancellationToken);
-        return known.Any(device => device.EquipmentId == equipment && device.Stream == wanted)
+        return known.Any(device => device.EquipmentId == asked.Equipment && device.Stream == wanted)
             ? null
             : Refusal.Unknown(
-                $"sender of stream {stream}",
-                equipment ?? "",
+                $"sender of stream {asked.Stream}",
+                asked.Equipment ?? "",
                 farm,
                 known.Where(device => device.Stream == wanted).Select(device => device.EquipmentId)
             );

@@ -30,6 +30,10 @@ internal static class ReconciliationBook
     public static string Finding(ReckonedStretch stretch, Func<double, string>? volume = null) =>
         stretch.IsOver ? PitFinding.Of(stretch.Statement.Reconciliation, volume) : NotOver;
 
+    /// <summary>How the level moved while nothing was drawn; of a stretch that is not over, nothing yet.</summary>
+    public static string? IdleFinding(ReckonedStretch stretch, Func<double, string>? volume = null) =>
+        stretch.IsOver ? stretch.Statement.IdleFinding(volume) : null;
+
     private static ReconciledDay Day(ReckonedDay day)
     {
         var reconciliation = day.Statement.Reconciliation;
@@ -86,7 +90,7 @@ internal static class ReconciliationBook
             whole.IsOver ? PitFinding.Test(statement.Reconciliation) : NotTested,
             statement.DrawnDownByFilterMillilitres,
             statement.FromNoPit.MeteredCubicMetres,
-            statement.IdleFinding()
+            IdleFinding(whole)
         );
     }
 

@@ -32,7 +32,7 @@ internal static class ReconciliationPage
             page.Finding(ReconciliationAnswer.BeingCorrected);
         page.Finding(ReconciliationBook.Finding(reckoned.Whole, Said));
         page.Sentence(whole.Test);
-        if (statement.IdleFinding(Said) is { } moved)
+        if (ReconciliationBook.IdleFinding(reckoned.Whole, Said) is { } moved)
             page.Finding(moved);
         page.Caution(answer.Caution);
         Sum(page, statement, units);

@@ -78,17 +78,7 @@ internal static class DecisionEndpoints
                 wanted.Part ?? "",
                 "Say what is void: reading, or composition (of stream spread), or level (of stream store)."
             );
-        if (
-            await desk.FaultAsync(
-                farm,
-                (wanted.Reason, wanted.DecidedBy),
-                wanted.Equipment,
-                wanted.Stream,
-                (wanted.Boot, wanted.FirstSeq, wanted.LastSeq),
-                cancellationToken
-            ) is
-            { } fault
-        )
+        if (await desk.FaultAsync(farm, wanted, cancellationToken) is { } fault)
             return fault;
         return await desk.RecordAsync(
             farm,
@@ -192,17 +182,7 @@ internal static class DecisionEndpoints
                 wanted.Decision ?? "",
                 "Say asMeasured or leftOut without a shift, or shifted with shiftMilliseconds other than 0."
             );
-        if (
-            await desk.FaultAsync(
-                farm,
-                (wanted.Reason, wanted.DecidedBy),
-                wanted.Equipment,
-                wanted.Stream,
-                (wanted.Boot, wanted.FirstSeq, wanted.LastSeq),
-                cancellationToken
-            ) is
-            { } fault
-        )
+        if (await desk.FaultAsync(farm, wanted, cancellationToken) is { } fault)
             return fault;
         var entry = new DoubtDecided(
             wanted.Equipment!,

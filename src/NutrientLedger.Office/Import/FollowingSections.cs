@@ -19,7 +19,7 @@ internal sealed class FollowingSections(
 {
     private readonly HashSet<object> seen = [];
 
-    // A mile of the widest usual hose holds about 56 m³ (π·d²/4 × length, 8 inches inside); five such lines still pass.
+    // A mile of hose 8 inches wide inside holds 52 m³ (π·d²/4 × length); that none is wider or five times as long is common practice, no source.
     private const decimal HoseMostCubicMetres = 300;
 
     public IEntry Sensor(WrittenObject sensor)

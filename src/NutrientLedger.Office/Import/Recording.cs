@@ -29,14 +29,23 @@ internal static class Recording
         CancellationToken cancellationToken
     )
     {
-        var name = Path.GetFileName(path);
+        var (bytes, problem) = await BytesAsync(path, cancellationToken);
+        return bytes is null ? new("", 0, 0, [problem!]) : await import(Path.GetFileName(path), bytes);
+    }
+
+    /// <summary>What a file holds, or why it cannot be read.</summary>
+    public static async Task<(byte[]? Bytes, ImportProblem? Problem)> BytesAsync(
+        string path,
+        CancellationToken cancellationToken
+    )
+    {
         try
         {
-            return await import(name, await File.ReadAllBytesAsync(path, cancellationToken));
+            return (await File.ReadAllBytesAsync(path, cancellationToken), null);
         }
         catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
         {
-            return new("", 0, 0, [new(name, 0, $"The file cannot be read: {trouble.Message}")]);
+            return (null, new(Path.GetFileName(path), 0, $"The file cannot be read: {trouble.Message}"));
         }
     }
 

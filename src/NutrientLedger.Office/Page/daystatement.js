@@ -2,7 +2,7 @@
 import { keyed, setAttribute, setOptional, setText } from "./patch.js";
 import { header } from "./changes.js";
 import { reconciliationAddress } from "./ask.js";
-import { chosenSystem, say, unitOf } from "./units.js";
+import { chosenSystem, say, sayCubicMetresIn, unitOf } from "./units.js";
 import { nextDay, sayDay } from "./times.js";
 
 const columns = ["Measurement", "Told", "±", "All together", "±", "Test", "Deviation known from"];
@@ -55,7 +55,7 @@ export function showDayStatement(statement, whole, at, day) {
       witness.knownFrom ?? "",
     ]),
   );
-  setText(statement.test, whole.test);
+  setText(statement.test, [whole.test, sayCubicMetresIn(whole.idleFinding ?? "")].filter(Boolean).join(" "));
   setOptional(statement.notes, whole.notes.join(" "));
   setAttribute(statement.link, "href", reconciliationAddress(at, day, nextDay(day), { print: 1, units: chosenSystem() }));
   setAttribute(statement.link, "aria-label", `Statement of ${sayDay(day)}, page to print`);

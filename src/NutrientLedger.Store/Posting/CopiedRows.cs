@@ -36,28 +36,6 @@ internal static class CopiedRows
         }
     }
 
-    /// <summary>Where the live lines say that applicators worked.</summary>
-    public static async Task<IReadOnlyCollection<WorkedPlace>> WorkedAsync(
-        NpgsqlConnection connection,
-        CurrentGeneration live,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            """
-            select applicator, field, bool_or(intervals > 0 or disengaged > 0) from ledger.line
-            where farm = $1 and generation = $2 group by applicator, field
-            """,
-            live.FarmId,
-            live.Generation
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var worked = new List<WorkedPlace>();
-        while (await rows.ReadAsync(cancellationToken))
-            worked.Add(new(rows.GetString(0), rows.GetString(1), rows.GetBoolean(2)));
-        return worked;
-    }
-
     /// <summary>Which rows of a table stay behind, by the values of a column; nothing when all do.</summary>
     private static (string Column, string[] Values)? Left(string table, Touched touched) =>
         table switch

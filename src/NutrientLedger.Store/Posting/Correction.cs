@@ -7,8 +7,8 @@ namespace NutrientLedger.Store;
 
 /// <summary>
 /// Posts corrections beside: when the register of a farm changed so that its lines change, makes a new generation under it, from copies
-/// of what is not touched, while everybody goes on with the old one, and switches. Runs in the hub that posts; one at a time for a farm, over all hubs. Killed
-/// anywhere, the old or the new generation is read, and the next hub clears up and begins again.
+/// of what is not touched, while everybody goes on with the old one, and switches. Runs in the hub that posts; one at a time for a farm,
+/// over all hubs. Killed anywhere, the old or the new generation is read, and the next hub clears up and begins again.
 /// </summary>
 internal sealed partial class Correction(
     NpgsqlDataSource source,

@@ -77,7 +77,7 @@ internal static class LedgerTables
             primary key (farm, generation, season, field, tile_row, tile_column)
         );
 
-        -- A worked tile takes 2 to 3 kB and is small already: compressed it would cost four times as much to write.
+        -- A worked tile takes 2 to 3 kB and is small already; compressing it again would only make it dearer to write.
         do $$ begin
             if not exists (select 1 from pg_class
                 where oid = 'ledger.tile'::regclass and 'toast_tuple_target=8160' = any(reloptions)) then

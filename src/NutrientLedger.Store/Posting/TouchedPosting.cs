@@ -38,8 +38,8 @@ internal static class TouchedPosting
             || !await LedgerTables.IsInShapeAsync(connection, farmId, cancellationToken)
         )
             return false;
-        var worked = await CopiedRows.WorkedAsync(connection, live, cancellationToken);
-        if (Touched.By(entries, before, beside.Register, worked) is not { } touched)
+        var lines = await LedgerRows.LinesAsync(connection, live, season: null, cancellationToken);
+        if (Touched.By(entries, before, beside.Register, WorkedPlace.Of(lines)) is not { } touched)
             return false;
         await CopiedRows.CopyAsync(connection, live, beside.Generation, touched, cancellationToken);
         await snapshot.CommitAsync(cancellationToken);

@@ -20,8 +20,8 @@ internal sealed class PackChunk(byte[] bytes, IReadOnlyList<CopiedPack> packs)
 }
 
 /// <summary>
-/// Reads a farm's packs in bulk: PostgreSQL's COPY in its binary form, taken apart here, costs a tenth of a query's rows. The next
-/// chunk is fetched while one is worked on.
+/// Reads a farm's packs in bulk, by PostgreSQL's COPY in its binary form, taken apart here, because that spares the cost of a row. The
+/// next chunk is fetched while one is worked on.
 /// </summary>
 internal sealed class CopiedPacks(NpgsqlDataSource source)
 {
@@ -29,9 +29,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
 
     private static readonly (string Name, byte[] Utf8)[] Names =
     [
-        .. StoredNames
-            .ByType.Where(name => EntryForm.IsPack(name.Key))
-            .Select(name => (name.Value, Encoding.UTF8.GetBytes(name.Value))),
+        .. JournalRows.PackNames.Select(name => (name, Encoding.UTF8.GetBytes(name))),
     ];
 
     /// <summary>Gives the chosen packs in the order of the journal.</summary>

@@ -20,7 +20,8 @@ internal sealed class JournalRows(NpgsqlDataSource source)
     /// <summary>So often those who wait are told how far it has come.</summary>
     private const int PacksTold = 1_000;
 
-    private static readonly string[] PackNames =
+    /// <summary>The stored names of packs of telemetry.</summary>
+    public static readonly string[] PackNames =
     [
         .. StoredNames.ByType.Where(name => EntryForm.IsPack(name.Key)).Select(name => name.Value),
     ];

@@ -42,7 +42,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     public void A_leak_of_a_tenth_is_detected_and_named()
     {
         var found = Run(day => day.LeakShare = 0.1);
-        Expect(found, PitReconciliation.Loss);
+        Expect(found, PitWitness.Loss);
     }
 
     /// <summary>A constant offset cancels out of every difference; only a tape beside the sensor shows it, and cannot tell which of the two is off.</summary>
@@ -71,7 +71,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
         var found = Run(day => (day.SlipMillimetres, day.HasTape) = (50, false));
         var both = found.Where(one =>
             one.Suspects.Select(suspect => suspect.Witness).Contains("the level sensor")
-            && one.Suspects.Select(suspect => suspect.Witness).Contains(PitReconciliation.Loss)
+            && one.Suspects.Select(suspect => suspect.Witness).Contains(PitWitness.Loss)
         );
         Assert.True(both.Count() >= 0.8 * Days);
     }
@@ -90,7 +90,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     {
         Expect(Run(Harsher + (day => day.MeterScale = 1.08)), "the flow meter of drag-line", 0.9, 0.7);
         Expect(Run(Harsher + (day => day.SlipMillimetres = 50)), "the level sensor", 0.9, 0.7);
-        Expect(Run(Harsher + (day => day.LeakShare = 0.1)), PitReconciliation.Loss, 0.9, 0.7);
+        Expect(Run(Harsher + (day => day.LeakShare = 0.1)), PitWitness.Loss, 0.9, 0.7);
     }
 
     [Fact]
