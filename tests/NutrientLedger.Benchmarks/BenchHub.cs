@@ -37,6 +37,8 @@ internal sealed class BenchHub : IAsyncDisposable
 
     public LedgerReplay Replay => reader.Services.GetRequiredService<LedgerReplay>();
 
+    public StatementReader Statements => reader.Services.GetRequiredService<StatementReader>();
+
     public LedgerFeed Feed => reader.Services.GetRequiredService<LedgerFeed>();
 
     public static async Task<BenchHub> StartAsync(string connectionString)

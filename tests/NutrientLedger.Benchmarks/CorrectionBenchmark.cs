@@ -1,6 +1,6 @@
 using System.Diagnostics;
 using System.Net.Http.Json;
-using NutrientLedger.Journal;
+using Npgsql;
 
 namespace NutrientLedger.Benchmarks;
 
@@ -11,26 +11,27 @@ namespace NutrientLedger.Benchmarks;
 internal static class CorrectionBenchmark
 {
     private const int Times = 5;
-    private const int Seconds = 10;
-    private const int MessagesPerSecond = 50;
-    private const long Boot = 3_000_000;
+
+    /// <summary>Fills a season of so many readings in live messages of 1, 5 and 10 and measures corrections of it.</summary>
+    public static async Task FillAndRunAsync(BenchHub hub, BenchDatabase database, int readings)
+    {
+        const string Farm = "bench-live";
+        var packs = await ReplaySeason.FillAsync(hub, Farm, readings, 1, 5, 10);
+        Console.WriteLine($"{Farm}: {readings} readings in {packs} packs over {ReplaySeason.Fields} fields");
+        await using var source = NpgsqlDataSource.Create(database.ConnectionString);
+        await using (var vacuum = source.CreateCommand("vacuum analyze"))
+            await vacuum.ExecuteNonQueryAsync();
+        await RunAsync(hub, Farm);
+    }
 
     public static async Task RunAsync(BenchHub hub, string farm)
     {
         var took = new List<double>();
         for (var i = 1; i <= Times; i++)
-            took.Add(await RedrawAsync(hub, farm, i));
+            took.Add(await BesideBenchmark.RedrawAsync(hub, farm, i));
         Console.WriteLine($"A tenth of the fields drawn anew, until read: {Text(took, "0.00")} s");
 
-        var quiet = new LiveTraffic(hub, machines: 10, MessagesPerSecond, Boot);
-        await quiet.RunAsync(warmUpSeconds: 2, Task.Delay(TimeSpan.FromSeconds(Seconds)));
-        var beside = new LiveTraffic(hub, machines: 10, MessagesPerSecond, Boot + 1);
-        var corrections = 0;
-        await beside.RunAsync(warmUpSeconds: 2, CorrectAsync());
-        Console.WriteLine(
-            $"Another farm's messages, published to line read: p50 {quiet.Visible(0.5):0} ms, p99 {quiet.Visible(0.99):0} ms; with {corrections} corrections one after another p50 {beside.Visible(0.5):0} ms, p99 {beside.Visible(0.99):0} ms ({beside.Visible(0.99) / quiet.Visible(0.99):0.00} times)"
-        );
-        await hub.SettleAsync();
+        await new BesideBenchmark(hub, farm).RunAsync();
 
         var (adopted, both) = (new List<double>(), new List<double>());
         for (var i = 0; i <= Times; i++)
@@ -45,28 +46,6 @@ internal static class CorrectionBenchmark
         Console.WriteLine(
             $"A calibration adopted, with the answer what it changes: {Text(adopted, "0")} ms; until the new balance was answered: {Text(both, "0")} ms"
         );
-
-        async Task CorrectAsync()
-        {
-            var watch = Stopwatch.StartNew();
-            while (watch.Elapsed < TimeSpan.FromSeconds(Seconds + 2))
-                await RedrawAsync(hub, farm, Times + ++corrections);
-        }
-    }
-
-    private static async Task<double> RedrawAsync(BenchHub hub, string farm, int parts)
-    {
-        IEntry[] entries = [.. Enumerable.Range(0, ReplaySeason.Fields / 10).Select(i => BenchFarm.Redrawn(i, parts))];
-        var register = await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None);
-        var watch = Stopwatch.StartNew();
-        await hub.Registers.RecordAsync(farm, register.Place, entries, CancellationToken.None);
-        var position = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Entries[^1].Position;
-        while (
-            await hub.Ledger.LinesAsync(farm, season: 0, asOf: null, CancellationToken.None) is var read
-            && (read.Position < position || read.IsBeingCorrected)
-        )
-            await Task.Delay(5);
-        return watch.Elapsed.TotalSeconds;
     }
 
     private static async Task<(double Adopted, double Visible)> CalibrateAsync(BenchHub hub, string farm, int number)

@@ -59,6 +59,9 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
     /// <summary>The time from publish to line read, in ms, that this share of the messages did not exceed.</summary>
     public double Visible(double share) => At([.. visible.Order()], share);
 
+    /// <summary>The time from publish to acknowledged, in ms, that this share of the messages did not exceed.</summary>
+    public double Acknowledged(double share) => At([.. acknowledged.Order()], share);
+
     public void Print()
     {
         Print("publish to acknowledged", acknowledged);

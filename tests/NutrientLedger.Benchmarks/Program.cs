@@ -12,14 +12,14 @@ var number = args is [_, var asked] && int.TryParse(asked, CultureInfo.Invariant
 var minutes = args.Length == 1 ? 10 : number;
 var readings = args.Length == 1 ? ReplayBenchmark.ReadingsOfASeason : number;
 if (
-    wanted is not ("intake" or "latency" or "endurance" or "replay" or "holes" or "all")
-    || args.Length > (wanted is "endurance" or "replay" ? 2 : 1)
+    wanted is not ("intake" or "latency" or "endurance" or "replay" or "correction" or "holes" or "all")
+    || args.Length > (wanted is "endurance" or "replay" or "correction" ? 2 : 1)
     || (wanted is "endurance" && minutes < 1)
-    || (wanted is "replay" && readings < ReplaySeason.Fields * 100)
+    || (wanted is "replay" or "correction" && readings < ReplaySeason.Fields * 100)
 )
 {
     Console.Error.WriteLine(
-        "Say which: intake, latency, all (both of these), holes, endurance with a number of minutes (10), or replay with a number of readings (2000000)."
+        "Say which: intake, latency, all (both of these), holes, endurance with a number of minutes (10), replay or correction with a number of readings (2000000)."
     );
     return 1;
 }
@@ -43,6 +43,8 @@ if (wanted is "intake" or "all")
     await IntakeBenchmark.RunAsync(hub, database);
 if (wanted is "replay")
     await ReplayBenchmark.RunAsync(hub, database, readings);
+if (wanted is "correction")
+    await CorrectionBenchmark.FillAndRunAsync(hub, database, readings);
 if (wanted is "endurance")
     await EnduranceBenchmark.RunAsync(hub, minutes);
 Console.WriteLine($"Load of this machine at the end: {ProcessFigures.Load()}");

@@ -1,0 +1,100 @@
+using System.Diagnostics;
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Benchmarks;
+
+/// <summary>
+/// How long messages of another farm take until they are read, while a big farm's ledger is posted anew: in each round first quiet, then
+/// with corrections of a tenth of its fields one after another, then with its whole ledger posted anew again and again.
+/// </summary>
+internal sealed class BesideBenchmark(BenchHub hub, string farm)
+{
+    private const int Rounds = 3;
+    private const int WarmUpSeconds = 2;
+    private const int Seconds = 12;
+    private const int MessagesPerSecond = 50;
+    private const int Machines = 10;
+
+    private long boot = 3_000_000;
+    private int redrawn = 100;
+
+    public async Task RunAsync()
+    {
+        var whole = await PostedAnewAsync();
+        await StatementsAsync();
+        Console.WriteLine($"The whole ledger posted anew by a correction, until read: {whole:0.00} s");
+        var (redraws, wholes) = (new List<double>(), new List<double>());
+        for (var round = 1; round <= Rounds; round++)
+        {
+            var quiet = Traffic();
+            await quiet.RunAsync(WarmUpSeconds, Task.Delay(TimeSpan.FromSeconds(WarmUpSeconds + Seconds)));
+            Console.WriteLine($"Round {round}: quiet                  {Text(quiet)}");
+            redraws.Add(await BesideAsync("tenths redrawn", quiet, () => RedrawAsync(hub, farm, ++redrawn)));
+            wholes.Add(await BesideAsync("whole ledgers", quiet, PostedAnewAsync));
+        }
+        redraws.Sort();
+        wholes.Sort();
+        Console.WriteLine(
+            $"p99 beside to p99 quiet, median of {Rounds} rounds: tenths redrawn {redraws[Rounds / 2]:0.00} times, whole ledgers {wholes[Rounds / 2]:0.00} times"
+        );
+    }
+
+    /// <summary>Draws a tenth of the fields anew; the seconds until that is read.</summary>
+    public static Task<double> RedrawAsync(BenchHub hub, string farm, int parts) =>
+        CorrectedAsync(
+            hub,
+            farm,
+            [.. Enumerable.Range(0, ReplaySeason.Fields / 10).Select(i => BenchFarm.Redrawn(i, parts))]
+        );
+
+    /// <summary>Nobody can say what a farm registered anew changes, so everything is posted.</summary>
+    private Task<double> PostedAnewAsync() => CorrectedAsync(hub, farm, [BenchFarm.Entries(0)[0]]);
+
+    private async Task<double> BesideAsync(string what, LiveTraffic quiet, Func<Task<double>> post)
+    {
+        var (took, beside) = (new List<double>(), Traffic());
+        await beside.RunAsync(WarmUpSeconds, AgainAsync());
+        took.Sort();
+        var times = beside.Visible(0.99) / quiet.Visible(0.99);
+        Console.WriteLine(
+            $"  beside {took.Count, 2} {what, -14} {Text(beside)} ({times:0.00} times); each took {took[took.Count / 2]:0.00} s, at most {took[^1]:0.00} s"
+        );
+        await StatementsAsync();
+        return times;
+
+        async Task AgainAsync()
+        {
+            var watch = Stopwatch.StartNew();
+            while (watch.Elapsed < TimeSpan.FromSeconds(WarmUpSeconds + Seconds))
+                took.Add(await post());
+        }
+    }
+
+    private LiveTraffic Traffic() => new(hub, Machines, MessagesPerSecond, boot++);
+
+    /// <summary>Waits until corrections have their statements and all is posted, so that the next measurement starts quiet.</summary>
+    private async Task StatementsAsync()
+    {
+        var last = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Entries[^1].Position;
+        while (await hub.Statements.FindAsync(farm, last, CancellationToken.None) is null)
+            await Task.Delay(50);
+        await hub.SettleAsync();
+    }
+
+    private static async Task<double> CorrectedAsync(BenchHub hub, string farm, IReadOnlyList<IEntry> entries)
+    {
+        var register = await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None);
+        var watch = Stopwatch.StartNew();
+        await hub.Registers.RecordAsync(farm, register.Place, entries, CancellationToken.None);
+        var position = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Entries[^1].Position;
+        while (
+            await hub.Ledger.LinesAsync(farm, season: 0, asOf: null, CancellationToken.None) is var read
+            && (read.Position < position || read.IsBeingCorrected)
+        )
+            await Task.Delay(5);
+        return watch.Elapsed.TotalSeconds;
+    }
+
+    private static string Text(LiveTraffic traffic) =>
+        $"acknowledged p50 {traffic.Acknowledged(0.5):0} p99 {traffic.Acknowledged(0.99):0} ms, read p50 {traffic.Visible(0.5):0} p90 {traffic.Visible(0.9):0} p99 {traffic.Visible(0.99):0} most {traffic.Visible(1):0} ms";
+}
