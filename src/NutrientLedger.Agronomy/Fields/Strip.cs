@@ -13,13 +13,20 @@ public ref struct Strip
     /// <summary>Far more than the bounds of a strip lose in rounding, far less than a cell.</summary>
     private const double RoundingMetres = 1e-6;
 
+    // What the bounds of an ordinary strip lose in rounding is less than a hundredth of this.
+    private const double RoundingColumns = 1e-4;
+    private const double OrdinaryColumns = 10_000;
+    private const double OrdinarySlope = 1e-4;
+
     private readonly CoverageLattice lattice;
     private readonly Leg leg;
     private readonly double ux;
     private readonly double uy;
     private readonly double halfWidthMetres;
-    private readonly double columnsPerMetre;
-    private readonly double columnOfBegin;
+    private readonly Slab along;
+    private readonly Slab across;
+    private readonly double clearFromMetres;
+    private readonly double clearToMetres;
     private readonly int lastRow;
     private int row;
 
@@ -33,12 +40,27 @@ public ref struct Strip
         }
         (ux, uy) = (leg.EastwardMetres / leg.Metres, leg.NorthwardMetres / leg.Metres);
         halfWidthMetres = widthMillimetres / 2000.0;
-        columnsPerMetre = 1 / (leg.Scale.MetresPerStepEast * lattice.StepLongitudeE7);
-        columnOfBegin = (double)leg.From.LongitudeE7 / lattice.StepLongitudeE7;
+
+        var columnsPerMetre = 1 / (leg.Scale.MetresPerStepEast * lattice.StepLongitudeE7);
+        var columnOfBegin = (double)leg.From.LongitudeE7 / lattice.StepLongitudeE7 - 0.5;
+        along = Slab.Of(0, leg.Metres, ux, -uy, columnOfBegin, columnsPerMetre);
+        across = Slab.Of(-halfWidthMetres, halfWidthMetres, uy, ux, columnOfBegin, columnsPerMetre);
 
         var side = halfWidthMetres * Math.Abs(ux);
-        row = Row(Math.Min(0, leg.NorthwardMetres) - side - RoundingMetres) - 1;
-        lastRow = Row(Math.Max(0, leg.NorthwardMetres) + side + RoundingMetres) - 1;
+        var (south, north) = (Math.Min(0, leg.NorthwardMetres) - side, Math.Max(0, leg.NorthwardMetres) + side);
+        var rowsPerMetre = 1 / (leg.Scale.MetresPerStepNorth * lattice.StepLatitudeE7);
+        var rowOfBegin = (double)leg.From.LatitudeE7 / lattice.StepLatitudeE7 - 0.5;
+        row = (int)Math.Ceiling(rowOfBegin + (south - RoundingMetres) * rowsPerMetre) - 1;
+        lastRow = (int)Math.Ceiling(rowOfBegin + (north + RoundingMetres) * rowsPerMetre) - 1;
+
+        // Along the lattice the strip's south and north side run along rows, so that only rows clear of them are certain.
+        (clearFromMetres, clearToMetres) =
+            !IsOrdinary(ux)
+            || !IsOrdinary(uy)
+            || columnsPerMetre * (leg.Metres + widthMillimetres / 1000.0) > OrdinaryColumns
+                ? (0, 0)
+            : ux == 0 || uy == 0 ? (south + RoundingMetres, north - RoundingMetres)
+            : (double.NegativeInfinity, double.PositiveInfinity);
     }
 
     public CellRun Current { get; private set; }
@@ -51,32 +73,39 @@ public ref struct Strip
         while (row < lastRow)
         {
             row++;
-            // In metres north (y) and east (x) of a, along the unit vector (ux, uy): a centre lies s = x·ux + y·uy ahead and
-            // t = x·uy − y·ux to the right.
             var y = leg.Scale.North(leg.From, lattice.Centre(new(row, 0)));
-            var (ahead, right) = (y * uy, y * ux);
-            var (west, east) = (double.NegativeInfinity, double.PositiveInfinity);
-            Narrow(ref west, ref east, 0, leg.Metres, ahead, ux);
-            Narrow(ref west, ref east, -halfWidthMetres, halfWidthMetres, -right, uy);
-            if (west > east + RoundingMetres)
-                continue;
+            var west = double.MaxNative(
+                along.West + y * along.ColumnsPerMetreNorth,
+                across.West + y * across.ColumnsPerMetreNorth
+            );
+            var east = double.MinNative(
+                along.East + y * along.ColumnsPerMetreNorth,
+                across.East + y * across.ColumnsPerMetreNorth
+            );
 
-            // The cells of one row form a run. Its ends are found up to rounding, so that the exact test, also of the cells just
-            // outside, decides.
-            var first = Column(west);
-            var last = Column(east) - 1;
-            first -= Holds(first - 1, ahead, right) ? 1 : 0;
-            last += Holds(last + 1, ahead, right) ? 1 : 0;
-            while (first <= last && !Holds(first, ahead, right))
-                first++;
-            while (first <= last && !Holds(last, ahead, right))
-                last--;
-            if (first > last)
-                continue;
-            Current = new(row, first, last);
-            return true;
+            // The cells of one row form a run. Its ends are found up to rounding: they are certain unless a centre lies that near.
+            var (first, end) = (Math.Ceiling(west), Math.Ceiling(east));
+            var certain = y > clearFromMetres && y < clearToMetres && IsClear(first - west) && IsClear(end - east);
+            Current = certain ? new(row, (int)first, (int)end - 1) : Settled(y, (int)first, (int)end - 1);
+            if (Current.FirstColumn <= Current.LastColumn)
+                return true;
         }
         return false;
+    }
+
+    /// <summary>The run of the row y metres north of a, by the exact test; it decides also about the cells just outside.</summary>
+    private readonly CellRun Settled(double y, int first, int last)
+    {
+        // In metres north (y) and east (x) of a, along the unit vector (ux, uy): a centre lies s = x·ux + y·uy ahead and
+        // t = x·uy − y·ux to the right.
+        var (ahead, right) = (y * uy, y * ux);
+        first -= Holds(first - 1, ahead, right) ? 1 : 0;
+        last += Holds(last + 1, ahead, right) ? 1 : 0;
+        while (first <= last && !Holds(first, ahead, right))
+            first++;
+        while (first <= last && !Holds(last, ahead, right))
+            last--;
+        return new(row, first, last);
     }
 
     private readonly bool Holds(int column, double ahead, double right)
@@ -87,26 +116,21 @@ public ref struct Strip
         return along >= 0 && along < leg.Metres && across >= -halfWidthMetres && across < halfWidthMetres;
     }
 
-    /// <summary>The first row whose centres lie at or north of so many metres north of a.</summary>
-    private readonly int Row(double metresNorth) =>
-        (int)
-            Math.Ceiling(
-                (leg.From.LatitudeE7 + metresNorth / leg.Scale.MetresPerStepNorth) / lattice.StepLatitudeE7 - 0.5
-            );
+    private static bool IsOrdinary(double slope) => slope == 0 || Math.Abs(slope) >= OrdinarySlope;
 
-    /// <summary>The first column whose centres lie at or east of so many metres east of a.</summary>
-    private readonly int Column(double metresEast) =>
-        (int)Math.Ceiling(columnOfBegin + metresEast * columnsPerMetre - 0.5);
+    private static bool IsClear(double toNextCentre) => toNextCentre is > RoundingColumns and < 1 - RoundingColumns;
 
-    /// <summary>Narrows the x from west to east to those for which low ≤ offset + x·slope ≤ high.</summary>
-    private static void Narrow(ref double west, ref double east, double low, double high, double offset, double slope)
+    /// <summary>Between which columns of the row through a two parallel sides lie, and by how much more for each metre north of it.</summary>
+    private readonly record struct Slab(double West, double East, double ColumnsPerMetreNorth)
     {
-        if (Math.Abs(slope) < 1e-9)
-            return;
-        var (first, second) = ((low - offset) / slope, (high - offset) / slope);
-        if (first > second)
-            (first, second) = (second, first);
-        west = first > west ? first : west;
-        east = second < east ? second : east;
+        /// <summary>Where low ≤ x·slope − y·lean ≤ high, x and y in metres east and north of a.</summary>
+        public static Slab Of(double low, double high, double slope, double lean, double begin, double columnsPerMetre)
+        {
+            if (Math.Abs(slope) < 1e-9)
+                return new(double.NegativeInfinity, double.PositiveInfinity, 0);
+            var columns = columnsPerMetre / slope;
+            var (first, second) = (begin + low * columns, begin + high * columns);
+            return new(Math.Min(first, second), Math.Max(first, second), lean * columns);
+        }
     }
 }
