@@ -113,10 +113,7 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     public void Reuse(LedgerBook written)
     {
         foreach (var tile in written.Tiles.Values)
-        {
-            tile.Clear();
             spare.Push(tile);
-        }
         written.tiles.Clear();
     }
 
@@ -130,7 +127,14 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
         return tile;
     }
 
-    private CoverageTile NewTile() => spare.TryPop(out var tile) ? tile : new();
+    // Cleared only now, because then it lies in the processor's cache as it is visited.
+    private CoverageTile NewTile()
+    {
+        if (!spare.TryPop(out var tile))
+            return new();
+        tile.Clear();
+        return tile;
+    }
 
     private void Add(LevelKey key, LevelHour hour) =>
         levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;

@@ -1,3 +1,6 @@
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+
 namespace NutrientLedger.Ledger;
 
 /// <summary>Where a coverage tile lies: field, season and tile row and column (64 by 64 lattice cells each, rounded down).</summary>
@@ -31,9 +34,14 @@ public sealed class CoverageTile
         var at = (uint)Math.Clamp(seconds, 1, uint.MaxValue);
         var first = earliest.AsSpan((row * Side) + firstColumn, lastColumn - firstColumn + 1);
         var last = latest.AsSpan((row * Side) + firstColumn, first.Length);
-        for (var i = 0; i < first.Length; i++)
+        // Four cells at once, and one by one what is left. Less one, never (0) is the greatest of all.
+        var fours = Vector128.Create(at);
+        foreach (ref var four in MemoryMarshal.Cast<uint, Vector128<uint>>(first))
+            four = Vector128.Min(four - Vector128<uint>.One, fours - Vector128<uint>.One) + Vector128<uint>.One;
+        foreach (ref var four in MemoryMarshal.Cast<uint, Vector128<uint>>(last))
+            four = Vector128.Max(four, fours);
+        for (var i = first.Length & ~3; i < first.Length; i++)
         {
-            // Less one, never (0) is the greatest of all.
             first[i] = Math.Min(first[i] - 1, at - 1) + 1;
             last[i] = Math.Max(last[i], at);
         }

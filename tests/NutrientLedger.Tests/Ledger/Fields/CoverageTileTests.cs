@@ -46,6 +46,27 @@ public class CoverageTileTests
         Assert.Equal(1, tile.OverlappedByRow()[7]);
     }
 
+    [Fact]
+    public void A_run_of_any_length_anywhere_is_visited_as_its_cells_are_one_by_one()
+    {
+        var random = new Random(4);
+        var (inRuns, oneByOne) = (new CoverageTile(), new CoverageTile());
+        for (var first = 0; first < CoverageTile.Side; first++)
+        for (var last = first; last < CoverageTile.Side; last++)
+        {
+            var (row, seconds) = (
+                random.Next(64),
+                random.Next(7) == 0 ? random.NextInt64(-5, 1L << 33) : random.Next(1_000)
+            );
+            inRuns.Visit(row, first, last, seconds);
+            for (var column = first; column <= last; column++)
+                oneByOne.Visit(row, column, column, seconds);
+            if (first == last)
+                Assert.Equal(oneByOne.Encode(), inRuns.Encode());
+        }
+        Assert.Equal(oneByOne.Encode(), inRuns.Encode());
+    }
+
     [Theory]
     [InlineData(true)]
     [InlineData(false)]
