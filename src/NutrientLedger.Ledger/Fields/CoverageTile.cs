@@ -1,3 +1,4 @@
+using System.Numerics;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
@@ -25,8 +26,6 @@ public sealed class CoverageTile
     private readonly uint[] latest = new uint[Cells];
 
     internal ReadOnlySpan<uint> Earliest => earliest;
-
-    internal ReadOnlySpan<uint> Latest => latest;
 
     /// <summary>Notes a visit to the cells of a row from one column to another, both included (0…63 each way).</summary>
     public void Visit(int row, int firstColumn, int lastColumn, long seconds)
@@ -57,9 +56,12 @@ public sealed class CoverageTile
     /// <summary>Adds the visits of another tile at the same place.</summary>
     public void Merge(CoverageTile other)
     {
-        for (var cell = 0; cell < Cells; cell++)
-            if (other.earliest[cell] != 0)
-                Visit(cell, other.earliest[cell], other.latest[cell]);
+        for (var cell = 0; cell < Cells; cell += Vector256<uint>.Count)
+        {
+            var (one, first) = (Vector256<uint>.One, Eight(earliest, cell));
+            (Vector256.Min(first - one, Eight(other.earliest, cell) - one) + one).CopyTo(earliest, cell);
+            Vector256.Max(Eight(latest, cell), Eight(other.latest, cell)).CopyTo(latest, cell);
+        }
     }
 
     /// <summary>The number of covered cells in each of the 64 rows.</summary>
@@ -67,7 +69,7 @@ public sealed class CoverageTile
     {
         var byRow = new int[Side];
         for (var row = 0; row < Side; row++)
-            byRow[row] = Side - earliest.AsSpan(row * Side, Side).Count(0u);
+            byRow[row] = BitOperations.PopCount(VisitedIn(row));
         return byRow;
     }
 
@@ -75,9 +77,24 @@ public sealed class CoverageTile
     public int[] OverlappedByRow()
     {
         var byRow = new int[Side];
-        for (var cell = 0; cell < Cells; cell++)
-            byRow[cell / Side] += latest[cell] - earliest[cell] > OverlapSeconds ? 1 : 0;
+        for (var cell = 0; cell < Cells; cell += Vector256<uint>.Count)
+        {
+            var overlaps = Vector256.GreaterThan(Span(cell), Vector256.Create(OverlapSeconds));
+            byRow[cell / Side] += BitOperations.PopCount(overlaps.ExtractMostSignificantBits());
+        }
         return byRow;
+    }
+
+    /// <summary>Which cells of a row were visited, a bit each, column 0 lowest.</summary>
+    internal ulong VisitedIn(int row)
+    {
+        ulong never = 0;
+        for (var column = 0; column < Side; column += Vector256<uint>.Count)
+        {
+            var eight = Vector256.Equals(Eight(earliest, (row * Side) + column), Vector256<uint>.Zero);
+            never |= (ulong)eight.ExtractMostSignificantBits() << column;
+        }
+        return ~never;
     }
 
     /// <summary>The compact stored bytes of the tile; equal visits give equal bytes.</summary>
@@ -86,10 +103,16 @@ public sealed class CoverageTile
     /// <summary>Reads stored bytes back; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
     public static CoverageTile Decode(ReadOnlySpan<byte> stored) => CoverageTileForm.Decode(stored);
 
-    internal void Visit(int cell, uint first, uint last)
+    /// <summary>For each cell the seconds from its earliest to its latest visit.</summary>
+    internal void SpansTo(Span<uint> spans)
     {
-        var known = earliest[cell] != 0;
-        earliest[cell] = known ? Math.Min(earliest[cell], first) : first;
-        latest[cell] = Math.Max(latest[cell], last);
+        for (var cell = 0; cell < Cells; cell += Vector256<uint>.Count)
+            Span(cell).CopyTo(spans[cell..]);
     }
+
+    internal void Put(int cell, uint first, uint last) => (earliest[cell], latest[cell]) = (first, last);
+
+    private Vector256<uint> Span(int cell) => Eight(latest, cell) - Eight(earliest, cell);
+
+    private static Vector256<uint> Eight(uint[] cells, int first) => Vector256.Create(cells, first);
 }

@@ -11,17 +11,26 @@ namespace NutrientLedger.Ledger;
 internal static class CoverageTileForm
 {
     private const byte Version = 1;
+    private const int Side = CoverageTile.Side;
+
+    // The values of a tile stand behind one more row and cell that nobody visited, so that each has neighbours before it.
+    private const int Begin = Side + 1;
 
     public static byte[] Encode(CoverageTile tile)
     {
         var to = new VarIntWriter();
         to.Byte(Version);
-        Span<uint> spans = stackalloc uint[CoverageTile.Cells];
-        for (var cell = 0; cell < CoverageTile.Cells; cell++)
-            spans[cell] = tile.Latest[cell] - tile.Earliest[cell];
         WriteRuns(to, tile.Earliest);
-        WriteValues(to, tile.Earliest, tile.Earliest);
-        WriteValues(to, tile.Earliest, spans);
+        Span<ulong> visited = stackalloc ulong[Side];
+        for (var row = 0; row < Side; row++)
+            visited[row] = tile.VisitedIn(row);
+
+        Span<uint> values = stackalloc uint[Begin + CoverageTile.Cells];
+        var cells = values[Begin..];
+        tile.Earliest.CopyTo(cells);
+        WriteValues(to, visited, values);
+        tile.SpansTo(cells);
+        WriteValues(to, visited, values);
         return to.ToArray();
     }
 
@@ -32,20 +41,21 @@ internal static class CoverageTileForm
             throw new FormatException(
                 $"A stored coverage tile has version {version}; this hub reads version {Version}."
             );
-        var visited = ReadRuns(ref from);
+        Span<ulong> visited = stackalloc ulong[Side];
+        ReadRuns(ref from, visited);
         var earliest = ReadValues(ref from, visited);
         var spans = ReadValues(ref from, visited);
         if (!from.AtEnd)
             throw new FormatException("A stored coverage tile is followed by bytes that do not belong to it.");
         var tile = new CoverageTile();
-        for (var cell = 0; cell < CoverageTile.Cells; cell++)
+        for (var row = 0; row < Side; row++)
+        for (var ahead = visited[row]; ahead != 0; ahead &= ahead - 1)
         {
-            if (visited[cell] == 0)
-                continue;
-            var (first, span) = (earliest[cell], spans[cell]);
+            var cell = (row * Side) + BitOperations.TrailingZeroCount(ahead);
+            var (first, span) = (earliest[Begin + cell], spans[Begin + cell]);
             if (first is < 1 or > uint.MaxValue || span < 0 || span > uint.MaxValue - first)
                 throw new FormatException("A stored coverage tile holds a visit outside the years 1970 to 2106.");
-            tile.Visit(cell, (uint)first, (uint)(first + span));
+            tile.Put(cell, (uint)first, (uint)(first + span));
         }
         return tile;
     }
@@ -64,77 +74,95 @@ internal static class CoverageTileForm
         }
     }
 
-    private static uint[] ReadRuns(ref VarIntReader from)
+    private static void ReadRuns(ref VarIntReader from, scoped Span<ulong> visited)
     {
-        var visited = new uint[CoverageTile.Cells];
-        for (var (cell, inRun) = (0, false); cell < visited.Length; inRun = !inRun)
+        for (var (cell, inRun) = (0, false); cell < CoverageTile.Cells; inRun = !inRun)
         {
             var length = from.Natural();
-            if (length > (ulong)(visited.Length - cell) || (length == 0 && cell > 0))
+            if (length > (ulong)(CoverageTile.Cells - cell) || (length == 0 && cell > 0))
                 throw new FormatException("A stored coverage tile has a run of cells that cannot be.");
-            visited.AsSpan(cell, (int)length).Fill(inRun ? 1u : 0);
-            cell += (int)length;
+            for (var end = cell + (int)length; cell < end; )
+            {
+                var (row, column) = (cell / Side, cell % Side);
+                var inRow = Math.Min(end - cell, Side - column);
+                visited[row] |= inRun ? ulong.MaxValue >> (Side - inRow) << column : 0;
+                cell += inRow;
+            }
         }
-        return visited;
     }
 
-    private static void WriteValues(VarIntWriter to, ReadOnlySpan<uint> visited, ReadOnlySpan<uint> values)
+    private static void WriteValues(VarIntWriter to, ReadOnlySpan<ulong> visited, ReadOnlySpan<uint> values)
     {
-        ulong asForetold = 0;
-        long last = 0;
-        for (var cell = 0; cell < visited.Length; cell++)
+        var (asForetold, last, before) = (0ul, 0L, 0ul);
+        for (var row = 0; row < Side; row++)
         {
-            if (visited[cell] == 0)
-                continue;
-            var difference = values[cell] - Foretold<uint>(visited, values, cell, last);
-            last = values[cell];
-            if (difference == 0)
+            var cells = new Foretelling(visited[row], before);
+            var begin = Begin + (row * Side);
+            var ahead = cells.Here;
+            for (
+                var differing = cells.Here & ~cells.AsForetold(values, begin);
+                differing != 0;
+                differing &= differing - 1
+            )
             {
-                asForetold++;
-                continue;
+                var column = BitOperations.TrailingZeroCount(differing);
+                var upTo = ulong.MaxValue >> (Side - 1 - column);
+                var earlier = cells.Here & (upTo >> 1);
+                var previous = earlier == 0 ? last : values[begin + BitOperations.Log2(earlier)];
+                var difference = values[begin + column] - cells.Foretold(values, begin, column, previous);
+                asForetold += (ulong)BitOperations.PopCount(ahead & (upTo >> 1));
+                ahead &= ~upTo;
+                if (difference == 0)
+                {
+                    asForetold++;
+                    continue;
+                }
+                to.Natural(asForetold);
+                to.Whole(difference);
+                asForetold = 0;
             }
-            to.Natural(asForetold);
-            to.Whole(difference);
-            asForetold = 0;
+            asForetold += (ulong)BitOperations.PopCount(ahead);
+            last = cells.Here == 0 ? last : values[begin + BitOperations.Log2(cells.Here)];
+            before = cells.Here;
         }
         if (asForetold > 0)
             to.Natural(asForetold);
     }
 
-    private static long[] ReadValues(ref VarIntReader from, uint[] visited)
+    private static long[] ReadValues(ref VarIntReader from, scoped ReadOnlySpan<ulong> visited)
     {
-        var values = new long[visited.Length];
+        var values = new long[Begin + CoverageTile.Cells];
         ulong? asForetold = null;
-        long last = 0;
-        for (var cell = 0; cell < visited.Length; cell++)
+        var (last, before) = (0L, 0ul);
+        for (var row = 0; row < Side; row++)
         {
-            if (visited[cell] == 0)
-                continue;
-            asForetold ??= from.Natural();
-            values[cell] = unchecked(
-                Foretold<long>(visited, values, cell, last) + (asForetold == 0 ? from.Whole() : 0)
-            );
-            asForetold = asForetold == 0 ? null : asForetold - 1;
-            last = values[cell];
+            var cells = new Foretelling(visited[row], before);
+            var begin = Begin + (row * Side);
+            for (var ahead = cells.Here; ahead != 0; ahead &= ahead - 1)
+            {
+                var column = BitOperations.TrailingZeroCount(ahead);
+                asForetold ??= from.Natural();
+                if ((int)Math.Min(asForetold.Value, (ulong)cells.PlaneFrom(column)) is > 1 and var run)
+                {
+                    Foretelling.FillPlane(values.AsSpan(begin + column - Begin, run + Begin), run);
+                    column += run - 1;
+                    (ahead, asForetold, last) = (
+                        ahead & (ulong.MaxValue << column),
+                        asForetold - (ulong)run,
+                        values[begin + column]
+                    );
+                    continue;
+                }
+                last = unchecked(
+                    cells.Foretold<long>(values, begin, column, last) + (asForetold == 0 ? from.Whole() : 0)
+                );
+                asForetold = asForetold == 0 ? null : asForetold - 1;
+                values[begin + column] = last;
+            }
+            before = cells.Here;
         }
         return asForetold is null or 0
             ? values
             : throw new FormatException("A stored coverage tile counts more cells than were visited.");
-    }
-
-    /// <summary>The plane through the cells to the left and in the row before; where one is missing, the nearest known value.</summary>
-    private static long Foretold<T>(ReadOnlySpan<uint> visited, ReadOnlySpan<T> values, int cell, long last)
-        where T : struct, IBinaryInteger<T>
-    {
-        var left = cell % CoverageTile.Side > 0 && visited[cell - 1] != 0;
-        var below = cell >= CoverageTile.Side && visited[cell - CoverageTile.Side] != 0;
-        var corner = left && below && visited[cell - CoverageTile.Side - 1] != 0;
-        return corner
-                ? unchecked(Value(values, 1) + Value(values, CoverageTile.Side) - Value(values, CoverageTile.Side + 1))
-            : left ? Value(values, 1)
-            : below ? Value(values, CoverageTile.Side)
-            : last;
-
-        long Value(ReadOnlySpan<T> of, int before) => long.CreateTruncating(of[cell - before]);
     }
 }
