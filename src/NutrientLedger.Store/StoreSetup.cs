@@ -51,6 +51,7 @@ public static class StoreSetup
                 return options;
             })
             .UseLightweightSessions();
+        services.AddSingleton<RightOfWay>();
         services.AddSingleton<RegisterStore>();
         services.AddSingleton<SessionLocks>();
         services.AddSingleton<LedgerReader>();

@@ -118,21 +118,10 @@ internal sealed class BrokerLine : IDisposable
         if (welcome.ResultCode != MqttClientConnectResultCode.Success)
             throw new IOException($"The broker does not let the hub in: {welcome.ResultCode} {welcome.ReasonString}");
         foreach (var filter in partition.Filters)
-            await SubscribeAsync(
-                filter,
-                MqttQualityOfServiceLevel.AtLeastOnce,
-                MqttRetainHandling.DoNotSendOnSubscribe,
-                cancellationToken
-            );
+            await SubscribeAsync(filter, MqttRetainHandling.DoNotSendOnSubscribe, cancellationToken);
         try
         {
-            // With QoS 0 the counts themselves are neither queued for a hub that is away nor counted among what was dropped.
-            await SubscribeAsync(
-                DroppedMessages.Topic,
-                MqttQualityOfServiceLevel.AtMostOnce,
-                MqttRetainHandling.SendAtSubscribe,
-                cancellationToken
-            );
+            await SubscribeAsync(DroppedMessages.Topic, MqttRetainHandling.SendAtSubscribe, cancellationToken);
         }
         catch (IOException)
         {
@@ -140,22 +129,19 @@ internal sealed class BrokerLine : IDisposable
         }
     }
 
-    private async Task SubscribeAsync(
-        string filter,
-        MqttQualityOfServiceLevel quality,
-        MqttRetainHandling retained,
-        CancellationToken cancellationToken
-    )
+    private async Task SubscribeAsync(string filter, MqttRetainHandling retained, CancellationToken cancellationToken)
     {
         var subscribe = new MqttClientSubscribeOptionsBuilder()
-            .WithTopicFilter(f => f.WithTopic(filter).WithQualityOfServiceLevel(quality).WithRetainHandling(retained))
+            .WithTopicFilter(f =>
+                f.WithTopic(filter)
+                    .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
+                    .WithRetainHandling(retained)
+            )
             .Build();
         var answer = await client.SubscribeAsync(subscribe, cancellationToken);
         foreach (var item in answer.Items)
-            if ((int)item.ResultCode != (int)quality)
-                throw new IOException(
-                    $"The broker does not let the hub hear {filter} with QoS {(int)quality}: {item.ResultCode}"
-                );
+            if (item.ResultCode != MqttClientSubscribeResultCode.GrantedQoS1)
+                throw new IOException($"The broker does not let the hub hear {filter} with QoS 1: {item.ResultCode}");
     }
 
     /// <summary>The client calls this for one message after the other; while it waits for room, nothing more is read.</summary>

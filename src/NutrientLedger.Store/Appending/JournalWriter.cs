@@ -9,6 +9,7 @@ public sealed class JournalWriter(
     IDocumentStore store,
     RefusedLimits limits,
     GapTelling gaps,
+    RightOfWay way,
     TimeProvider time
 ) : IJournal, IDisposable
 {
@@ -24,6 +25,8 @@ public sealed class JournalWriter(
     )
     {
         await turn.WaitAsync(cancellationToken);
+        way.AppendBegins();
+        var stored = false;
         try
         {
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
@@ -36,11 +39,13 @@ public sealed class JournalWriter(
                 await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, fates, changes, cancellationToken);
             await RefuseAsync(connection, arrived, fates, refused, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
+            stored = fates.Any(fate => fate is AppendFate.Stored);
             gaps.Tell(changes, time.GetUtcNow());
             return fates;
         }
         finally
         {
+            way.AppendEnds(stored);
             turn.Release();
         }
     }

@@ -118,21 +118,17 @@ public sealed class PrivatePostgres : IAsyncDisposable
     {
         if (folder.MadeBy() is null)
             await new FirstUse(binaries, account, folder).MakeAsync(cancellationToken);
-        // A server that is joined may be about to end, for want of room on its disk for example; then one is started after it.
-        while (presence is null)
+        if (!await RunsAsync(cancellationToken))
         {
-            Joined = await RunsAsync(cancellationToken);
-            if (!Joined)
-            {
-                await new FirstUse(binaries, account, folder).PrepareAsync(cancellationToken);
-                await account.RunAsync(
-                    binaries.Program("pg_ctl"),
-                    ["start", "-D", folder.Data, "-w", "-t", "110", "-l", $"{folder.Data}/start.log"],
-                    cancellationToken
-                );
-            }
-            presence = await OpenAsync(cancellationToken);
+            await new FirstUse(binaries, account, folder).PrepareAsync(cancellationToken);
+            await account.RunAsync(
+                binaries.Program("pg_ctl"),
+                ["start", "-D", folder.Data, "-w", "-t", "110", "-l", $"{folder.Data}/start.log"],
+                cancellationToken
+            );
+            Joined = false;
         }
+        presence = await OpenAsync(cancellationToken);
         await MakeDatabaseAsync(presence, cancellationToken);
     }
 
@@ -175,8 +171,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
         await make.ExecuteNonQueryAsync(cancellationToken);
     }
 
-    /// <summary>A server that was joined while it recovers or shuts down says so; it is asked again until it is ready, or gone (nothing then).</summary>
-    private async Task<NpgsqlConnection?> OpenAsync(CancellationToken cancellationToken)
+    /// <summary>A server that was joined while it recovers or shuts down says so; it is asked again until it is ready.</summary>
+    private async Task<NpgsqlConnection> OpenAsync(CancellationToken cancellationToken)
     {
         while (true)
         {
@@ -190,8 +186,6 @@ public sealed class PrivatePostgres : IAsyncDisposable
             {
                 await connection.DisposeAsync();
                 await Task.Delay(LookAgain, cancellationToken);
-                if (!await RunsAsync(cancellationToken))
-                    return null;
             }
         }
     }

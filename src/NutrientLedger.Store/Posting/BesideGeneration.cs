@@ -17,16 +17,18 @@ internal sealed class BesideGeneration : IAsyncDisposable
 
     /// <summary>A tile takes 32 kB in memory.</summary>
     private const int TilesMost = 800;
-    private const int RowsDroppedAtOnce = 5_000;
 
     /// <summary>More books than that would hold too much in memory.</summary>
     private const int ProcessorsMost = 8;
 
     private readonly CopiedPacks packs;
     private readonly int processors;
+    private readonly RightOfWay way;
+    private bool switching;
 
     private BesideGeneration(
         NpgsqlDataSource source,
+        RightOfWay way,
         NpgsqlConnection connection,
         CurrentGeneration live,
         Register register,
@@ -34,7 +36,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         int processors
     )
     {
-        this.processors = processors;
+        (this.processors, this.way) = (processors, way);
         (packs, Journal, Register) = (new(source), new(source), register);
         (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
         Generation = live.Generation + 1;
@@ -66,6 +68,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
     /// </summary>
     public static async Task<BesideGeneration?> BeginAsync(
         NpgsqlDataSource source,
+        RightOfWay way,
         string farmId,
         bool underWantedRegister,
         CancellationToken cancellationToken
@@ -93,7 +96,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
                     ProcessorsMost
                 );
                 var register = await new JournalRows(source).RegisterAsync(farmId, at, cancellationToken);
-                var beside = new BesideGeneration(source, connection, live, register, at, processors);
+                var beside = new BesideGeneration(source, way, connection, live, register, at, processors);
                 await beside.DropAllButAsync(live.Generation, cancellationToken);
                 return beside;
             }
@@ -106,6 +109,10 @@ internal sealed class BesideGeneration : IAsyncDisposable
         await GiveBackAsync(connection);
         return null;
     }
+
+    /// <summary>Lets messages go first, between two units of work; not while the switch holds up the farm's own.</summary>
+    public ValueTask GiveWayAsync(CancellationToken cancellationToken) =>
+        switching ? ValueTask.CompletedTask : way.GiveAsync(cancellationToken);
 
     /// <summary>Posts on to a position.</summary>
     public async Task PostAsync(long upTo, IProgress<PostingProgress>? progress, CancellationToken cancellationToken)
@@ -137,6 +144,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         {
             await foreach (var chunk in packs.ReadAsync(choice, cancellationToken))
             {
+                await GiveWayAsync(cancellationToken);
                 posting.Post(chunk);
                 Packs += chunk.Packs.Count;
                 if (posting.TilesHeld > TilesMost || posting.LinesHeld > LinesMost)
@@ -159,26 +167,9 @@ internal sealed class BesideGeneration : IAsyncDisposable
     /// <summary>Notes that the rows are those of all packs up to a position.</summary>
     public void PostedUpTo(long position) => Position = position;
 
-    /// <summary>Deletes the farm's rows of every other generation, a few thousand at a time.</summary>
-    public async Task DropAllButAsync(int generation, CancellationToken cancellationToken)
-    {
-        foreach (var table in LedgerTables.Rows)
-        {
-            int dropped;
-            do
-            {
-                await using var drop = Connection.Command(
-                    $"""
-                    delete from ledger.{table} where ctid = any(array(
-                        select ctid from ledger.{table} where farm = $1 and generation <> $2 limit {RowsDroppedAtOnce}))
-                    """,
-                    Live.FarmId,
-                    generation
-                );
-                dropped = await drop.ExecuteNonQueryAsync(cancellationToken);
-            } while (dropped == RowsDroppedAtOnce);
-        }
-    }
+    /// <summary>Deletes the farm's rows of every other generation.</summary>
+    public Task DropAllButAsync(int generation, CancellationToken cancellationToken) =>
+        DroppedRows.DropAllButAsync(Connection, Live.FarmId, generation, GiveWayAsync, cancellationToken);
 
     /// <summary>
     /// Makes this the generation that is read, if the live one is still the one it began with and no newer register is wanted;
@@ -196,7 +187,15 @@ internal sealed class BesideGeneration : IAsyncDisposable
         var now = await LedgerRows.CurrentAsync(Connection, Live.FarmId, cancellationToken);
         if (now?.Generation != Live.Generation || now.WantedPosition != Live.WantedPosition)
             return false;
-        await PostAsync(now.Position, progress: null, cancellationToken);
+        switching = true;
+        try
+        {
+            await PostAsync(now.Position, progress: null, cancellationToken);
+        }
+        finally
+        {
+            switching = false;
+        }
         await Connection.RunAsync(
             "update ledger.generation set generation = $2, register_position = $3, shape = $4 where farm = $1",
             cancellationToken,
@@ -227,10 +226,11 @@ internal sealed class BesideGeneration : IAsyncDisposable
     {
         foreach (var book in books)
         {
+            await GiveWayAsync(cancellationToken);
             await TileRows.MergeStoredAsync(Connection, Live.FarmId, Generation, book, cancellationToken);
             await using var batch = new StatementBatch(Connection);
             new LedgerWriter(batch.Queue, Live.FarmId).Add(book, Generation);
-            await batch.RunAsync(cancellationToken);
+            await batch.RunAsync(GiveWayAsync, cancellationToken);
         }
     }
 }

@@ -13,6 +13,7 @@ namespace NutrientLedger.Store;
 internal sealed partial class Correction(
     NpgsqlDataSource source,
     PostingTurn turn,
+    RightOfWay way,
     IProjectionCoordinator projections,
     PostingMeter meter,
     TimeProvider time,
@@ -53,7 +54,7 @@ internal sealed partial class Correction(
                     // The lock of a hub that died is free only when the server has noticed; until then this looks again.
                     var littered = await FarmsAsync(Littered, stoppingToken);
                     foreach (var farmId in littered)
-                        await using (await BesideGeneration.BeginAsync(source, farmId, false, stoppingToken)) { }
+                        await using (await BesideGeneration.BeginAsync(source, way, farmId, false, stoppingToken)) { }
                     cleared = littered.Count == 0;
                 }
                 foreach (var farmId in await FarmsAsync(Waiting, stoppingToken))
@@ -76,6 +77,7 @@ internal sealed partial class Correction(
         var since = time.GetTimestamp();
         await using var beside = await BesideGeneration.BeginAsync(
             source,
+            way,
             farmId,
             underWantedRegister: true,
             cancellationToken

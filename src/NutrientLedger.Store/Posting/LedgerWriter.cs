@@ -8,12 +8,16 @@ internal delegate void QueueStatement(string sql, params object[] values);
 /// <summary>Queues the rows of a book into a transaction, each kind as one set-based statement.</summary>
 internal sealed class LedgerWriter(QueueStatement queue, string farmId)
 {
+    /// <summary>So many tiles are put by one statement, which is some milliseconds' work.</summary>
+    private const int TilesAtOnce = 50;
+
     /// <summary>Adds a book's lines and level hours to those of a generation, and puts its tiles in place of theirs.</summary>
     public void Add(LedgerBook book, int generation)
     {
         AddLines([.. book.Lines], generation);
         FlagRows.Add(queue, farmId, generation, book);
-        PutTiles([.. book.Tiles], generation);
+        foreach (var tiles in book.Tiles.Chunk(TilesAtOnce))
+            PutTiles(tiles, generation);
         AddLevels([.. book.Levels], generation);
     }
 
@@ -93,8 +97,6 @@ internal sealed class LedgerWriter(QueueStatement queue, string farmId)
 
     private void PutTiles(KeyValuePair<TileKey, CoverageTile>[] tiles, int generation)
     {
-        if (tiles.Length == 0)
-            return;
         T[] Column<T>(Func<TileKey, T> of) => Array.ConvertAll(tiles, tile => of(tile.Key));
         // PostgreSQL has no array of arrays to take apart, so the counts of all tiles stand one after another.
         queue(

@@ -7,7 +7,7 @@ namespace NutrientLedger.Store;
 /// Posts anew the ledgers that an older version of the hub posted in another shape, before any new page is posted. Each farm is
 /// posted beside its old rows and switched in one transaction; readers see the old ledger until then.
 /// </summary>
-public sealed class OldShapes(NpgsqlDataSource source, TimeProvider time) : IHostedService
+public sealed class OldShapes(NpgsqlDataSource source, RightOfWay way, TimeProvider time) : IHostedService
 {
     private static readonly TimeSpan LookAgainAfter = TimeSpan.FromMilliseconds(200);
 
@@ -31,6 +31,7 @@ public sealed class OldShapes(NpgsqlDataSource source, TimeProvider time) : IHos
     {
         await using var beside = await BesideGeneration.BeginAsync(
             source,
+            way,
             farmId,
             underWantedRegister: false,
             cancellationToken

@@ -7,7 +7,7 @@ namespace NutrientLedger.Store;
 /// Who writes posted ledgers in this hub: a page of the projection, or the short last step of a correction. The turn only spares
 /// them from failing on each other; that a ledger moved on unnoticed is found out in the database.
 /// </summary>
-internal sealed class PostingTurn : IChangeListener, IDisposable
+internal sealed class PostingTurn(RightOfWay way) : IChangeListener, IDisposable
 {
     /// <summary>A page that failed gives its turn back only when it is tried again; longer than this nobody waits for it.</summary>
     private static readonly TimeSpan WaitingMax = TimeSpan.FromSeconds(2);
@@ -21,6 +21,7 @@ internal sealed class PostingTurn : IChangeListener, IDisposable
     {
         if (Volatile.Read(ref pageHoldsIt) == 1)
             return;
+        way.PageBegins();
         await free.WaitAsync(cancellationToken);
         Volatile.Write(ref pageHoldsIt, 1);
     }
@@ -48,6 +49,7 @@ internal sealed class PostingTurn : IChangeListener, IDisposable
     {
         if (Interlocked.Exchange(ref pageHoldsIt, 0) == 1)
             free.Release();
+        way.PageEnds();
         lock (pages)
             if (pages.CurrentCount == 0)
                 pages.Release();

@@ -24,5 +24,18 @@ internal sealed class StatementBatch(NpgsqlConnection connection) : IAsyncDispos
             await batch.ExecuteNonQueryAsync(cancellationToken);
     }
 
+    /// <summary>Runs one statement after another, each by itself, and something before each.</summary>
+    public async Task RunAsync(Func<CancellationToken, ValueTask> before, CancellationToken cancellationToken)
+    {
+        var statements = batch.BatchCommands.Cast<NpgsqlBatchCommand>().ToList();
+        foreach (var statement in statements)
+        {
+            batch.BatchCommands.Clear();
+            batch.BatchCommands.Add(statement);
+            await before(cancellationToken);
+            await batch.ExecuteNonQueryAsync(cancellationToken);
+        }
+    }
+
     public ValueTask DisposeAsync() => batch.DisposeAsync();
 }

@@ -41,7 +41,14 @@ internal static class TouchedPosting
         var lines = await LedgerRows.LinesAsync(connection, live, season: null, cancellationToken);
         if (Touched.By(entries, before, beside.Register, WorkedPlace.Of(lines)) is not { } touched)
             return false;
-        await CopiedRows.CopyAsync(connection, live, beside.Generation, touched, cancellationToken);
+        await CopiedRows.CopyAsync(
+            connection,
+            live,
+            beside.Generation,
+            touched,
+            beside.GiveWayAsync,
+            cancellationToken
+        );
         await snapshot.CommitAsync(cancellationToken);
 
         foreach (var choice in PackChoice.Of(farmId, touched, live.Position))

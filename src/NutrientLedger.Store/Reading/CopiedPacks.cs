@@ -25,7 +25,7 @@ internal sealed class PackChunk(byte[] bytes, IReadOnlyList<CopiedPack> packs)
 /// </summary>
 internal sealed class CopiedPacks(NpgsqlDataSource source)
 {
-    private const int ChunkBytes = 2 << 20;
+    private const int ChunkBytes = 256 << 10;
 
     private static readonly (string Name, byte[] Utf8)[] Names =
     [
@@ -58,12 +58,17 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
         PackChoice choice,
         LedgerBook book,
         Register register,
+        RightOfWay? way,
         CancellationToken cancellationToken
     )
     {
         await foreach (var chunk in ReadAsync(choice, cancellationToken))
-        foreach (var pack in chunk.Packs)
-            book.Post(EntryForm.Read(pack.StoredName, chunk.Bytes(pack)), pack.RecordedAt, register);
+        {
+            if (way is not null)
+                await way.GiveAsync(cancellationToken);
+            foreach (var pack in chunk.Packs)
+                book.Post(EntryForm.Read(pack.StoredName, chunk.Bytes(pack)), pack.RecordedAt, register);
+        }
     }
 
     private static string Statement(PackChoice choice) =>

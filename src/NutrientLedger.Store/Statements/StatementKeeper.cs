@@ -11,13 +11,14 @@ namespace NutrientLedger.Store;
 public sealed partial class StatementKeeper(
     NpgsqlDataSource source,
     SessionLocks locks,
+    RightOfWay way,
     TimeProvider time,
     ILogger<StatementKeeper> log
 ) : BackgroundService
 {
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(1);
 
-    private readonly StatementMaker maker = new(source);
+    private readonly StatementMaker maker = new(source, way);
     private string? trouble;
 
     /// <inheritdoc/>

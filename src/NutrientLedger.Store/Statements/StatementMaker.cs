@@ -13,8 +13,9 @@ internal sealed record MadeStatement(long Position, Statement Statement);
 /// last one of a farm is remembered, so that corrections one after another do not each begin with the farm's whole past.
 /// </summary>
 /// <param name="source">Where the journal is read.</param>
+/// <param name="way">Messages go first, where there are any.</param>
 /// <param name="whole">Posts everything for every correction, as a proof must that the rest is not touched.</param>
-internal sealed class StatementMaker(NpgsqlDataSource source, bool whole = false)
+internal sealed class StatementMaker(NpgsqlDataSource source, RightOfWay? way = null, bool whole = false)
 {
     private readonly JournalRows journal = new(source);
     private readonly CopiedPacks packs = new(source);
@@ -44,7 +45,7 @@ internal sealed class StatementMaker(NpgsqlDataSource source, bool whole = false
             )
             {
                 var since = PackChoice.All(farmId, posted, row.Position);
-                await packs.PostAsync(since, book, before, cancellationToken);
+                await packs.PostAsync(since, book, before, way, cancellationToken);
                 posted = row.Position;
                 var corrected = changesLines
                     ? await CorrectedAsync(farmId, book, before, row, register, cancellationToken)
@@ -77,7 +78,7 @@ internal sealed class StatementMaker(NpgsqlDataSource source, bool whole = false
             ? [PackChoice.All(farmId, 0, correction.Position)]
             : PackChoice.Of(farmId, touched, correction.Position);
         foreach (var choice in posted)
-            await packs.PostAsync(choice, corrected, after, cancellationToken);
+            await packs.PostAsync(choice, corrected, after, way, cancellationToken);
         return corrected;
     }
 

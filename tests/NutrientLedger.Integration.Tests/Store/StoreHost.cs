@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Store;
 internal sealed class StoreHost : IAsyncDisposable
 {
     /// <summary>Far longer than anything takes; reached only by a test that fails.</summary>
-    public static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
+    public static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
 
     private readonly IHost host;
 
@@ -29,6 +29,8 @@ internal sealed class StoreHost : IAsyncDisposable
     public object Meters => host.Services.GetRequiredService<System.Diagnostics.Metrics.IMeterFactory>();
 
     public LedgerReplay Replay => host.Services.GetRequiredService<LedgerReplay>();
+
+    public RightOfWay Way => host.Services.GetRequiredService<RightOfWay>();
 
     public LedgerFeed Feed => host.Services.GetRequiredService<LedgerFeed>();
 

@@ -1,0 +1,81 @@
+using Microsoft.Extensions.DependencyInjection;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Store;
+
+namespace NutrientLedger.Integration.Tests.Store;
+
+/// <summary>A farm's past is posted beside only while no message is under way, or a little at a time.</summary>
+public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    private const int NarrowE7 = -949_999_500;
+
+    [DatabaseFact]
+    public async Task A_correction_and_a_replay_get_on_although_messages_never_stop()
+    {
+        await database.EmptyAsync();
+        await using var store = await StoreHost.StartAsync(database.ConnectionString);
+        await WorkedAsync(store);
+        store.Way.AppendBegins();
+        await store.RecordAsync(Some.Farm, Some.Redrawn(NarrowE7));
+        await store.PostedAsync();
+        ReplayReport? replay = null;
+        await StoreHost.UntilAsync(async () =>
+        {
+            try
+            {
+                replay = await store.Replay.RunAsync(Some.Farm, switchOver: true, null, CancellationToken.None);
+                return true;
+            }
+            catch (ReplayRefusedException)
+            {
+                // The correction still clears away the rows before it.
+                return false;
+            }
+        });
+        Assert.True(replay is { Switched: true, Lines: > 0, Tiles: > 0 });
+        Assert.Empty(replay.Differences);
+        Assert.Empty((await store.AuditAsync()).Findings);
+    }
+
+    [DatabaseFact]
+    public async Task A_correction_writes_nothing_while_a_message_is_under_way()
+    {
+        await database.EmptyAsync();
+        var clock = new StandingClock();
+        await using var store = await StoreHost.StartAsync(
+            database.ConnectionString,
+            besides: services => services.AddSingleton(new RightOfWay(clock))
+        );
+        await WorkedAsync(store);
+        store.Way.AppendBegins();
+        await store.RecordAsync(Some.Farm, Some.Redrawn(NarrowE7));
+        await clock.SomebodyWaits.WaitAsync(StoreHost.Patience);
+        Assert.True((await store.ReadAsync()).IsBeingCorrected);
+        Assert.Equal(1, await database.ReadAsync<long>("select count(distinct generation) from ledger.line"));
+        store.Way.AppendEnds(toBePosted: false);
+        await store.PostedAsync();
+        Assert.Empty((await store.AuditAsync()).Findings);
+    }
+
+    private static async Task WorkedAsync(StoreHost store)
+    {
+        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.AppendAsync(Some.Message(1, 400));
+        await store.AppendAsync(Some.Message(401, 600));
+        await store.PostedAsync();
+    }
+
+    /// <summary>A clock on which no time passes; it tells when somebody begins to wait on it.</summary>
+    private sealed class StandingClock : TimeProvider
+    {
+        private readonly TaskCompletionSource waits = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+        public Task SomebodyWaits => waits.Task;
+
+        public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
+        {
+            waits.TrySetResult();
+            return base.CreateTimer(callback, state, Timeout.InfiniteTimeSpan, period);
+        }
+    }
+}
