@@ -9,6 +9,9 @@ public sealed record IntakeLimits
     /// <summary>The largest packet a device may send: the largest message, and room for its topic and properties.</summary>
     public int PacketBytesMax { get; init; } = MessageReader.BytesMax + 1024;
 
+    /// <summary>How long a line may be open and say nothing before it is closed; devices connect within a second.</summary>
+    public TimeSpan SilenceMax { get; init; } = TimeSpan.FromSeconds(15);
+
     /// <summary>How many unacknowledged messages a device is asked to keep to (MQTT 5).</summary>
     public ushort ReceiveMaximum { get; init; } = 256;
 

@@ -15,16 +15,14 @@ namespace NutrientLedger.Intake;
 /// <summary>Puts the embedded broker and the way from broker to journal into a host.</summary>
 public static class IntakeSetup
 {
-    private static readonly TimeSpan SilenceMax = TimeSpan.FromSeconds(15);
-
     /// <summary>Queue, group commit, broker and a health check tagged "ready".</summary>
     public static IServiceCollection AddIntake(this IServiceCollection services, IntakeLimits? limits = null)
     {
         services.AddWayToJournal(limits);
         services.AddHealthChecks().AddCheck<IntakeHealth>("intake", tags: ["ready"]);
-        // A line that opens and says nothing is closed after a while; devices connect within a second.
+        var silenceMax = (limits ?? new()).SilenceMax;
         services.AddHostedMqttServer(options =>
-            options.WithoutDefaultEndpoint().WithDefaultCommunicationTimeout(SilenceMax)
+            options.WithoutDefaultEndpoint().WithDefaultCommunicationTimeout(silenceMax)
         );
         services.AddMqttConnectionHandler();
         services.AddSingleton<EmbeddedBroker>();

@@ -33,7 +33,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
             "reading + 3.34\u00a0lb/1,000\u00a0US\u00a0gal (its uncertainty is not known)"
         );
         await watched.ShowsAsync("#laboratory .warnings", "cannot tell chance from a fault");
-        Assert.Equal(1, await page.Locator(".scatter circle").CountAsync());
+        await Assertions.Expect(page.Locator(".scatter circle")).ToHaveCountAsync(1);
         Assert.Contains("laboratory against sensor", await page.Locator(".scatter").GetAttributeAsync("aria-label"));
         await watched.ShowsAsync("#statements-heading + p", "Nothing of the past was corrected");
 
@@ -129,7 +129,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
         await office.Import.ImportAsync(farm.Path, default);
         await using var watched = await OpenAsync("unsampled");
         await watched.ShowsAsync("#lab-none", "import lab");
-        Assert.False(await watched.Page.Locator("#lab-choices").IsVisibleAsync());
+        await Assertions.Expect(watched.Page.Locator("#lab-choices")).ToBeHiddenAsync();
         Assert.Empty(watched.Complaints);
     }
 
@@ -154,9 +154,9 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
             using var answer = await office.Client.PostAsync("/api/farms/marked/voidings", body);
             Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
             await watched.ShowsAsync($"{East} .correcting", "Being corrected");
-            Assert.Equal(2, await watched.Page.Locator(".correcting:not([hidden])").CountAsync());
+            await Assertions.Expect(watched.Page.Locator(".correcting:not([hidden])")).ToHaveCountAsync(2);
         }
-        await Assertions.Expect(mark).ToBeHiddenAsync(new() { Timeout = 30_000 });
+        await Assertions.Expect(mark).ToBeHiddenAsync();
     }
 
     [BrowserFact]

@@ -1,4 +1,5 @@
 using Microsoft.Playwright;
+using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Office;
 
 namespace NutrientLedger.Browser.Tests;
@@ -103,7 +104,10 @@ public class LivePageTests(OfficeHost office, OpenBrowser browser)
         using var farm = new SmallFarm("restarted");
         await office.Import.ImportAsync(farm.Path, default);
         await office.PostAsync(farm.Spreading(1, 31));
-        var port = office.Client.BaseAddress!.Port;
+        // A port that nobody else is given while the office is away.
+        await office.StopAsync();
+        var port = QuietPort.Take();
+        await office.StartAsync(port);
         await using var watched = await OpenAsync("restarted");
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
         await watched.Page.EvaluateAsync("window.stillTheSamePage = true");

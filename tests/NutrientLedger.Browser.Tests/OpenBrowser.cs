@@ -8,6 +8,9 @@ public sealed class OpenBrowser : IAsyncLifetime
     /// <summary>The environment variable that names another browser program.</summary>
     public const string Named = "NUTRIENT_LEDGER_TEST_BROWSER";
 
+    /// <summary>Milliseconds that anything may take on a busy machine; reached only by a test that fails.</summary>
+    private const float Patience = 240_000;
+
     private IPlaywright? playwright;
     private IBrowser? browser;
 
@@ -18,7 +21,15 @@ public sealed class OpenBrowser : IAsyncLifetime
         if (!File.Exists(Program))
             return;
         playwright = await Playwright.CreateAsync();
-        browser = await playwright.Chromium.LaunchAsync(new() { ExecutablePath = Program, Headless = true });
+        browser = await playwright.Chromium.LaunchAsync(
+            new()
+            {
+                ExecutablePath = Program,
+                Headless = true,
+                Timeout = Patience,
+            }
+        );
+        Assertions.SetDefaultExpectTimeout(Patience);
     }
 
     public async Task DisposeAsync()
@@ -39,6 +50,7 @@ public sealed class OpenBrowser : IAsyncLifetime
                 Locale = "en-US",
             }
         );
+        context.SetDefaultTimeout(Patience);
         var watched = new WatchedPage(await context.NewPageAsync());
         await watched.Page.GotoAsync(address.ToString());
         return watched;

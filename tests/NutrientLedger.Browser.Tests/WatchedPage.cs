@@ -24,7 +24,7 @@ public sealed class WatchedPage : IAsyncDisposable
 
     /// <summary>Waits until an element's text holds some words; quantities keep number and unit together with a no-break space.</summary>
     public Task ShowsAsync(string selector, string words) =>
-        Assertions.Expect(Page.Locator(selector)).ToContainTextAsync(words, new() { Timeout = 30_000 });
+        Assertions.Expect(Page.Locator(selector)).ToContainTextAsync(words);
 
     /// <summary>Keeps a picture of the whole page in a temporary folder and gives its path.</summary>
     public async Task<string> PictureAsync(string name)

@@ -118,10 +118,21 @@ internal sealed class BrokerLine : IDisposable
         if (welcome.ResultCode != MqttClientConnectResultCode.Success)
             throw new IOException($"The broker does not let the hub in: {welcome.ResultCode} {welcome.ReasonString}");
         foreach (var filter in partition.Filters)
-            await SubscribeAsync(filter, MqttRetainHandling.DoNotSendOnSubscribe, cancellationToken);
+            await SubscribeAsync(
+                filter,
+                MqttQualityOfServiceLevel.AtLeastOnce,
+                MqttRetainHandling.DoNotSendOnSubscribe,
+                cancellationToken
+            );
         try
         {
-            await SubscribeAsync(DroppedMessages.Topic, MqttRetainHandling.SendAtSubscribe, cancellationToken);
+            // With QoS 0 the counts themselves are neither queued for a hub that is away nor counted among what was dropped.
+            await SubscribeAsync(
+                DroppedMessages.Topic,
+                MqttQualityOfServiceLevel.AtMostOnce,
+                MqttRetainHandling.SendAtSubscribe,
+                cancellationToken
+            );
         }
         catch (IOException)
         {
@@ -129,19 +140,22 @@ internal sealed class BrokerLine : IDisposable
         }
     }
 
-    private async Task SubscribeAsync(string filter, MqttRetainHandling retained, CancellationToken cancellationToken)
+    private async Task SubscribeAsync(
+        string filter,
+        MqttQualityOfServiceLevel quality,
+        MqttRetainHandling retained,
+        CancellationToken cancellationToken
+    )
     {
         var subscribe = new MqttClientSubscribeOptionsBuilder()
-            .WithTopicFilter(f =>
-                f.WithTopic(filter)
-                    .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
-                    .WithRetainHandling(retained)
-            )
+            .WithTopicFilter(f => f.WithTopic(filter).WithQualityOfServiceLevel(quality).WithRetainHandling(retained))
             .Build();
         var answer = await client.SubscribeAsync(subscribe, cancellationToken);
         foreach (var item in answer.Items)
-            if (item.ResultCode != MqttClientSubscribeResultCode.GrantedQoS1)
-                throw new IOException($"The broker does not let the hub hear {filter} with QoS 1: {item.ResultCode}");
+            if ((int)item.ResultCode != (int)quality)
+                throw new IOException(
+                    $"The broker does not let the hub hear {filter} with QoS {(int)quality}: {item.ResultCode}"
+                );
     }
 
     /// <summary>The client calls this for one message after the other; while it waits for room, nothing more is read.</summary>

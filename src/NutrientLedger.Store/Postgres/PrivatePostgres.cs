@@ -118,17 +118,21 @@ public sealed class PrivatePostgres : IAsyncDisposable
     {
         if (folder.MadeBy() is null)
             await new FirstUse(binaries, account, folder).MakeAsync(cancellationToken);
-        if (!await RunsAsync(cancellationToken))
+        // A server that is joined may be about to end, for want of room on its disk for example; then one is started after it.
+        while (presence is null)
         {
-            await new FirstUse(binaries, account, folder).PrepareAsync(cancellationToken);
-            await account.RunAsync(
-                binaries.Program("pg_ctl"),
-                ["start", "-D", folder.Data, "-w", "-t", "110", "-l", $"{folder.Data}/start.log"],
-                cancellationToken
-            );
-            Joined = false;
+            Joined = await RunsAsync(cancellationToken);
+            if (!Joined)
+            {
+                await new FirstUse(binaries, account, folder).PrepareAsync(cancellationToken);
+                await account.RunAsync(
+                    binaries.Program("pg_ctl"),
+                    ["start", "-D", folder.Data, "-w", "-t", "110", "-l", $"{folder.Data}/start.log"],
+                    cancellationToken
+                );
+            }
+            presence = await OpenAsync(cancellationToken);
         }
-        presence = await OpenAsync(cancellationToken);
         await MakeDatabaseAsync(presence, cancellationToken);
     }
 
@@ -171,8 +175,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
         await make.ExecuteNonQueryAsync(cancellationToken);
     }
 
-    /// <summary>A server that was joined while it recovers or shuts down says so; it is asked again until it is ready.</summary>
-    private async Task<NpgsqlConnection> OpenAsync(CancellationToken cancellationToken)
+    /// <summary>A server that was joined while it recovers or shuts down says so; it is asked again until it is ready, or gone (nothing then).</summary>
+    private async Task<NpgsqlConnection?> OpenAsync(CancellationToken cancellationToken)
     {
         while (true)
         {
@@ -186,6 +190,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
             {
                 await connection.DisposeAsync();
                 await Task.Delay(LookAgain, cancellationToken);
+                if (!await RunsAsync(cancellationToken))
+                    return null;
             }
         }
     }

@@ -44,7 +44,7 @@ public sealed class StartTroubleTests
         using var taken = new TcpListener(IPAddress.Loopback, 0);
         taken.Start();
         var port = ((IPEndPoint)taken.LocalEndpoint).Port.ToString(CultureInfo.InvariantCulture);
-        await ToldAsync("choose another port with --http-port", "run", "--http-port", port);
+        await ToldAsync("choose another port with --http-port", "run", "--http-port", port, "--mqtt-port", "0");
     }
 
     private static async Task ToldAsync(string told, params string[] arguments)

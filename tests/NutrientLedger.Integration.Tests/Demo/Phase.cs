@@ -18,7 +18,7 @@ internal sealed class Phase : IAsyncDisposable
         from ledger.tile join ledger.generation using (farm, generation)
         """;
 
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
 
     private readonly NpgsqlDataSource source;
     private readonly NpgsqlConnection holder;

@@ -33,9 +33,12 @@ public sealed class CommittingTests
         try
         {
             clock.Broken = true;
-            await Assert.ThrowsAnyAsync<Exception>(() => device.PublishLevelAsync(1).WaitAsync(IntakeHost.Generous));
+            var unanswered = device.PublishLevelAsync(1);
             await stopping.Task.WaitAsync(IntakeHost.Generous);
             Assert.Equal(2, Environment.ExitCode);
+            Assert.False(unanswered.IsCompleted);
+            device.Dispose();
+            await Assert.ThrowsAnyAsync<Exception>(() => unanswered.WaitAsync(IntakeHost.Generous));
         }
         finally
         {

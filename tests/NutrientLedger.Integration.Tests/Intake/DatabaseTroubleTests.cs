@@ -1,5 +1,6 @@
 using Npgsql;
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Intake;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Store;
@@ -15,7 +16,11 @@ public sealed class DatabaseTroubleTests(TestDatabase database) : IClassFixture<
     [DatabaseFact]
     public async Task Connections_lost_under_load_lose_no_message_and_double_none()
     {
-        await using var host = await IntakeHost.StartAsync(database: database.ConnectionString);
+        await using var host = await IntakeHost.StartAsync(
+            // Nobody is told to send again here, however long the machine takes over a commit.
+            new IntakeLimits { CommitLimit = IntakeHost.Generous },
+            database.ConnectionString
+        );
         var farm = new FarmRegistered(
             "Quarry Farm",
             "America/Chicago",
@@ -41,7 +46,7 @@ public sealed class DatabaseTroubleTests(TestDatabase database) : IClassFixture<
             ended += await CutConnectionsAsync();
             await Task.WhenAny(sending, Task.Delay(50));
         }
-        await sending.WaitAsync(TimeSpan.FromSeconds(60));
+        await sending.WaitAsync(IntakeHost.Generous);
 
         Assert.InRange(ended, 1, int.MaxValue);
         var state = Assert.Single(await AskAsync(() => host.Service<DeviceReader>().DevicesAsync(Farm, default)));

@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Line;
 /// </summary>
 public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(90);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(6);
     private static readonly TimeSpan Standstill = TimeSpan.FromSeconds(10);
 
     [BrokerFact]

@@ -2,14 +2,13 @@ using System.Net.Http.Json;
 using System.Text.Json;
 using NutrientLedger.Integration.Tests.Demo;
 using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Store;
 
 namespace NutrientLedger.Integration.Tests.Line;
 
 /// <summary>A hub as a process that takes its messages from a broker outside.</summary>
 internal sealed class ExternalHub : IAsyncDisposable
 {
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
-
     private ExternalHub(HubProcess process) => Process = process;
 
     public HubProcess Process { get; }
@@ -33,7 +32,7 @@ internal sealed class ExternalHub : IAsyncDisposable
     {
         var (port, _) = await Process.ListeningAsync();
         using var http = new HttpClient();
-        using var limit = new CancellationTokenSource(Patience);
+        using var limit = new CancellationTokenSource(StoreHost.Patience);
         while (true)
         {
             var answer = await http.GetAsync($"http://127.0.0.1:{port}/health/ready", limit.Token);

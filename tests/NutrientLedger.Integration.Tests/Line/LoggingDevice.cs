@@ -73,7 +73,7 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
             .WithTcpServer("127.0.0.1", brokerPort)
             .WithClientId(Some.Gauge)
             .WithProtocolVersion(MqttProtocolVersion.V500)
-            .WithTimeout(TimeSpan.FromSeconds(5))
+            .WithTimeout(TimeSpan.FromSeconds(60))
             .Build();
         await client.ConnectAsync(options, cancellationToken);
         await client.SubscribeAsync($"agri/v1/{Some.Farm}/{Some.Gauge}/stored", cancellationToken: cancellationToken);
@@ -94,7 +94,7 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
                 lot.Add(client.PublishAsync($"agri/v1/{Some.Farm}/{Some.Gauge}/store", Messages.Level(next)));
                 Sent = Math.Max(Sent, next);
             }
-            await Task.WhenAll(lot).WaitAsync(TimeSpan.FromSeconds(15), cancellationToken);
+            await Task.WhenAll(lot).WaitAsync(TimeSpan.FromSeconds(90), cancellationToken);
         }
     }
 

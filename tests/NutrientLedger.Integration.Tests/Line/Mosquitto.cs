@@ -15,7 +15,7 @@ internal sealed class Mosquitto : IAsyncDisposable
         "/usr/local/sbin/mosquitto",
         "/usr/bin/mosquitto",
     ];
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(20);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);
 
     private readonly string folder = Directory.CreateTempSubdirectory("nutrient-ledger-mosquitto-").FullName;
     private Process? process;
@@ -28,10 +28,7 @@ internal sealed class Mosquitto : IAsyncDisposable
 
     public static async Task<Mosquitto> StartAsync(int? queuedMax = null)
     {
-        using var free = new TcpListener(IPAddress.Loopback, 0);
-        free.Start();
-        var broker = new Mosquitto(((IPEndPoint)free.LocalEndpoint).Port);
-        free.Stop();
+        var broker = new Mosquitto(QuietPort.Take());
         var shared = await File.ReadAllTextAsync(Path.Combine(Root(), "docker", "mosquitto.conf"));
         if (queuedMax is { } fewer)
             shared = shared.Replace(
@@ -74,6 +71,7 @@ internal sealed class Mosquitto : IAsyncDisposable
             }
             catch (SocketException)
             {
+                Assert.False(process.HasExited, $"mosquitto ended before it listened on {Port}.");
                 await Task.Delay(20, limit.Token);
             }
     }

@@ -11,7 +11,7 @@ public class LiveStreamTests(OfficeHost office) : IClassFixture<OfficeHost>
     {
         using var farm = new SmallFarm("watched");
         await office.Import.ImportAsync(farm.Path, default);
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        using var limit = new CancellationTokenSource(OfficeHost.Patience);
         await using var stream = await office.Client.GetStreamAsync("/api/live?farm=watched", limit.Token);
         await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
 
@@ -36,7 +36,7 @@ public class LiveStreamTests(OfficeHost office) : IClassFixture<OfficeHost>
         await office.Import.ImportAsync(quiet.Path, default);
         await office.Import.ImportAsync(busy.Path, default);
         await office.PostedAsync();
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        using var limit = new CancellationTokenSource(OfficeHost.Patience);
         await using var stream = await office.Client.GetStreamAsync("/api/live?farm=quiet", limit.Token);
         await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
         var sheet = await NextSheetAsync(events);
@@ -57,14 +57,13 @@ public class LiveStreamTests(OfficeHost office) : IClassFixture<OfficeHost>
     {
         using var farm = new SmallFarm("stopped");
         await office.Import.ImportAsync(farm.Path, default);
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        using var limit = new CancellationTokenSource(OfficeHost.Patience);
         await using var stream = await office.Client.GetStreamAsync("/api/live?farm=stopped", limit.Token);
         await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
         await NextSheetAsync(events);
 
-        // A host waits half a minute for requests that do not end by themselves.
-        var stop = office.StopAsync();
-        Assert.Same(stop, await Task.WhenAny(stop, Task.Delay(TimeSpan.FromSeconds(15), limit.Token)));
+        // The office would wait longer than this for requests that do not end by themselves.
+        await office.StopAsync().WaitAsync(OfficeHost.Patience);
         await office.StartAsync(port: 0);
     }
 

@@ -13,8 +13,6 @@ public class ReplayApiTests(OfficeHost office) : IClassFixture<OfficeHost>
 {
     private const int OverKept = 50;
 
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
-
     [DatabaseFact]
     public async Task A_replay_is_begun_followed_to_its_report_and_remembered()
     {
@@ -24,7 +22,7 @@ public class ReplayApiTests(OfficeHost office) : IClassFixture<OfficeHost>
         var begun = await BeginAsync("followed", null);
         var heard = new TaskCompletionSource();
         var follower = FollowAsync(begun.Text("address")!, heard);
-        await heard.Task;
+        await heard.Task.WaitAsync(OfficeHost.Patience);
         await held.DisposeAsync();
         var events = await follower;
         Assert.Equal("running", begun.Text("state"));
@@ -109,9 +107,9 @@ public class ReplayApiTests(OfficeHost office) : IClassFixture<OfficeHost>
             await WritingAsync();
             var heard = new TaskCompletionSource();
             var follower = FollowAsync(address, heard);
-            await heard.Task;
-            var stop = office.StopAsync();
-            Assert.Same(stop, await Task.WhenAny(stop, Task.Delay(TimeSpan.FromSeconds(15))));
+            await heard.Task.WaitAsync(OfficeHost.Patience);
+            // The office would wait longer than this for what does not end by itself.
+            await office.StopAsync().WaitAsync(OfficeHost.Patience);
             Assert.Contains("The hub was stopped", (await follower)[^1].Data, StringComparison.Ordinal);
             Assert.Equal(1, await GenerationsOfRowsAsync("ending"));
         }
@@ -204,7 +202,7 @@ public class ReplayApiTests(OfficeHost office) : IClassFixture<OfficeHost>
 
     private async Task<List<SseItem<string>>> FollowAsync(string address, TaskCompletionSource? heard = null)
     {
-        using var limit = new CancellationTokenSource(Patience);
+        using var limit = new CancellationTokenSource(OfficeHost.Patience);
         // A client of its own, because the office's ends with the office.
         using var client = new HttpClient { BaseAddress = office.Client.BaseAddress };
         using var request = new HttpRequestMessage(HttpMethod.Get, address);

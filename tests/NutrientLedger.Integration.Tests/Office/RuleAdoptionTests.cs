@@ -196,7 +196,7 @@ public class RuleAdoptionTests(OfficeHost office) : IClassFixture<OfficeHost>
 
     private async Task<JsonElement> StatementAsync(string farm, string id)
     {
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        using var limit = new CancellationTokenSource(OfficeHost.Patience);
         while (true)
         {
             var known = (await office.Client.AskAsync($"/api/farms/{farm}/statements"))

@@ -116,7 +116,7 @@ public class StatementApiTests(SpreadOffice office) : IClassFixture<SpreadOffice
         };
         using var response = await Client.PostAsJsonAsync("/api/farms/asked/calibrations", calibration);
         Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        using var limit = new CancellationTokenSource(OfficeHost.Patience);
         while (true)
         {
             var known = (await Client.AskAsync(Statements))

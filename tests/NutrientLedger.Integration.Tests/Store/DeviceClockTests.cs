@@ -7,6 +7,9 @@ namespace NutrientLedger.Integration.Tests.Store;
 
 public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
 {
+    /// <summary>Seconds that a busy machine may take from measuring to recording; every clock that is off here is so by far more.</summary>
+    private const int OnTheWayMax = 90;
+
     private StoreHost store = null!;
 
     public async Task InitializeAsync()
@@ -32,7 +35,7 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
     {
         await store.AppendAsync(Level(1, aheadSeconds));
         await store.AppendAsync(Level(2, aheadSeconds));
-        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, aheadSeconds - 20, aheadSeconds);
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, aheadSeconds - OnTheWayMax, aheadSeconds);
     }
 
     [DatabaseFact]
@@ -40,7 +43,7 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
     {
         await store.AppendAsync(Level(1, 0));
         await store.AppendAsync(Level(2, -3_600));
-        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, -20, 0);
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, -OnTheWayMax, 0);
     }
 
     [DatabaseFact]
@@ -58,10 +61,10 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
         await store.AppendAsync(Level(1, 4_000));
         await database.RunAsync("update intake.device set clock_since = clock_since - interval '11 minutes'");
         await store.AppendAsync(Level(2, 0));
-        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, 3_900, 4_000);
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, 4_000 - OnTheWayMax, 4_000);
         await database.RunAsync("update intake.device set clock_since = clock_since - interval '11 minutes'");
         await store.AppendAsync(Level(3, 0));
-        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, -20, 0);
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, -OnTheWayMax, 0);
     }
 
     private async Task<TimeSpan?> AheadAsync() =>

@@ -42,7 +42,7 @@ public sealed class OrdinaryAccountTests : IDisposable
         };
         start.Environment["HOME"] = data;
         start.Environment.Remove("XDG_DATA_HOME");
-        using var limit = new CancellationTokenSource(TimeSpan.FromMinutes(2));
+        using var limit = new CancellationTokenSource(StoreHost.Patience);
         using var running = Process.Start(start)!;
         // The usual place, in a home that is as empty as that of a new account.
         var database = Path.Combine(data, ".local/share/nutrient-ledger/postgres/data");

@@ -52,8 +52,9 @@ public sealed class SeveralHubsTests(TestDatabase database) : IClassFixture<Test
 
         var slow = other.AppendAsync(Some.Message(1, 100, "slow"));
         await StoreHost.UntilAsync(async () =>
-            await database.ReadAsync<long>("select count(*) from pg_locks where locktype = 'advisory' and not granted")
-            > 0
+            await database.ReadAsync<long>(
+                "select count(*) from pg_locks where locktype = 'advisory' and not granted and database = (select oid from pg_database where datname = current_database())"
+            ) > 0
         );
         long appended = 0;
         for (var begun = Stopwatch.GetTimestamp(); Stopwatch.GetElapsedTime(begun) < Slow; appended += 10)

@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Store;
 internal sealed class StoreHost : IAsyncDisposable
 {
     /// <summary>Far longer than anything takes; reached only by a test that fails.</summary>
-    public static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
+    public static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
 
     private readonly IHost host;
 

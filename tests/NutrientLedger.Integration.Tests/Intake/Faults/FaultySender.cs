@@ -11,7 +11,7 @@ namespace NutrientLedger.Integration.Tests.Intake.Faults;
 internal sealed class FaultySender(int port, string topic, int seed)
 {
     private const int ChunkSize = 20;
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(90);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(6);
 
     private readonly Random random = new(seed);
     private readonly TaskCompletionSource notStoredNow = new(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -25,6 +25,9 @@ internal sealed class FaultySender(int port, string topic, int seed)
 
     /// <summary>How many spoilt messages of each kind were acknowledged as refused.</summary>
     public int[] SpoiltRefused { get; } = new int[CorruptMessages.Kinds.Count];
+
+    /// <summary>Whether a message of every kind was refused; how soon depends on how fast the machine is.</summary>
+    public bool IsEveryKindRefused => SpoiltRefused.All(count => count > 0);
 
     /// <summary>Sends until told to stop; all that was begun is acknowledged then.</summary>
     public async Task SendAsync(Task stop)

@@ -57,7 +57,9 @@ public sealed class FullDiskTests(ITestOutputHelper output)
 
             Assert.False(hub.HasEnded, hub.Output);
             Assert.Contains(NoRoom, hub.Output, StringComparison.Ordinal);
-            Assert.Contains("\"Healthy\"", await ReadyAsync(client), StringComparison.OrdinalIgnoreCase);
+            await IntakeHost.Until(async () =>
+                (await ReadyAsync(client)).Contains("\"Healthy\"", StringComparison.OrdinalIgnoreCase)
+            );
             await FaultyFarm.AssertWholeAsync(server.ConnectionString, sender, output);
         }
         finally

@@ -48,6 +48,7 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
             await Task.WhenAny(sending, Task.Delay(Outage));
             await hub.SignalAsync("CONT");
             await Task.WhenAny(sending, Task.Delay(Between));
+            await IntakeHost.Until(() => sending.IsCompleted || sender.IsEveryKindRefused);
             stop.SetResult();
             await sending;
 
