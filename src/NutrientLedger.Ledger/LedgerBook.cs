@@ -13,14 +13,16 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
 {
     private Dictionary<LineKey, LineAmounts> lines = [];
 
-    // Tiles visited since rested ones were last taken, and those from before that.
+    // Tiles visited since the last rest, those visited before it, and those put away, which take a fourteenth of the memory.
     private Dictionary<TileKey, CoverageTile> tiles = [];
 
-    private Dictionary<TileKey, CoverageTile> rested = [];
+    private Dictionary<TileKey, CoverageTile> resting = [];
+
+    private Dictionary<TileKey, StoredTile> putAway = [];
 
     private Dictionary<LevelKey, LevelHour> levels = [];
 
-    // Tiles given back, to be used again; kept is what was held at once, so not more than that.
+    // The memory of tiles that were put away, to be used again; kept is what was held at once, so not more than that.
     private readonly Stack<CoverageTile> spare = [];
 
     // The postings of the senders that were met, under the register they were met with; nothing where nothing is posted.
@@ -42,15 +44,17 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     {
         get
         {
-            foreach (var (key, tile) in rested)
-                tiles.Add(key, tile);
-            rested.Clear();
+            foreach (var key in resting.Keys.Concat(putAway.Keys).ToList())
+                _ = Tile(key);
             return tiles;
         }
     }
 
-    /// <summary>How many tiles are held in memory; each takes 32 kB.</summary>
-    public int TilesHeld => tiles.Count + rested.Count;
+    /// <summary>How many tiles are held open; each takes 32 kB.</summary>
+    public int TilesOpen => tiles.Count + resting.Count;
+
+    /// <summary>How many bytes the tiles take that were put away.</summary>
+    public long BytesPutAway { get; private set; }
 
     public IReadOnlyDictionary<LevelKey, LevelHour> Levels => levels;
 
@@ -90,31 +94,39 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     internal bool Covers(string applicatorId, string fieldId) =>
         withCoverage && (only?.Covers(applicatorId, fieldId) ?? true);
 
-    /// <summary>
-    /// Takes out all lines and level hours, and the tiles that nobody visited since this was last done: so a season can be posted
-    /// with little in memory. What was taken out is to be added to what comes later.
-    /// </summary>
-    public LedgerBook TakeRested()
+    /// <summary>Puts away the tiles that nobody visited since this was last done; whoever comes back to one opens it again.</summary>
+    public void Rest()
     {
-        _ = Lines;
-        var taken = new LedgerBook
+        foreach (var (key, tile) in resting)
         {
-            lines = lines,
-            levels = levels,
-            tiles = rested,
-        };
-        (lines, levels, rested, tiles) = ([], [], tiles, []);
+            var stored = StoredTile.Of(tile);
+            putAway.Add(key, stored);
+            BytesPutAway += stored.Bytes;
+            spare.Push(tile);
+        }
+        resting.Clear();
+        (resting, tiles) = (tiles, resting);
         foreach (var sender in senders.Values)
             sender?.LeaveTiles();
+    }
+
+    /// <summary>
+    /// Takes out all lines and level hours, and the tiles that were put away: so a season can be posted with little in memory. What comes
+    /// later is to be added to what was taken out.
+    /// </summary>
+    public LedgerPiece TakeRested()
+    {
+        var taken = new LedgerPiece(Lines, putAway, levels);
+        (lines, putAway, levels, BytesPutAway) = ([], [], [], 0);
         return taken;
     }
 
-    /// <summary>Takes the memory of tiles that were taken out and are written; they must not be used any more.</summary>
-    public void Reuse(LedgerBook written)
+    /// <summary>Takes out everything.</summary>
+    public LedgerPiece TakeAll()
     {
-        foreach (var tile in written.Tiles.Values)
-            spare.Push(tile);
-        written.tiles.Clear();
+        Rest();
+        Rest();
+        return TakeRested();
     }
 
     internal void Add(LineKey key, LineAmounts amounts) =>
@@ -123,16 +135,22 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     internal CoverageTile Tile(TileKey key)
     {
         if (!tiles.TryGetValue(key, out var tile))
-            tiles[key] = tile = rested.Remove(key, out var before) ? before : NewTile();
+            tiles[key] = tile = resting.Remove(key, out var before) ? before : Opened(key);
         return tile;
     }
 
-    // Cleared only now, because then it lies in the processor's cache as it is visited.
-    private CoverageTile NewTile()
+    // Used memory is cleared only now, because then it lies in the processor's cache as it is visited.
+    private CoverageTile Opened(TileKey key)
     {
-        if (!spare.TryPop(out var tile))
-            return new();
-        tile.Clear();
+        if (spare.TryPop(out var tile))
+            tile.Clear();
+        else
+            tile = new();
+        if (putAway.Remove(key, out var stored))
+        {
+            BytesPutAway -= stored.Bytes;
+            tile.Merge(CoverageTile.Decode(stored.Visits));
+        }
         return tile;
     }
 

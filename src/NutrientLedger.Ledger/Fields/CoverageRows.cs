@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Ledger;
 
 /// <summary>The covered and overlapped cells in each of a tile's 64 rows.</summary>
-public readonly record struct TileCounts(TileKey Key, int[] Covered, int[] Overlapped);
+public readonly record struct TileCounts(TileKey Key, byte[] Covered, byte[] Overlapped);
 
 /// <summary>Covered and overlapped cells of a field and season, by lattice row; areas follow from the farm's lattice.</summary>
 public sealed record CoverageRows(

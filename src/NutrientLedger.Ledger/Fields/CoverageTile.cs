@@ -65,22 +65,22 @@ public sealed class CoverageTile
     }
 
     /// <summary>The number of covered cells in each of the 64 rows.</summary>
-    public int[] CoveredByRow()
+    public byte[] CoveredByRow()
     {
-        var byRow = new int[Side];
+        var byRow = new byte[Side];
         for (var row = 0; row < Side; row++)
-            byRow[row] = BitOperations.PopCount(VisitedIn(row));
+            byRow[row] = (byte)BitOperations.PopCount(VisitedIn(row));
         return byRow;
     }
 
     /// <summary>The number of overlapped cells in each of the 64 rows: visited again more than 60 s after the first time.</summary>
-    public int[] OverlappedByRow()
+    public byte[] OverlappedByRow()
     {
-        var byRow = new int[Side];
+        var byRow = new byte[Side];
         for (var cell = 0; cell < Cells; cell += Vector256<uint>.Count)
         {
             var overlaps = Vector256.GreaterThan(Span(cell), Vector256.Create(OverlapSeconds));
-            byRow[cell / Side] += BitOperations.PopCount(overlaps.ExtractMostSignificantBits());
+            byRow[cell / Side] += (byte)BitOperations.PopCount(overlaps.ExtractMostSignificantBits());
         }
         return byRow;
     }

@@ -13,16 +13,13 @@ public sealed record PostingProgress(long Packs, long Position, long LastPositio
 /// </summary>
 internal sealed class BesideGeneration : IAsyncDisposable
 {
-    private const int LinesMost = 20_000;
-
-    /// <summary>A tile takes 32 kB in memory.</summary>
-    private const int TilesMost = 800;
-
     /// <summary>More books than that would hold too much in memory.</summary>
     private const int ProcessorsMost = 8;
 
     private readonly CopiedPacks packs;
     private readonly int processors;
+    private readonly PostingMemory memory;
+    private readonly PieceRows rows;
     private readonly RightOfWay way;
     private bool switching;
 
@@ -33,13 +30,15 @@ internal sealed class BesideGeneration : IAsyncDisposable
         CurrentGeneration live,
         Register register,
         long registerPosition,
-        int processors
+        int processors,
+        PostingMemory memory
     )
     {
-        (this.processors, this.way) = (processors, way);
-        (packs, Journal, Register) = (new(source), new(source), register);
+        (this.processors, this.way, this.memory) = (processors, way, memory);
+        (packs, Journal, Register) = (new(source, memory.ChunkBytes), new(source), register);
         (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
         Generation = live.Generation + 1;
+        rows = new(connection, live.FarmId, Generation, GiveWayAsync);
     }
 
     public NpgsqlConnection Connection { get; }
@@ -71,7 +70,8 @@ internal sealed class BesideGeneration : IAsyncDisposable
         RightOfWay way,
         string farmId,
         bool underWantedRegister,
-        CancellationToken cancellationToken
+        CancellationToken cancellationToken,
+        PostingMemory? memory = null
     )
     {
         var connection = await source.OpenConnectionAsync(cancellationToken);
@@ -96,7 +96,16 @@ internal sealed class BesideGeneration : IAsyncDisposable
                     ProcessorsMost
                 );
                 var register = await new JournalRows(source).RegisterAsync(farmId, at, cancellationToken);
-                var beside = new BesideGeneration(source, way, connection, live, register, at, processors);
+                var beside = new BesideGeneration(
+                    source,
+                    way,
+                    connection,
+                    live,
+                    register,
+                    at,
+                    processors,
+                    memory ?? PostingMemory.Usual
+                );
                 await beside.DropAllButAsync(live.Generation, cancellationToken);
                 return beside;
             }
@@ -138,8 +147,9 @@ internal sealed class BesideGeneration : IAsyncDisposable
         Action<long>? told = null
     )
     {
-        var posting = new ParallelPosting(Register, only, processors);
-        var (writing, rested) = (Task.CompletedTask, Array.Empty<LedgerBook>());
+        var posting = new ParallelPosting(Register, only, processors, memory);
+        var fromNothing = only is null && Position == 0;
+        var writing = Task.CompletedTask;
         try
         {
             await foreach (var chunk in packs.ReadAsync(choice, cancellationToken))
@@ -147,12 +157,10 @@ internal sealed class BesideGeneration : IAsyncDisposable
                 await GiveWayAsync(cancellationToken);
                 posting.Post(chunk);
                 Packs += chunk.Packs.Count;
-                if (posting.TilesHeld > TilesMost || posting.LinesHeld > LinesMost)
+                if (posting.IsFull)
                 {
                     await writing;
-                    posting.Reuse(rested);
-                    rested = posting.TakeRested();
-                    writing = WriteAsync(rested, cancellationToken);
+                    writing = rows.WriteAsync(posting.TakeRested(), fromNothing, cancellationToken);
                 }
                 told?.Invoke(chunk.Packs[^1].Position);
             }
@@ -161,7 +169,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         {
             await writing;
         }
-        await WriteAsync(posting.Books, cancellationToken);
+        await rows.WriteAsync(posting.TakeAll(), fromNothing, cancellationToken);
     }
 
     /// <summary>Notes that the rows are those of all packs up to a position.</summary>
@@ -220,17 +228,5 @@ internal sealed class BesideGeneration : IAsyncDisposable
                 CancellationToken.None
             );
         await connection.DisposeAsync();
-    }
-
-    private async Task WriteAsync(IEnumerable<LedgerBook> books, CancellationToken cancellationToken)
-    {
-        foreach (var book in books)
-        {
-            await GiveWayAsync(cancellationToken);
-            await TileRows.MergeStoredAsync(Connection, Live.FarmId, Generation, book, cancellationToken);
-            await using var batch = new StatementBatch(Connection);
-            new LedgerWriter(batch.Queue, Live.FarmId).Add(book, Generation);
-            await batch.RunAsync(GiveWayAsync, cancellationToken);
-        }
     }
 }

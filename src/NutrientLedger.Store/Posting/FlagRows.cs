@@ -7,11 +7,16 @@ namespace NutrientLedger.Store;
 /// <summary>The flagged parts of lines: a row for each line and rule that flagged something of it, added up like the lines.</summary>
 internal static class FlagRows
 {
-    public static void Add(QueueStatement queue, string farmId, int generation, LedgerBook book)
+    public static void Add(
+        QueueStatement queue,
+        string farmId,
+        int generation,
+        IReadOnlyDictionary<LineKey, LineAmounts> lines
+    )
     {
         (LineKey Key, FlagRule Rule, FlaggedSums Sums)[] flags =
         [
-            .. from line in book.Lines from part in line.Value.Flagged.ByRule select (line.Key, part.Key, part.Value),
+            .. from line in lines from part in line.Value.Flagged.ByRule select (line.Key, part.Key, part.Value),
         ];
         if (flags.Length == 0)
             return;

@@ -24,7 +24,7 @@ public sealed class ReplayRefusedException(string message) : Exception(message);
 /// Posts a farm's whole ledger anew from the journal beside the live one, compares the two row by row, and lets the new one take
 /// the live one's place or deletes it. Readers go on with the live one; a replay that is cancelled leaves no rows behind.
 /// </summary>
-public sealed class LedgerReplay(NpgsqlDataSource source, RightOfWay way)
+public sealed class LedgerReplay(NpgsqlDataSource source, RightOfWay way, PostingMemory? memory = null)
 {
     public async Task<ReplayReport> RunAsync(
         string farmId,
@@ -34,7 +34,14 @@ public sealed class LedgerReplay(NpgsqlDataSource source, RightOfWay way)
     )
     {
         await using var beside =
-            await BesideGeneration.BeginAsync(source, way, farmId, underWantedRegister: false, cancellationToken)
+            await BesideGeneration.BeginAsync(
+                source,
+                way,
+                farmId,
+                underWantedRegister: false,
+                cancellationToken,
+                memory
+            )
             ?? throw new ReplayRefusedException(
                 $"Nothing is posted for {farmId} yet, or its ledger is being posted anew already. Try again in a moment."
             );

@@ -73,12 +73,22 @@ internal static class LedgerTables
 
         create table if not exists ledger.tile (
             farm text, generation int, field text, season int, tile_row int, tile_column int,
-            visits bytea not null, covered int[] not null, overlapped int[] not null,
+            visits bytea not null, covered bytea not null, overlapped bytea not null,
             primary key (farm, generation, season, field, tile_row, tile_column)
         );
 
-        -- A worked tile takes 2 to 3 kB and is small already; compressing it again would only make it dearer to write.
+        -- A worked tile takes 2 to 3 kB and is small already; compressing it again would only make it dearer to write. Counts
+        -- by row go up to 64: a byte each, where they once were arrays.
         do $$ begin
+            if exists (select 1 from pg_attribute
+                where attrelid = 'ledger.tile'::regclass and attname = 'covered' and atttypid = 'int[]'::regtype) then
+                create function ledger.bytes_of(counts int[]) returns bytea language sql immutable as $of$
+                    select string_agg(set_byte('\x00', 0, count), '' order by number)
+                    from unnest(counts) with ordinality as of_row (count, number) $of$;
+                alter table ledger.tile alter column covered type bytea using ledger.bytes_of(covered),
+                    alter column overlapped type bytea using ledger.bytes_of(overlapped);
+                drop function ledger.bytes_of(int[]);
+            end if;
             if not exists (select 1 from pg_class
                 where oid = 'ledger.tile'::regclass and 'toast_tuple_target=8160' = any(reloptions)) then
                 alter table ledger.tile set (toast_tuple_target = 8160);

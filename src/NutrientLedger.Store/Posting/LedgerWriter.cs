@@ -5,20 +5,20 @@ namespace NutrientLedger.Store;
 /// <summary>Takes a statement whose values stand as ? in it, to be run with others in one transaction.</summary>
 internal delegate void QueueStatement(string sql, params object[] values);
 
-/// <summary>Queues the rows of a book into a transaction, each kind as one set-based statement.</summary>
+/// <summary>Queues the rows of a piece of ledger into a transaction, each kind as one set-based statement.</summary>
 internal sealed class LedgerWriter(QueueStatement queue, string farmId)
 {
     /// <summary>So many tiles are put by one statement, which is some milliseconds' work.</summary>
     private const int TilesAtOnce = 50;
 
-    /// <summary>Adds a book's lines and level hours to those of a generation, and puts its tiles in place of theirs.</summary>
-    public void Add(LedgerBook book, int generation)
+    /// <summary>Adds the lines and level hours to those of a generation, and puts the tiles in place of theirs.</summary>
+    public void Add(LedgerPiece piece, int generation)
     {
-        AddLines([.. book.Lines], generation);
-        FlagRows.Add(queue, farmId, generation, book);
-        foreach (var tiles in book.Tiles.Chunk(TilesAtOnce))
+        AddLines([.. piece.Lines], generation);
+        FlagRows.Add(queue, farmId, generation, piece.Lines);
+        foreach (var tiles in piece.Tiles.Chunk(TilesAtOnce))
             PutTiles(tiles, generation);
-        AddLevels([.. book.Levels], generation);
+        AddLevels([.. piece.Levels], generation);
     }
 
     /// <summary>
@@ -95,29 +95,26 @@ internal sealed class LedgerWriter(QueueStatement queue, string farmId)
         );
     }
 
-    private void PutTiles(KeyValuePair<TileKey, CoverageTile>[] tiles, int generation)
+    private void PutTiles(KeyValuePair<TileKey, StoredTile>[] tiles, int generation)
     {
         T[] Column<T>(Func<TileKey, T> of) => Array.ConvertAll(tiles, tile => of(tile.Key));
-        // PostgreSQL has no array of arrays to take apart, so the counts of all tiles stand one after another.
+        byte[][] Bytes(Func<StoredTile, byte[]> of) => Array.ConvertAll(tiles, tile => of(tile.Value));
         queue(
-            $"""
-            insert into ledger.tile
-            select ?, ?, field, season, tile_row, tile_column, visits,
-                (?)[(number - 1) * {CoverageTile.Side} + 1 : number * {CoverageTile.Side}],
-                (?)[(number - 1) * {CoverageTile.Side} + 1 : number * {CoverageTile.Side}]
-            from unnest(?, ?, ?, ?, ?) with ordinality as put (field, season, tile_row, tile_column, visits, number)
+            """
+            insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)
+            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?)
             on conflict (farm, generation, season, field, tile_row, tile_column) do update set
                 visits = excluded.visits, covered = excluded.covered, overlapped = excluded.overlapped
             """,
             farmId,
             generation,
-            tiles.SelectMany(tile => tile.Value.CoveredByRow()).ToArray(),
-            tiles.SelectMany(tile => tile.Value.OverlappedByRow()).ToArray(),
             Column(key => key.FieldId),
             Column(key => key.Season),
             Column(key => key.TileRow),
             Column(key => key.TileColumn),
-            Array.ConvertAll(tiles, tile => tile.Value.Encode())
+            Bytes(tile => tile.Visits),
+            Bytes(tile => tile.Covered),
+            Bytes(tile => tile.Overlapped)
         );
     }
 

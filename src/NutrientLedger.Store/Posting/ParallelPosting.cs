@@ -12,22 +12,22 @@ namespace NutrientLedger.Store;
 internal sealed class ParallelPosting
 {
     private readonly Register register;
+    private readonly PostingMemory memory;
     private readonly LedgerBook[] books;
     private readonly long[] posted;
     private readonly Dictionary<string, int> bookOf = [];
 
-    public ParallelPosting(Register register, Touched? only, int processors)
+    public ParallelPosting(Register register, Touched? only, int processors, PostingMemory memory)
     {
-        this.register = register;
+        (this.register, this.memory) = (register, memory);
         books = [.. Enumerable.Range(0, processors).Select(_ => new LedgerBook(only))];
         posted = new long[books.Length];
     }
 
-    /// <summary>How many tiles are held in memory.</summary>
-    public int TilesHeld => books.Sum(book => book.TilesHeld);
-
-    /// <summary>How many lines are held in memory.</summary>
-    public int LinesHeld => books.Sum(book => book.Lines.Count);
+    /// <summary>Whether what has rested must be taken out before more is posted.</summary>
+    public bool IsFull =>
+        books.Sum(book => book.BytesPutAway) > memory.PutAwayBytes
+        || books.Sum(book => book.Lines.Count) > memory.Lines;
 
     /// <summary>Posts a chunk, sender by sender: a machine's packs follow each other on the ground, and its tiles stay at hand.</summary>
     public void Post(PackChunk chunk)
@@ -64,22 +64,22 @@ internal sealed class ParallelPosting
     }
 
     /// <summary>Takes out what has rested, for each book; see <see cref="LedgerBook.TakeRested"/>.</summary>
-    public LedgerBook[] TakeRested() => Array.ConvertAll(books, book => book.TakeRested());
+    public LedgerPiece[] TakeRested() => Array.ConvertAll(books, book => book.TakeRested());
 
-    /// <summary>Takes the memory of what was taken out and is written; it must not be used any more.</summary>
-    public void Reuse(LedgerBook[] written)
+    /// <summary>Takes out everything, for each book.</summary>
+    public LedgerPiece[] TakeAll()
     {
-        for (var i = 0; i < written.Length; i++)
-            books[i].Reuse(written[i]);
+        var taken = new LedgerPiece[books.Length];
+        Parallel.For(0, books.Length, i => taken[i] = books[i].TakeAll());
+        return taken;
     }
-
-    /// <summary>All that is held.</summary>
-    public IReadOnlyList<LedgerBook> Books => books;
 
     private void Post(LedgerBook book, List<List<CopiedPack>> senders, PackChunk chunk)
     {
         foreach (var packs in senders)
         foreach (var pack in packs)
             book.Post(EntryForm.Read(pack.StoredName, chunk.Bytes(pack)), pack.RecordedAt, register);
+        if (book.TilesOpen > memory.TilesOpen / books.Length)
+            book.Rest();
     }
 }

@@ -7,20 +7,20 @@ namespace NutrientLedger.Store;
 internal static class TileRows
 {
     /// <summary>
-    /// Adds to a book's tiles what is stored of them, so that they can be written back whole. Sound because the
-    /// transaction that writes them fails if the farm's ledger has been moved on since its position was read.
+    /// Adds to tiles what is stored of them, so that they can be written back whole. Sound because the transaction that
+    /// writes them fails if the farm's ledger has been moved on since its position was read.
     /// </summary>
     public static async Task MergeStoredAsync(
         NpgsqlConnection connection,
         string farmId,
         int generation,
-        LedgerBook book,
+        IReadOnlyDictionary<TileKey, CoverageTile> tiles,
         CancellationToken cancellationToken
     )
     {
-        if (book.Tiles.Count == 0)
+        if (tiles.Count == 0)
             return;
-        TileKey[] keys = [.. book.Tiles.Keys];
+        TileKey[] keys = [.. tiles.Keys];
         await using var command = connection.Command(
             """
             select field, season, tile_row, tile_column, visits from ledger.tile
@@ -37,7 +37,7 @@ internal static class TileRows
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
-            book.Tiles[Key(rows)].Merge(CoverageTile.Decode(rows.GetFieldValue<byte[]>(4)));
+            tiles[Key(rows)].Merge(CoverageTile.Decode(rows.GetFieldValue<byte[]>(4)));
     }
 
     /// <summary>The key in the first four columns of a row.</summary>

@@ -11,7 +11,7 @@ namespace NutrientLedger.Store;
 /// <summary>A stored pack as it lies in a <see cref="PackChunk"/>, not yet decoded.</summary>
 internal readonly record struct CopiedPack(long Position, DateTimeOffset RecordedAt, string StoredName, Range Bytes);
 
-/// <summary>Some megabytes of stored packs in the order of the journal.</summary>
+/// <summary>Some stored packs in the order of the journal.</summary>
 internal sealed class PackChunk(byte[] bytes, IReadOnlyList<CopiedPack> packs)
 {
     public IReadOnlyList<CopiedPack> Packs => packs;
@@ -23,10 +23,8 @@ internal sealed class PackChunk(byte[] bytes, IReadOnlyList<CopiedPack> packs)
 /// Reads a farm's packs in bulk, by PostgreSQL's COPY in its binary form, taken apart here, because that spares the cost of a row. The
 /// next chunk is fetched while one is worked on.
 /// </summary>
-internal sealed class CopiedPacks(NpgsqlDataSource source)
+internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
 {
-    private const int ChunkBytes = 256 << 10;
-
     private static readonly (string Name, byte[] Utf8)[] Names =
     [
         .. JournalRows.PackNames.Select(name => (name, Encoding.UTF8.GetBytes(name))),
@@ -106,13 +104,9 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
         }
     }
 
-    private static async Task FillAsync(
-        Stream from,
-        ChannelWriter<PackChunk> chunks,
-        CancellationToken cancellationToken
-    )
+    private async Task FillAsync(Stream from, ChannelWriter<PackChunk> chunks, CancellationToken cancellationToken)
     {
-        var (buffer, filled, begun, ended) = (new byte[ChunkBytes], 0, false, false);
+        var (buffer, filled, begun, ended) = (new byte[chunkBytes], 0, false, false);
         while (!ended)
         {
             filled += await from.ReadAtLeastAsync(
@@ -129,7 +123,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source)
                 throw new FormatException("The journal's rows end before what they announce.");
             if (packs.Count > 0)
                 await chunks.WriteAsync(new(buffer, packs), cancellationToken);
-            var next = new byte[ChunkBytes];
+            var next = new byte[chunkBytes];
             buffer.AsSpan(taken, filled - taken).CopyTo(next);
             (buffer, filled) = (next, filled - taken);
         }

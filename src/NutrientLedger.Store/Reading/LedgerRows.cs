@@ -106,7 +106,7 @@ internal static class LedgerRows
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         var counts = new List<TileCounts>();
         while (await rows.ReadAsync(cancellationToken))
-            counts.Add(new(TileRows.Key(rows), rows.GetFieldValue<int[]>(4), rows.GetFieldValue<int[]>(5)));
+            counts.Add(new(TileRows.Key(rows), rows.GetFieldValue<byte[]>(4), rows.GetFieldValue<byte[]>(5)));
         return CoverageRows.Of(counts);
     }
 

@@ -1,6 +1,4 @@
-using System.Collections.Immutable;
 using System.Diagnostics.Metrics;
-using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Integration.Tests.Demo;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Journal;
@@ -9,6 +7,7 @@ using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Store;
+using static NutrientLedger.Integration.Tests.Store.CorrectingEntries;
 
 namespace NutrientLedger.Integration.Tests.Store;
 
@@ -57,6 +56,9 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
                 new SourceChanged(Some.Applicator, "pond", Before),
             ]
         ),
+        // All of a machine's work, and all of it again: it has no lines by then, so its visits are added to tiles that are copied.
+        (Home + Far + OnBoth, [Void("b", Both, TelemetryStream.Spread, VoidedPart.Reading, lastSeq: 400)]),
+        (OnBoth, [new VoidingWithdrawn("b", "It was right", "Ada Ash")]),
         // A field between the two others: none of their boxes meets it, but the third machine was not placed there either.
         (0, [new FieldRegistered("between", "Between", Square(451_000_000, FarE7 / 2), new(2026, 1, 1))]),
         (
@@ -216,32 +218,4 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
                 )
             ),
         };
-
-    private static ApplicatorRegistered Wider(string machine) =>
-        Some.Register().OfType<ApplicatorRegistered>().Single() with
-        {
-            ApplicatorId = machine,
-            WorkingWidthMillimetres = 12_000,
-        };
-
-    private static ReadingLimit Limit(int most) => new(LimitedQuantity.TotalNitrogen, 0, most, "common practice");
-
-    private static ReadingsVoided Void(string id, string sender, TelemetryStream stream, VoidedPart part) =>
-        new(id, sender, stream, 1, 10, 40, part, "Air in the hose", "Ada Ash");
-
-    private static DoubtDecided Decided(string sender, TelemetryStream stream) =>
-        new(sender, stream, 1, 50, 60, DoubtDecision.Shifted, 3_600_000, "An hour behind", "Ada Ash");
-
-    /// <summary>About as wide as the home field, so far east of it.</summary>
-    private static Boundary Square(int northE7, int eastE7)
-    {
-        ImmutableArray<GeoPoint> corners =
-        [
-            new(449_900_000, -950_100_000 + eastE7),
-            new(449_900_000, -949_900_000 + eastE7),
-            new(northE7, -949_900_000 + eastE7),
-            new(northE7, -950_100_000 + eastE7),
-        ];
-        return new([new(new(corners), [])]);
-    }
 }

@@ -24,30 +24,32 @@ public class RestedPiecesTests
         {
             whole.Post(pack, Recorded, register);
             inPieces.Post(pack, Recorded, register);
-            if (random.Next(4) > 0)
+            if (random.Next(3) > 0)
+                continue;
+            inPieces.Rest();
+            if (random.Next(3) > 0)
                 continue;
             var taken = inPieces.TakeRested();
             pieces += taken.Tiles.Count > 0 ? 1 : 0;
             Add(taken);
-            inPieces.Reuse(taken);
         }
-        Add(inPieces);
+        Add(inPieces.TakeAll());
 
-        Assert.True(pieces > 1, "No tile ever rested, so nothing was shown.");
+        Assert.True(pieces > 1, "No tile was ever taken out, so nothing was shown.");
+        Assert.Equal((0, 0), (inPieces.TilesOpen, inPieces.BytesPutAway));
         Assert.Equal(SameLedger.Sorted(whole.Lines), SameLedger.Sorted(lines));
         Assert.Equal(SameLedger.Sorted(whole.Levels), SameLedger.Sorted(levels));
         Assert.Equal(SameLedger.Sorted(whole.Tiles, SameLedger.Bytes), SameLedger.Sorted(tiles, SameLedger.Bytes));
 
-        void Add(LedgerBook piece)
+        void Add(LedgerPiece piece)
         {
             foreach (var (key, amounts) in piece.Lines)
                 lines[key] = lines.GetValueOrDefault(key, LineAmounts.None) + amounts;
             foreach (var (key, hour) in piece.Levels)
                 levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;
-            foreach (var (key, tile) in piece.Tiles)
+            foreach (var (key, stored) in piece.Tiles)
             {
-                // A copy, because the memory of a tile that was taken out is used again.
-                var sum = CoverageTile.Decode(tile.Encode());
+                var sum = CoverageTile.Decode(stored.Visits);
                 if (tiles.TryGetValue(key, out var before))
                     sum.Merge(before);
                 tiles[key] = sum;
