@@ -28,6 +28,8 @@ public static class OfficeSetup
         services.AddSingleton<DecisionDesk>();
         services.AddSingleton<RefusedOffer>();
         services.AddSingleton<SheetStream>();
+        services.AddSingleton<FarmReplay>();
+        services.AddSingleton<ReplayWork>(provider => provider.GetRequiredService<FarmReplay>().RunAsync);
         services.AddSingleton<Replays>();
         services.AddHostedService(provider => provider.GetRequiredService<Replays>());
         services.AddProblemDetails(Trouble.Describe);

@@ -1,8 +1,6 @@
 using System.Data.Common;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
-using NutrientLedger.Office.Answers;
-using NutrientLedger.Office.Asking;
 using NutrientLedger.Store;
 
 namespace NutrientLedger.Office.Replaying;
@@ -13,9 +11,7 @@ namespace NutrientLedger.Office.Replaying;
 /// waits until their rows are deleted.
 /// </summary>
 internal sealed partial class Replays(
-    LedgerReplay ledgers,
-    LedgerReader reader,
-    RegisterStore registers,
+    ReplayWork work,
     IHostApplicationLifetime lifetime,
     TimeProvider clock,
     ILogger<Replays> log
@@ -79,20 +75,12 @@ internal sealed partial class Replays(
             replay.CancelAsked,
             lifetime.ApplicationStopping
         );
-        var (farm, switchOver, asOf) = (replay.Shown.Farm, replay.Shown.Switch, replay.Shown.AsOf);
+        var (farm, switchOver) = (replay.Shown.Farm, replay.Shown.Switch);
         LogBegun(log, replay.Shown.Replay, farm);
         try
         {
-            if (asOf is { } position)
-            {
-                var fields = await EarlierAsync(farm, position, replay, either.Token);
-                replay.End(answer => answer with { State = Replay.Done, Fields = fields });
-            }
-            else
-            {
-                var report = await ledgers.RunAsync(farm, switchOver, replay, either.Token);
-                replay.End(answer => answer with { State = Replay.Done, Report = report });
-            }
+            var done = await work(replay, either.Token);
+            replay.End(answer => done(answer) with { State = Replay.Done });
         }
         catch (OperationCanceledException)
         {
@@ -126,18 +114,6 @@ internal sealed partial class Replays(
         switchOver
             ? "either the old or the new ledger is read, whole; replay again to see which."
             : "the live ledger is as it was.";
-
-    private async Task<IReadOnlyList<EarlierField>> EarlierAsync(
-        string farm,
-        long position,
-        Replay replay,
-        CancellationToken cancellationToken
-    )
-    {
-        var view = await reader.EarlierAsync(farm, season: null, position, replay, cancellationToken);
-        var at = await registers.ReadAsync(farm, view.Position, cancellationToken);
-        return EarlierBook.Fields(at.Register, view);
-    }
 
     private void Forget()
     {
