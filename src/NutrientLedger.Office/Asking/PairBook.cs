@@ -59,6 +59,8 @@ internal static class PairBook
         var (count, unlike) = (check.Pairs.Count, check.OutsideRange().ToArray());
         if (count == 0)
             yield return "There is no pair: enter laboratory reports whose samples were taken while the sensor measured.";
+        else if (count == 1)
+            yield return "One pair cannot tell chance from a fault of the sensor; the bias stands untested. Send more samples to the laboratory.";
         else if (check.Comparison is null)
             yield return $"{count} pairs that do not differ cannot tell chance from a fault of the sensor; the bias stands untested. Send more samples to the laboratory.";
         else if (count < SensorCheck.SlopeLeast)

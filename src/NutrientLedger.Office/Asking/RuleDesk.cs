@@ -76,7 +76,7 @@ internal sealed class RuleDesk(SampleReader samples)
         {
             AdoptionCondition.RuleIsOn => "The rule is off.",
             AdoptionCondition.EnoughPairs =>
-                $"There are {check.Pairs.Count} pairs; the rule asks for {rule.PairsLeast}.",
+                $"{(check.Pairs.Count == 1 ? "There is 1 pair" : $"There are {check.Pairs.Count} pairs")}; the rule asks for {rule.PairsLeast}.",
             AdoptionCondition.NoChance =>
                 "Neither slope nor bias differs from those of a sensor without fault by more than chance.",
             AdoptionCondition.InsideSensorRange =>

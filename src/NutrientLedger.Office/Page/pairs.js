@@ -24,7 +24,7 @@ export function showPairs({ node, slot }, answer) {
   if (any) {
     const line = proposal && lineOf(proposal.calibration);
     drawScatter(slot.scatter, { pairs, proposal: line }, kind);
-    setAttribute(slot.scatter, "aria-label", `${analyteName(analyte)} of ${pairs.length} samples, laboratory against sensor; the table beside holds the same figures. ${sayBias(answer, kind)}`);
+    setAttribute(slot.scatter, "aria-label", `${analyteName(analyte)} of ${pairs.length === 1 ? "1 sample" : `${pairs.length} samples`}, laboratory against sensor; the table beside holds the same figures. ${sayBias(answer, kind)}`);
     slot.solid.hidden = !line;
   }
   keyed(slot.rows, pairs, (pair) => pair.report, makeRow, (kept, pair) => patchRow(kept, pair, kind));
