@@ -1,4 +1,5 @@
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.DependencyInjection.Extensions;
 using NutrientLedger.Office.Asking;
@@ -32,6 +33,9 @@ public static class OfficeSetup
         services.AddSingleton<ReplayWork>(provider => provider.GetRequiredService<FarmReplay>().RunAsync);
         services.AddSingleton<Replays>();
         services.AddHostedService(provider => provider.GetRequiredService<Replays>());
+        services.ConfigureHttpJsonOptions(json => json.SerializerOptions.Converters.Add(new PostedMoments()));
+        // A body that cannot be read is told with what is wrong in it.
+        services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddProblemDetails(Trouble.Describe);
         services.AddOpenApi(OfficeDocument.Describe);
         services.AddHealthChecks();

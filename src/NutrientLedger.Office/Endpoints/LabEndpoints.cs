@@ -23,7 +23,9 @@ internal static class LabEndpoints
             .WithSummary("A sensor against the laboratory, sample by sample, and the calibration that this suggests");
         results
             .MapPost("", ReportAsync)
-            .WithSummary("Enter a laboratory report as it is printed; the same one again adds nothing")
+            .WithSummary(
+                "Enter a laboratory report as it is printed, or several as in a file ({\"reports\":[…]}); the same one again adds nothing"
+            )
             .Accepts<object>("application/json");
         results
             .MapPost("/{id}/correct", CorrectAsync)

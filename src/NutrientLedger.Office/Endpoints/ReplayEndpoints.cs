@@ -71,6 +71,11 @@ internal static class ReplayEndpoints
             : question.AsOfPosition;
         if (asOf is { } position)
         {
+            if (question.AsOfTime is { } early && position == 0)
+                return Refused(
+                    $"\"{early:yyyy-MM-ddTHH:mm:ssK}\" is no use as asOfTime.",
+                    $"Farm \"{farm}\" was registered later; ask for a later moment."
+                );
             asked = await farms.FarmAsync(farm, position.ToString(CultureInfo.InvariantCulture), cancellationToken);
             if (asked.IsRefused)
                 return asked.Refusal;

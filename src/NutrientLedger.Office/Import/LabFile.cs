@@ -27,12 +27,14 @@ internal sealed record LabFile(IReadOnlyList<WrittenObject> Reports, ProblemShee
         return new([], problems);
     }
 
-    /// <summary>One report alone.</summary>
-    public static LabFile One(byte[] utf8)
+    /// <summary>One report alone, or what a file of reports holds.</summary>
+    public static LabFile Posted(byte[] utf8)
     {
         var problems = new ProblemSheet("the report");
         if (WrittenText.Parse(utf8, problems) is not { } whole)
             return new([], problems);
+        if (whole.Members.Any(member => member.Name == "reports"))
+            return Read("the reports", utf8);
         var report = Report(whole, problems);
         return new(report.IsObject ? [report] : [], problems);
     }

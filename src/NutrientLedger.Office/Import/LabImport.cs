@@ -19,13 +19,13 @@ public sealed class LabImport(RegisterStore registers, SampleReader samples)
             cancellationToken
         );
 
-    /// <summary>One report (UTF-8 JSON), which supersedes another if that is named.</summary>
+    /// <summary>One report (UTF-8 JSON), which supersedes another if that is named; or several, as in a file.</summary>
     public Task<ImportOutcome> ReportAsync(
         string farmId,
         byte[] utf8,
         string? corrects,
         CancellationToken cancellationToken
-    ) => RecordAsync(farmId, () => LabFile.One(utf8), corrects, cancellationToken);
+    ) => RecordAsync(farmId, () => LabFile.Posted(utf8), corrects, cancellationToken);
 
     private Task<ImportOutcome> RecordAsync(
         string farmId,

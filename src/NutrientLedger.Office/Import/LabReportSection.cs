@@ -2,6 +2,7 @@ using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger;
+using NutrientLedger.Office.Asking;
 using NutrientLedger.Office.Import.Written;
 
 namespace NutrientLedger.Office.Import;
@@ -36,11 +37,13 @@ internal sealed class LabReportSection(Register register)
 
     private LabResultReported Report(WrittenObject written)
     {
-        var pit = written.Optional("pit") is null ? null : written.KnownId("pit", "pit", pits);
-        var sensor = written.Optional("sensor") is null ? null : written.KnownId("sensor", "sensor", sensors);
+        var pit = written.Optional("pit") is null ? null : written.KnownId("pit", "pit", pits, "on the farm");
+        var sensor = written.Optional("sensor") is null
+            ? null
+            : written.KnownId("sensor", "sensor", sensors, "on the farm");
         var applicator = written.Optional("applicator") is null
             ? null
-            : written.KnownId("applicator", "applicator", applicators);
+            : written.KnownId("applicator", "applicator", applicators, "on the farm");
         if (pit is null && sensor is null && applicator is null)
             written.Problem(
                 "pit",
@@ -126,9 +129,9 @@ internal sealed class LabReportSection(Register register)
             else if (content is { Analyte: not Analyte.DryMatter, InSensorUnit: > MostMilligramsPerLitre })
                 written.Problem(
                     "values",
-                    $"{content.Analyte} comes to more than 50 g/L; look at its unit and basis again."
+                    $"{CalibrationBook.Word(content.Analyte)} comes to more than 50 g/L; look at its unit and basis again."
                 );
             else if (content is { InSensorUnit: null, Lacking: { } lacking })
-                written.Problem("values", $"{content.Analyte} cannot be used: {lacking}.");
+                written.Problem("values", $"{CalibrationBook.Word(content.Analyte)} cannot be used: {lacking}.");
     }
 }

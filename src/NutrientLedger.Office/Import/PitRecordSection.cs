@@ -14,6 +14,7 @@ namespace NutrientLedger.Office.Import;
 internal sealed class PitRecordSection(Register register)
 {
     private const decimal MostCubicMetres = 1_000_000;
+    private const string OnFarm = "on the farm";
 
     private readonly HashSet<string> pits = [.. register.Pits.Select(pit => pit.PitId)];
     private readonly HashSet<string> applicators = [.. register.Applicators.Select(it => it.ApplicatorId)];
@@ -55,7 +56,7 @@ internal sealed class PitRecordSection(Register register)
             record.Moment("at"),
             Pit(record, "pit"),
             record.Optional("applicator") is null ? null : Applicator(record),
-            record.Optional("field") is null ? null : record.KnownId("field", "field", fields),
+            record.Optional("field") is null ? null : record.KnownId("field", "field", fields, OnFarm),
             record.Whole("loads", 1, 10_000),
             record.Litres("fillVolumeCubicMetres", 0.1m, 200) * 1000,
             record.Thousandths("shareFilled", 0.001m, 1),
@@ -162,15 +163,15 @@ internal sealed class PitRecordSection(Register register)
         new(
             by,
             Applicator(record),
-            record.Optional("field") is null ? null : record.KnownId("field", "field", fields),
+            record.Optional("field") is null ? null : record.KnownId("field", "field", fields, OnFarm),
             record.Litres("cubicMetresPerHectare", 0.1m, 1000) * 1000,
             record.Moment("from"),
             Deviation(record, "deviationCubicMetresPerHectare", 1_000_000)
         );
 
-    private string Pit(WrittenObject record, string property) => record.KnownId(property, "pit", pits);
+    private string Pit(WrittenObject record, string property) => record.KnownId(property, "pit", pits, OnFarm);
 
-    private string Applicator(WrittenObject record) => record.KnownId("applicator", "applicator", applicators);
+    private string Applicator(WrittenObject record) => record.KnownId("applicator", "applicator", applicators, OnFarm);
 
     private static InflowKind Kind(WrittenObject record) =>
         record.Choice("of", ("manure", InflowKind.Manure), ("washWater", InflowKind.WashWater));

@@ -67,6 +67,17 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
     }
 
     [DatabaseFact]
+    public async Task Reports_are_taken_over_the_api_as_a_file_holds_them_all_or_none()
+    {
+        object[] reports = [Report("m-1", 33m), Report("m-2", 34m)];
+        Assert.Contains(
+            "comes to more than 50 g/L",
+            await RefusedAsync(Results, new { reports = reports.Append(Report("m-3", 3_400m)) })
+        );
+        Assert.Equal(2, (await PostAsync(Results, new { reports })).Number("recorded"));
+    }
+
+    [DatabaseFact]
     public async Task A_report_that_cannot_be_used_is_refused_with_every_fault()
     {
         var detail = await RefusedAsync(

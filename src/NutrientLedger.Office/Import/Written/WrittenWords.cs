@@ -50,14 +50,20 @@ internal static class WrittenWords
         return id;
     }
 
-    /// <summary>The id of something else in the file; nothing is checked when that part could not be read.</summary>
-    public static string KnownId(this WrittenObject from, string property, string kind, IReadOnlySet<string>? known)
+    /// <summary>The id of something else in the file, or on the farm; nothing is checked when that part could not be read.</summary>
+    public static string KnownId(
+        this WrittenObject from,
+        string property,
+        string kind,
+        IReadOnlySet<string>? known,
+        string where = "in the file"
+    )
     {
         var id = from.Id(property);
         if (id.Length == 0 || known is null || known.Contains(id))
             return id;
         var there = known.Count == 0 ? "none" : string.Join(", ", known.Order(StringComparer.Ordinal));
-        from.Problem(property, $"\"{property}\" names the {kind} \"{id}\", which is not in the file; there: {there}.");
+        from.Problem(property, $"\"{property}\" names the {kind} \"{id}\", which is not {where}; there: {there}.");
         return id;
     }
 
