@@ -9,22 +9,27 @@ internal sealed class NearTiles(LedgerBook book)
     private const int TileBits = 6;
     private const int TileMask = CoverageTile.Side - 1;
 
-    // One place for each of the four ways in which a tile's row and column can be even or odd.
-    private readonly TileKey[] keys = new TileKey[4];
+    // One place for each of the four ways in which a tile's row and column can be even or odd; all of one field and season.
+    private readonly (int Row, int Column)[] places = new (int, int)[4];
     private readonly CoverageTile?[] tiles = new CoverageTile?[4];
+    private string fieldId = "";
+    private int season;
 
     /// <summary>Notes a visit to all cells of a strip.</summary>
     public void Visit(string fieldId, int season, Strip strip, long seconds)
     {
-        foreach (var run in strip)
+        if (season != this.season || fieldId != this.fieldId)
+            Leave();
+        (this.fieldId, this.season) = (fieldId, season);
+        while (strip.MoveNext())
         {
+            var run = strip.Current;
             var tileRow = run.Row >> TileBits;
             for (var first = run.FirstColumn; first <= run.LastColumn; )
             {
                 var tileColumn = first >> TileBits;
                 var last = Math.Min(run.LastColumn, (tileColumn << TileBits) | TileMask);
-                Tile(new(fieldId, season, tileRow, tileColumn))
-                    .Visit(run.Row & TileMask, first & TileMask, last & TileMask, seconds);
+                Tile(tileRow, tileColumn).Visit(run.Row & TileMask, first & TileMask, last & TileMask, seconds);
                 first = last + 1;
             }
         }
@@ -32,12 +37,12 @@ internal sealed class NearTiles(LedgerBook book)
 
     public void Leave() => Array.Clear(tiles);
 
-    private CoverageTile Tile(in TileKey key)
+    private CoverageTile Tile(int row, int column)
     {
-        var place = ((key.TileRow & 1) << 1) | (key.TileColumn & 1);
-        if (tiles[place] is { } near && keys[place] == key)
+        var place = ((row & 1) << 1) | (column & 1);
+        if (tiles[place] is { } near && places[place] == (row, column))
             return near;
-        keys[place] = key;
-        return tiles[place] = book.Tile(key);
+        places[place] = (row, column);
+        return tiles[place] = book.Tile(new(fieldId, season, row, column));
     }
 }
