@@ -1,5 +1,5 @@
 using System.Buffers;
-using System.Collections.Immutable;
+using System.Runtime.InteropServices;
 using System.Text;
 
 namespace NutrientLedger.Journal;
@@ -70,23 +70,27 @@ public static class PackForm
         var borrowed = ArrayPool<long?>.Shared.Rent(rowCount * TReading.ColumnCount);
         try
         {
-            var rows = new Rows<TReading>(borrowed.AsSpan(0, rowCount * TReading.ColumnCount));
+            var cells = borrowed.AsSpan(0, rowCount * TReading.ColumnCount);
             for (var column = 0; column < TReading.ColumnCount; column++)
-                rows.ReadColumn(ref from, column);
+                ReadColumn(ref from, cells, column, TReading.ColumnCount);
             if (!from.AtEnd)
                 throw new FormatException("A stored pack is followed by bytes that do not belong to it.");
 
-            var readings = ImmutableArray.CreateBuilder<TReading>(count);
+            var readings = new TReading[count];
             for (var i = 0; i < count; i++)
-                readings.Add(rows[i + (hasBefore ? 1 : 0)]);
+                readings[i] = Reading<TReading>(cells, i + (hasBefore ? 1 : 0));
             return new(
                 equipment,
                 boot,
                 firstSeq,
-                readings.MoveToImmutable(),
-                hasBefore ? rows[0] : null,
-                hasAfter ? rows[rowCount - 1] : null
+                ImmutableCollectionsMarshal.AsImmutableArray(readings),
+                hasBefore ? Reading<TReading>(cells, 0) : null,
+                hasAfter ? Reading<TReading>(cells, rowCount - 1) : null
             );
+        }
+        catch (OverflowException)
+        {
+            throw new FormatException("A stored pack holds a value too large for its column.");
         }
         finally
         {
@@ -121,53 +125,30 @@ public static class PackForm
         }
     }
 
-    /// <summary>The rows of a pack as they are filled column by column.</summary>
-    private readonly ref struct Rows<TReading>
+    private static TReading Reading<TReading>(ReadOnlySpan<long?> cells, int row)
         where TReading : struct, IReading<TReading>
     {
-        private readonly Span<long?> cells;
+        var columns = cells.Slice(row * TReading.ColumnCount, TReading.ColumnCount);
+        return columns[0] is not null
+            ? TReading.FromColumns(columns)
+            : throw new FormatException("A stored pack holds a reading without a time.");
+    }
 
-        public Rows(Span<long?> cells)
+    private static void ReadColumn(ref VarIntReader from, Span<long?> cells, int column, int columnCount)
+    {
+        var kind = from.Byte();
+        if (kind > ColumnSparse)
+            throw new FormatException($"A stored pack has a column of unknown kind {kind}.");
+        var rowCount = cells.Length / columnCount;
+        var bits = kind == ColumnSparse ? from.Bytes((ulong)(rowCount + 7) / 8) : default;
+        // A reader of its own, which the processor can keep at hand.
+        var reader = from;
+        long last = 0;
+        for (var row = 0; row < rowCount; row++)
         {
-            cells.Clear();
-            this.cells = cells;
+            var isThere = kind == ColumnFull || (kind == ColumnSparse && (bits[row / 8] & (1 << (row % 8))) != 0);
+            cells[(row * columnCount) + column] = isThere ? last = unchecked(last + reader.Whole()) : null;
         }
-
-        public TReading this[int row]
-        {
-            get
-            {
-                var columns = cells.Slice(row * TReading.ColumnCount, TReading.ColumnCount);
-                if (columns[0] is null)
-                    throw new FormatException("A stored pack holds a reading without a time.");
-                try
-                {
-                    return TReading.FromColumns(columns);
-                }
-                catch (OverflowException)
-                {
-                    throw new FormatException("A stored pack holds a value too large for its column.");
-                }
-            }
-        }
-
-        public void ReadColumn(ref VarIntReader from, int column)
-        {
-            var kind = from.Byte();
-            if (kind > ColumnSparse)
-                throw new FormatException($"A stored pack has a column of unknown kind {kind}.");
-            if (kind == ColumnAbsent)
-                return;
-            var rows = cells.Length / TReading.ColumnCount;
-            var bits = kind == ColumnSparse ? from.Bytes((ulong)(rows + 7) / 8) : default;
-            long last = 0;
-            for (var row = 0; row < rows; row++)
-            {
-                if (kind == ColumnSparse && (bits[row / 8] & (1 << (row % 8))) == 0)
-                    continue;
-                last = unchecked(last + from.Whole());
-                cells[(row * TReading.ColumnCount) + column] = last;
-            }
-        }
+        from = reader;
     }
 }

@@ -45,6 +45,14 @@ public ref struct VarIntReader(ReadOnlySpan<byte> bytes)
 
     public ulong Natural()
     {
+        // Most numbers are differences of a single byte.
+        if ((uint)at >= (uint)bytes.Length || bytes[at] >= 0x80)
+            return OfSeveralBytes();
+        return bytes[at++];
+    }
+
+    private ulong OfSeveralBytes()
+    {
         ulong value = 0;
         for (var shift = 0; shift < 64; shift += 7)
         {
