@@ -46,17 +46,32 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
                 ? ValidationResult.Error("--as-of only asks; it cannot be combined with --switch.")
             : AsOf is not null && Position(AsOf) is null && Time(AsOf) is null
                 ? ValidationResult.Error(
-                    $"\"{AsOf}\" is neither a journal position nor a time such as 2026-05-01T12:00Z."
+                    $"\"{AsOf}\" is neither a journal position nor a time with its offset from UTC, such as 2026-05-01T12:00Z or 2026-05-01T07:00-05:00."
                 )
             : ValidationResult.Success();
 
         internal static long? Position(string text) =>
             long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var position) ? position : null;
 
+        /// <summary>Only with its offset: the machine's zone need not be the farm's.</summary>
         internal static DateTimeOffset? Time(string text) =>
-            DateTimeOffset.TryParse(text, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out var time)
+            DateTimeOffset.TryParseExact(
+                text,
+                Times,
+                CultureInfo.InvariantCulture,
+                DateTimeStyles.AssumeUniversal,
+                out var time
+            )
                 ? time
                 : null;
+
+        private static readonly string[] Times =
+        [
+            "yyyy-MM-dd'T'HH:mm'Z'",
+            "yyyy-MM-dd'T'HH:mm:ss'Z'",
+            "yyyy-MM-dd'T'HH:mmzzz",
+            "yyyy-MM-dd'T'HH:mm:sszzz",
+        ];
     }
 
     public override async Task<int> ExecuteAsync(

@@ -25,9 +25,17 @@ public sealed record StatementCause(
 {
     public static StatementCause Of(IEntry entry, Register before, DateTimeOffset recordedAt, long position)
     {
-        var (id, what, by, why) = entry switch
+        var (id, what, by, why) = Told(entry, StatementWords.Kept);
+        return new(StoredNames.Of(entry), id, what, ReportsOf(entry, before), by, why, recordedAt, position);
+    }
+
+    /// <summary>What a correction is, as those read it who are not helped by UTC and raw units.</summary>
+    public static string Say(IEntry entry, StatementWords words) => Told(entry, words).What;
+
+    private static (string? Id, string What, string? By, string? Why) Told(IEntry entry, StatementWords words) =>
+        entry switch
         {
-            CalibrationAdopted or CalibrationAdoptedByRule => Adopted(Calibrations.Adoption(entry)!),
+            CalibrationAdopted or CalibrationAdoptedByRule => Adopted(Calibrations.Adoption(entry)!, words),
             CalibrationWithdrawn c => (
                 c.CalibrationId,
                 $"Calibration {c.CalibrationId} taken back.",
@@ -55,24 +63,22 @@ public sealed record StatementCause(
             ),
             SourceChanged s => (
                 s.ApplicatorId,
-                $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on.",
+                $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {words.At(s.ValidFrom)} on.",
                 null,
                 null
             ),
             ReadingLimitsSet l => (
                 l.EquipmentId,
-                $"Limits of plausible readings of {l.EquipmentId ?? "the whole farm"} set from {At(l.ValidFrom)} on.",
+                $"Limits of plausible readings of {l.EquipmentId ?? "the whole farm"} set from {words.At(l.ValidFrom)} on.",
                 null,
                 null
             ),
             FieldRegistered f => (f.FieldId, $"Field {f.FieldId} registered.", null, null),
             ApplicatorRegistered a => (a.ApplicatorId, $"Applicator {a.ApplicatorId} registered.", null, null),
-            SensorMounted or SensorMountedWithHose => Mounted(MountedSensor.Of(entry)!),
+            SensorMounted or SensorMountedWithHose => Mounted(MountedSensor.Of(entry)!, words),
             FarmRegistered => (null, "Farm registered.", null, null),
-            _ => ((string?)null, $"An entry {StoredNames.Of(entry)} was recorded.", (string?)null, (string?)null),
+            _ => (null, $"An entry {StoredNames.Of(entry)} was recorded.", null, null),
         };
-        return new(StoredNames.Of(entry), id, what, ReportsOf(entry, before), by, why, recordedAt, position);
-    }
 
     /// <summary>A calibration that is taken back was adopted on reports too.</summary>
     private static ImmutableArray<string> ReportsOf(IEntry entry, Register before) =>
@@ -94,21 +100,21 @@ public sealed record StatementCause(
             .OfType<CalibrationAdopted>()
             .LastOrDefault(adopted => adopted.CalibrationId == withdrawn.CalibrationId);
 
-    private static (string?, string, string?, string?) Mounted(MountedSensor m)
+    private static (string?, string, string?, string?) Mounted(MountedSensor m, StatementWords words)
     {
         var hose = m.HoseMillilitres is { } millilitres ? $", {millilitres / 1e6m} m³ of hose before the ground" : "";
-        var what = $"Sensor {m.SensorId} mounted on {m.HostId} from {At(m.ValidFrom)} on{hose}.";
+        var what = $"Sensor {m.SensorId} mounted on {m.HostId} from {words.At(m.ValidFrom)} on{hose}.";
         return (m.SensorId, what, null, null);
     }
 
-    private static (string?, string, string?, string?) Adopted(CalibrationAdopted c)
+    private static (string?, string, string?, string?) Adopted(CalibrationAdopted c, StatementWords words)
     {
-        var unit = c.Analyte == Analyte.DryMatter ? "ppm" : "mg/L";
-        var until = c.ValidTo is { } end ? $" to {At(end)}" : " on";
+        var content = words.Content(c.Analyte, Math.Abs(c.InterceptThousandths));
+        var until = c.ValidTo is { } end ? $" to {words.At(end)}" : " on";
         var pit = c.PitId is { } id ? $", for manure of pit {id} only" : "";
         var what = string.Create(
             CultureInfo.InvariantCulture,
-            $"Calibration {c.CalibrationId} adopted: {Analytes(c.Analyte)} by sensor {c.SensorId} is {c.SlopeMillionths / 1e6m} × reading {(c.InterceptThousandths < 0 ? "−" : "+")} {Math.Abs(c.InterceptThousandths / 1e3m)} {unit} from {At(c.ValidFrom)}{until}{pit}."
+            $"Calibration {c.CalibrationId} adopted: {Analytes(c.Analyte)} by sensor {c.SensorId} is {c.SlopeMillionths / 1e6m} × reading {(c.InterceptThousandths < 0 ? "−" : "+")} {content} from {words.At(c.ValidFrom)}{until}{pit}."
         );
         return (c.CalibrationId, what, c.AdoptedBy, c.Why);
     }
@@ -141,7 +147,4 @@ public sealed record StatementCause(
             DoubtDecision.LeftOut => "left out",
             _ => "taken as measured",
         };
-
-    private static string At(DateTimeOffset moment) =>
-        moment.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'", CultureInfo.InvariantCulture);
 }

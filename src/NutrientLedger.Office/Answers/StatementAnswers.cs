@@ -6,7 +6,10 @@ namespace NutrientLedger.Office.Answers;
 /// </summary>
 public sealed record StatementList(string Farm, IReadOnlyList<StatementAnswer> Statements, long? Next);
 
-/// <summary>What a correction was and whether it changed anything; the whole statement is under its position.</summary>
+/// <summary>
+/// What a correction was and whether it changed anything; the whole statement is under its position. What is as it is kept, in UTC and
+/// mg/L or ppm; the other two say it in the farm's time, and in US customary units or kg/m³ and %.
+/// </summary>
 public sealed record StatementAnswer(
     long Position,
     DateTimeOffset RecordedAt,
@@ -14,6 +17,8 @@ public sealed record StatementAnswer(
     string Kind,
     string? Id,
     string What,
+    string WhatUs,
+    string WhatMetric,
     string? By,
     string? Why,
     string Summary,

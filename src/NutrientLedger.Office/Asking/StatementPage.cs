@@ -10,7 +10,7 @@ internal static class StatementPage
 {
     private static readonly string[] Columns = ["amount", "before", "change", "after"];
 
-    public static string Of(Statement statement, DateTimeOffset madeAt, StatementUnits units)
+    public static string Of(Statement statement, DateTimeOffset madeAt, StatementBook book, StatementUnits units)
     {
         var cause = statement.Cause;
         var page = new PaperPage(
@@ -18,14 +18,14 @@ internal static class StatementPage
             statement.Farm,
             "What a correction changed"
         );
-        page.Sentence(cause.What);
+        page.Sentence(book.What(cause, units));
         page.Facts(
             ("Decided by", cause.By ?? "not recorded"),
             ("Why", cause.Why ?? "not recorded"),
             ("Laboratory reports", cause.LabReports.Length > 0 ? string.Join(", ", cause.LabReports) : "none named"),
-            ("Recorded", PaperPage.Moment(cause.RecordedAt)),
+            ("Recorded", book.Moment(cause.RecordedAt)),
             ("Journal position", Text($"{cause.Position}")),
-            ("Statement made", PaperPage.Moment(madeAt))
+            ("Statement made", book.Moment(madeAt))
         );
         page.Finding(statement.Summary);
         foreach (var field in statement.Fields)

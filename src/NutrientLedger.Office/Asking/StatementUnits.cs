@@ -15,7 +15,7 @@ internal sealed record StatementUnits(
     private const string MassFormat = "N2";
     private const double GallonsOfAContent = 1000;
 
-    private static readonly StatementUnits UsCustomary = new(
+    public static readonly StatementUnits UsCustomary = new(
         "US gal",
         1 / Definitions.CubicMetresPerUsGallon,
         "N0",
@@ -23,7 +23,7 @@ internal sealed record StatementUnits(
         1 / Definitions.KilogramsPerPound
     );
 
-    private static readonly StatementUnits Metric = new("m³", 1, "N2", "kg", 1);
+    public static readonly StatementUnits Metric = new("m³", 1, "N2", "kg", 1);
 
     /// <summary>The units asked for, US customary ones unless others are; nothing for a word that names none.</summary>
     public static StatementUnits? Named(string? units) =>

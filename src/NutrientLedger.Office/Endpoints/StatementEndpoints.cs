@@ -49,7 +49,8 @@ internal static class StatementEndpoints
             return Refusal.BadValue("limit", limit!, $"It is how many to list: a whole number from 1 to {MostCount}.");
         // One more than asked for tells whether there are more.
         var kept = await statements.ListAsync(farm, from, (int)count + 1, cancellationToken);
-        var shown = kept.Take((int)count).Select(Listed).ToList();
+        var book = new StatementBook(asked.Found);
+        var shown = kept.Take((int)count).Select(one => Listed(one, book)).ToList();
         return TypedResults.Ok(new StatementList(farm, shown, kept.Count > count ? shown[^1].Position : null));
     }
 
@@ -77,11 +78,14 @@ internal static class StatementEndpoints
                 $"/api/farms/{farm}/statements lists them; a correction has its statement a moment after it is posted."
             );
         return PaperEndpoints.IsWanted(context, print)
-            ? PaperEndpoints.Print(context, StatementPage.Of(StatementForm.Read(kept.Text), kept.MadeAt, chosen))
+            ? PaperEndpoints.Print(
+                context,
+                StatementPage.Of(StatementForm.Read(kept.Text), kept.MadeAt, new(asked.Found), chosen)
+            )
             : TypedResults.Text(kept.Text, MediaTypeNames.Application.Json);
     }
 
-    private static StatementAnswer Listed(KeptStatement kept)
+    private static StatementAnswer Listed(KeptStatement kept, StatementBook book)
     {
         var statement = StatementForm.Read(kept.Text);
         var cause = statement.Cause;
@@ -92,6 +96,8 @@ internal static class StatementEndpoints
             cause.Kind,
             cause.Id,
             cause.What,
+            book.What(cause, StatementUnits.UsCustomary),
+            book.What(cause, StatementUnits.Metric),
             cause.By,
             cause.Why,
             statement.Summary,

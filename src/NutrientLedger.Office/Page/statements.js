@@ -24,7 +24,7 @@ export function showStatements(list, none, farm, statements) {
     return { node, slot: slots(node) };
   };
   keyed(list, [...statements].reverse(), ({ position }) => `${farm}/${position}`, make, ({ slot }, statement) => {
-    setText(slot.what, statement.what);
+    setText(slot.what, chosenSystem() === "metric" ? statement.whatMetric : statement.whatUs);
     setOptional(slot.why, statement.why && `${statement.by ?? "Nobody named"}: ${statement.why}`);
     setText(slot.summary, statement.summary);
     setText(slot.when, sayMoment(statement.recordedAt));

@@ -85,7 +85,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         Assert.Equal(before, again);
         var field = JsonDocument.Parse(again).RootElement.GetProperty("fields")[0];
         Assert.Equal("home", field.GetProperty("field").GetString());
-        var (_, table) = await RunAsync("replay", "then", "--as-of", "2999-01-01", "--metric");
+        var (_, table) = await RunAsync("replay", "then", "--as-of", "2999-01-01T00:00-06:00", "--metric");
         Assert.Contains("Home field", table);
     }
 
@@ -96,7 +96,11 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         Assert.Contains("Known: ", (await RunAsync("replay", "unknown")).Output);
         Assert.Contains("Known: ", (await RunAsync("export", "unknown")).Output);
         Assert.Contains("sensor_mounted", (await RunAsync("export", "known", "--kind", "sensor")).Output);
-        Assert.Contains("neither", (await RunAsync("replay", "known", "--as-of", "soon")).Output);
+        foreach (var time in (string[])["soon", "2026-05-01", "2026-05-01T12:00"])
+            Assert.Contains(
+                "its offset from UTC",
+                (await RunAsync("replay", "known", "--as-of", time)).Output.Replace('\n', ' ')
+            );
     }
 
     [DatabaseFact]
