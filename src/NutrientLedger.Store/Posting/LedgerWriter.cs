@@ -8,17 +8,45 @@ internal delegate void QueueStatement(string sql, params object[] values);
 /// <summary>Queues the rows of a piece of ledger into a transaction, each kind as one set-based statement.</summary>
 internal sealed class LedgerWriter(QueueStatement queue, string farmId)
 {
-    /// <summary>So many tiles are put by one statement, which is some milliseconds' work.</summary>
-    private const int TilesAtOnce = 50;
-
     /// <summary>Adds the lines and level hours to those of a generation, and puts the tiles in place of theirs.</summary>
     public void Add(LedgerPiece piece, int generation)
     {
+        AddSums(piece, generation);
+        PutTiles([.. piece.Tiles], generation);
+    }
+
+    /// <summary>Adds the lines and level hours alone.</summary>
+    public void AddSums(LedgerPiece piece, int generation)
+    {
         AddLines([.. piece.Lines], generation);
         FlagRows.Add(queue, farmId, generation, piece.Lines);
-        foreach (var tiles in piece.Tiles.Chunk(TilesAtOnce))
-            PutTiles(tiles, generation);
         AddLevels([.. piece.Levels], generation);
+    }
+
+    /// <summary>Puts tiles in place of those of a generation.</summary>
+    public void PutTiles(KeyValuePair<TileKey, StoredTile>[] tiles, int generation)
+    {
+        if (tiles.Length == 0)
+            return;
+        T[] Column<T>(Func<TileKey, T> of) => Array.ConvertAll(tiles, tile => of(tile.Key));
+        byte[][] Bytes(Func<StoredTile, byte[]> of) => Array.ConvertAll(tiles, tile => of(tile.Value));
+        queue(
+            """
+            insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)
+            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?)
+            on conflict (farm, generation, season, field, tile_row, tile_column) do update set
+                visits = excluded.visits, covered = excluded.covered, overlapped = excluded.overlapped
+            """,
+            farmId,
+            generation,
+            Column(key => key.FieldId),
+            Column(key => key.Season),
+            Column(key => key.TileRow),
+            Column(key => key.TileColumn),
+            Bytes(tile => tile.Visits),
+            Bytes(tile => tile.Covered),
+            Bytes(tile => tile.Overlapped)
+        );
     }
 
     /// <summary>
@@ -92,29 +120,6 @@ internal sealed class LedgerWriter(QueueStatement queue, string farmId)
             Without(amounts => amounts.AmmoniumNitrogen),
             Without(amounts => amounts.Phosphorus),
             Without(amounts => amounts.Potassium)
-        );
-    }
-
-    private void PutTiles(KeyValuePair<TileKey, StoredTile>[] tiles, int generation)
-    {
-        T[] Column<T>(Func<TileKey, T> of) => Array.ConvertAll(tiles, tile => of(tile.Key));
-        byte[][] Bytes(Func<StoredTile, byte[]> of) => Array.ConvertAll(tiles, tile => of(tile.Value));
-        queue(
-            """
-            insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)
-            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?)
-            on conflict (farm, generation, season, field, tile_row, tile_column) do update set
-                visits = excluded.visits, covered = excluded.covered, overlapped = excluded.overlapped
-            """,
-            farmId,
-            generation,
-            Column(key => key.FieldId),
-            Column(key => key.Season),
-            Column(key => key.TileRow),
-            Column(key => key.TileColumn),
-            Bytes(tile => tile.Visits),
-            Bytes(tile => tile.Covered),
-            Bytes(tile => tile.Overlapped)
         );
     }
 

@@ -11,6 +11,9 @@ internal sealed class PieceRows(
     Func<CancellationToken, ValueTask> giveWay
 )
 {
+    /// <summary>So many tiles are merged and put at a time, which is some milliseconds' work.</summary>
+    private const int TilesAtOnce = 100;
+
     private readonly HashSet<TileKey> written = [];
 
     /// <summary>Where everything is posted from nothing, tiles that were not written here are new; else any may have been copied.</summary>
@@ -18,17 +21,25 @@ internal sealed class PieceRows(
     {
         foreach (var piece in pieces)
         {
-            var again = piece
-                .Tiles.Where(tile => !written.Add(tile.Key) || !fromNothing)
-                .ToDictionary(tile => tile.Key, tile => CoverageTile.Decode(tile.Value.Visits));
-            await giveWay(cancellationToken);
-            await TileRows.MergeStoredAsync(connection, farmId, generation, again, cancellationToken);
-            var tiles = piece.Tiles.ToDictionary();
-            foreach (var (key, merged) in again)
-                tiles[key] = StoredTile.Of(merged);
-            await using var batch = new StatementBatch(connection);
-            new LedgerWriter(batch.Queue, farmId).Add(piece with { Tiles = tiles }, generation);
-            await batch.RunAsync(giveWay, cancellationToken);
+            await RunAsync(writer => writer.AddSums(piece, generation), cancellationToken);
+            foreach (var some in piece.Tiles.Chunk(TilesAtOnce))
+            {
+                await giveWay(cancellationToken);
+                var tiles = some.ToDictionary();
+                var again = some.Where(tile => !written.Add(tile.Key) || !fromNothing)
+                    .ToDictionary(tile => tile.Key, tile => CoverageTile.Decode(tile.Value.Visits));
+                await TileRows.MergeStoredAsync(connection, farmId, generation, again, cancellationToken);
+                foreach (var (key, merged) in again)
+                    tiles[key] = StoredTile.Of(merged);
+                await RunAsync(writer => writer.PutTiles([.. tiles], generation), cancellationToken);
+            }
         }
+    }
+
+    private async Task RunAsync(Action<LedgerWriter> queue, CancellationToken cancellationToken)
+    {
+        await using var batch = new StatementBatch(connection);
+        queue(new(batch.Queue, farmId));
+        await batch.RunAsync(giveWay, cancellationToken);
     }
 }
