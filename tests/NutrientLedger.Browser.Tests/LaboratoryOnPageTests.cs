@@ -170,7 +170,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
             async () => {
               const { changeTable } = await import("/page/changes.js");
               const names = { field: () => "East", pit: (pit) => `Pit ${pit}` };
-              const amounts = { totalNitrogenKilograms: 1, ammoniumNitrogenKilograms: 1, phosphorusKilograms: 1, potassiumKilograms: 1 };
+              const amounts = { totalNitrogenKilograms: 1, ammoniumNitrogenKilograms: 1, p2O5Kilograms: 1, k2OKilograms: 1 };
               const of = (pit, before, after) => ({
                 field: "east", season: 2026, pit, flaggedShareBefore: 0, flaggedShareAfter: 0,
                 before: { ...amounts, dryMatterFraction: before }, after: { ...amounts, dryMatterFraction: after },

@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using NutrientLedger.Agronomy;
 
 namespace NutrientLedger.Office.Answers;
 
@@ -65,7 +66,10 @@ public sealed record NutrientAnswer(
     double? ShareOfPlan
 );
 
-/// <summary>The same spreading in elements, as the ledger holds it; the dry matter is the mean fraction of fresh mass.</summary>
+/// <summary>
+/// The same spreading in elements, as the ledger holds it, and the two oxides in which plans are written; the dry matter is the mean
+/// fraction of fresh mass.
+/// </summary>
 public sealed record ElementalAnswer(
     double TotalNitrogenKilograms,
     double AmmoniumNitrogenKilograms,
@@ -73,4 +77,9 @@ public sealed record ElementalAnswer(
     double PhosphorusKilograms,
     double PotassiumKilograms,
     double? DryMatterFraction
-);
+)
+{
+    public double P2O5Kilograms => PhosphorusKilograms * Oxides.P2O5PerPhosphorus;
+
+    public double K2OKilograms => PotassiumKilograms * Oxides.K2OPerPotassium;
+}

@@ -1,14 +1,11 @@
 // What a correction changes, field by field: before, after and the change, all pits of a field together.
 import { change, percent, say } from "./units.js";
 
-// Mass of oxide that holds one unit mass of the element, as in the ledger (Oxides).
-const p2o5PerPhosphorus = 2.291;
-const k2oPerPotassium = 1.2051;
 const amounts = [
   ["Total N", (part) => part.totalNitrogenKilograms],
   ["Ammonium N", (part) => part.ammoniumNitrogenKilograms],
-  ["P₂O₅", (part) => part.phosphorusKilograms * p2o5PerPhosphorus],
-  ["K₂O", (part) => part.potassiumKilograms * k2oPerPotassium],
+  ["P₂O₅", (part) => part.p2O5Kilograms],
+  ["K₂O", (part) => part.k2OKilograms],
 ];
 
 /** A table of all that changes, or a sentence when nothing does. The names are functions that say an id of a field and of a pit. */

@@ -51,6 +51,7 @@ public class QueryApiTests(SpreadOffice office) : IClassFixture<SpreadOffice>
         Assert.Equal(0.59 * 2.291, balance.GetProperty("p2o5").Number("spreadKilograms"), 1e-9);
         Assert.Equal(JsonValueKind.Null, balance.GetProperty("k2o").GetProperty("allowedKilograms").ValueKind);
         Assert.Equal(1.18, balance.GetProperty("elemental").Number("ammoniumNitrogenKilograms"), 1e-9);
+        Assert.Equal(0.59 * 2.291, balance.GetProperty("elemental").Number("p2O5Kilograms"), 1e-9);
         // 59 s at about 2 m/s and 12 m, in cells of about a square metre.
         Assert.Equal(59 * 2 * 12, balance.Number("coveredSquareMetres"), 40.0);
         Assert.Equal("2026-04-21T14:01:00+00:00", balance.Text("lastMeasuredAt"));
