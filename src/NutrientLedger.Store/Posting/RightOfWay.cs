@@ -3,16 +3,20 @@ namespace NutrientLedger.Store;
 /// <summary>
 /// Lets messages go first. What works through a farm's past beside them does so in units of a few milliseconds, and between two of them
 /// waits while a message is under way in this hub: from the begin of its append until a page of the projection that began after it is
-/// committed. It waits a moment at most, so that it gets on although messages never stop.
+/// committed and there was time to read it. It waits a moment at most, so that it gets on although messages never stop.
 /// </summary>
 public sealed class RightOfWay(TimeProvider time)
 {
     /// <summary>So long at most what works beside waits between two units.</summary>
     public static readonly TimeSpan WaitingMax = TimeSpan.FromMilliseconds(25);
 
+    /// <summary>Whoever hears that a page is committed reads it within this time.</summary>
+    public static readonly TimeSpan Reading = TimeSpan.FromMilliseconds(5);
+
     private readonly Lock gate = new();
     private TaskCompletionSource? clear;
     private int appends;
+    private long? clearedAt;
     private bool page;
     private bool unposted;
 
@@ -58,23 +62,35 @@ public sealed class RightOfWay(TimeProvider time)
         }
     }
 
-    /// <summary>Waits until no message is under way, but not for long.</summary>
+    /// <summary>Waits until no message is under way and the last one was read, but not for long.</summary>
     public async ValueTask GiveAsync(CancellationToken cancellationToken)
     {
-        Task under;
+        var begun = time.GetTimestamp();
+        while (Underway() is { } way && WaitingMax - time.GetElapsedTime(begun) is { Ticks: > 0 } left)
+            try
+            {
+                await way.WaitAsync(left, time, cancellationToken);
+            }
+            catch (TimeoutException)
+            {
+                // It has waited long enough.
+            }
+    }
+
+    /// <summary>What is to be waited for; nothing when the way is clear.</summary>
+    private Task? Underway()
+    {
         lock (gate)
         {
-            if (clear is null)
-                return;
-            under = clear.Task;
-        }
-        try
-        {
-            await under.WaitAsync(WaitingMax, time, cancellationToken);
-        }
-        catch (TimeoutException)
-        {
-            // It has waited long enough.
+            if (clear is not null)
+                return clear.Task;
+            if (clearedAt is not { } since)
+                return null;
+            var rest = Reading - time.GetElapsedTime(since);
+            if (rest > TimeSpan.Zero)
+                return Task.Delay(rest, time);
+            clearedAt = null;
+            return null;
         }
     }
 
@@ -84,5 +100,6 @@ public sealed class RightOfWay(TimeProvider time)
             return;
         clear?.SetResult();
         clear = null;
+        clearedAt = time.GetTimestamp();
     }
 }

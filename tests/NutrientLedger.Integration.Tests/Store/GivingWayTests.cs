@@ -52,6 +52,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         await clock.SomebodyWaits.WaitAsync(StoreHost.Patience);
         Assert.True((await store.ReadAsync()).IsBeingCorrected);
         Assert.Equal(1, await database.ReadAsync<long>("select count(distinct generation) from ledger.line"));
+        clock.Stands = false;
         store.Way.AppendEnds(toBePosted: false);
         await store.PostedAsync();
         Assert.Empty((await store.AuditAsync()).Findings);
@@ -65,17 +66,19 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         await store.PostedAsync();
     }
 
-    /// <summary>A clock on which no time passes; it tells when somebody begins to wait on it.</summary>
+    /// <summary>A clock on which whoever begins to wait while it stands waits for ever; it tells when somebody does.</summary>
     private sealed class StandingClock : TimeProvider
     {
         private readonly TaskCompletionSource waits = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+        public volatile bool Stands = true;
 
         public Task SomebodyWaits => waits.Task;
 
         public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
         {
             waits.TrySetResult();
-            return base.CreateTimer(callback, state, Timeout.InfiniteTimeSpan, period);
+            return base.CreateTimer(callback, state, Stands ? Timeout.InfiniteTimeSpan : dueTime, period);
         }
     }
 }
