@@ -149,7 +149,7 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
         if (putAway.Remove(key, out var stored))
         {
             BytesPutAway -= stored.Bytes;
-            tile.Merge(CoverageTile.Decode(stored.Visits));
+            CoverageTileForm.Decode(stored.Visits, tile);
         }
         return tile;
     }

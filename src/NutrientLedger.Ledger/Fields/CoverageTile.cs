@@ -101,7 +101,12 @@ public sealed class CoverageTile
     public byte[] Encode() => CoverageTileForm.Encode(this);
 
     /// <summary>Reads stored bytes back; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
-    public static CoverageTile Decode(ReadOnlySpan<byte> stored) => CoverageTileForm.Decode(stored);
+    public static CoverageTile Decode(ReadOnlySpan<byte> stored)
+    {
+        var tile = new CoverageTile();
+        CoverageTileForm.Decode(stored, tile);
+        return tile;
+    }
 
     /// <summary>For each cell the seconds from its earliest to its latest visit.</summary>
     internal void SpansTo(Span<uint> spans)

@@ -34,7 +34,8 @@ internal static class CoverageTileForm
         return to.ToArray();
     }
 
-    public static CoverageTile Decode(ReadOnlySpan<byte> stored)
+    /// <summary>Reads stored bytes into a tile that nobody visited.</summary>
+    public static void Decode(ReadOnlySpan<byte> stored, CoverageTile tile)
     {
         var from = new VarIntReader(stored);
         if (from.Byte() is var version and not Version)
@@ -47,7 +48,6 @@ internal static class CoverageTileForm
         var spans = ReadValues(ref from, visited);
         if (!from.AtEnd)
             throw new FormatException("A stored coverage tile is followed by bytes that do not belong to it.");
-        var tile = new CoverageTile();
         for (var row = 0; row < Side; row++)
         for (var ahead = visited[row]; ahead != 0; ahead &= ahead - 1)
         {
@@ -57,7 +57,6 @@ internal static class CoverageTileForm
                 throw new FormatException("A stored coverage tile holds a visit outside the years 1970 to 2106.");
             tile.Put(cell, (uint)first, (uint)(first + span));
         }
-        return tile;
     }
 
     // Which cells were visited is told by a number that is not 0: here the earliest time.

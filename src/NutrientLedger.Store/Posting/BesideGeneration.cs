@@ -149,25 +149,26 @@ internal sealed class BesideGeneration : IAsyncDisposable
     {
         var posting = new ParallelPosting(Register, only, processors, memory);
         var fromNothing = only is null && Position == 0;
-        var writing = Task.CompletedTask;
+        var (posted, writing) = (Task.CompletedTask, Task.CompletedTask);
         try
         {
             await foreach (var chunk in packs.ReadAsync(choice, cancellationToken))
             {
-                await GiveWayAsync(cancellationToken);
-                posting.Post(chunk);
-                Packs += chunk.Packs.Count;
+                var shares = posting.Share(chunk);
+                await posted;
                 if (posting.IsFull)
                 {
                     await writing;
                     writing = rows.WriteAsync(posting.TakeRested(), fromNothing, cancellationToken);
                 }
+                posted = posting.PostAsync(shares, GiveWayAsync, cancellationToken);
+                Packs += chunk.Packs.Count;
                 told?.Invoke(chunk.Packs[^1].Position);
             }
         }
         finally
         {
-            await writing;
+            await Task.WhenAll(posted, writing);
         }
         await rows.WriteAsync(posting.TakeAll(), fromNothing, cancellationToken);
     }

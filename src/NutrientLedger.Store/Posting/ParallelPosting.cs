@@ -1,9 +1,11 @@
-using System.Runtime.ExceptionServices;
 using System.Text;
 using NutrientLedger.Journal;
 using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Store;
+
+/// <summary>A chunk of packs and which of them each book posts, in order.</summary>
+internal sealed record PackShares(PackChunk Chunk, List<CopiedPack>[] OfBooks);
 
 /// <summary>
 /// Posts chunks of packs with several processors. A sender belongs to one book, so that its lines and tiles are nearly always in that
@@ -11,6 +13,8 @@ namespace NutrientLedger.Store;
 /// </summary>
 internal sealed class ParallelPosting
 {
+    private const int BytesBetweenWays = 128 << 10;
+
     private readonly Register register;
     private readonly PostingMemory memory;
     private readonly LedgerBook[] books;
@@ -29,8 +33,10 @@ internal sealed class ParallelPosting
         books.Sum(book => book.BytesPutAway) > memory.PutAwayBytes
         || books.Sum(book => book.Lines.Count) > memory.Lines;
 
-    /// <summary>Posts a chunk, sender by sender: a machine's packs follow each other on the ground, and its tiles stay at hand.</summary>
-    public void Post(PackChunk chunk)
+    /// <summary>
+    /// Shares a chunk among the books, sender by sender: a machine's packs follow each other on the ground, and its tiles stay at hand.
+    /// </summary>
+    public PackShares Share(PackChunk chunk)
     {
         var senders = new Dictionary<string, List<CopiedPack>>();
         var known = senders.GetAlternateLookup<ReadOnlySpan<char>>();
@@ -42,24 +48,47 @@ internal sealed class ParallelPosting
                 known[id[..length]] = packs = [];
             packs.Add(pack);
         }
-        var shares = new List<List<CopiedPack>>[books.Length];
-        for (var i = 0; i < shares.Length; i++)
-            shares[i] = [];
+        var ofBooks = new List<CopiedPack>[books.Length];
+        for (var i = 0; i < ofBooks.Length; i++)
+            ofBooks[i] = [];
         foreach (var (sender, packs) in senders.OrderByDescending(sender => sender.Value.Count))
         {
             if (!bookOf.TryGetValue(sender, out var book))
                 bookOf[sender] = book = Array.IndexOf(posted, posted.Min());
             posted[book] += packs.Count;
-            shares[book].Add(packs);
+            ofBooks[book].AddRange(packs);
         }
-        try
+        return new(chunk, ofBooks);
+    }
+
+    /// <summary>Posts what was shared, each book by a thread of its own; after some milliseconds' work each gives way.</summary>
+    public Task PostAsync(
+        PackShares shares,
+        Func<CancellationToken, ValueTask> giveWay,
+        CancellationToken cancellationToken
+    )
+    {
+        return Task.WhenAll(
+            books.Select(
+                (book, i) => Task.Run(() => OneAsync(book, shares.Chunk, shares.OfBooks[i]), cancellationToken)
+            )
+        );
+
+        async Task OneAsync(LedgerBook book, PackChunk chunk, List<CopiedPack> packs)
         {
-            Parallel.For(0, books.Length, i => Post(books[i], shares[i], chunk));
-        }
-        catch (AggregateException several)
-        {
-            // What is wrong with a pack is to be told as it is.
-            ExceptionDispatchInfo.Throw(several.InnerExceptions[0]);
+            var bytes = 0;
+            foreach (var pack in packs)
+            {
+                var stored = chunk.Bytes(pack);
+                bytes += stored.Length;
+                book.Post(EntryForm.Read(pack.StoredName, stored), pack.RecordedAt, register);
+                if (bytes < BytesBetweenWays)
+                    continue;
+                bytes = 0;
+                await giveWay(cancellationToken);
+            }
+            if (book.TilesOpen > memory.TilesOpen / books.Length)
+                book.Rest();
         }
     }
 
@@ -72,14 +101,5 @@ internal sealed class ParallelPosting
         var taken = new LedgerPiece[books.Length];
         Parallel.For(0, books.Length, i => taken[i] = books[i].TakeAll());
         return taken;
-    }
-
-    private void Post(LedgerBook book, List<List<CopiedPack>> senders, PackChunk chunk)
-    {
-        foreach (var packs in senders)
-        foreach (var pack in packs)
-            book.Post(EntryForm.Read(pack.StoredName, chunk.Bytes(pack)), pack.RecordedAt, register);
-        if (book.TilesOpen > memory.TilesOpen / books.Length)
-            book.Rest();
     }
 }

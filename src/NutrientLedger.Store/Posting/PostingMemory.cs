@@ -6,5 +6,5 @@ namespace NutrientLedger.Store;
 /// </summary>
 public sealed record PostingMemory(int ChunkBytes, int TilesOpen, long PutAwayBytes, int Lines)
 {
-    public static readonly PostingMemory Usual = new(256 << 10, 800, 32 << 20, 20_000);
+    public static readonly PostingMemory Usual = new(1 << 20, 800, 32 << 20, 20_000);
 }
