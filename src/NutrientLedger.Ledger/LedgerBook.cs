@@ -50,6 +50,13 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
         }
     }
 
+    /// <summary>Covered and overlapped cells of each field and season; tiles that were put away stay so.</summary>
+    public IReadOnlyList<CoverageRows> Coverage() =>
+        CoverageRows.Of([
+            .. tiles.Concat(resting).Select(tile => TileCounts.Of(tile.Key, tile.Value)),
+            .. putAway.Select(tile => new TileCounts(tile.Key, tile.Value.Covered, tile.Value.Overlapped)),
+        ]);
+
     /// <summary>How many tiles are held open; each takes 32 kB.</summary>
     public int TilesOpen => tiles.Count + resting.Count;
 

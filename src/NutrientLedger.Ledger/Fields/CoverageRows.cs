@@ -3,7 +3,11 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Ledger;
 
 /// <summary>The covered and overlapped cells in each of a tile's 64 rows.</summary>
-public readonly record struct TileCounts(TileKey Key, byte[] Covered, byte[] Overlapped);
+public readonly record struct TileCounts(TileKey Key, byte[] Covered, byte[] Overlapped)
+{
+    public static TileCounts Of(TileKey key, CoverageTile tile) =>
+        new(key, tile.CoveredByRow(), tile.OverlappedByRow());
+}
 
 /// <summary>Covered and overlapped cells of a field and season, by lattice row; areas follow from the farm's lattice.</summary>
 public sealed record CoverageRows(
@@ -14,7 +18,7 @@ public sealed record CoverageRows(
 {
     /// <summary>The rows of each field and season that tiles touch.</summary>
     public static IReadOnlyList<CoverageRows> Of(IEnumerable<KeyValuePair<TileKey, CoverageTile>> tiles) =>
-        Of(tiles.Select(tile => new TileCounts(tile.Key, tile.Value.CoveredByRow(), tile.Value.OverlappedByRow())));
+        Of(tiles.Select(tile => TileCounts.Of(tile.Key, tile.Value)));
 
     /// <summary>The same from the tiles' counts alone.</summary>
     public static IReadOnlyList<CoverageRows> Of(IEnumerable<TileCounts> tiles) =>

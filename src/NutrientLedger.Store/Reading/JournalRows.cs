@@ -128,24 +128,26 @@ internal sealed class JournalRows(NpgsqlDataSource source)
         return register;
     }
 
-    /// <summary>The whole ledger of a farm, posted anew from the journal up to a position.</summary>
-    public async Task<LedgerBook> PostAllAsync(
+    /// <summary>Posts a farm's ledger from the journal up to a position into a book; tiles that rest are put away, so that a season fits.</summary>
+    public async Task PostAllAsync(
+        LedgerBook book,
         string farmId,
         Register register,
         long upTo,
-        CancellationToken cancellationToken,
-        IProgress<PostingProgress>? progress = null
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
     )
     {
-        var (book, packs) = (new LedgerBook(), 0);
+        var packs = 0;
         await foreach (var row in PacksAsync(farmId, 0, upTo, cancellationToken))
         {
             book.Post(row.Entry, row.RecordedAt, register);
+            if (book.TilesOpen > PostingMemory.Usual.TilesOpen)
+                book.Rest();
             if (++packs % PacksTold == 0)
                 progress?.Report(new(packs, row.Position, upTo));
         }
         progress?.Report(new(packs, upTo, upTo));
-        return book;
     }
 
     private async IAsyncEnumerable<JournalRow> ReadAsync(

@@ -52,7 +52,8 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
             return report;
 
         var register = await journal.RegisterAsync(farmId, current.RegisterPosition, cancellationToken);
-        var posted = await journal.PostAllAsync(farmId, register, current.Position, cancellationToken);
+        var posted = new LedgerBook();
+        await journal.PostAllAsync(posted, farmId, register, current.Position, progress: null, cancellationToken);
         Compare("line", lines, posted.Lines, (live, anew) => live == anew, findings);
         Compare("tile", tiles, posted.Tiles, (live, anew) => live.Encode().SequenceEqual(anew.Encode()), findings);
         Compare("level hour", levels, posted.Levels, (live, anew) => live == anew, findings);

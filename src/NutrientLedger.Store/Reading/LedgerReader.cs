@@ -69,11 +69,12 @@ public sealed class LedgerReader(NpgsqlDataSource source)
         CancellationToken cancellationToken
     )
     {
-        var (posted, book) = await BookAsync(farmId, asOf, cancellationToken, progress);
+        var book = new LedgerBook();
+        var posted = await PostAsync(book, farmId, asOf, progress, cancellationToken);
         return new(
             posted,
             Of(season, book.Lines),
-            CoverageRows.Of(book.Tiles.Where(tile => season is null || tile.Key.Season == season))
+            [.. book.Coverage().Where(rows => season is null || rows.Season == season)]
         );
     }
 
@@ -100,7 +101,8 @@ public sealed class LedgerReader(NpgsqlDataSource source)
                 farmId,
                 cancellationToken
             );
-        var (posted, book) = await BookAsync(farmId, position, cancellationToken);
+        var book = new LedgerBook(withCoverage: false);
+        var posted = await PostAsync(book, farmId, position, progress: null, cancellationToken);
         return new(posted, Of(season, book.Lines));
     }
 
@@ -140,8 +142,11 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     )
     {
         var (first, last) = (from?.ToUnixTimeSeconds(), to?.ToUnixTimeSeconds());
-        var levels = asOf is { } position
-            ? (await BookAsync(farmId, position, cancellationToken)).Book.Levels.Where(level =>
+        var earlier = new LedgerBook(withCoverage: false);
+        if (asOf is { } position)
+            await PostAsync(earlier, farmId, position, progress: null, cancellationToken);
+        var levels = asOf is not null
+            ? earlier.Levels.Where(level =>
                 level.Key.PitId == pitId
                 && !(level.Key.HourStartSeconds < first)
                 && !(level.Key.HourStartSeconds > last)
@@ -158,19 +163,21 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     }
 
     /// <summary>
-    /// The ledger posted anew up to a position, but none beyond what is posted: numbers above may still be taken by entries whose
-    /// transactions are under way, and the same question must always get the same answer.
+    /// Posts the ledger anew up to a position, but none beyond what is posted: numbers above may still be taken by entries whose
+    /// transactions are under way, and the same question must always get the same answer. Gives the position.
     /// </summary>
-    private async Task<(long Position, LedgerBook Book)> BookAsync(
+    private async Task<long> PostAsync(
+        LedgerBook book,
         string farmId,
         long asOf,
-        CancellationToken cancellationToken,
-        IProgress<PostingProgress>? progress = null
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
     )
     {
         var position = Math.Min(asOf, await positions.ProgressAsync(cancellationToken));
         var register = await journal.RegisterAsync(farmId, position, cancellationToken);
-        return (position, await journal.PostAllAsync(farmId, register, position, cancellationToken, progress));
+        await journal.PostAllAsync(book, farmId, register, position, progress, cancellationToken);
+        return position;
     }
 
     private static Dictionary<LineKey, LineAmounts> Of(int? season, IReadOnlyDictionary<LineKey, LineAmounts> lines) =>

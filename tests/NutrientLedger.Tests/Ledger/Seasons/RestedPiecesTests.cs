@@ -59,6 +59,31 @@ public class RestedPiecesTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
+    public void Ground_is_covered_the_same_whether_tiles_are_open_or_put_away(int seed)
+    {
+        var season = new InventedSeason(seed);
+        var register = season.Register.Aggregate(Register.Empty, (so, entry) => so.With(entry));
+        var random = new Random(seed);
+        var (open, put) = (new LedgerBook(), new LedgerBook());
+        foreach (var pack in Arrivals.Anyhow(season, seed))
+        {
+            open.Post(pack, Recorded, register);
+            put.Post(pack, Recorded, register);
+            if (random.Next(3) == 0)
+                put.Rest();
+        }
+
+        Assert.True(put.BytesPutAway > 0 && put.TilesOpen < open.TilesOpen);
+        Assert.Equal(Rows(CoverageRows.Of(open.Tiles)), Rows(put.Coverage()));
+
+        static IEnumerable<string> Rows(IEnumerable<CoverageRows> coverage) =>
+            coverage
+                .SelectMany(place => place.Rows.Select(row => $"{place.FieldId} {place.Season} {row}"))
+                .Order(StringComparer.Ordinal);
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
     public void A_correction_of_one_sender_leaves_all_that_was_posted_of_the_others(int seed)
     {
         var season = new InventedSeason(seed);
