@@ -80,7 +80,7 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
 
     [DatabaseFact]
     public Task Changed_counts_beside_a_tile_are_found() =>
-        IsFoundAsync("update ledger.tile set covered[1] = covered[1] + 1", "coverage");
+        IsFoundAsync("update ledger.tile set covered = set_byte(covered, 0, get_byte(covered, 0) + 1)", "coverage");
 
     private async Task IsFoundAsync(string sql, params string[] words)
     {
