@@ -104,7 +104,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
                     register,
                     at,
                     processors,
-                    memory ?? PostingMemory.Usual
+                    memory ?? (underWantedRegister ? PostingMemory.BesideMessages : PostingMemory.Usual)
                 );
                 await beside.DropAllButAsync(live.Generation, cancellationToken);
                 return beside;

@@ -7,4 +7,7 @@ namespace NutrientLedger.Store;
 public sealed record PostingMemory(int ChunkBytes, int TilesOpen, long PutAwayBytes, int Lines)
 {
     public static readonly PostingMemory Usual = new(1 << 20, 800, 32 << 20, 20_000);
+
+    /// <summary>Where messages of others arrive meanwhile, packs are read a few milliseconds' work at a time.</summary>
+    public static readonly PostingMemory BesideMessages = Usual with { ChunkBytes = 256 << 10 };
 }

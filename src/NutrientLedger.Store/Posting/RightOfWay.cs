@@ -13,10 +13,14 @@ public sealed class RightOfWay(TimeProvider time)
     /// <summary>Whoever hears that a page is committed reads it within this time.</summary>
     public static readonly TimeSpan Reading = TimeSpan.FromMilliseconds(5);
 
+    /// <summary>A message of which nothing was heard for so long is posted by another hub, or waits for something else.</summary>
+    public static readonly TimeSpan SilenceMax = TimeSpan.FromMilliseconds(250);
+
     private readonly Lock gate = new();
     private TaskCompletionSource? clear;
     private int appends;
     private long? clearedAt;
+    private long lastHeard;
     private bool page;
     private bool unposted;
 
@@ -26,7 +30,7 @@ public sealed class RightOfWay(TimeProvider time)
         lock (gate)
         {
             appends++;
-            clear ??= new(TaskCreationOptions.RunContinuationsAsynchronously);
+            Heard();
         }
     }
 
@@ -37,6 +41,7 @@ public sealed class RightOfWay(TimeProvider time)
         {
             appends--;
             unposted |= toBePosted;
+            lastHeard = time.GetTimestamp();
             ClearWhenNothingIsUnderWay();
         }
     }
@@ -48,7 +53,7 @@ public sealed class RightOfWay(TimeProvider time)
         {
             page = true;
             unposted = false;
-            clear ??= new(TaskCreationOptions.RunContinuationsAsynchronously);
+            Heard();
         }
     }
 
@@ -82,6 +87,11 @@ public sealed class RightOfWay(TimeProvider time)
     {
         lock (gate)
         {
+            if (clear is not null && time.GetElapsedTime(lastHeard) > SilenceMax)
+            {
+                page = unposted = false;
+                Clear();
+            }
             if (clear is not null)
                 return clear.Task;
             if (clearedAt is not { } since)
@@ -94,10 +104,20 @@ public sealed class RightOfWay(TimeProvider time)
         }
     }
 
+    private void Heard()
+    {
+        lastHeard = time.GetTimestamp();
+        clear ??= new(TaskCreationOptions.RunContinuationsAsynchronously);
+    }
+
     private void ClearWhenNothingIsUnderWay()
     {
-        if (appends > 0 || page || unposted)
-            return;
+        if (appends == 0 && !page && !unposted)
+            Clear();
+    }
+
+    private void Clear()
+    {
         clear?.SetResult();
         clear = null;
         clearedAt = time.GetTimestamp();

@@ -93,6 +93,19 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
+    public async Task A_message_that_another_hub_posts_is_not_waited_for_for_ever()
+    {
+        way.AppendBegins();
+        way.AppendEnds(toBePosted: true);
+        clock.Advance(RightOfWay.SilenceMax);
+        Assert.False(Give().IsCompleted);
+        clock.Advance(TimeSpan.FromTicks(1));
+        await ReadAsync(Give());
+        way.PageBegins();
+        Assert.False(Give().IsCompleted);
+    }
+
+    [Fact]
     public async Task Whoever_is_cancelled_waits_no_more()
     {
         way.AppendBegins();
