@@ -18,7 +18,7 @@ internal sealed record MadeStatement(long Position, Statement Statement);
 internal sealed class StatementMaker(NpgsqlDataSource source, RightOfWay? way = null, bool whole = false)
 {
     private readonly JournalRows journal = new(source);
-    private readonly CopiedPacks packs = new(source, PostingMemory.Usual.ChunkBytes);
+    private readonly CopiedPacks packs = new(source, PostingMemory.BesideMessages.ChunkBytes);
     private (string FarmId, long Position, LedgerBook Book)? last;
 
     /// <summary>One statement for each correction after one position and up to another, in the order of the journal.</summary>
