@@ -142,24 +142,31 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     )
     {
         var (first, last) = (from?.ToUnixTimeSeconds(), to?.ToUnixTimeSeconds());
-        var earlier = new LedgerBook(withCoverage: false);
         if (asOf is { } position)
-            await PostAsync(earlier, farmId, position, progress: null, cancellationToken);
-        var levels = asOf is not null
-            ? earlier.Levels.Where(level =>
-                level.Key.PitId == pitId
-                && !(level.Key.HourStartSeconds < first)
-                && !(level.Key.HourStartSeconds > last)
-            )
-            : await SnapshotAsync<IEnumerable<KeyValuePair<LevelKey, LevelHour>>>(
+        {
+            var book = new LedgerBook(withCoverage: false);
+            await PostAsync(book, farmId, position, progress: null, cancellationToken);
+            return InOrder(
+                book.Levels.Where(level =>
+                    level.Key.PitId == pitId
+                    && !(level.Key.HourStartSeconds < first)
+                    && !(level.Key.HourStartSeconds > last)
+                )
+            );
+        }
+        return InOrder(
+            await SnapshotAsync<IEnumerable<KeyValuePair<LevelKey, LevelHour>>>(
                 async (connection, current) =>
                     current is null
                         ? []
                         : await LedgerRows.LevelsAsync(connection, current, pitId, first, last, cancellationToken),
                 farmId,
                 cancellationToken
-            );
-        return [.. levels.OrderBy(level => level.Key.HourStartSeconds).Select(level => (level.Key, level.Value))];
+            )
+        );
+
+        static IReadOnlyList<(LevelKey, LevelHour)> InOrder(IEnumerable<KeyValuePair<LevelKey, LevelHour>> levels) =>
+            [.. levels.OrderBy(level => level.Key.HourStartSeconds).Select(level => (level.Key, level.Value))];
     }
 
     /// <summary>
