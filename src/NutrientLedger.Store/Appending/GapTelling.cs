@@ -5,19 +5,32 @@ namespace NutrientLedger.Store;
 
 /// <summary>
 /// Tells, once a commit holds it, which gaps opened and closed: one line in the log for each boot and kind, and counters under the
-/// meter "NutrientLedger.Store". A gap that shrinks or is split is not told again.
+/// meter "NutrientLedger.Store". The counters count at once; the log speaks of a gap when it has stayed open for <see cref="Patience"/>,
+/// or the hub stops, and is silent about one that closed before. A gap that shrinks or is split is not told again.
 /// </summary>
-public sealed partial class GapTelling
+public sealed partial class GapTelling : IDisposable
 {
+    /// <summary>How long a gap must stay open until the log speaks of it: messages that overtook each other on their way arrive within seconds. Common practice, no source.</summary>
+    public static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
+
     private readonly ILogger<GapTelling> log;
+    private readonly TimeProvider time;
+    private readonly ITimer timer;
+
+    /// <summary>Held by whoever appended and by the timer while they look at what waits to be told.</summary>
+    private readonly Lock turn = new();
+
+    private readonly Dictionary<SeenKey, IReadOnlyList<Hole>> waiting = [];
     private readonly Counter<long> opened;
     private readonly Counter<long> closed;
     private OpenGaps? open;
 
     /// <summary>Makes the instruments; a hub has one of each.</summary>
-    public GapTelling(IMeterFactory meters, ILogger<GapTelling> log)
+    public GapTelling(IMeterFactory meters, ILogger<GapTelling> log, TimeProvider time)
     {
         this.log = log;
+        this.time = time;
+        timer = time.CreateTimer(_ => TellDue(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
         var meter = meters.Create(PostingMeter.Name);
         opened = meter.CreateCounter<long>(
             "store.gaps.opened",
@@ -45,22 +58,66 @@ public sealed partial class GapTelling
 
     internal void Tell(IEnumerable<GapChange> changes, DateTimeOffset now)
     {
-        foreach (var (key, fresh, gone) in changes)
+        lock (turn)
         {
-            opened.Add(fresh.Count);
-            closed.Add(gone.Count);
-            var stream = key.StreamName;
-            if (fresh.Count > 0)
+            var waited = waiting.Count > 0;
+            foreach (var (key, fresh, gone, all) in changes)
             {
-                var (readings, numbers) = (fresh.Sum(hole => hole.Count), Words(fresh));
-                Opened(readings, key.EquipmentId, stream, key.FarmId, key.Boot, numbers);
+                opened.Add(fresh.Count);
+                closed.Add(gone.Count);
+                var untold = waiting.GetValueOrDefault(key, []);
+                if (HoleHistory.Without(gone, untold) is { Count: > 0 } ended)
+                {
+                    var (numbers, longest) = (Words(ended), ended.Max(hole => now - hole.Since));
+                    Closed(key.EquipmentId, key.StreamName, key.FarmId, key.Boot, numbers, longest);
+                }
+                var told = HoleHistory.Without(HoleHistory.Without(all, untold), fresh);
+                Wait(key, HoleHistory.Without(all, told));
             }
-            if (gone.Count > 0)
-            {
-                var (numbers, longest) = (Words(gone), gone.Max(hole => now - hole.Since));
-                Closed(key.EquipmentId, stream, key.FarmId, key.Boot, numbers, longest);
-            }
+            if (!waited && waiting.Count > 0)
+                timer.Change(Patience, Timeout.InfiniteTimeSpan);
         }
+    }
+
+    /// <summary>Tells of what still waits: who reads the log of a hub that stopped should miss no gap.</summary>
+    public void Dispose()
+    {
+        timer.Dispose();
+        lock (turn)
+            TellOf(_ => true);
+    }
+
+    private void TellDue()
+    {
+        lock (turn)
+        {
+            var now = time.GetUtcNow();
+            TellOf(hole => now - hole.Since >= Patience);
+            if (waiting.Count == 0)
+                return;
+            var next = Patience - (now - waiting.Values.Min(holes => holes.Min(hole => hole.Since)));
+            // A clock that was set back must not hold up the log for longer than a new gap would wait.
+            timer.Change(next < Patience ? next : Patience, Timeout.InfiniteTimeSpan);
+        }
+    }
+
+    private void TellOf(Func<Hole, bool> isDue)
+    {
+        foreach (var (key, holes) in waiting.ToArray())
+            if (holes.Where(isDue).ToArray() is { Length: > 0 } due)
+            {
+                var (readings, numbers) = (due.Sum(hole => hole.Count), Words(due));
+                Opened(key.EquipmentId, key.StreamName, key.FarmId, key.Boot, numbers, readings);
+                Wait(key, [.. holes.Where(hole => !isDue(hole))]);
+            }
+    }
+
+    private void Wait(SeenKey key, IReadOnlyList<Hole> holes)
+    {
+        if (holes.Count > 0)
+            waiting[key] = holes;
+        else
+            waiting.Remove(key);
     }
 
     /// <summary>The first few by their numbers; a sender that numbers by leaps must not fill the log.</summary>
@@ -69,18 +126,24 @@ public sealed partial class GapTelling
         const int named = 3;
         var words = string.Join(
             ", ",
-            holes.Take(named).Select(hole => FormattableString.Invariant($"{hole.FirstSeq} to {hole.LastSeq}"))
+            holes
+                .Take(named)
+                .Select(hole =>
+                    hole.Count == 1
+                        ? FormattableString.Invariant($"{hole.FirstSeq}")
+                        : FormattableString.Invariant($"{hole.FirstSeq} to {hole.LastSeq}")
+                )
         );
         return holes.Count > named
-            ? FormattableString.Invariant($"{words} and {holes.Count - named} more stretches")
+            ? FormattableString.Invariant($"{words} and {holes.Count - named} more")
             : words;
     }
 
     [LoggerMessage(
         Level = LogLevel.Warning,
-        Message = "{Readings} readings of {Equipment} ({Stream}, farm {Farm}, boot {Boot}) are missing: no. {Numbers}; they count as soon as they arrive"
+        Message = "Readings of {Equipment} ({Stream}, farm {Farm}, boot {Boot}) are missing: no. {Numbers}, {Readings} in all; they count as soon as they arrive"
     )]
-    private partial void Opened(long readings, string equipment, string stream, string farm, long boot, string numbers);
+    private partial void Opened(string equipment, string stream, string farm, long boot, string numbers, long readings);
 
     [LoggerMessage(
         Level = LogLevel.Information,

@@ -1,6 +1,7 @@
 using System.Diagnostics.Metrics;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Microsoft.Extensions.Time.Testing;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Store;
 
@@ -8,7 +9,7 @@ namespace NutrientLedger.Integration.Tests.Store;
 
 public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
 {
-    private readonly SteppedClock clock = new(Some.Morning);
+    private readonly FakeTimeProvider clock = new(Some.Morning);
     private readonly LinesTold lines = new();
     private StoreHost store = null!;
 
@@ -40,7 +41,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
             var (seen, missingSince) = (new HashSet<long>(), new Dictionary<long, DateTimeOffset>());
             for (var step = 0; step < 12; step++)
             {
-                clock.Now += TimeSpan.FromSeconds(1);
+                clock.Advance(TimeSpan.FromSeconds(1));
                 var messages = Enumerable
                     .Range(0, random.Next(1, 4))
                     .Select(_ => (First: random.Next(1, 50), Count: random.Next(1, 9)))
@@ -51,7 +52,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
                 foreach (var (first, count) in messages)
                     seen.UnionWith(Some.Numbers(first, first + count - 1));
                 foreach (var seq in Some.Numbers(1, seen.Max()))
-                    missingSince.TryAdd(seq, clock.Now);
+                    missingSince.TryAdd(seq, clock.GetUtcNow());
 
                 var gaps = (await GapsAsync()).Where(gap => gap.Numbers.Boot == boot).ToArray();
                 Assert.Equal(
@@ -94,23 +95,45 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         listener.Start();
 
         await store.AppendAsync(Some.Message(1, 10), Some.Message(31, 40));
+        Assert.Empty(lines.Take());
+        clock.Advance(TimeSpan.FromMinutes(5));
         Assert.Equal(
-            $"20 readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) are missing: no. 11 to 30; they count as soon as they arrive",
+            $"Readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) are missing: no. 11 to 30, 20 in all; they count as soon as they arrive",
             Assert.Single(lines.Take())
         );
-        clock.Now += TimeSpan.FromMinutes(5);
         await store.AppendAsync(Some.Message(16, 20));
         await store.AppendAsync(Some.Message(21, 29));
         Assert.Empty(lines.Take());
-        clock.Now += TimeSpan.FromMinutes(5);
+        clock.Advance(TimeSpan.FromMinutes(5));
         await store.AppendAsync(Some.Message(11, 15), Some.Message(30, 30));
 
         Assert.Equal(
-            $"Missing readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) have arrived: no. 11 to 15, 30 to 30, known to be missing for 00:10:00 at most",
+            $"Missing readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) have arrived: no. 11 to 15, 30, known to be missing for 00:10:00 at most",
             Assert.Single(lines.Take())
         );
         Assert.Empty(await GapsAsync());
         Assert.Equal((1, 2), (counted["store.gaps.opened"], counted["store.gaps.closed"]));
+    }
+
+    [DatabaseFact]
+    public async Task A_gap_that_closes_within_the_next_seconds_is_not_told_and_of_others_only_what_is_left()
+    {
+        await store.AppendAsync(Some.Message(1, 10), Some.Message(21, 30));
+        clock.Advance(TimeSpan.FromSeconds(9));
+        await store.AppendAsync(Some.Message(11, 20), Some.Message(41, 50), Some.Message(52, 60));
+        await store.AppendAsync(Some.Message(61, 70, boot: 2));
+        clock.Advance(TimeSpan.FromSeconds(9));
+        await store.AppendAsync(Some.Message(33, 40), Some.Message(80, 90));
+        Assert.Empty(lines.Take());
+
+        clock.Advance(TimeSpan.FromSeconds(1));
+        Assert.Equal([Missing(1, "31 to 32, 51, 3 in all"), Missing(2, "1 to 60, 60 in all")], lines.Take().Order());
+        clock.Advance(TimeSpan.FromSeconds(9));
+        Assert.Equal(Missing(1, "61 to 79, 19 in all"), Assert.Single(lines.Take()));
+        await store.AppendAsync(Some.Message(31, 31));
+        await store.AppendAsync(Some.Message(95, 99));
+        await store.DisposeAsync();
+        Assert.Equal(Missing(1, "91 to 94, 4 in all"), Assert.Single(lines.Take()));
     }
 
     [DatabaseFact]
@@ -120,6 +143,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         await store.AppendAsync(Some.Message(1, 5, boot: 2) with { Former = new(1, 14) });
         var gap = Assert.Single(await GapsAsync());
         Assert.Equal((new SeenGap(1, 11, 14), Side(10), null), (gap.Numbers, gap.Before, gap.After));
+        clock.Advance(GapTelling.Patience);
 
         await store.AppendAsync(Some.Message(6, 9, boot: 2) with { Former = new(1, 14) });
         await store.AppendAsync(Some.Message(11, 12));
@@ -174,6 +198,9 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         await store.AppendAsync(Some.Message(1, 2), Some.Message(7, 7));
         Assert.Equal([new(1, 6, 6), new(1, 8, 8)], (await GapsAsync()).Select(gap => gap.Numbers));
     }
+
+    private static string Missing(long boot, string numbers) =>
+        $"Readings of {Some.Applicator} (spread, farm {Some.Farm}, boot {boot}) are missing: no. {numbers}; they count as soon as they arrive";
 
     private static GapSide? Side(long seq) =>
         seq == 0
