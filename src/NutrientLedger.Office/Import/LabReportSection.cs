@@ -91,15 +91,18 @@ internal sealed class LabReportSection(Register register)
             ? null
             : new(Number(written, "density"), written.Choice("densityUnit", LabWords.DensityUnits));
 
-    private static decimal Number(WrittenObject written, string property)
+    internal static decimal Number(WrittenObject written, string property)
     {
         if (written.Required(property) is not { } value)
             return 0;
         if (WrittenNumbers.Number(value) is { } number and >= 0 and <= MostPrinted)
             return number;
+        var whatToDo = value.Text.Contains(',', StringComparison.Ordinal)
+            ? "write a decimal point and no mark between thousands."
+            : "leave out what is below the detection limit.";
         written.Problem(
             property,
-            $"\"{property}\" must be a number from 0 to {MostPrinted} as printed, not {value.KindInWords}; leave out what is below the detection limit."
+            $"\"{property}\" must be a number from 0 to {MostPrinted} as printed, not {value.KindInWords}; {whatToDo}"
         );
         return 0;
     }

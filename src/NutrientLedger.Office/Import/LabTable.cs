@@ -6,8 +6,9 @@ using NutrientLedger.Agronomy.Written;
 namespace NutrientLedger.Office.Import;
 
 /// <summary>
-/// Laboratory reports as a table (UTF-8, commas, RFC 4180 quotes, first line the names of the columns): one row a printed value; what
-/// the report says as a whole stands in its every row, or in its first one only. Decimals are written with a point.
+/// Laboratory reports as a table (UTF-8, RFC 4180 quotes, first line the names of the columns): one row a printed value; what the report
+/// says as a whole stands in its every row, or in its first one only. Cells are parted by commas, then decimals are written with a point;
+/// or, as spreadsheets of many countries do, by semicolons, see <see cref="LabNumber"/>.
 /// </summary>
 internal static class LabTable
 {
@@ -35,10 +36,20 @@ internal static class LabTable
     /// <summary>The table's reports as they would stand in a JSON file.</summary>
     public static IReadOnlyList<WrittenValue> Read(byte[] utf8, ProblemSheet problems)
     {
-        var rows = Rows(utf8, problems);
+        var first = FirstLine(utf8);
+        var bySemicolons = first.Contains(';', StringComparison.Ordinal);
+        if (bySemicolons && first.Contains(',', StringComparison.Ordinal))
+        {
+            problems.Add(
+                0,
+                "The line that names the columns holds both commas and semicolons; part all cells by one of them."
+            );
+            return [];
+        }
+        var rows = Rows(utf8, bySemicolons ? ";" : ",", problems);
         if (rows is not [var names, ..] || problems.InOrder.Count > 0)
         {
-            if (rows.Count == 0)
+            if (problems.InOrder.Count == 0)
                 problems.Add(0, "The table is empty; its first line must name the columns.");
             return [];
         }
@@ -51,7 +62,9 @@ internal static class LabTable
         foreach (var twice in columns.GroupBy(name => name).Where(same => same.Count() > 1))
             problems.Add(names.Line, $"column \"{twice.Key}\" stands there twice; keep one.");
         foreach (var row in rows.Skip(1).Where(row => row.Cells.Length != columns.Length))
-            problems.Add(row.Line, $"the row has {row.Cells.Length} cells, but there are {columns.Length} columns.");
+            problems.Add(row.Line, UnlikeColumns(row.Cells.Length, columns.Length, bySemicolons));
+        if (problems.InOrder.Count == 0 && bySemicolons)
+            LabNumber.Write(columns, rows.Skip(1), problems);
         if (problems.InOrder.Count > 0)
             return [];
         return
@@ -93,27 +106,38 @@ internal static class LabTable
                 .Select(name => new WrittenMember(
                     name,
                     line,
-                    new(
-                        line,
-                        name is "value" or "density" ? JsonTokenType.Number : JsonTokenType.String,
-                        cells[name],
-                        [],
-                        []
-                    )
+                    new(line, LabNumber.IsIn(name) ? JsonTokenType.Number : JsonTokenType.String, cells[name], [], [])
                 )),
         ];
 
     private static WrittenValue Object(int line, IReadOnlyList<WrittenMember> members) =>
         new(line, JsonTokenType.StartObject, "", [], members);
 
-    private static List<(int Line, string[] Cells)> Rows(byte[] utf8, ProblemSheet problems)
+    private static string UnlikeColumns(int cells, int columns, bool bySemicolons) =>
+        $"the row has {(cells == 1 ? "1 cell" : $"{cells} cells")}, but there {(columns == 1 ? "is 1 column" : $"are {columns} columns")}; "
+        + (
+            bySemicolons
+                ? "cells are parted by semicolons here, as in the first line."
+                : "a decimal comma parts cells too: write a decimal point, or part the cells by semicolons."
+        );
+
+    private static string FirstLine(byte[] utf8)
+    {
+        using var reader = new StreamReader(new MemoryStream(utf8), Encoding.UTF8);
+        while (reader.ReadLine() is { } line)
+            if (!string.IsNullOrWhiteSpace(line))
+                return line;
+        return "";
+    }
+
+    private static List<(int Line, string[] Cells)> Rows(byte[] utf8, string delimiter, ProblemSheet problems)
     {
         var rows = new List<(int Line, string[] Cells)>();
         using var parser = new TextFieldParser(new MemoryStream(utf8), Encoding.UTF8)
         {
             HasFieldsEnclosedInQuotes = true,
         };
-        parser.SetDelimiters(",");
+        parser.SetDelimiters(delimiter);
         while (!parser.EndOfData)
         {
             var line = (int)parser.LineNumber;

@@ -134,9 +134,7 @@ public sealed partial class GapTelling : IDisposable
                         : FormattableString.Invariant($"{hole.FirstSeq} to {hole.LastSeq}")
                 )
         );
-        return holes.Count > named
-            ? FormattableString.Invariant($"{words} and {holes.Count - named} more")
-            : words;
+        return holes.Count > named ? FormattableString.Invariant($"{words} and {holes.Count - named} more") : words;
     }
 
     [LoggerMessage(
