@@ -22,7 +22,7 @@ internal static class PairBook
             CalibrationBook.Word(analyte),
             Unit(analyte),
             pitHours,
-            [.. check.Pairs.Select(Pair)],
+            [.. check.Pairs.Select(pair => Pair(pair, at.Register.Calendar!))],
             pairing.Unpaired,
             check.Bias,
             it?.BiasLimit(SensorCheck.Confidence),
@@ -39,12 +39,12 @@ internal static class PairBook
         );
     }
 
-    private static PairAnswer Pair(SamplePair pair) =>
+    private static PairAnswer Pair(SamplePair pair, FarmCalendar calendar) =>
         new(
             pair.Window.Result.ReportId,
             pair.Window.Result.SampleId,
-            DateTimeOffset.FromUnixTimeMilliseconds(pair.Window.FromMilliseconds),
-            DateTimeOffset.FromUnixTimeMilliseconds(pair.Window.UntilMilliseconds),
+            calendar.OnTheClock(pair.Window.FromMilliseconds),
+            calendar.OnTheClock(pair.Window.UntilMilliseconds),
             pair.Window.PitId,
             pair.Window.ApplicatorId,
             JsonNamingPolicy.CamelCase.ConvertName(pair.Passed.Lag.ToString()),

@@ -55,6 +55,7 @@ internal sealed record Pairing(SensorCheck Check, IReadOnlyList<UnpairedAnswer> 
         if (Check.Proposed is not { } proposed)
             return null;
         string[] reports = [.. Check.Pairs.Select(pair => pair.Window.Result.ReportId)];
+        var calendar = register.Calendar!;
         var first = Check.Pairs.Min(pair => pair.Window.FromMilliseconds);
         var intercept = Math.Round((decimal)proposed.Intercept, interceptDigits);
         var words =
@@ -67,7 +68,7 @@ internal sealed record Pairing(SensorCheck Check, IReadOnlyList<UnpairedAnswer> 
             Math.Round((decimal)proposed.Slope, slopeDigits),
             isDryMatter ? null : intercept,
             isDryMatter ? intercept : null,
-            DateTimeOffset.FromUnixTimeSeconds(register.Calendar!.HourStartSeconds(first)),
+            calendar.OnTheClock(calendar.HourStartSeconds(first) * 1000),
             ValidTo: null,
             Pit: null,
             reports,

@@ -79,7 +79,7 @@ internal static class ReconciliationBook
                 .. statement.StoredNutrients.Select(stored => new StoredNutrientAnswer(
                     stored.Name,
                     stored.Kilograms,
-                    DateTimeOffset.FromUnixTimeMilliseconds(stored.MeasuredAtMilliseconds),
+                    statement.Period.Register.Calendar!.OnTheClock(stored.MeasuredAtMilliseconds),
                     stored.AgeDays
                 )),
             ],

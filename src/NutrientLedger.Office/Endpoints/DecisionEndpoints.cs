@@ -137,6 +137,7 @@ internal static class DecisionEndpoints
         var asked = await farms.FarmAsync(farm, asOf: null, cancellationToken);
         if (asked.IsRefused)
             return asked.Refusal;
+        var calendar = asked.Found.Register.Calendar!;
         var waiting = await doubts.WaitingAsync(farm, asked.Found.Register, cancellationToken);
         return TypedResults.Ok(
             new DoubtList(
@@ -148,8 +149,8 @@ internal static class DecisionEndpoints
                         stretch.Boot,
                         stretch.FirstSeq,
                         stretch.LastSeq,
-                        DateTimeOffset.FromUnixTimeMilliseconds(stretch.ClaimedFromMilliseconds),
-                        DateTimeOffset.FromUnixTimeMilliseconds(stretch.ClaimedToMilliseconds),
+                        calendar.OnTheClock(stretch.ClaimedFromMilliseconds),
+                        calendar.OnTheClock(stretch.ClaimedToMilliseconds),
                         stretch.RecordedAt,
                         stretch.EstimatedShiftMilliseconds
                     )),

@@ -47,10 +47,17 @@ internal static class FindingEndpoints
         if (asked.IsRefused)
             return asked.Refusal;
         var found = await readings.FindAsync(farm, asked.Found.Register, first, before, cancellationToken);
-        return TypedResults.Ok(new FindingList(farm, first, before, [.. found.Select(Answer)]));
+        return TypedResults.Ok(
+            new FindingList(
+                farm,
+                first,
+                before,
+                [.. found.Select(finding => Answer(finding, asked.Found.Register.Calendar!))]
+            )
+        );
     }
 
-    private static FindingAnswer Answer(ReadingFinding finding)
+    private static FindingAnswer Answer(ReadingFinding finding, FarmCalendar calendar)
     {
         var (kind, stream) = (finding.Kind.ToString().ToLowerInvariant(), TradeWords.Of(finding.Stream));
         return new(
@@ -61,8 +68,8 @@ internal static class FindingEndpoints
             finding.Boot,
             finding.FirstSeq,
             finding.LastSeq,
-            DateTimeOffset.FromUnixTimeMilliseconds(finding.FromMilliseconds),
-            DateTimeOffset.FromUnixTimeMilliseconds(finding.ToMilliseconds),
+            calendar.OnTheClock(finding.FromMilliseconds),
+            calendar.OnTheClock(finding.ToMilliseconds),
             finding.HowStrong,
             finding.ProposedPart is { } part
                 ? new(

@@ -26,6 +26,7 @@ public sealed class FindingTests(OfficeHost office) : IClassFixture<OfficeHost>
         var found = Assert.Single(answer.GetProperty("findings").EnumerateArray());
         Assert.Equal(("spike", "totalNitrogen"), (found.Text("kind"), found.Text("measured")));
         Assert.Equal((21, 30), (found.Number("firstSeq"), found.Number("lastSeq")));
+        Assert.Equal("2026-04-21T09:00:21-05:00", found.Text("from"));
         var proposal = found.GetProperty("proposal");
         Assert.Equal(HttpStatusCode.BadRequest, (await SendAsync(Signed(proposal, by: null))).Status);
         Assert.Equal(HttpStatusCode.OK, (await SendAsync(Signed(proposal, by: "Ada Ash"))).Status);

@@ -47,8 +47,14 @@ public sealed class LabResultTests(SpreadOffice office) : IClassFixture<SpreadOf
         Assert.Equal((4_400.0, 4_000.0), (pair.Number("laboratory"), pair.Number("sensor")));
         Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
         Assert.NotEmpty(pairs.GetProperty("warnings").EnumerateArray());
+        // The report's 14:00 UTC is 9:00 by the farm's clock.
+        Assert.Equal(
+            ("2026-04-21T09:00:00-05:00", "2026-04-21T09:00:30-05:00"),
+            (pair.Text("from"), pair.Text("until"))
+        );
 
         var proposal = pairs.GetProperty("proposal").GetProperty("calibration");
+        Assert.Equal("2026-04-21T09:00:00-05:00", proposal.Text("validFrom"));
         var bias = pairs.Number("bias");
         Assert.Equal(bias, proposal.Number("interceptMilligramsPerLitre"), 1e-3);
         var preview = await PostAsync("/api/farms/asked/calibrations/preview", proposal);
