@@ -10,6 +10,7 @@ namespace NutrientLedger.Office.Asking;
 internal sealed class DecisionDesk(RegisterStore registers, DeviceReader devices, FarmInquiry farms)
 {
     private const int LongestText = 200;
+    private const int BootsNamed = 3;
 
     /// <summary>Records what <paramref name="make"/> makes of the farm's register; the register may move on meanwhile, then the person asks again.</summary>
     public async Task<Results<Ok<RecordedAnswer>, ProblemHttpResult>> RecordAsync(
@@ -33,7 +34,7 @@ internal sealed class DecisionDesk(RegisterStore registers, DeviceReader devices
         return TypedResults.Ok(new RecordedAnswer(farm, asked.Found.Place + 1, id));
     }
 
-    /// <summary>Whether it is said who decides and why, and the numbers can be readings of this farm; nothing when all is well.</summary>
+    /// <summary>Whether it is said who decides and why, and at least one reading of this farm has one of the numbers; nothing when all is well.</summary>
     public async Task<ProblemHttpResult?> FaultAsync(
         string farm,
         IAskedAboutReadings asked,
@@ -45,7 +46,7 @@ internal sealed class DecisionDesk(RegisterStore registers, DeviceReader devices
         if (Stream(asked.Stream) is not { } wanted)
             return Refusal.BadValue("stream", asked.Stream ?? "", "Name the stream: spread or store.");
         if (
-            asked is not { Boot: not null, FirstSeq: { } first, LastSeq: { } last }
+            asked is not { Boot: { } boot, FirstSeq: { } first, LastSeq: { } last }
             || first < 1
             || last < first
             || last == long.MaxValue
@@ -57,13 +58,37 @@ internal sealed class DecisionDesk(RegisterStore registers, DeviceReader devices
             );
         var known = await devices.DevicesAsync(farm, cancellationToken);
         return known.Any(device => device.EquipmentId == asked.Equipment && device.Stream == wanted)
-            ? null
+            ? await UnstoredAsync(farm, asked.Equipment!, wanted, new(boot, first, last), cancellationToken)
             : Refusal.Unknown(
                 $"sender of stream {asked.Stream}",
                 asked.Equipment ?? "",
                 farm,
                 known.Where(device => device.Stream == wanted).Select(device => device.EquipmentId)
             );
+    }
+
+    /// <summary>A decision that no reading is meant by would change nothing for ever, and whoever took it would think it had.</summary>
+    private async Task<ProblemHttpResult?> UnstoredAsync(
+        string farm,
+        string equipment,
+        TelemetryStream stream,
+        StoredBoot numbers,
+        CancellationToken cancellationToken
+    )
+    {
+        if (await devices.AnyStoredAsync(farm, equipment, stream, numbers, cancellationToken))
+            return null;
+        var (boot, first, last) = numbers;
+        var near = await devices.BootsNearAsync(farm, equipment, stream, boot, BootsNamed, cancellationToken);
+        var stored =
+            near.Count == 0
+                ? "none"
+                : string.Join(", ", near.Select(it => $"boot {it.Boot} (no. {it.FirstSeq} to {it.LastSeq})"));
+        return Refusal.BadValue(
+            "range of numbers",
+            $"{first} to {last} of boot {boot}",
+            $"No such reading of {equipment} on stream {TradeWords.Of(stream)} is stored, so nothing would change. Stored are, nearest first: {stored}. Check boot, firstSeq and lastSeq; readings that are still to come can be decided about when they are here."
+        );
     }
 
     /// <summary>Who and why are required: an inspector asks for both, years later.</summary>

@@ -23,6 +23,9 @@ public sealed record DeviceState(
     public IEnumerable<SeenGap> Gaps => OpenGaps.Select(gap => gap.Numbers);
 }
 
+/// <summary>A boot of a sender of which readings are stored, with the lowest and highest of their numbers.</summary>
+public sealed record StoredBoot(long Boot, long FirstSeq, long LastSeq);
+
 /// <summary>Answers questions about senders and how far the ledgers are posted.</summary>
 public sealed class DeviceReader(NpgsqlDataSource source)
 {
@@ -61,6 +64,59 @@ public sealed class DeviceReader(NpgsqlDataSource source)
             );
         }
         return devices;
+    }
+
+    /// <summary>Whether a reading is stored of a sender's boot with one of these numbers, both ends included.</summary>
+    public async Task<bool> AnyStoredAsync(
+        string farmId,
+        string equipmentId,
+        TelemetryStream stream,
+        StoredBoot numbers,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            """
+            select exists (select 1 from intake.seen
+                where farm = $1 and equipment = $2 and stream = $3 and boot = $4 and numbers && int8range($5, $6, '[]'))
+            """,
+            farmId,
+            equipmentId,
+            stream.ToString().ToLowerInvariant(),
+            numbers.Boot,
+            numbers.FirstSeq,
+            numbers.LastSeq
+        );
+        return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    /// <summary>The boots of a sender of which readings are stored, nearest to a boot first; so many at most.</summary>
+    public async Task<IReadOnlyList<StoredBoot>> BootsNearAsync(
+        string farmId,
+        string equipmentId,
+        TelemetryStream stream,
+        long boot,
+        int most,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            """
+            select boot, lower(numbers), upper(numbers) - 1 from intake.seen
+            where farm = $1 and equipment = $2 and stream = $3 and not isempty(numbers)
+            order by abs(boot::numeric - $4), boot desc limit $5
+            """,
+            farmId,
+            equipmentId,
+            stream.ToString().ToLowerInvariant(),
+            boot,
+            most
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var boots = new List<StoredBoot>();
+        while (await rows.ReadAsync(cancellationToken))
+            boots.Add(new(rows.GetInt64(0), rows.GetInt64(1), rows.GetInt64(2)));
+        return boots;
     }
 
     /// <summary>

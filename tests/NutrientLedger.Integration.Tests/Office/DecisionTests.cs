@@ -58,6 +58,8 @@ public sealed class DecisionTests(OfficeHost office) : IClassFixture<OfficeHost>
         var waiting = (await office.Client.AskAsync("/api/farms/doubted/doubts")).GetProperty("doubts");
         var doubt = Assert.Single(waiting.EnumerateArray());
         Assert.Equal((1, 31), (doubt.Number("firstSeq"), doubt.Number("lastSeq")));
+        // In December the farm's clock is six hours behind UTC.
+        Assert.EndsWith("-06:00", doubt.Text("claimedFrom"), StringComparison.Ordinal);
         await SendAsync(HttpStatusCode.OK, "doubted/doubts/decide", Decide("shifted", shift));
 
         Assert.Equal((0.3, 0.0), await VolumeAsync("doubted"));
@@ -76,6 +78,15 @@ public sealed class DecisionTests(OfficeHost office) : IClassFixture<OfficeHost>
         await RefusedAsync("voidings", Void("refusing", 1, 2, part: "level"), "Say what is void");
         await RefusedAsync("voidings", Void("refusing", 1, 2, reason: " "), "Say why");
         await RefusedAsync("doubts/decide", Decide("shifted", 0), "shiftMilliseconds other than 0");
+        await RefusedAsync("voidings", Void("refusing", 32, 40), "Stored are, nearest first: boot 1 (no. 1 to 31).");
+        await RefusedAsync(
+            "voidings",
+            Void("refusing", 1, 31, boot: 2),
+            "No such reading of drag-line on stream spread"
+        );
+        await RefusedAsync("doubts/decide", Decide("leftOut", 0, first: 32), "No such reading");
+        var none = await office.Client.AskAsync("/api/farms/refusing/voidings");
+        Assert.Equal(0, none.GetProperty("voidings").GetArrayLength());
         var unknown = await SendAsync(HttpStatusCode.NotFound, "refusing/voidings/voiding-9/withdraw", Signed);
         Assert.Contains("voiding-9", unknown.Text("title"), StringComparison.Ordinal);
         Assert.Equal((0.3, 0.0), await VolumeAsync("refusing"));
@@ -89,12 +100,19 @@ public sealed class DecisionTests(OfficeHost office) : IClassFixture<OfficeHost>
 
     private static object Signed => new { reason = "Looked again", decidedBy = "Ada Ash" };
 
-    private static object Void(string farm, long first, long last, string part = "reading", string reason = "Fouled") =>
+    private static object Void(
+        string farm,
+        long first,
+        long last,
+        string part = "reading",
+        string reason = "Fouled",
+        long boot = 1
+    ) =>
         new
         {
             equipment = "drag-line",
             stream = "spread",
-            boot = 1,
+            boot,
             firstSeq = first,
             lastSeq = last,
             part,
@@ -102,14 +120,14 @@ public sealed class DecisionTests(OfficeHost office) : IClassFixture<OfficeHost>
             decidedBy = $"Ada Ash of {farm}",
         };
 
-    private static object Decide(string decision, long shift) =>
+    private static object Decide(string decision, long shift, long first = 1) =>
         new
         {
             equipment = "drag-line",
             stream = "spread",
             boot = 1,
-            firstSeq = 1,
-            lastSeq = 31,
+            firstSeq = first,
+            lastSeq = first + 30,
             decision,
             shiftMilliseconds = shift,
             reason = "The clock had lost its battery",
