@@ -128,26 +128,32 @@ internal sealed class JournalRows(NpgsqlDataSource source)
         return register;
     }
 
-    /// <summary>Posts a farm's ledger from the journal up to a position into a book; tiles that rest are put away, so that a season fits.</summary>
-    public async Task PostAllAsync(
+    /// <summary>
+    /// Posts a farm's ledger from the journal up to a position into a book; tiles that rest are put away, so that a season fits. Gives the
+    /// most tiles that were open at once.
+    /// </summary>
+    public async Task<int> PostAllAsync(
         LedgerBook book,
         string farmId,
         Register register,
         long upTo,
         IProgress<PostingProgress>? progress,
-        CancellationToken cancellationToken
+        CancellationToken cancellationToken,
+        int? tilesOpen = null
     )
     {
-        var packs = 0;
+        var (packs, most, many) = (0, 0, tilesOpen ?? PostingMemory.Usual.TilesOpen);
         await foreach (var row in PacksAsync(farmId, 0, upTo, cancellationToken))
         {
             book.Post(row.Entry, row.RecordedAt, register);
-            if (book.TilesOpen > PostingMemory.Usual.TilesOpen)
+            most = Math.Max(most, book.TilesOpen);
+            if (book.TilesOpen > many)
                 book.Rest();
             if (++packs % PacksTold == 0)
                 progress?.Report(new(packs, row.Position, upTo));
         }
         progress?.Report(new(packs, upTo, upTo));
+        return most;
     }
 
     private async IAsyncEnumerable<JournalRow> ReadAsync(

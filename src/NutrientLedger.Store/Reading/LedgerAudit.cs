@@ -15,14 +15,24 @@ public sealed record AuditReport(
 {
     /// <summary>Statements of corrections that were made again and compared.</summary>
     public int Statements { get; init; }
+
+    /// <summary>The most coverage tiles that were open in memory at once, 32 kB each; all others were put away.</summary>
+    public int TilesOpenAtOnce { get; init; }
 }
 
 /// <summary>
 /// Proves a farm's records: walks every chain of the journal, then posts the whole ledger anew in memory and compares it with
-/// the live one to the last bit. All of it is read in one snapshot, beside a hub at work.
+/// the live one to the last bit. All of it is read in one snapshot, beside a hub at work. Coverage tiles are put away as they rest and
+/// compared one by one, so that memory hardly grows with the ground covered.
 /// </summary>
-public sealed class LedgerAudit(NpgsqlDataSource source)
+/// <param name="source">Where journal and ledger are read.</param>
+/// <param name="tilesOpen">About how many coverage tiles are open at once; the machines' last two packs may need more.</param>
+public sealed class LedgerAudit(NpgsqlDataSource source, int tilesOpen)
 {
+    /// <summary>An audit with the usual number of tiles open.</summary>
+    public LedgerAudit(NpgsqlDataSource source)
+        : this(source, PostingMemory.Usual.TilesOpen) { }
+
     private readonly JournalRows journal = new(source);
 
     /// <summary>Audits one farm as it stands posted.</summary>
@@ -38,7 +48,7 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
         if (await LedgerRows.CurrentAsync(connection, farmId, cancellationToken) is not { } current)
             return new(chains.Entries, chains.Streams, 0, 0, 0, findings);
         var lines = await LedgerRows.LinesAsync(connection, current, season: null, cancellationToken);
-        var tiles = await LedgerRows.TilesAsync(connection, current, fieldId: null, season: null, cancellationToken);
+        var tiles = await TileAudit.CountAsync(connection, current, cancellationToken);
         var levels = await LedgerRows.LevelsAsync(connection, current, null, null, null, cancellationToken);
         var counts = await LedgerRows.CoverageAsync(
             connection,
@@ -47,26 +57,39 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
             season: null,
             cancellationToken
         );
-        var report = new AuditReport(chains.Entries, chains.Streams, lines.Count, tiles.Count, levels.Count, findings);
+        var report = new AuditReport(chains.Entries, chains.Streams, lines.Count, tiles, levels.Count, findings);
         if (!chains.CanBePosted)
             return report;
 
         var register = await journal.RegisterAsync(farmId, current.RegisterPosition, cancellationToken);
-        var posted = new LedgerBook();
-        await journal.PostAllAsync(posted, farmId, register, current.Position, progress: null, cancellationToken);
+        var book = new LedgerBook();
+        var opened = await journal.PostAllAsync(
+            book,
+            farmId,
+            register,
+            current.Position,
+            progress: null,
+            cancellationToken,
+            tilesOpen
+        );
+        var posted = book.TakeAll();
         Compare("line", lines, posted.Lines, (live, anew) => live == anew, findings);
-        Compare("tile", tiles, posted.Tiles, (live, anew) => live.Encode().SequenceEqual(anew.Encode()), findings);
+        foreach (var key in await TileAudit.DifferingAsync(connection, current, posted.Tiles, cancellationToken))
+            findings.Add(Differs("tile", key));
         Compare("level hour", levels, posted.Levels, (live, anew) => live == anew, findings);
         Compare(
             "coverage of row",
             ByRow(counts),
-            ByRow(CoverageRows.Of(posted.Tiles)),
+            ByRow(CoverageRows.Of(posted.Tiles.Select(Counts))),
             (live, anew) => live == anew,
             findings
         );
         var statements = await StatementAudit.RunAsync(connection, source, farmId, findings, cancellationToken);
-        return report with { Statements = statements };
+        return report with { Statements = statements, TilesOpenAtOnce = opened };
     }
+
+    private static TileCounts Counts(KeyValuePair<TileKey, StoredTile> tile) =>
+        new(tile.Key, tile.Value.Covered, tile.Value.Overlapped);
 
     private static Dictionary<(string FieldId, int Season, int Row), (int Covered, int Overlapped)> ByRow(
         IEnumerable<CoverageRows> coverage
@@ -88,6 +111,9 @@ public sealed class LedgerAudit(NpgsqlDataSource source)
     {
         foreach (var key in live.Keys.Union(anew.Keys))
             if (!live.TryGetValue(key, out var l) || !anew.TryGetValue(key, out var a) || !same(l, a))
-                findings.Add($"{what} {key}: the live ledger differs from the one posted anew from the journal");
+                findings.Add(Differs(what, key));
     }
+
+    private static string Differs<TKey>(string what, TKey key) =>
+        $"{what} {key}: the live ledger differs from the one posted anew from the journal";
 }
