@@ -1,6 +1,7 @@
 using Marten.Events.Daemon.Coordination;
 using Microsoft.Extensions.Diagnostics.HealthChecks;
 using Npgsql;
+using NutrientLedger.Agronomy.Written;
 
 namespace NutrientLedger.Store;
 
@@ -53,7 +54,7 @@ public sealed class StoreHealth(
     private async Task<HealthCheckResult> JudgeAsync(PostingLag lag, CancellationToken cancellationToken)
     {
         var state = FormattableString.Invariant(
-            $"journal at {lag.Journal}, ledgers posted to {lag.Posted}, {lag.Entries} entries to post"
+            $"journal at {lag.Journal}, ledgers posted to {lag.Posted}, {Counted.Of(lag.Entries, "entry", "entries")} to post"
         );
         if (projections.DaemonForMainDatabase().HasAnyPaused())
             return HealthCheckResult.Unhealthy(

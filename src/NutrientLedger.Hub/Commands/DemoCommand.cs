@@ -1,4 +1,5 @@
 using System.ComponentModel;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Hub.Playback;
 using NutrientLedger.Office.Asking;
 using NutrientLedger.Office.Import;
@@ -106,7 +107,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
             AnsiConsole.MarkupLineInterpolated(
                 left == 0
                     ? (FormattableString)$"The whole season is already in the journal; --fresh starts it anew."
-                    : $"The season is played to its end: {season.Acknowledged} messages."
+                    : $"The season is played to its end: {Counted.Of(season.Acknowledged, "message")}."
             );
             await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
             await CorrectAsync(app, farm, streams, settings.Units, stopping);
@@ -131,7 +132,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         await AnsiConsole
             .Status()
             .StartAsync("Playing the season as fast as it is stored …", _ => season.PlayAsync(null, stopping));
-        AnsiConsole.MarkupLineInterpolated($"{season.Acknowledged} messages acknowledged.");
+        AnsiConsole.MarkupLineInterpolated($"{Counted.Of(season.Acknowledged, "message")} acknowledged.");
         var ledgers = app.Services.GetRequiredService<LedgerReader>();
         await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
         var registers = app.Services.GetRequiredService<RegisterStore>();

@@ -1,3 +1,4 @@
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Store;
 using Spectre.Console;
 
@@ -15,6 +16,6 @@ internal sealed class ReplayBar(ProgressContext shown, string farm) : IProgress<
         bar.MaxValue = Math.Max(1, value.LastPosition);
         bar.Value = value.Position;
         bar.Description =
-            $"Replaying {Markup.Escape(farm)}: {value.Packs} packs, {value.Packs / Math.Max(seconds, 0.001):N0} a second";
+            $"Replaying {Markup.Escape(farm)}: {Counted.Of(value.Packs, "pack")}, {value.Packs / Math.Max(seconds, 0.001):N0} a second";
     }
 }

@@ -2,6 +2,7 @@ using System.ComponentModel;
 using System.Globalization;
 using System.Runtime.InteropServices;
 using System.Text.Json;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Hub.Playback;
 using NutrientLedger.Store;
 using Spectre.Console;
@@ -152,8 +153,8 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
 
     private static void Print(string farm, ReplayReport report)
     {
-        AnsiConsole.MarkupLineInterpolated(
-            $"{farm}: {report.Packs} packs posted anew up to position {report.Position}; {report.Lines} ledger lines, {report.Tiles} coverage tiles and {report.LevelHours} level hours compared with the live ones."
+        AnsiConsole.WriteLine(
+            $"{farm}: {Counted.Of(report.Packs, "pack")} posted anew up to position {report.Position}; {Counted.Of(report.Lines, "ledger line")}, {Counted.Of(report.Tiles, "coverage tile")} and {Counted.Of(report.LevelHours, "level hour")} compared with the live ledger."
         );
         foreach (var difference in report.Differences)
             AnsiConsole.MarkupLineInterpolated($"[red]{difference}[/]");

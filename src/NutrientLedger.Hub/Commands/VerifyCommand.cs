@@ -1,5 +1,6 @@
 using System.ComponentModel;
 using System.Text.Json;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Store;
 using Spectre.Console;
 using Spectre.Console.Cli;
@@ -48,16 +49,24 @@ public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
             AnsiConsole.WriteLine("The journal is empty: no farm is registered yet.");
         foreach (var (farm, report) in reports)
         {
-            AnsiConsole.MarkupLineInterpolated(
-                $"{farm}: {report.Entries} entries in {report.Streams} sealed streams, {report.Lines} ledger lines, {report.Tiles} coverage tiles, {report.LevelHours} level hours, {report.Statements} statements made anew and compared."
-            );
+            AnsiConsole.WriteLine($"{farm}: {Looked(report)} made anew and compared.");
             foreach (var finding in report.Findings)
                 AnsiConsole.MarkupLineInterpolated($"[red]{finding}[/]");
             AnsiConsole.WriteLine(
                 report.Findings.Count == 0
                     ? "All as it was written; every figure follows from the journal."
-                    : $"{report.Findings.Count} findings. Keep the database as it is and restore a backup beside it to compare."
+                    : $"{Counted.Of(report.Findings.Count, "finding")}. Keep the database as it is and restore a backup beside it to compare."
             );
         }
     }
+
+    private static string Looked(AuditReport report) =>
+        string.Join(
+            ", ",
+            $"{Counted.Of(report.Entries, "entry", "entries")} in {Counted.Of(report.Streams, "sealed stream")}",
+            Counted.Of(report.Lines, "ledger line"),
+            Counted.Of(report.Tiles, "coverage tile"),
+            Counted.Of(report.LevelHours, "level hour"),
+            Counted.Of(report.Statements, "statement")
+        );
 }

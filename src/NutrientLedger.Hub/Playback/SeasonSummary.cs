@@ -1,4 +1,5 @@
 using System.Globalization;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Ledger;
 using NutrientLedger.Store;
 using Spectre.Console;
@@ -74,7 +75,7 @@ public static class SeasonSummary
     {
         string Volume(double cubicMetres) => $"{Number(cubicMetres * units.VolumePerCubicMetre)} {units.Volume}";
         console.WriteLine(
-            $"Season {season}, not on any field: {Volume(outside.VolumeCubicMetres)} spread outside, {Volume(outside.DisengagedCubicMetres)} run through while not engaged, {Volume(outside.NotPlacedCubicMetres)} metered but not placed, unknown: {outside.UnknownIntervals} interval(s)."
+            $"Season {season}, not on any field: {Volume(outside.VolumeCubicMetres)} spread outside, {Volume(outside.DisengagedCubicMetres)} run through while not engaged, {Volume(outside.NotPlacedCubicMetres)} metered but not placed, unknown: {Counted.Of(outside.UnknownIntervals, "interval")}."
         );
     }
 

@@ -1,5 +1,6 @@
 using System.Net;
 using System.Text.Json;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Office.Answers;
 using NutrientLedger.Office.Import;
 using Spectre.Console;
@@ -37,7 +38,7 @@ public sealed class SensorCorrection(IAnsiConsole console, HttpClient hub, Summa
         if (outcome.Problems.Count > 0)
             return false;
         console.WriteLine(
-            $"The laboratory reports on the past season: {outcome.Recorded} reports recorded, {outcome.Unchanged} already known."
+            $"The laboratory reports on the past season: {Counted.Of(outcome.Recorded, "report")} recorded, {outcome.Unchanged} already known."
         );
         await using var file = File.OpenRead(adopted);
         var proposals = (

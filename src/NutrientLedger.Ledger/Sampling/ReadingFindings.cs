@@ -1,6 +1,7 @@
 using System.Globalization;
 using NutrientLedger.Agronomy.Sampling;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -128,7 +129,7 @@ public static class ReadingFindings
                 values[far[beyond - 1]],
                 string.Create(
                     CultureInfo.InvariantCulture,
-                    $"{beyond - first} readings, up to {Times(worst):F0} times the usual deviation from those around: {values[worst].Value:F0} where {around[worst].Median:F0} is usual"
+                    $"{Counted.Of(beyond - first, "reading")}, up to {Times(worst):F0} times the usual deviation from those around: {values[worst].Value:F0} where {around[worst].Median:F0} is usual"
                 )
             );
             first = beyond;

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 
@@ -116,11 +117,9 @@ public sealed record Statement(
         string[] changed =
         [
             .. fields.Length > 0
-                ? [$"amounts of {fields.Length} {(fields.Length == 1 ? "field and season" : "fields and seasons")}"]
+                ? [$"amounts of {Counted.Of(fields.Length, "field and season", "fields and seasons")}"]
                 : Array.Empty<string>(),
-            .. levels.Length > 0
-                ? [$"levels of {levels.Length} {(levels.Length == 1 ? "pit" : "pits")}"]
-                : Array.Empty<string>(),
+            .. levels.Length > 0 ? [$"levels of {Counted.Of(levels.Length, "pit")}"] : Array.Empty<string>(),
         ];
         return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join(" and ", changed)}.";
     }

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger;
@@ -62,7 +63,7 @@ public sealed record PitInventory(
             pit.Shape.VolumeCubicMetres(pit.FullDepthMillimetres),
             outside == 0
                 ? null
-                : $"In {outside} of {series.Length} hours a level lay outside the pit's shape; check the sensor and the registered shape."
+                : $"In {outside} of {Counted.Of(series.Length, "hour")} a level lay outside the pit's shape; check the sensor and the registered shape."
         );
     }
 

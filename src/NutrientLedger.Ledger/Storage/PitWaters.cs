@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger;
@@ -39,7 +40,7 @@ internal static class PitWaters
         )
             yield return Told(
                 period,
-                $"hand loads {place + 1} ({loads.Loads} loads)",
+                $"hand loads {place + 1} ({Counted.Of(loads.Loads, "load")})",
                 loads.Loads * loads.FillVolumeMillilitres * loads.ShareFilledThousandths / 1000.0,
                 loads.Deviation,
                 PitMeasurement.HandLoads

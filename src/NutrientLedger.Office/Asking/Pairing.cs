@@ -1,3 +1,4 @@
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
@@ -59,7 +60,7 @@ internal sealed record Pairing(SensorCheck Check, IReadOnlyList<UnpairedAnswer> 
         var first = Check.Pairs.Min(pair => pair.Window.FromMilliseconds);
         var intercept = Math.Round((decimal)proposed.Intercept, interceptDigits);
         var words =
-            $"{(Check.ProposesSlope ? "Slope and intercept" : "Bias")} of {reports.Length} samples against the laboratory ({string.Join(", ", reports)}).";
+            $"{(Check.ProposesSlope ? "Slope and intercept" : "Bias")} of {Counted.Of(reports.Length, "sample")} against the laboratory ({string.Join(", ", reports)}).";
         var isDryMatter = analyte == Analyte.DryMatter;
         var question = new CalibrationQuestion(
             $"{sensorId}-{CalibrationBook.Word(analyte)}-{reports[^1]}",

@@ -156,7 +156,9 @@ internal static class ReconciliationPage
             ),
             (
                 "Room until full at this inflow, without rain",
-                whole.DaysOfRoom is { } days ? Text($"{days:N0} days") : "not known"
+                whole.DaysOfRoom is { } days
+                    ? Text($"{days:N0} {(days is >= 0.5 and < 1.5 ? "day" : "days")}")
+                    : "not known"
             )
         );
         foreach (var note in whole.Notes)

@@ -1,3 +1,4 @@
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger;
 using NutrientLedger.Office.Answers;
@@ -76,7 +77,7 @@ internal sealed class RuleDesk(SampleReader samples)
         {
             AdoptionCondition.RuleIsOn => "The rule is off.",
             AdoptionCondition.EnoughPairs =>
-                $"{(check.Pairs.Count == 1 ? "There is 1 pair" : $"There are {check.Pairs.Count} pairs")}; the rule asks for {rule.PairsLeast}.",
+                $"There {(check.Pairs.Count == 1 ? "is" : "are")} {Counted.Of(check.Pairs.Count, "pair")}; the rule asks for {rule.PairsLeast}.",
             AdoptionCondition.NoChance =>
                 "Neither slope nor bias differs from those of a sensor without fault by more than chance.",
             AdoptionCondition.InsideSensorRange =>

@@ -1,4 +1,5 @@
 using System.Globalization;
+using NutrientLedger.Agronomy.Written;
 using NutrientLedger.Ledger;
 
 namespace NutrientLedger.Office.Asking;
@@ -31,7 +32,7 @@ internal static class StatementPage
         foreach (var field in statement.Fields)
             Add(page, field, units);
         foreach (var pit in statement.Levels)
-            page.Sentence(Text($"Pit {pit.Pit}: levels of {pit.Hours} hours changed."));
+            page.Sentence(Text($"Pit {pit.Pit}: levels of {Counted.Of(pit.Hours, "hour")} changed."));
         return page.Foot(
             "These figures inform; local code and the farm's nutrient plan prevail, and a licensed or certified planner decides.",
             "Counted: everything in the journal up to this correction. Rounded for reading; the exact figures are in the statement's JSON."

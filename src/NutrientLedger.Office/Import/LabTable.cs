@@ -114,7 +114,7 @@ internal static class LabTable
         new(line, JsonTokenType.StartObject, "", [], members);
 
     private static string UnlikeColumns(int cells, int columns, bool bySemicolons) =>
-        $"the row has {(cells == 1 ? "1 cell" : $"{cells} cells")}, but there {(columns == 1 ? "is 1 column" : $"are {columns} columns")}; "
+        $"the row has {Counted.Of(cells, "cell")}, but there {(columns == 1 ? "is" : "are")} {Counted.Of(columns, "column")}; "
         + (
             bySemicolons
                 ? "cells are parted by semicolons here, as in the first line."

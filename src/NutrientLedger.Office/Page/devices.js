@@ -1,5 +1,5 @@
 import { keyed, setText } from "./patch.js";
-import { count, say } from "./units.js";
+import { count, counted, say } from "./units.js";
 import { sayMoment } from "./times.js";
 
 const gapsShown = 3;
@@ -46,7 +46,7 @@ function sayClockOffset(aheadSeconds) {
 function sayGaps({ missingReadings, openGaps, meteredInGapsCubicMetres, gaps }) {
   if (missingReadings === 0) return "none";
   const named = gaps.slice(0, gapsShown).map(sayGap);
-  const more = openGaps > gapsShown ? ` and ${count(openGaps - gapsShown)} more stretches` : "";
+  const more = openGaps > gapsShown ? ` and ${counted(openGaps - gapsShown, "more stretch", "more stretches")}` : "";
   const metered =
     meteredInGapsCubicMetres > 0 ? `; ${say("volume", meteredInGapsCubicMetres)} metered, not placed while numbers are missing` : "";
   return `${count(missingReadings)} missing: no. ${named.join(", ")}${more}${metered}`;

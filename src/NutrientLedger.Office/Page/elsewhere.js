@@ -1,5 +1,5 @@
 import { facts } from "./patch.js";
-import { count, say } from "./units.js";
+import { counted, say } from "./units.js";
 
 /** What went through a meter this season and lies on no field. */
 export function showElsewhere(list, elsewhere) {
@@ -10,7 +10,7 @@ export function showElsewhere(list, elsewhere) {
     ["Tool not engaged, outside every field", say("volume", elsewhere.disengagedCubicMetres)],
     [
       "Amount not known",
-      unknown === 0 ? "none" : `${count(unknown)} ${unknown === 1 ? "interval" : "intervals"}: a meter was reset, or sent neither total nor flow`,
+      unknown === 0 ? "none" : `${counted(unknown, "interval")}: a meter was reset, or sent neither total nor flow`,
     ],
   ]);
 }

@@ -1,6 +1,6 @@
 // The few things that a person should look at first, in words; the figures themselves stand below.
 import { keyed, setText } from "./patch.js";
-import { percent, say, sayPerArea, count } from "./units.js";
+import { counted, percent, say, sayPerArea } from "./units.js";
 
 const nearLimit = 0.9;
 const signs = { nitrogen: "nitrogen", p2o5: "phosphate", k2o: "potash" };
@@ -35,6 +35,6 @@ function ofPit(pit) {
 
 function ofDevice(device) {
   return device.missingReadings > 0
-    ? [[`${device.equipment}/${device.stream}`, `${device.equipment} has sent ${count(device.missingReadings)} readings that have not arrived yet; they count as soon as they do.`]]
+    ? [[`${device.equipment}/${device.stream}`, `${counted(device.missingReadings, "reading")} of ${device.equipment} ${device.missingReadings === 1 ? "has" : "have"} not arrived yet and will count on arrival.`]]
     : [];
 }

@@ -3,7 +3,7 @@ import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from ".
 import { analyteName, kindOf, sayLine } from "./analytes.js";
 import { header } from "./changes.js";
 import { drawScatter } from "./scatter.js";
-import { change, count, say, unitOf } from "./units.js";
+import { change, count, counted, say, unitOf } from "./units.js";
 import { sayMoment } from "./times.js";
 
 export function makePairs(parent) {
@@ -24,7 +24,7 @@ export function showPairs({ node, slot }, answer) {
   if (any) {
     const line = proposal && lineOf(proposal.calibration);
     drawScatter(slot.scatter, { pairs, proposal: line }, kind);
-    setAttribute(slot.scatter, "aria-label", `${analyteName(analyte)} of ${pairs.length === 1 ? "1 sample" : `${pairs.length} samples`}, laboratory against sensor; the table beside holds the same figures. ${sayBias(answer, kind)}`);
+    setAttribute(slot.scatter, "aria-label", `${analyteName(analyte)} of ${counted(pairs.length, "sample")}, laboratory against sensor; the table beside holds the same figures. ${sayBias(answer, kind)}`);
     slot.solid.hidden = !line;
   }
   keyed(slot.rows, pairs, (pair) => pair.report, makeRow, (kept, pair) => patchRow(kept, pair, kind));

@@ -82,4 +82,7 @@ export const sayPerArea = (kilograms, squareMetres) =>
 /** A plain number with thousands separators; a rounded zero has no sign. */
 export const count = (number, digits = 0) => numbers[digits].format(number).replace(/^-(?=[0.,]*$)/, "");
 
+/** How many there are of something: "1 reading", "2 readings". */
+export const counted = (number, one, many = `${one}s`) => `${count(number)} ${number === 1 ? one : many}`;
+
 export const percent = (share) => `${count(share * 100, share > 0 && share < 0.1 ? 1 : 0)}\u00a0%`;

@@ -82,6 +82,7 @@ public class ReadingFindingsTests
         levels[90] = levels[90] with { LevelMillimetres = 3100 };
         var found = Assert.Single(Of(levels));
         Assert.Equal((FindingKind.Spike, 91, VoidedPart.Level), (found.Kind, found.FirstSeq, found.ProposedPart));
+        Assert.StartsWith("1 reading, up to ", found.HowStrong, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -92,6 +92,7 @@ public class PitDeviationsTests
         var tiny = new LoadsHauled("R. Field", At(First), "tank", null, null, 1, 2_000, 1_000, null);
         var told = Story(First, tiny).Outflow.Single(it => it.Witness.StartsWith("hand", StringComparison.Ordinal));
         Assert.Equal(1_000, told.DeviationMillilitres);
+        Assert.Equal("hand loads 1 (1 load)", told.Witness);
     }
 
     private static (long Deviation, string KnownFrom) Loads(DateOnly day, params IEntry[] entries)
