@@ -32,6 +32,13 @@ internal static class ChangeTable
                     pits.Sum(pit => kilograms(pit.After)) * units.MassPerKilogram,
                     "N1"
                 );
+            Row(
+                field.Key,
+                "on flagged readings, % of volume",
+                Flagged(pits, pit => pit.FlaggedShareBefore),
+                Flagged(pits, pit => pit.FlaggedShareAfter),
+                "N1"
+            );
             // Means cannot be added; where several pits have a part each has a row of its own.
             foreach (var pit in pits)
                 if (pit is { Before.DryMatterFraction: { } before, After.DryMatterFraction: { } after })
@@ -59,6 +66,13 @@ internal static class ChangeTable
                 Number(after > before ? $"+{change}" : change)
             );
         }
+    }
+
+    /// <summary>The share of all pits' volume, in percent.</summary>
+    private static double Flagged(ChangeAnswer[] pits, Func<ChangeAnswer, double> share)
+    {
+        var volume = pits.Sum(pit => pit.VolumeCubicMetres);
+        return volume > 0 ? pits.Sum(pit => share(pit) * pit.VolumeCubicMetres) / volume * 100 : 0;
     }
 
     private static Text Number(string text) => new(text) { Justification = Justify.Right };

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Net;
 using System.Text.Json;
 using NutrientLedger.Agronomy.Written;
@@ -101,10 +102,31 @@ public sealed class SensorCorrection(IAnsiConsole console, HttpClient hub, Summa
             _ => analyte,
         };
 
+    private static string Line(CalibrationQuestion question)
+    {
+        var (intercept, unit) = question.InterceptPartsPerMillion is { } parts
+            ? (parts, "ppm")
+            : (question.InterceptMilligramsPerLitre ?? 0, "mg/L");
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"{Said(question.Analyte)} is {question.Slope ?? 1} × reading {(intercept < 0 ? "−" : "+")} {Math.Abs(intercept)} {unit}"
+        );
+    }
+
+    private static string Hours(CalibrationQuestion question)
+    {
+        string At(DateTimeOffset? moment) =>
+            string.Create(CultureInfo.InvariantCulture, $"{moment:yyyy-MM-dd HH:mm zzz}");
+        return question.ValidTo is null
+            ? $"from {At(question.ValidFrom)} on"
+            : $"from {At(question.ValidFrom)} to {At(question.ValidTo)}";
+    }
+
     private void Print(CalibrationQuestion question, CorrectionAnswer answer)
     {
         var title = $"Sensor {question.Sensor}, {Said(question.Analyte)}, corrected by the laboratory";
         console.Write(ChangeTable.Of(title, answer.Changes, units));
+        console.WriteLine($"{question.Calibration}: {Line(question)}, {Hours(question)}.");
         console.WriteLine($"Adopted by {question.AdoptedBy}: {question.Why}");
     }
 }

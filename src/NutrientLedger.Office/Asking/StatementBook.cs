@@ -13,6 +13,12 @@ internal sealed class StatementBook(RegisterAt at)
 
     private readonly Dictionary<long, RecordedEntry> entries = at.Entries.ToDictionary(it => it.Position);
 
+    /// <summary>The farm by its name and id.</summary>
+    public string Farm => $"{at.Register.Farm!.Name} ({at.FarmId})";
+
+    /// <summary>A pit by its name and id.</summary>
+    public string Pit(string pitId) => at.Register.Pit(pitId) is { } pit ? $"{pit.Name} ({pitId})" : pitId;
+
     public string What(StatementCause cause, StatementUnits units) =>
         entries.TryGetValue(cause.Position, out var recorded)
             ? StatementCause.Say(

@@ -46,6 +46,11 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Equal(3, printed[..after].Split("misread │").Length - 1);
         Assert.DoesNotContain("misread", printed[after..], StringComparison.Ordinal);
         Assert.Contains("Adopted by J. Larch", printed[..after], StringComparison.Ordinal);
+        Assert.Contains(
+            "from 2025-10-28 00:00 -05:00 to 2026-03-30 00:00 -05:00.",
+            printed[..after].ReplaceLineEndings(" "),
+            StringComparison.Ordinal
+        );
     }
 
     /// <summary>The generator fouls the window for 120 s from 08:41 on 2026-05-06 (season.py); all other days give no false finding.</summary>

@@ -48,10 +48,7 @@ public class StatementApiTests(SpreadOffice office) : IClassFixture<SpreadOffice
                 .Where(a => a.Name.EndsWith("Kilograms", StringComparison.Ordinal))
         )
             Assert.Contains(
-                string.Join(
-                    "</td><td>",
-                    new[] { "before", "change", "after" }.Select(name => Rounded(amount.Value, name))
-                ),
+                $"<td>{Rounded(amount.Value, "before")}</td><td>{Rounded(amount.Value, "after")}</td><td>{Change(amount.Value)}</td>",
                 metric,
                 StringComparison.Ordinal
             );
@@ -59,10 +56,20 @@ public class StatementApiTests(SpreadOffice office) : IClassFixture<SpreadOffice
         Assert.Contains("Ada Ash &lt;b&gt;", metric, StringComparison.Ordinal);
         Assert.DoesNotContain("<b>", metric, StringComparison.Ordinal);
         Assert.Contains(
-            "total N, lb</th><td>5.20</td><td>0.52</td><td>5.72</td>",
+            "total N, lb</th><td>5.20</td><td>5.72</td><td>+0.52</td>",
             await PageAsync($"{Statements}/{adopted}"),
             StringComparison.Ordinal
         );
+        AssertTells(
+            metric,
+            "<dt>Farm</dt><dd>Small Farm (asked)</dd>",
+            "<dt>Laboratory reports</dt><dd>r-1</dd>",
+            "<strong>Changed: East (east), season 2026.</strong>",
+            "<caption>From pit Tank (tank)</caption>",
+            "No availability set was chosen for this season",
+            "P2O5, kg</th><td>1.35</td><td>1.35</td><td>none</td>"
+        );
+        Assert.DoesNotContain("All pits", metric, StringComparison.Ordinal);
     }
 
     [DatabaseFact]
@@ -85,6 +92,12 @@ public class StatementApiTests(SpreadOffice office) : IClassFixture<SpreadOffice
             await Client.RefusedAsync(HttpStatusCode.BadRequest, address);
         await Client.RefusedAsync(HttpStatusCode.NotFound, "/api/farms/unknown/statements");
     }
+
+    private static void AssertTells(string page, params string[] words) =>
+        Assert.All(words, word => Assert.Contains(word, WebUtility.HtmlDecode(page), StringComparison.Ordinal));
+
+    private static string Change(JsonElement amount) =>
+        amount.GetProperty("change").GetDouble() == 0 ? "none" : $"+{Rounded(amount, "change")}";
 
     private static string Rounded(JsonElement amount, string name) =>
         amount.GetProperty(name).GetDouble().ToString("N2", CultureInfo.InvariantCulture);
