@@ -37,7 +37,7 @@ internal static class StatementPage
             ("Statement made", book.Moment(madeAt)),
         ]);
         page.Finding(Changed(statement, book));
-        foreach (var field in statement.Fields)
+        foreach (var field in InOrder(statement))
             Add(page, field, book, units);
         if (statement.Fields.Any(field => field.Amounts.FlaggedShareOfVolume is not { Before: 0, After: 0 }))
             page.Note(
@@ -54,7 +54,7 @@ internal static class StatementPage
     {
         string[] changed =
         [
-            .. statement.Fields.Select(field => Text($"{Name(field)}, season {field.Season}")),
+            .. InOrder(statement).Select(field => Text($"{Name(field)}, season {field.Season}")),
             .. statement.Levels.Select(pit =>
                 Text($"the level in {Counted.Of(pit.Hours, "hour")} of pit {book.Pit(pit.Pit)}")
             ),
@@ -63,6 +63,10 @@ internal static class StatementPage
             ? "Nothing changed: all that had arrived by then comes to the same."
             : $"Changed: {string.Join("; ", changed)}.";
     }
+
+    /// <summary>Fields first; what lay outside all of them is seldom what is looked for.</summary>
+    private static IEnumerable<StatedField> InOrder(Statement statement) =>
+        statement.Fields.OrderBy(field => field.Field is null);
 
     private static string Name(StatedField field) =>
         field.Field is null ? "outside all fields" : $"{field.Name ?? field.Field} ({field.Field})";

@@ -1,12 +1,17 @@
 using System.Net;
 using System.Net.Http.Json;
 using System.Text.Json;
+using System.Text.RegularExpressions;
 using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger;
+using NutrientLedger.Office.Asking;
+using NutrientLedger.Store;
 
 namespace NutrientLedger.Integration.Tests.Office;
 
 /// <summary>The printed statement of a correction that no laboratory had a part in.</summary>
-public sealed class StatementPageTests(SpreadOffice office) : IClassFixture<SpreadOffice>
+public sealed partial class StatementPageTests(SpreadOffice office) : IClassFixture<SpreadOffice>
 {
     private const string Statements = "/api/farms/asked/statements";
 
@@ -54,4 +59,85 @@ public sealed class StatementPageTests(SpreadOffice office) : IClassFixture<Spre
             Assert.Contains(words, page, StringComparison.Ordinal);
         Assert.DoesNotContain("Laboratory", page, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void Fields_come_first_each_pit_has_its_part_and_hours_of_levels_are_counted()
+    {
+        var moment = new DateTimeOffset(2026, 4, 21, 14, 0, 0, TimeSpan.Zero);
+        var (much, part) = (Amounts(2, 3, flagged: 0.25m), Amounts(1, 2, flagged: 0.5m));
+        var statement = new Statement(
+            Statement.FormNow,
+            "f",
+            new("source_changed", null, "Fed from another pit.", [], null, null, moment, 7),
+            "",
+            [
+                new(null, null, 2026, part, null, [new("tank", part)]),
+                new(
+                    "east",
+                    "East",
+                    2026,
+                    much,
+                    new("set-1", "Of a station", new(1, 2), null, null),
+                    [new("tank", part), new(null, part)]
+                ),
+            ],
+            [new("tank", 1)]
+        );
+        var register = Register.Empty.With(
+            new FarmRegistered("F", "America/Chicago", 10, 1, new(2026, 1, 1), new(90, 128))
+        );
+
+        var page = WebUtility.HtmlDecode(
+            StatementPage.Of(statement, moment, new(new RegisterAt("f", register, 1, [])), StatementUnits.Metric)
+        );
+
+        Assert.Contains(
+            "Changed: East (east), season 2026; outside all fields, season 2026; the level in 1 hour of pit tank.",
+            page,
+            StringComparison.Ordinal
+        );
+        Assert.Equal(
+            [
+                "East (east), season 2026",
+                "All pits",
+                "From pit tank",
+                "From no recorded pit",
+                "Outside all fields, season 2026",
+                "From pit tank",
+            ],
+            Headings().Matches(page).Select(heading => heading.Groups[1].Value)
+        );
+        foreach (
+            var words in (string[])
+                [
+                    "<dt>Decided by</dt><dd>not recorded</dd>",
+                    "on flagged readings, % of volume</th><td>25.00</td><td>25.00</td><td>none</td>",
+                    "Flagged: a rule doubts a reading",
+                    "Available N by the factor set set-1 (Of a station).",
+                    "total N, kg</th><td>2.00</td><td>3.00</td><td>+1.00</td>",
+                    "dry matter, %</th><td>not known</td><td>not known</td><td>not known</td>",
+                ]
+        )
+            Assert.Contains(words, page, StringComparison.Ordinal);
+    }
+
+    private static StatedAmounts Amounts(decimal before, decimal after, decimal flagged)
+    {
+        StatedAmount same = new(1, 1);
+        return new(
+            same,
+            new(0, 0),
+            new(0, 0),
+            new(before, after),
+            same,
+            same,
+            same,
+            new(null, null),
+            new(flagged, flagged),
+            false
+        );
+    }
+
+    [GeneratedRegex("<(?:h2|caption)>([^<]*)<")]
+    private static partial Regex Headings();
 }
