@@ -13,17 +13,9 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
 {
     private Dictionary<LineKey, LineAmounts> lines = [];
 
-    // Tiles visited since the last rest, those visited before it, and those put away, which take a fourteenth of the memory.
-    private Dictionary<TileKey, CoverageTile> tiles = [];
-
-    private Dictionary<TileKey, CoverageTile> resting = [];
-
-    private Dictionary<TileKey, StoredTile> putAway = [];
+    private readonly CoverageBook coverage = new();
 
     private Dictionary<LevelKey, LevelHour> levels = [];
-
-    // The memory of tiles that were put away, to be used again; kept is what was held at once, so not more than that.
-    private readonly Stack<CoverageTile> spare = [];
 
     // The postings of the senders that were met, under the register they were met with; nothing where nothing is posted.
     private readonly Dictionary<string, SpreadPosting?> senders = [];
@@ -40,28 +32,22 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
         }
     }
 
-    public IReadOnlyDictionary<TileKey, CoverageTile> Tiles
-    {
-        get
-        {
-            foreach (var key in resting.Keys.Concat(putAway.Keys).ToList())
-                _ = Tile(key);
-            return tiles;
-        }
-    }
+    /// <summary>The tiles that were visited, filled in anew each time.</summary>
+    public IReadOnlyDictionary<TileKey, CoverageTile> Tiles => coverage.Tiles.ToDictionary();
 
-    /// <summary>Covered and overlapped cells of each field and season; tiles that were put away stay so.</summary>
-    public IReadOnlyList<CoverageRows> Coverage() =>
-        CoverageRows.Of([
-            .. tiles.Concat(resting).Select(tile => TileCounts.Of(tile.Key, tile.Value)),
-            .. putAway.Select(tile => new TileCounts(tile.Key, tile.Value.Covered, tile.Value.Overlapped)),
-        ]);
+    public IReadOnlyCollection<TileKey> TileKeys => [.. coverage.Keys];
 
-    /// <summary>How many tiles are held open; each takes 32 kB.</summary>
-    public int TilesOpen => tiles.Count + resting.Count;
+    /// <summary>Covered and overlapped cells of each field and season.</summary>
+    public IReadOnlyList<CoverageRows> Coverage() => CoverageRows.Of(coverage.Counts);
+
+    /// <summary>How many tiles are not put away.</summary>
+    public int TilesOpen => coverage.TilesOpen;
+
+    /// <summary>How many bytes are noted of visits to tiles that were visited since the last rest.</summary>
+    public long BytesNoted => coverage.BytesNoted;
 
     /// <summary>How many bytes the tiles take that were put away.</summary>
-    public long BytesPutAway { get; private set; }
+    public long BytesPutAway => coverage.BytesPutAway;
 
     public IReadOnlyDictionary<LevelKey, LevelHour> Levels => levels;
 
@@ -88,9 +74,9 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
         foreach (var (key, amounts) in Lines)
             if (!touched.Applicators.Contains(key.ApplicatorId))
                 left.lines.Add(key, amounts);
-        foreach (var (key, tile) in Tiles)
+        foreach (var (key, tile) in coverage.Tiles)
             if (!touched.Fields.Contains(key.FieldId))
-                left.Tile(key).Merge(tile);
+                left.Add(key, tile.Encode());
         if (!touched.Levels)
             foreach (var (key, hour) in levels)
                 left.levels.Add(key, hour);
@@ -101,18 +87,13 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     internal bool Covers(string applicatorId, string fieldId) =>
         withCoverage && (only?.Covers(applicatorId, fieldId) ?? true);
 
-    /// <summary>Puts away the tiles that nobody visited since this was last done; whoever comes back to one opens it again.</summary>
+    /// <summary>Adds to a tile what is stored of it.</summary>
+    public void Add(TileKey key, byte[] visits) => coverage.Of(key).Add(visits);
+
+    /// <summary>Puts away the tiles that nobody visited since this was last done; whoever comes back to one takes it up again.</summary>
     public void Rest()
     {
-        foreach (var (key, tile) in resting)
-        {
-            var stored = StoredTile.Of(tile);
-            putAway.Add(key, stored);
-            BytesPutAway += stored.Bytes;
-            spare.Push(tile);
-        }
-        resting.Clear();
-        (resting, tiles) = (tiles, resting);
+        coverage.Rest();
         foreach (var sender in senders.Values)
             sender?.LeaveTiles();
     }
@@ -123,8 +104,8 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     /// </summary>
     public LedgerPiece TakeRested()
     {
-        var taken = new LedgerPiece(Lines, putAway, levels);
-        (lines, putAway, levels, BytesPutAway) = ([], [], [], 0);
+        var taken = new LedgerPiece(Lines, coverage.TakeRested(), levels);
+        (lines, levels) = ([], []);
         return taken;
     }
 
@@ -139,27 +120,7 @@ public sealed class LedgerBook(Touched? only = null, bool withCoverage = true)
     internal void Add(LineKey key, LineAmounts amounts) =>
         lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;
 
-    internal CoverageTile Tile(TileKey key)
-    {
-        if (!tiles.TryGetValue(key, out var tile))
-            tiles[key] = tile = resting.Remove(key, out var before) ? before : Opened(key);
-        return tile;
-    }
-
-    // Used memory is cleared only now, because then it lies in the processor's cache as it is visited.
-    private CoverageTile Opened(TileKey key)
-    {
-        if (spare.TryPop(out var tile))
-            tile.Clear();
-        else
-            tile = new();
-        if (putAway.Remove(key, out var stored))
-        {
-            BytesPutAway -= stored.Bytes;
-            CoverageTileForm.Decode(stored.Visits, tile);
-        }
-        return tile;
-    }
+    internal NotedVisits Visits(TileKey key) => coverage.Of(key);
 
     private void Add(LevelKey key, LevelHour hour) =>
         levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;

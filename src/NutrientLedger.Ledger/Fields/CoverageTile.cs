@@ -53,17 +53,6 @@ public sealed class CoverageTile
         Array.Clear(latest);
     }
 
-    /// <summary>Adds the visits of another tile at the same place.</summary>
-    public void Merge(CoverageTile other)
-    {
-        for (var cell = 0; cell < Cells; cell += Vector256<uint>.Count)
-        {
-            var (one, first) = (Vector256<uint>.One, Eight(earliest, cell));
-            (Vector256.Min(first - one, Eight(other.earliest, cell) - one) + one).CopyTo(earliest, cell);
-            Vector256.Max(Eight(latest, cell), Eight(other.latest, cell)).CopyTo(latest, cell);
-        }
-    }
-
     /// <summary>The number of covered cells in each of the 64 rows.</summary>
     public byte[] CoveredByRow()
     {
@@ -104,9 +93,12 @@ public sealed class CoverageTile
     public static CoverageTile Decode(ReadOnlySpan<byte> stored)
     {
         var tile = new CoverageTile();
-        CoverageTileForm.Decode(stored, tile);
+        tile.Add(stored);
         return tile;
     }
+
+    /// <summary>Adds the visits in the stored bytes of a tile at the same place; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
+    public void Add(ReadOnlySpan<byte> stored) => CoverageTileForm.Decode(stored, this);
 
     /// <summary>For each cell the seconds from its earliest to its latest visit.</summary>
     internal void SpansTo(Span<uint> spans)
@@ -115,7 +107,9 @@ public sealed class CoverageTile
             Span(cell).CopyTo(spans[cell..]);
     }
 
-    internal void Put(int cell, uint first, uint last) => (earliest[cell], latest[cell]) = (first, last);
+    /// <summary>Notes visits to a cell, the first and the last of them. Less one, never (0) is the greatest of all.</summary>
+    internal void Visit(int cell, uint first, uint last) =>
+        (earliest[cell], latest[cell]) = (Math.Min(earliest[cell] - 1, first - 1) + 1, Math.Max(latest[cell], last));
 
     private Vector256<uint> Span(int cell) => Eight(latest, cell) - Eight(earliest, cell);
 

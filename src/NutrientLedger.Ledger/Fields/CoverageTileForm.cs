@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Numerics;
 using NutrientLedger.Journal;
 
@@ -34,7 +35,7 @@ internal static class CoverageTileForm
         return to.ToArray();
     }
 
-    /// <summary>Reads stored bytes into a tile that nobody visited.</summary>
+    /// <summary>Adds the visits in stored bytes to a tile.</summary>
     public static void Decode(ReadOnlySpan<byte> stored, CoverageTile tile)
     {
         var from = new VarIntReader(stored);
@@ -44,18 +45,29 @@ internal static class CoverageTileForm
             );
         Span<ulong> visited = stackalloc ulong[Side];
         ReadRuns(ref from, visited);
-        var earliest = ReadValues(ref from, visited);
-        var spans = ReadValues(ref from, visited);
-        if (!from.AtEnd)
-            throw new FormatException("A stored coverage tile is followed by bytes that do not belong to it.");
-        for (var row = 0; row < Side; row++)
-        for (var ahead = visited[row]; ahead != 0; ahead &= ahead - 1)
+        // Of what is borrowed only the cells that were visited are written, and none else is read.
+        var borrowed = ArrayPool<long>.Shared.Rent(2 * (Begin + CoverageTile.Cells));
+        try
         {
-            var cell = (row * Side) + BitOperations.TrailingZeroCount(ahead);
-            var (first, span) = (earliest[Begin + cell], spans[Begin + cell]);
-            if (first is < 1 or > uint.MaxValue || span < 0 || span > uint.MaxValue - first)
-                throw new FormatException("A stored coverage tile holds a visit outside the years 1970 to 2106.");
-            tile.Put(cell, (uint)first, (uint)(first + span));
+            var earliest = borrowed.AsSpan(0, Begin + CoverageTile.Cells);
+            var spans = borrowed.AsSpan(earliest.Length, earliest.Length);
+            ReadValues(ref from, visited, earliest);
+            ReadValues(ref from, visited, spans);
+            if (!from.AtEnd)
+                throw new FormatException("A stored coverage tile is followed by bytes that do not belong to it.");
+            for (var row = 0; row < Side; row++)
+            for (var ahead = visited[row]; ahead != 0; ahead &= ahead - 1)
+            {
+                var cell = (row * Side) + BitOperations.TrailingZeroCount(ahead);
+                var (first, span) = (earliest[Begin + cell], spans[Begin + cell]);
+                if (first is < 1 or > uint.MaxValue || span < 0 || span > uint.MaxValue - first)
+                    throw new FormatException("A stored coverage tile holds a visit outside the years 1970 to 2106.");
+                tile.Visit(cell, (uint)first, (uint)(first + span));
+            }
+        }
+        finally
+        {
+            ArrayPool<long>.Shared.Return(borrowed);
         }
     }
 
@@ -128,9 +140,8 @@ internal static class CoverageTileForm
             to.Natural(asForetold);
     }
 
-    private static long[] ReadValues(ref VarIntReader from, scoped ReadOnlySpan<ulong> visited)
+    private static void ReadValues(ref VarIntReader from, scoped ReadOnlySpan<ulong> visited, scoped Span<long> values)
     {
-        var values = new long[Begin + CoverageTile.Cells];
         ulong? asForetold = null;
         var (last, before) = (0L, 0ul);
         for (var row = 0; row < Side; row++)
@@ -143,7 +154,7 @@ internal static class CoverageTileForm
                 asForetold ??= from.Natural();
                 if ((int)Math.Min(asForetold.Value, (ulong)cells.PlaneFrom(column)) is > 1 and var run)
                 {
-                    Foretelling.FillPlane(values.AsSpan(begin + column - Begin, run + Begin), run);
+                    Foretelling.FillPlane(values.Slice(begin + column - Begin, run + Begin), run);
                     column += run - 1;
                     (ahead, asForetold, last) = (
                         ahead & (ulong.MaxValue << column),
@@ -160,8 +171,7 @@ internal static class CoverageTileForm
             }
             before = cells.Here;
         }
-        return asForetold is null or 0
-            ? values
-            : throw new FormatException("A stored coverage tile counts more cells than were visited.");
+        if (asForetold is > 0)
+            throw new FormatException("A stored coverage tile counts more cells than were visited.");
     }
 }

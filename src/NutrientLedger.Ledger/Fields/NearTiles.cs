@@ -11,7 +11,7 @@ internal sealed class NearTiles(LedgerBook book)
 
     // One place for each of the four ways in which a tile's row and column can be even or odd; all of one field and season.
     private readonly (int Row, int Column)[] places = new (int, int)[4];
-    private readonly CoverageTile?[] tiles = new CoverageTile?[4];
+    private readonly NotedVisits?[] tiles = new NotedVisits?[4];
     private string fieldId = "";
     private int season;
 
@@ -21,6 +21,7 @@ internal sealed class NearTiles(LedgerBook book)
         if (season != this.season || fieldId != this.fieldId)
             Leave();
         (this.fieldId, this.season) = (fieldId, season);
+        var second = (uint)Math.Clamp(seconds, 1, uint.MaxValue);
         while (strip.MoveNext())
         {
             var run = strip.Current;
@@ -29,7 +30,7 @@ internal sealed class NearTiles(LedgerBook book)
             {
                 var tileColumn = first >> TileBits;
                 var last = Math.Min(run.LastColumn, (tileColumn << TileBits) | TileMask);
-                Tile(tileRow, tileColumn).Visit(run.Row & TileMask, first & TileMask, last & TileMask, seconds);
+                Tile(tileRow, tileColumn).Add(run.Row & TileMask, first & TileMask, last & TileMask, second);
                 first = last + 1;
             }
         }
@@ -37,12 +38,12 @@ internal sealed class NearTiles(LedgerBook book)
 
     public void Leave() => Array.Clear(tiles);
 
-    private CoverageTile Tile(int row, int column)
+    private NotedVisits Tile(int row, int column)
     {
         var place = ((row & 1) << 1) | (column & 1);
         if (tiles[place] is { } near && places[place] == (row, column))
             return near;
         places[place] = (row, column);
-        return tiles[place] = book.Tile(new(fieldId, season, row, column));
+        return tiles[place] = book.Visits(new(fieldId, season, row, column));
     }
 }

@@ -68,7 +68,7 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         var book = new LedgerBook();
         foreach (var entry in unposted)
             book.Post((IEntry)entry.Data, entry.Timestamp, register);
-        await TileRows.MergeStoredAsync(connection, farmId, stand.Generation, book.Tiles, cancellation);
+        await TileRows.MergeStoredAsync(connection, farmId, stand.Generation, book.TileKeys, book.Add, cancellation);
         var write = new LedgerWriter(operations.QueueSqlCommand, farmId);
         write.MoveOn(stand, upTo, inForce, wanted);
         write.Add(book.TakeAll(), stand.Generation);

@@ -87,7 +87,7 @@ internal sealed class ParallelPosting
                 bytes = 0;
                 await giveWay(cancellationToken);
             }
-            if (book.TilesOpen > memory.TilesOpen / books.Length)
+            if (book.BytesNoted > memory.NotedBytes / books.Length)
                 book.Rest();
         }
     }

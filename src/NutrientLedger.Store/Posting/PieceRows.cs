@@ -28,7 +28,14 @@ internal sealed class PieceRows(
                 var tiles = some.ToDictionary();
                 var again = some.Where(tile => !written.Add(tile.Key) || !fromNothing)
                     .ToDictionary(tile => tile.Key, tile => CoverageTile.Decode(tile.Value.Visits));
-                await TileRows.MergeStoredAsync(connection, farmId, generation, again, cancellationToken);
+                await TileRows.MergeStoredAsync(
+                    connection,
+                    farmId,
+                    generation,
+                    again.Keys,
+                    (key, visits) => again[key].Add(visits),
+                    cancellationToken
+                );
                 foreach (var (key, merged) in again)
                     tiles[key] = StoredTile.Of(merged);
                 await RunAsync(writer => writer.PutTiles([.. tiles], generation), cancellationToken);

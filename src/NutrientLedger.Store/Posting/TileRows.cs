@@ -7,20 +7,21 @@ namespace NutrientLedger.Store;
 internal static class TileRows
 {
     /// <summary>
-    /// Adds to tiles what is stored of them, so that they can be written back whole. Sound because the transaction that
+    /// Has added to tiles what is stored of them, so that they can be written back whole. Sound because the transaction that
     /// writes them fails if the farm's ledger has been moved on since its position was read.
     /// </summary>
     public static async Task MergeStoredAsync(
         NpgsqlConnection connection,
         string farmId,
         int generation,
-        IReadOnlyDictionary<TileKey, CoverageTile> tiles,
+        IReadOnlyCollection<TileKey> tiles,
+        Action<TileKey, byte[]> add,
         CancellationToken cancellationToken
     )
     {
         if (tiles.Count == 0)
             return;
-        TileKey[] keys = [.. tiles.Keys];
+        TileKey[] keys = [.. tiles];
         await using var command = connection.Command(
             """
             select field, season, tile_row, tile_column, visits from ledger.tile
@@ -37,7 +38,7 @@ internal static class TileRows
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
-            tiles[Key(rows)].Merge(CoverageTile.Decode(rows.GetFieldValue<byte[]>(4)));
+            add(Key(rows), rows.GetFieldValue<byte[]>(4));
     }
 
     /// <summary>The key in the first four columns of a row.</summary>

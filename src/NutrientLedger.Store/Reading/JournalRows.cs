@@ -130,7 +130,7 @@ internal sealed class JournalRows(NpgsqlDataSource source)
 
     /// <summary>
     /// Posts a farm's ledger from the journal up to a position into a book; tiles that rest are put away, so that a season fits. Gives the
-    /// most tiles that were open at once.
+    /// most tiles that were not put away at once.
     /// </summary>
     public async Task<int> PostAllAsync(
         LedgerBook book,
@@ -139,15 +139,15 @@ internal sealed class JournalRows(NpgsqlDataSource source)
         long upTo,
         IProgress<PostingProgress>? progress,
         CancellationToken cancellationToken,
-        int? tilesOpen = null
+        long? notedBytes = null
     )
     {
-        var (packs, most, many) = (0, 0, tilesOpen ?? PostingMemory.Usual.TilesOpen);
+        var (packs, most, many) = (0, 0, notedBytes ?? PostingMemory.Usual.NotedBytes);
         await foreach (var row in PacksAsync(farmId, 0, upTo, cancellationToken))
         {
             book.Post(row.Entry, row.RecordedAt, register);
             most = Math.Max(most, book.TilesOpen);
-            if (book.TilesOpen > many)
+            if (book.BytesNoted > many)
                 book.Rest();
             if (++packs % PacksTold == 0)
                 progress?.Report(new(packs, row.Position, upTo));

@@ -16,7 +16,7 @@ public sealed record AuditReport(
     /// <summary>Statements of corrections that were made again and compared.</summary>
     public int Statements { get; init; }
 
-    /// <summary>The most coverage tiles that were open in memory at once, 32 kB each; all others were put away.</summary>
+    /// <summary>The most coverage tiles of which visits were noted in memory at once; all others were put away.</summary>
     public int TilesOpenAtOnce { get; init; }
 }
 
@@ -26,12 +26,12 @@ public sealed record AuditReport(
 /// compared one by one, so that memory hardly grows with the ground covered.
 /// </summary>
 /// <param name="source">Where journal and ledger are read.</param>
-/// <param name="tilesOpen">About how many coverage tiles are open at once; the machines' last two packs may need more.</param>
-public sealed class LedgerAudit(NpgsqlDataSource source, int tilesOpen)
+/// <param name="notedBytes">How many bytes are noted of visits before coverage tiles rest; see <see cref="PostingMemory"/>.</param>
+public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
 {
-    /// <summary>An audit with the usual number of tiles open.</summary>
+    /// <summary>An audit with the usual memory.</summary>
     public LedgerAudit(NpgsqlDataSource source)
-        : this(source, PostingMemory.Usual.TilesOpen) { }
+        : this(source, PostingMemory.Usual.NotedBytes) { }
 
     private readonly JournalRows journal = new(source);
 
@@ -70,7 +70,7 @@ public sealed class LedgerAudit(NpgsqlDataSource source, int tilesOpen)
             current.Position,
             progress: null,
             cancellationToken,
-            tilesOpen
+            notedBytes
         );
         var posted = book.TakeAll();
         Compare("line", lines, posted.Lines, (live, anew) => live == anew, findings);

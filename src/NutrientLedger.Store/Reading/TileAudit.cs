@@ -5,7 +5,7 @@ namespace NutrientLedger.Store;
 
 /// <summary>
 /// Holds the coverage tiles of a live ledger against those posted anew, one at a time: a farm's live tiles are never in memory together,
-/// and of those posted anew only the stored form is, a fourteenth of a tile that is open.
+/// and of those posted anew only the stored form is, a fourteenth of a tile's cells.
 /// </summary>
 internal static class TileAudit
 {

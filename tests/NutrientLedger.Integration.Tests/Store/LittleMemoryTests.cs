@@ -17,7 +17,7 @@ public sealed class LittleMemoryTests(TestDatabase database) : IClassFixture<Tes
         var little = new LedgerReplay(
             source,
             new RightOfWay(TimeProvider.System),
-            new(ChunkBytes: 2_048, TilesOpen: 2, PutAwayBytes: 0, Lines: 1)
+            new(ChunkBytes: 2_048, NotedBytes: 1, PutAwayBytes: 0, Lines: 1)
         );
 
         var report = await little.RunAsync(Some.Farm, switchOver: true, progress: null, CancellationToken.None);
@@ -38,7 +38,7 @@ public sealed class LittleMemoryTests(TestDatabase database) : IClassFixture<Tes
     {
         await using var store = await SeasonAsync();
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
-        var (little, much) = (new LedgerAudit(source, tilesOpen: 2), new LedgerAudit(source));
+        var (little, much) = (new LedgerAudit(source, notedBytes: 1), new LedgerAudit(source));
 
         var (before, usual) = (await AuditAsync(little), await AuditAsync(much));
         Assert.Empty(before.Findings);

@@ -26,9 +26,9 @@ public class CoverageTileTests
     {
         var whole = Scattered(5_000, seed: 3);
         var merged = new CoverageTile();
-        merged.Merge(Scattered(5_000, seed: 3, visit => visit % 3 == 2));
-        merged.Merge(Scattered(5_000, seed: 3, visit => visit % 3 != 2));
-        merged.Merge(Scattered(5_000, seed: 3, visit => visit % 5 == 0));
+        merged.Add(Scattered(5_000, seed: 3, visit => visit % 3 == 2).Encode());
+        merged.Add(Scattered(5_000, seed: 3, visit => visit % 3 != 2).Encode());
+        merged.Add(Scattered(5_000, seed: 3, visit => visit % 5 == 0).Encode());
 
         Assert.Equal(whole.Encode(), merged.Encode());
     }

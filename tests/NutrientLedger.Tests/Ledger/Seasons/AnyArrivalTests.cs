@@ -51,7 +51,7 @@ public class AnyArrivalTests
         static CoverageTile Together(CoverageTile tile, CoverageTile other)
         {
             var both = CoverageTile.Decode(tile.Encode());
-            both.Merge(other);
+            both.Add(other.Encode());
             return both;
         }
 

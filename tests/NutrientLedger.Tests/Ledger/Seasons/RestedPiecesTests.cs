@@ -36,7 +36,7 @@ public class RestedPiecesTests
         Add(inPieces.TakeAll());
 
         Assert.True(pieces > 1, "No tile was ever taken out, so nothing was shown.");
-        Assert.Equal((0, 0), (inPieces.TilesOpen, inPieces.BytesPutAway));
+        Assert.Equal((0, 0), (inPieces.BytesNoted, inPieces.BytesPutAway));
         Assert.Equal(SameLedger.Sorted(whole.Lines), SameLedger.Sorted(lines));
         Assert.Equal(SameLedger.Sorted(whole.Levels), SameLedger.Sorted(levels));
         Assert.Equal(SameLedger.Sorted(whole.Tiles, SameLedger.Bytes), SameLedger.Sorted(tiles, SameLedger.Bytes));
@@ -49,10 +49,8 @@ public class RestedPiecesTests
                 levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;
             foreach (var (key, stored) in piece.Tiles)
             {
-                var sum = CoverageTile.Decode(stored.Visits);
-                if (tiles.TryGetValue(key, out var before))
-                    sum.Merge(before);
-                tiles[key] = sum;
+                tiles.TryAdd(key, new());
+                tiles[key].Add(stored.Visits);
             }
         }
     }
@@ -73,7 +71,7 @@ public class RestedPiecesTests
                 put.Rest();
         }
 
-        Assert.True(put.BytesPutAway > 0 && put.TilesOpen < open.TilesOpen);
+        Assert.True(put.BytesPutAway > 0 && put.BytesNoted < open.BytesNoted);
         Assert.Equal(Rows(CoverageRows.Of(open.Tiles)), Rows(put.Coverage()));
 
         static IEnumerable<string> Rows(IEnumerable<CoverageRows> coverage) =>
