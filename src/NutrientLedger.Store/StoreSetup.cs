@@ -52,6 +52,8 @@ public static class StoreSetup
             })
             .UseLightweightSessions();
         services.AddSingleton<RightOfWay>();
+        // Where messages arrive, half of the processors is left to them.
+        services.AddSingleton(_ => new BesideThreads(Environment.ProcessorCount / (keepsLedgersCurrent ? 2 : 1)));
         services.AddSingleton<RegisterStore>();
         services.AddSingleton<SessionLocks>();
         services.AddSingleton<LedgerReader>();

@@ -91,7 +91,7 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
             await hub.Ledger.LinesAsync(farm, season: 0, asOf: null, CancellationToken.None) is var read
             && (read.Position < position || read.IsBeingCorrected)
         )
-            await Task.Delay(5);
+            await Task.Delay(20);
         return watch.Elapsed.TotalSeconds;
     }
 

@@ -13,9 +13,6 @@ public sealed record PostingProgress(long Packs, long Position, long LastPositio
 /// </summary>
 internal sealed class BesideGeneration : IAsyncDisposable
 {
-    /// <summary>More books than that would hold too much in memory.</summary>
-    private const int ProcessorsMost = 8;
-
     private readonly CopiedPacks packs;
     private readonly int processors;
     private readonly PostingMemory memory;
@@ -63,11 +60,13 @@ internal sealed class BesideGeneration : IAsyncDisposable
 
     /// <summary>
     /// Takes the farm's lock and clears away what an earlier attempt left; nothing when somebody else has the lock or the farm has
-    /// no ledger. The lines will be those of the newest register that is wanted, or else of the one the live lines rest on.
+    /// no ledger. The lines will be those of the newest register that is wanted, or else of the one the live lines rest on. To be run on
+    /// the threads named, of which each posts a part.
     /// </summary>
     public static async Task<BesideGeneration?> BeginAsync(
         NpgsqlDataSource source,
         RightOfWay way,
+        BesideThreads threads,
         string farmId,
         bool underWantedRegister,
         CancellationToken cancellationToken,
@@ -89,12 +88,6 @@ internal sealed class BesideGeneration : IAsyncDisposable
             )
             {
                 var at = underWantedRegister ? live.WantedPosition : live.RegisterPosition;
-                // A correction leaves half of the processors to what arrives meanwhile.
-                var processors = Math.Clamp(
-                    Environment.ProcessorCount / (underWantedRegister ? 2 : 1),
-                    1,
-                    ProcessorsMost
-                );
                 var register = await new JournalRows(source).RegisterAsync(farmId, at, cancellationToken);
                 var beside = new BesideGeneration(
                     source,
@@ -103,7 +96,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
                     live,
                     register,
                     at,
-                    processors,
+                    threads.MaximumConcurrencyLevel,
                     memory ?? (underWantedRegister ? PostingMemory.BesideMessages : PostingMemory.Usual)
                 );
                 await beside.DropAllButAsync(live.Generation, cancellationToken);
@@ -150,12 +143,15 @@ internal sealed class BesideGeneration : IAsyncDisposable
         var posting = new ParallelPosting(Register, only, processors, memory);
         var fromNothing = only is null && Position == 0;
         var (posted, writing) = (Task.CompletedTask, Task.CompletedTask);
+        PackChunk? inWork = null;
         try
         {
             await foreach (var chunk in packs.ReadAsync(choice, cancellationToken))
             {
                 var shares = posting.Share(chunk);
                 await posted;
+                inWork?.Dispose();
+                inWork = chunk;
                 if (posting.IsFull)
                 {
                     await writing;

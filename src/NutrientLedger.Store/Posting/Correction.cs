@@ -14,6 +14,7 @@ internal sealed partial class Correction(
     NpgsqlDataSource source,
     PostingTurn turn,
     RightOfWay way,
+    BesideThreads threads,
     IProjectionCoordinator projections,
     PostingMeter meter,
     TimeProvider time,
@@ -54,11 +55,13 @@ internal sealed partial class Correction(
                     // The lock of a hub that died is free only when the server has noticed; until then this looks again.
                     var littered = await FarmsAsync(Littered, stoppingToken);
                     foreach (var farmId in littered)
-                        await using (await BesideGeneration.BeginAsync(source, way, farmId, false, stoppingToken)) { }
+                        await using (
+                            await BesideGeneration.BeginAsync(source, way, threads, farmId, false, stoppingToken)
+                        ) { }
                     cleared = littered.Count == 0;
                 }
                 foreach (var farmId in await FarmsAsync(Waiting, stoppingToken))
-                    await CorrectAsync(farmId, stoppingToken);
+                    await threads.RunAsync(() => CorrectAsync(farmId, stoppingToken), stoppingToken);
             }
             catch (Exception) when (stoppingToken.IsCancellationRequested)
             {
@@ -78,6 +81,7 @@ internal sealed partial class Correction(
         await using var beside = await BesideGeneration.BeginAsync(
             source,
             way,
+            threads,
             farmId,
             underWantedRegister: true,
             cancellationToken
@@ -92,8 +96,13 @@ internal sealed partial class Correction(
         )
             await beside.PostAsync(now.Position, progress: null, cancellationToken);
         var switched = false;
-        await turn.BetweenPagesAsync(
-            async () => switched = await beside.SwitchAsync(cancellationToken),
+        // Pages wait meanwhile, so this is no work for when nothing else is to be done.
+        await Task.Run(
+            () =>
+                turn.BetweenPagesAsync(
+                    async () => switched = await beside.SwitchAsync(cancellationToken),
+                    cancellationToken
+                ),
             cancellationToken
         );
         if (!switched)

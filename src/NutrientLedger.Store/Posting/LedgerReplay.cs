@@ -24,9 +24,21 @@ public sealed class ReplayRefusedException(string message) : Exception(message);
 /// Posts a farm's whole ledger anew from the journal beside the live one, compares the two row by row, and lets the new one take
 /// the live one's place or deletes it. Readers go on with the live one; a replay that is cancelled leaves no rows behind.
 /// </summary>
-public sealed class LedgerReplay(NpgsqlDataSource source, RightOfWay way, PostingMemory? memory = null)
+public sealed class LedgerReplay(
+    NpgsqlDataSource source,
+    RightOfWay way,
+    BesideThreads threads,
+    PostingMemory? memory = null
+)
 {
-    public async Task<ReplayReport> RunAsync(
+    public Task<ReplayReport> RunAsync(
+        string farmId,
+        bool switchOver,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    ) => threads.RunAsync(() => PostAsync(farmId, switchOver, progress, cancellationToken), cancellationToken);
+
+    private async Task<ReplayReport> PostAsync(
         string farmId,
         bool switchOver,
         IProgress<PostingProgress>? progress,
@@ -37,6 +49,7 @@ public sealed class LedgerReplay(NpgsqlDataSource source, RightOfWay way, Postin
             await BesideGeneration.BeginAsync(
                 source,
                 way,
+                threads,
                 farmId,
                 underWantedRegister: false,
                 cancellationToken,
@@ -56,7 +69,8 @@ public sealed class LedgerReplay(NpgsqlDataSource source, RightOfWay way, Postin
             var report = await CompareAsync(beside, cancellationToken);
             if (!switchOver)
                 return report;
-            if (!await beside.SwitchAsync(cancellationToken))
+            // The farm's pages wait meanwhile, so this is no work for when nothing else is to be done.
+            if (!await Task.Run(() => beside.SwitchAsync(cancellationToken), cancellationToken))
                 throw new ReplayRefusedException(
                     $"The register of {farmId} changed during the replay, so nothing was switched. Replay again."
                 );

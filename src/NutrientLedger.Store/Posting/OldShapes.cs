@@ -17,9 +17,11 @@ public sealed class OldShapes(NpgsqlDataSource source, RightOfWay way, TimeProvi
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
         await using var turn = await connection.BeginTransactionAsync(cancellationToken);
         await connection.RunAsync("select pg_advisory_xact_lock(hashtext('old shapes'))", cancellationToken);
+        // Nothing arrives yet, so all processors may post.
+        using var threads = new BesideThreads(Environment.ProcessorCount);
         while (await FindAsync(cancellationToken) is [_, ..] found)
             foreach (var farmId in found)
-                if (!await PostAnewAsync(farmId, cancellationToken))
+                if (!await threads.RunAsync(() => PostAnewAsync(farmId, threads, cancellationToken), cancellationToken))
                     await Task.Delay(LookAgainAfter, time, cancellationToken);
         await turn.CommitAsync(cancellationToken);
     }
@@ -27,11 +29,12 @@ public sealed class OldShapes(NpgsqlDataSource source, RightOfWay way, TimeProvi
     public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
     /// <summary>False while somebody else posts the farm anew, or changed it meanwhile.</summary>
-    private async Task<bool> PostAnewAsync(string farmId, CancellationToken cancellationToken)
+    private async Task<bool> PostAnewAsync(string farmId, BesideThreads threads, CancellationToken cancellationToken)
     {
         await using var beside = await BesideGeneration.BeginAsync(
             source,
             way,
+            threads,
             farmId,
             underWantedRegister: false,
             cancellationToken

@@ -61,7 +61,10 @@ internal sealed class ParallelPosting
         return new(chunk, ofBooks);
     }
 
-    /// <summary>Posts what was shared, each book by a thread of its own; after some milliseconds' work each gives way.</summary>
+    /// <summary>
+    /// Posts what was shared, each book by a thread of its own of those that the caller runs on; after some milliseconds' work each
+    /// gives way.
+    /// </summary>
     public Task PostAsync(
         PackShares shares,
         Func<CancellationToken, ValueTask> giveWay,
@@ -70,7 +73,15 @@ internal sealed class ParallelPosting
     {
         return Task.WhenAll(
             books.Select(
-                (book, i) => Task.Run(() => OneAsync(book, shares.Chunk, shares.OfBooks[i]), cancellationToken)
+                (book, i) =>
+                    Task
+                        .Factory.StartNew(
+                            () => OneAsync(book, shares.Chunk, shares.OfBooks[i]),
+                            cancellationToken,
+                            TaskCreationOptions.DenyChildAttach,
+                            TaskScheduler.Current
+                        )
+                        .Unwrap()
             )
         );
 
@@ -99,7 +110,12 @@ internal sealed class ParallelPosting
     public LedgerPiece[] TakeAll()
     {
         var taken = new LedgerPiece[books.Length];
-        Parallel.For(0, books.Length, i => taken[i] = books[i].TakeAll());
+        Parallel.For(
+            0,
+            books.Length,
+            new() { TaskScheduler = TaskScheduler.Current },
+            i => taken[i] = books[i].TakeAll()
+        );
         return taken;
     }
 }

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Collections.Concurrent;
 using System.Runtime.CompilerServices;
 using System.Text;
 using System.Threading.Channels;
@@ -11,17 +12,29 @@ namespace NutrientLedger.Store;
 /// <summary>A stored pack as it lies in a <see cref="PackChunk"/>, not yet decoded.</summary>
 internal readonly record struct CopiedPack(long Position, DateTimeOffset RecordedAt, string StoredName, Range Bytes);
 
-/// <summary>Some stored packs in the order of the journal.</summary>
-internal sealed class PackChunk(byte[] bytes, IReadOnlyList<CopiedPack> packs)
+/// <summary>Some stored packs in the order of the journal; once given back, its memory is used for later ones.</summary>
+internal sealed class PackChunk(int bytes, ConcurrentBag<PackChunk> unused) : IDisposable
 {
+    private readonly List<CopiedPack> packs = [];
+
     public IReadOnlyList<CopiedPack> Packs => packs;
 
-    public ReadOnlySpan<byte> Bytes(in CopiedPack pack) => bytes.AsSpan(pack.Bytes);
+    public byte[] Buffer { get; } = new byte[bytes];
+
+    public ReadOnlySpan<byte> Bytes(in CopiedPack pack) => Buffer.AsSpan(pack.Bytes);
+
+    public void Add(CopiedPack pack) => packs.Add(pack);
+
+    public void Dispose()
+    {
+        packs.Clear();
+        unused.Add(this);
+    }
 }
 
 /// <summary>
 /// Reads a farm's packs in bulk, by PostgreSQL's COPY in its binary form, taken apart here, because that spares the cost of a row. The
-/// next chunk is fetched while one is worked on.
+/// next chunk is fetched while one is worked on. Chunks are large objects, of which new ones would make the collector stop everything.
 /// </summary>
 internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
 {
@@ -30,7 +43,9 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         .. JournalRows.PackNames.Select(name => (name, Encoding.UTF8.GetBytes(name))),
     ];
 
-    /// <summary>Gives the chosen packs in the order of the journal.</summary>
+    private readonly ConcurrentBag<PackChunk> unused = [];
+
+    /// <summary>Gives the chosen packs in the order of the journal; each chunk is to be given back when its packs are posted.</summary>
     public async IAsyncEnumerable<PackChunk> ReadAsync(
         PackChoice choice,
         [EnumeratorCancellation] CancellationToken cancellationToken
@@ -60,8 +75,9 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         CancellationToken cancellationToken
     )
     {
-        await foreach (var chunk in ReadAsync(choice, cancellationToken))
+        await foreach (var read in ReadAsync(choice, cancellationToken))
         {
+            using var chunk = read;
             if (way is not null)
                 await way.GiveAsync(cancellationToken);
             foreach (var pack in chunk.Packs)
@@ -106,28 +122,33 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
 
     private async Task FillAsync(Stream from, ChannelWriter<PackChunk> chunks, CancellationToken cancellationToken)
     {
-        var (buffer, filled, begun, ended) = (new byte[chunkBytes], 0, false, false);
+        var (chunk, filled, begun, ended) = (Unused(), 0, false, false);
         while (!ended)
         {
             filled += await from.ReadAtLeastAsync(
-                buffer.AsMemory(filled),
-                buffer.Length - filled,
+                chunk.Buffer.AsMemory(filled),
+                chunk.Buffer.Length - filled,
                 throwOnEndOfStream: false,
                 cancellationToken
             );
-            var packs = new List<CopiedPack>();
-            var rows = new CopyRows(buffer.AsSpan(0, filled));
-            var taken = rows.Take(!begun, packs);
+            var rows = new CopyRows(chunk.Buffer.AsSpan(0, filled));
+            var taken = rows.Take(!begun, chunk);
             (begun, ended) = (true, rows.Ended);
-            if (!ended && (filled < buffer.Length || packs.Count == 0))
+            if (!ended && (filled < chunk.Buffer.Length || chunk.Packs.Count == 0))
                 throw new FormatException("The journal's rows end before what they announce.");
-            if (packs.Count > 0)
-                await chunks.WriteAsync(new(buffer, packs), cancellationToken);
-            var next = new byte[chunkBytes];
-            buffer.AsSpan(taken, filled - taken).CopyTo(next);
-            (buffer, filled) = (next, filled - taken);
+            // What is not a whole row yet begins the next chunk; once handed over, this one is read no more here.
+            var next = Unused();
+            chunk.Buffer.AsSpan(taken, filled - taken).CopyTo(next.Buffer);
+            if (chunk.Packs.Count > 0)
+                await chunks.WriteAsync(chunk, cancellationToken);
+            else
+                chunk.Dispose();
+            (chunk, filled) = (next, filled - taken);
         }
+        chunk.Dispose();
     }
+
+    private PackChunk Unused() => unused.TryTake(out var chunk) ? chunk : new(chunkBytes, unused);
 
     /// <summary>Takes rows of COPY's binary form apart: each a count of columns, each column its length and bytes, big-endian.</summary>
     private ref struct CopyRows(ReadOnlySpan<byte> bytes)
@@ -144,7 +165,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         public readonly bool Ended => Has(2) && BinaryPrimitives.ReadInt16BigEndian(bytes[at..]) == -1;
 
         /// <summary>Takes all rows that are there as a whole; gives how many bytes they are.</summary>
-        public int Take(bool withHeader, List<CopiedPack> packs)
+        public int Take(bool withHeader, PackChunk packs)
         {
             var taken = at = withHeader ? HeaderBytes : 0;
             while (Has(2) && BinaryPrimitives.ReadInt16BigEndian(bytes[at..]) == Columns)

@@ -21,7 +21,7 @@ public sealed record LedgerView(
 ) : LedgerLines(Position, Lines);
 
 /// <summary>Answers questions about posted ledgers: live ones from the tables, earlier ones by posting the journal up to there again.</summary>
-public sealed class LedgerReader(NpgsqlDataSource source)
+public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
 {
     private readonly JournalRows journal = new(source);
     private readonly DeviceReader positions = new(source);
@@ -183,7 +183,10 @@ public sealed class LedgerReader(NpgsqlDataSource source)
     {
         var position = Math.Min(asOf, await positions.ProgressAsync(cancellationToken));
         var register = await journal.RegisterAsync(farmId, position, cancellationToken);
-        await journal.PostAllAsync(book, farmId, register, position, progress, cancellationToken);
+        await threads.RunAsync(
+            () => journal.PostAllAsync(book, farmId, register, position, progress, cancellationToken),
+            cancellationToken
+        );
         return position;
     }
 

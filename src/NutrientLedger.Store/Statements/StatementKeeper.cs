@@ -12,6 +12,7 @@ public sealed partial class StatementKeeper(
     NpgsqlDataSource source,
     SessionLocks locks,
     RightOfWay way,
+    BesideThreads threads,
     TimeProvider time,
     ILogger<StatementKeeper> log
 ) : BackgroundService
@@ -29,7 +30,7 @@ public sealed partial class StatementKeeper(
         {
             try
             {
-                await KeepAllAsync(stoppingToken);
+                await threads.RunAsync(() => KeepAllAsync(stoppingToken), stoppingToken);
                 trouble = null;
             }
             catch (Exception e) when (!stoppingToken.IsCancellationRequested)

@@ -39,7 +39,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
     }
 
     [DatabaseFact]
-    public async Task A_correction_writes_nothing_while_a_message_is_under_way()
+    public async Task A_correction_waits_on_a_thread_of_its_own_and_writes_nothing_while_a_message_is_under_way()
     {
         await database.EmptyAsync();
         var clock = new StandingClock();
@@ -50,7 +50,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         await WorkedAsync(store);
         store.Way.AppendBegins();
         await store.RecordAsync(Some.Farm, Some.Redrawn(NarrowE7));
-        await clock.SomebodyWaits.WaitAsync(StoreHost.Patience);
+        Assert.Equal("beside", await clock.SomebodyWaits.WaitAsync(StoreHost.Patience));
         Assert.True((await store.ReadAsync()).IsBeingCorrected);
         Assert.Equal(1, await database.ReadAsync<long>("select count(distinct generation) from ledger.line"));
         clock.Stands = false;
@@ -67,22 +67,22 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         await store.PostedAsync();
     }
 
-    /// <summary>A clock on which whoever begins to wait while it stands waits for ever; it tells when somebody does.</summary>
+    /// <summary>A clock on which whoever begins to wait while it stands waits for ever; it tells on which thread the first does.</summary>
     private sealed class StandingClock : TimeProvider
     {
-        private readonly TaskCompletionSource waits = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        private readonly TaskCompletionSource<string?> waits = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
         private readonly long begun = System.GetTimestamp();
 
         public volatile bool Stands = true;
 
-        public Task SomebodyWaits => waits.Task;
+        public Task<string?> SomebodyWaits => waits.Task;
 
         public override long GetTimestamp() => Stands ? begun : base.GetTimestamp();
 
         public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
         {
-            waits.TrySetResult();
+            waits.TrySetResult(Thread.CurrentThread.Name);
             return base.CreateTimer(callback, state, Stands ? Timeout.InfiniteTimeSpan : dueTime, period);
         }
     }

@@ -14,9 +14,11 @@ public sealed class LittleMemoryTests(TestDatabase database) : IClassFixture<Tes
     {
         await using var store = await SeasonAsync();
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
+        using var threads = new BesideThreads(2);
         var little = new LedgerReplay(
             source,
             new RightOfWay(TimeProvider.System),
+            threads,
             new(ChunkBytes: 2_048, NotedBytes: 1, PutAwayBytes: 0, Lines: 1)
         );
 
