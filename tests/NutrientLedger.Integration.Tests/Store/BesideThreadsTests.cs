@@ -56,6 +56,8 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
             },
             CancellationToken.None
         );
+        // The one thread has done this only after the work has begun to wait.
+        await threads.RunAsync(() => Task.CompletedTask, CancellationToken.None);
         threads.Dispose();
         ended.SetResult();
         Assert.Equal(7, await work.WaitAsync(StoreHost.Patience));
