@@ -1,11 +1,13 @@
 using System.Diagnostics;
 using NutrientLedger.Journal;
+using NutrientLedger.Store;
 
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
 /// How long messages of another farm take until they are read, while a big farm's ledger is posted anew: in each round first quiet, then
-/// with corrections of a tenth of its fields one after another, then with its whole ledger posted anew again and again.
+/// beside loops that do nothing, on as many threads and of as low a priority as postings have, then with corrections of a tenth of its fields
+/// one after another, then with its whole ledger posted anew again and again. The loops show what this machine asks for any company at all.
 /// </summary>
 internal sealed class BesideBenchmark(BenchHub hub, string farm)
 {
@@ -23,19 +25,21 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
         var whole = await PostedAnewAsync();
         await StatementsAsync();
         Console.WriteLine($"The whole ledger posted anew by a correction, until read: {whole:0.00} s");
-        var (redraws, wholes) = (new List<double>(), new List<double>());
+        var (loops, redraws, wholes) = (new List<double>(), new List<double>(), new List<double>());
         for (var round = 1; round <= Rounds; round++)
         {
             var quiet = Traffic();
             await quiet.RunAsync(WarmUpSeconds, Task.Delay(TimeSpan.FromSeconds(WarmUpSeconds + Seconds)));
             Console.WriteLine($"Round {round}: quiet                  {Text(quiet)}");
+            loops.Add(await BesideLoopsAsync(quiet));
             redraws.Add(await BesideAsync("tenths redrawn", quiet, () => RedrawAsync(hub, farm, ++redrawn)));
             wholes.Add(await BesideAsync("whole ledgers", quiet, PostedAnewAsync));
         }
+        loops.Sort();
         redraws.Sort();
         wholes.Sort();
         Console.WriteLine(
-            $"p99 beside to p99 quiet, median of {Rounds} rounds: tenths redrawn {redraws[Rounds / 2]:0.00} times, whole ledgers {wholes[Rounds / 2]:0.00} times"
+            $"p99 beside to p99 quiet, median of {Rounds} rounds: loops that do nothing {loops[Rounds / 2]:0.00} times, tenths redrawn {redraws[Rounds / 2]:0.00} times, whole ledgers {wholes[Rounds / 2]:0.00} times"
         );
     }
 
@@ -49,6 +53,30 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
 
     /// <summary>Nobody can say what a farm registered anew changes, so everything is posted.</summary>
     private Task<double> PostedAnewAsync() => CorrectedAsync(hub, farm, [BenchFarm.Entries(0)[0]]);
+
+    private async Task<double> BesideLoopsAsync(LiveTraffic quiet)
+    {
+        using var threads = new BesideThreads(Environment.ProcessorCount / 2);
+        using var over = new CancellationTokenSource(TimeSpan.FromSeconds(WarmUpSeconds + Seconds));
+        var loops = Enumerable.Range(0, threads.MaximumConcurrencyLevel).Select(_ => threads.RunAsync(Loop, default));
+        var beside = Traffic();
+        await beside.RunAsync(WarmUpSeconds, Task.WhenAll(loops));
+        var times = beside.Visible(0.99) / quiet.Visible(0.99);
+        Console.WriteLine(
+            $"  beside {threads.MaximumConcurrencyLevel, 2} idle loops     {Text(beside)} ({times:0.00} times)"
+        );
+        return times;
+
+        Task Loop()
+        {
+            var sum = 0L;
+            while (!over.IsCancellationRequested)
+                for (var i = 0; i < 100_000; i++)
+                    sum = (31 * sum) + i;
+            GC.KeepAlive(sum);
+            return Task.CompletedTask;
+        }
+    }
 
     private async Task<double> BesideAsync(string what, LiveTraffic quiet, Func<Task<double>> post)
     {
