@@ -40,7 +40,7 @@ internal sealed class CoverageBook
         visited
             .Concat(resting)
             .Select(tile => TileCounts.Of(tile.Key, Filled(tile.Value, Desk())))
-            .Concat(putAway.Select(tile => new TileCounts(tile.Key, tile.Value.Covered, tile.Value.Overlapped)));
+            .Concat(putAway.Select(tile => TileCounts.Of(tile.Key, tile.Value)));
 
     /// <summary>Where visits to a tile are noted.</summary>
     public NotedVisits Of(TileKey key)

@@ -7,6 +7,8 @@ public readonly record struct TileCounts(TileKey Key, byte[] Covered, byte[] Ove
 {
     public static TileCounts Of(TileKey key, CoverageTile tile) =>
         new(key, tile.CoveredByRow(), tile.OverlappedByRow());
+
+    public static TileCounts Of(TileKey key, StoredTile tile) => new(key, tile.Covered, tile.Overlapped);
 }
 
 /// <summary>Covered and overlapped cells of a field and season, by lattice row; areas follow from the farm's lattice.</summary>
@@ -16,11 +18,7 @@ public sealed record CoverageRows(
     IReadOnlyDictionary<int, (int Covered, int Overlapped)> Rows
 )
 {
-    /// <summary>The rows of each field and season that tiles touch.</summary>
-    public static IReadOnlyList<CoverageRows> Of(IEnumerable<KeyValuePair<TileKey, CoverageTile>> tiles) =>
-        Of(tiles.Select(tile => TileCounts.Of(tile.Key, tile.Value)));
-
-    /// <summary>The same from the tiles' counts alone.</summary>
+    /// <summary>The rows of each field and season that tiles touch, from the tiles' counts.</summary>
     public static IReadOnlyList<CoverageRows> Of(IEnumerable<TileCounts> tiles) =>
         [
             .. tiles

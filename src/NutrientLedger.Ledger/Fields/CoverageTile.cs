@@ -30,7 +30,7 @@ public sealed class CoverageTile
     /// <summary>Notes a visit to the cells of a row from one column to another, both included (0…63 each way).</summary>
     public void Visit(int row, int firstColumn, int lastColumn, long seconds)
     {
-        var at = (uint)Math.Clamp(seconds, 1, uint.MaxValue);
+        var at = Second(seconds);
         var first = earliest.AsSpan((row * Side) + firstColumn, lastColumn - firstColumn + 1);
         var last = latest.AsSpan((row * Side) + firstColumn, first.Length);
         // Four cells at once, and one by one what is left. Less one, never (0) is the greatest of all.
@@ -99,6 +99,9 @@ public sealed class CoverageTile
 
     /// <summary>Adds the visits in the stored bytes of a tile at the same place; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
     public void Add(ReadOnlySpan<byte> stored) => CoverageTileForm.Decode(stored, this);
+
+    /// <summary>A time as a visit notes it: in whole seconds since 1970, from 1, because 0 is never, to 2106.</summary>
+    internal static uint Second(long seconds) => (uint)Math.Clamp(seconds, 1, uint.MaxValue);
 
     /// <summary>For each cell the seconds from its earliest to its latest visit.</summary>
     internal void SpansTo(Span<uint> spans)

@@ -21,7 +21,7 @@ internal sealed class NearTiles(LedgerBook book)
         if (season != this.season || fieldId != this.fieldId)
             Leave();
         (this.fieldId, this.season) = (fieldId, season);
-        var second = (uint)Math.Clamp(seconds, 1, uint.MaxValue);
+        var second = CoverageTile.Second(seconds);
         while (strip.MoveNext())
         {
             var run = strip.Current;

@@ -165,6 +165,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         finally
         {
             await Task.WhenAll(posted, writing);
+            inWork?.Dispose();
         }
         await rows.WriteAsync(posting.TakeAll(), fromNothing, cancellationToken);
     }

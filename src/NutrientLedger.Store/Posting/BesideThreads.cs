@@ -14,6 +14,7 @@ public sealed class BesideThreads : TaskScheduler, IDisposable
     /// <summary>Each thread that posts holds a part of the ledger in memory; more of them would hold too much.</summary>
     private const int CountMost = 8;
 
+    /// <summary>SCHED_IDLE in sched.h of Linux, from memory.</summary>
     private const int PolicyForIdleWork = 5;
 
     [ThreadStatic]

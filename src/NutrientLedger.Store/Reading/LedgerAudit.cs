@@ -23,7 +23,7 @@ public sealed record AuditReport(
 /// <summary>
 /// Proves a farm's records: walks every chain of the journal, then posts the whole ledger anew in memory and compares it with
 /// the live one to the last bit. All of it is read in one snapshot, beside a hub at work. Coverage tiles are put away as they rest and
-/// compared one by one, so that memory hardly grows with the ground covered.
+/// compared one by one, so that memory grows with the ground covered by their stored form alone.
 /// </summary>
 /// <param name="source">Where journal and ledger are read.</param>
 /// <param name="notedBytes">How many bytes are noted of visits before coverage tiles rest; see <see cref="PostingMemory"/>.</param>
@@ -80,16 +80,13 @@ public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
         Compare(
             "coverage of row",
             ByRow(counts),
-            ByRow(CoverageRows.Of(posted.Tiles.Select(Counts))),
+            ByRow(CoverageRows.Of(posted.Tiles.Select(tile => TileCounts.Of(tile.Key, tile.Value)))),
             (live, anew) => live == anew,
             findings
         );
         var statements = await StatementAudit.RunAsync(connection, source, farmId, findings, cancellationToken);
         return report with { Statements = statements, TilesOpenAtOnce = opened };
     }
-
-    private static TileCounts Counts(KeyValuePair<TileKey, StoredTile> tile) =>
-        new(tile.Key, tile.Value.Covered, tile.Value.Overlapped);
 
     private static Dictionary<(string FieldId, int Season, int Row), (int Covered, int Overlapped)> ByRow(
         IEnumerable<CoverageRows> coverage

@@ -33,7 +33,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
         {
             var view = await store.ReadAsync(farm);
             Assert.Equal(Sorted(book.Lines), Sorted(view.Lines));
-            Assert.Equal(Printed(CoverageRows.Of(book.Tiles)), Printed(view.Coverage));
+            Assert.Equal(Printed(book.Coverage()), Printed(view.Coverage));
             Assert.Empty((await store.AuditAsync(farm)).Findings);
         }
         Assert.Contains(

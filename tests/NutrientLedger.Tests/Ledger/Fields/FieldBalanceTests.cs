@@ -201,6 +201,6 @@ public class FieldBalanceTests
     {
         var register = Some.Register(entries);
         var book = Some.Posted(register, packs);
-        return FieldBalance.Of(register, book.Lines, CoverageRows.Of(book.Tiles), Some.West, 2026);
+        return FieldBalance.Of(register, book.Lines, book.Coverage(), Some.West, 2026);
     }
 }

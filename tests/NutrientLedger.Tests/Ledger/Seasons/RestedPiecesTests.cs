@@ -36,7 +36,7 @@ public class RestedPiecesTests
         Add(inPieces.TakeAll());
 
         Assert.True(pieces > 1, "No tile was ever taken out, so nothing was shown.");
-        Assert.Equal((0, 0), (inPieces.BytesNoted, inPieces.BytesPutAway));
+        Assert.Equal((0, 0), (inPieces.TilesOpen, inPieces.BytesPutAway));
         Assert.Equal(SameLedger.Sorted(whole.Lines), SameLedger.Sorted(lines));
         Assert.Equal(SameLedger.Sorted(whole.Levels), SameLedger.Sorted(levels));
         Assert.Equal(SameLedger.Sorted(whole.Tiles, SameLedger.Bytes), SameLedger.Sorted(tiles, SameLedger.Bytes));
@@ -71,8 +71,11 @@ public class RestedPiecesTests
                 put.Rest();
         }
 
-        Assert.True(put.BytesPutAway > 0 && put.BytesNoted < open.BytesNoted);
-        Assert.Equal(Rows(CoverageRows.Of(open.Tiles)), Rows(put.Coverage()));
+        Assert.True(put.BytesPutAway > 0 && put.TilesOpen < open.TilesOpen);
+        Assert.Equal(
+            Rows(CoverageRows.Of(open.Tiles.Select(tile => TileCounts.Of(tile.Key, tile.Value)))),
+            Rows(put.Coverage())
+        );
 
         static IEnumerable<string> Rows(IEnumerable<CoverageRows> coverage) =>
             coverage

@@ -28,7 +28,7 @@ public class PostingTests
     {
         var book = Post(Usual, new Pass(61));
 
-        var rows = Assert.Single(CoverageRows.Of(book.Tiles));
+        var rows = Assert.Single(book.Coverage());
         var travelled = Assert.Single(book.Lines).Value.AreaTravelledSquareCentimetres / 1e4;
         Assert.InRange(rows.CoveredSquareMetres(Some.Lattice) / travelled, 0.97, 1.03);
         Assert.Equal(0, rows.OverlappedSquareMetres(Some.Lattice));
@@ -37,10 +37,10 @@ public class PostingTests
     [Fact]
     public void A_second_pass_over_the_same_ground_overlaps_and_covers_nothing_new()
     {
-        var once = Assert.Single(CoverageRows.Of(Post(Usual, new Pass(61)).Tiles));
+        var once = Assert.Single(Post(Usual, new Pass(61)).Coverage());
         var again = new Pass(61) { Start = Some.Morning.AddMinutes(5) };
         var book = Some.Posted(Usual, Some.Pack(new Pass(61).Drive()), Some.Pack(again.Drive(), firstSeq: 100));
-        var twice = Assert.Single(CoverageRows.Of(book.Tiles));
+        var twice = Assert.Single(book.Coverage());
 
         Assert.Equal(once.CoveredSquareMetres(Some.Lattice), twice.CoveredSquareMetres(Some.Lattice));
         Assert.Equal(twice.CoveredSquareMetres(Some.Lattice), twice.OverlappedSquareMetres(Some.Lattice));
