@@ -1,8 +1,9 @@
 // What the pairs suggest, offered to be adopted; where it has been adopted already that is said.
-import { setOptional } from "./patch.js";
+
 import { farmAddress, send } from "./ask.js";
 import { isAdopted } from "./calibrations.js";
 import { makeDecision } from "./decision.js";
+import { setOptional } from "./patch.js";
 import { dayOf, startOfDay } from "./times.js";
 
 const at = (id) => document.getElementById(id);

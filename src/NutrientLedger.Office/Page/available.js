@@ -10,7 +10,8 @@ const nutrients = [
 export function availableFacts(availability, isSpread) {
   if (!availability || !isSpread) return [];
   const { set, scheme, nitrogen } = availability;
-  const reckoned = nitrogen.shareOfVolume === null ? "" : `, nitrogen for ${percent(nitrogen.shareOfVolume)} of the volume`;
+  const reckoned =
+    nitrogen.shareOfVolume === null ? "" : `, nitrogen for ${percent(nitrogen.shareOfVolume)} of the volume`;
   return [
     ["Available this season", nutrients.map(([key, sign]) => sayAmount(availability[key], sign)).join("; ")],
     ["Still from the two seasons before", sayAmount(availability.carriedOverNitrogen, "N")],
@@ -19,4 +20,6 @@ export function availableFacts(availability, isSpread) {
 }
 
 const sayAmount = ({ kilograms, atLeast, reason }, sign) =>
-  kilograms === null ? `${sign} not known: ${reason}` : `${atLeast ? "at least " : ""}${say("mass", kilograms)} ${sign}`;
+  kilograms === null
+    ? `${sign} not known: ${reason}`
+    : `${atLeast ? "at least " : ""}${say("mass", kilograms)} ${sign}`;

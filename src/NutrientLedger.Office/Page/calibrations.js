@@ -1,8 +1,9 @@
 // The calibrations ever adopted, newest first: what each says, who adopted it and why, and a form to take it back.
-import { copy, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
-import { farmAddress, send } from "./ask.js";
+
 import { analyteName, sayLine } from "./analytes.js";
+import { farmAddress, send } from "./ask.js";
 import { makeDecision } from "./decision.js";
+import { copy, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { sayMoment } from "./times.js";
 
 const notYet = "not decided yet";
@@ -38,7 +39,10 @@ function patch({ node, slot }, calibration, calibrations) {
   const { analyte, sensor, validFrom, validTo, pit } = calibration;
   setText(slot.what, `${analyteName(analyte)} by ${sensor} is ${sayLine(calibration)}`);
   const where = pit ? `, only from ${pit}` : "";
-  setText(slot.when, `From ${sayMoment(validFrom)} ${validTo ? `to ${sayMoment(validTo)}` : "until further notice"}${where}.`);
+  setText(
+    slot.when,
+    `From ${sayMoment(validFrom)} ${validTo ? `to ${sayMoment(validTo)}` : "until further notice"}${where}.`,
+  );
   setText(slot.why, `Adopted by ${calibration.adoptedBy}, ${sayMoment(calibration.recordedAt)}: ${calibration.why}`);
   setOptional(slot.ended, ended(calibration, calibrations));
   const isOver = !isAdopted(calibration);

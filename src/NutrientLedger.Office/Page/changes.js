@@ -10,10 +10,13 @@ const amounts = [
 
 /** A table of all that changes, or a sentence when nothing does. The names are functions that say an id of a field and of a pit. */
 export function changeTable(changes, names) {
-  const rows = grouped(changes).flatMap(([field, season, parts]) => rowsOf(`${names.field(field)}, ${season}`, parts, names));
+  const rows = grouped(changes).flatMap(([field, season, parts]) =>
+    rowsOf(`${names.field(field)}, ${season}`, parts, names),
+  );
   if (rows.length === 0) {
     const nothing = document.createElement("p");
-    nothing.textContent = changes.length === 0 ? "Nothing that is posted would change." : "No sum of a field would change.";
+    nothing.textContent =
+      changes.length === 0 ? "Nothing that is posted would change." : "No sum of a field would change.";
     return nothing;
   }
   const table = document.createElement("table");
@@ -51,7 +54,13 @@ function rowsOf(place, parts, names) {
   const rows = amounts
     .map(([name, of]) => [name, sum(of, "before"), sum(of, "after")])
     .filter(([, before, after]) => before !== after)
-    .map(([name, before, after]) => [place, name, say("mass", before), say("mass", after), change("mass", before, after)]);
+    .map(([name, before, after]) => [
+      place,
+      name,
+      say("mass", before),
+      say("mass", after),
+      change("mass", before, after),
+    ]);
   // Means and shares cannot be added, so where several pits have a part each has rows of its own.
   const from = ({ pit }) => (parts.length === 1 ? place : `${place}, from ${names.pit(pit)}`);
   for (const part of parts) {
@@ -62,7 +71,14 @@ function rowsOf(place, parts, names) {
       rows.push([from(part), "Dry matter", said(before), said(after), difference]);
     }
     const [was, is] = [part.flaggedShareBefore, part.flaggedShareAfter];
-    if (was !== is) rows.push([from(part), "Flagged share", percent(was), percent(is), `${is > was ? "+" : "−"}${percent(Math.abs(is - was))}`]);
+    if (was !== is)
+      rows.push([
+        from(part),
+        "Flagged share",
+        percent(was),
+        percent(is),
+        `${is > was ? "+" : "−"}${percent(Math.abs(is - was))}`,
+      ]);
   }
   return rows;
 }

@@ -1,9 +1,10 @@
 // The days of one pit: those on which something happened each for itself, quiet ones that close in one line.
-import { keyed, setAttribute, setOptional, setText } from "./patch.js";
+
 import { ask, reconciliationAddress } from "./ask.js";
 import { makeDayStatement, showDayStatement } from "./daystatement.js";
-import { chosenSystem, say, sayCubicMetresIn } from "./units.js";
+import { keyed, setAttribute, setOptional, setText } from "./patch.js";
 import { nextDay, sayDay } from "./times.js";
+import { chosenSystem, say, sayCubicMetresIn } from "./units.js";
 
 const verdicts = {
   closes: "closes",
@@ -29,8 +30,12 @@ export function makeDays(farm, { pit, name }) {
 
 export function listDays({ list, farm, pit }, days) {
   const at = { farm, pit };
-  keyed(list, inRuns(days), ({ first, isQuiet }) => `${first.day}/${isQuiet}`, (run) => (run.isQuiet ? makeQuiet() : makeDay(at, run.first)), (kept, run) =>
-    run.isQuiet ? patchQuiet(kept, at, run) : patchDay(kept, at, run.first),
+  keyed(
+    list,
+    inRuns(days),
+    ({ first, isQuiet }) => `${first.day}/${isQuiet}`,
+    (run) => (run.isQuiet ? makeQuiet() : makeDay(at, run.first)),
+    (kept, run) => (run.isQuiet ? patchQuiet(kept, at, run) : patchDay(kept, at, run.first)),
   );
 }
 
@@ -60,7 +65,11 @@ function patchQuiet({ words, link }, at, { first, last }) {
   const when = isOne ? sayDay(first.day) : `${sayDay(first.day)} to ${sayDay(last.day)}`;
   const verdict = first.verdict === "closes" ? (isOne ? "closes" : "every day closes") : "too few witnesses to tell";
   setText(words, `${when}: nothing drawn by meter, ${verdict}`);
-  setAttribute(link, "href", reconciliationAddress(at, first.day, nextDay(last.day), { print: 1, units: chosenSystem() }));
+  setAttribute(
+    link,
+    "href",
+    reconciliationAddress(at, first.day, nextDay(last.day), { print: 1, units: chosenSystem() }),
+  );
   setAttribute(link, "aria-label", `Statement of ${when}, page to print`);
 }
 
@@ -100,7 +109,10 @@ function patchDay(kept, at, day) {
   setText(kept.verdict, verdicts[day.verdict] ?? day.verdict);
   setAttribute(kept.verdict, "data-verdict", day.verdict);
   const unexplained = day.unexplainedCubicMetres;
-  setText(kept.off, `${say("volume", day.meteredCubicMetres)} by meter, ${unexplained === null ? "what is unexplained is not known" : `${say("volume", unexplained)} unexplained`}.`);
+  setText(
+    kept.off,
+    `${say("volume", day.meteredCubicMetres)} by meter, ${unexplained === null ? "what is unexplained is not known" : `${say("volume", unexplained)} unexplained`}.`,
+  );
   // What closes needs no sentence beside its verdict.
   setOptional(kept.finding, day.verdict === "closes" ? null : sayCubicMetresIn(day.finding));
   const figures = JSON.stringify(day);

@@ -1,11 +1,12 @@
 // Does the pit's day close? A pit's days of the season with their verdicts, newest first. Reckoning a season takes the hub seconds, so it is
 // asked for when this part is looked at; after that the newest days are asked for again as readings come in, and all of them when the
 // register has grown, a correction is done, or some minutes are over (a machine that was out of reach may send what is days old).
-import { facts, keyed, setOptional, setText } from "./patch.js";
+
 import { ask, reconciliationAddress } from "./ask.js";
 import { listDays, makeDays } from "./daylist.js";
-import { count } from "./units.js";
+import { facts, keyed, setOptional, setText } from "./patch.js";
 import { dayOf, nextDay } from "./times.js";
+import { count } from "./units.js";
 
 const restBetween = 10_000;
 // A day is over by the farm's clock, also when nothing comes in.
@@ -45,16 +46,23 @@ export function makePitDays(section) {
 
   const isBeingCorrected = () => sheet.fields.some((field) => field.isBeingCorrected);
   const isWholeDue = () => isInView && document.visibilityState === "visible" && Date.now() - wholeAt > wholeAgainAfter;
-  const isSomeDayNotOver = () => [...loaded.days.values()].some((days) => days.some(({ verdict }) => verdict === "running"));
+  const isSomeDayNotOver = () =>
+    [...loaded.days.values()].some((days) => days.some(({ verdict }) => verdict === "running"));
 
   /** All days of the season where any of them may be another one now, else the newest two. */
   async function load() {
     const key = seasonKey();
     const { farm, registerPlace, position, pits } = sheet;
-    const measured = sheet.devices.map(({ lastMeasuredAt }) => lastMeasuredAt).filter(Boolean).sort();
+    const measured = sheet.devices
+      .map(({ lastMeasuredAt }) => lastMeasuredAt)
+      .filter(Boolean)
+      .sort();
     if (measured.length === 0 || pits.length === 0) return;
     const { farms } = await ask("/api/farms");
-    const { first, last } = seasonOf(farms.find((one) => one.farm === farm), sheet.season);
+    const { first, last } = seasonOf(
+      farms.find((one) => one.farm === farm),
+      sheet.season,
+    );
     const newest = nextDay(dayOf(new Date(measured.at(-1))));
     const end = newest < last ? newest : last;
     // In the middle of a correction all days would have to be asked for once more, so that waits for its end.
@@ -82,7 +90,8 @@ export function makePitDays(section) {
   async function refresh() {
     const key = seasonKey();
     const isDue = isWholeDue() || (isSomeDayNotOver() && Date.now() - loadedAt > againWhileNotOver);
-    const isNews = loaded.key !== key || loaded.place !== sheet.registerPlace || loaded.position !== sheet.position || isDue;
+    const isNews =
+      loaded.key !== key || loaded.place !== sheet.registerPlace || loaded.position !== sheet.position || isDue;
     if (!seen || busy || !isNews || Date.now() - loadedAt < restBetween) return;
     busy = true;
     try {
@@ -104,11 +113,17 @@ export function makePitDays(section) {
 
   function render() {
     const shown = sheet.pits.filter(({ pit }) => loaded.days.has(pit));
-    keyed(list, shown, ({ pit }) => `${loaded.key}/${pit}`, (pit) => makeDays(sheet.farm, pit), (kept, { pit }) => {
-      const days = loaded.days.get(pit);
-      facts(kept.sums, sums(days));
-      listDays(kept, days);
-    });
+    keyed(
+      list,
+      shown,
+      ({ pit }) => `${loaded.key}/${pit}`,
+      (pit) => makeDays(sheet.farm, pit),
+      (kept, { pit }) => {
+        const days = loaded.days.get(pit);
+        facts(kept.sums, sums(days));
+        listDays(kept, days);
+      },
+    );
   }
 
   new IntersectionObserver(
@@ -142,12 +157,16 @@ export function makePitDays(section) {
 /** The first day of a season and the first one after it; a season is named by the year in which it ends. */
 function seasonOf({ seasonBegins, ledgerBegins }, season) {
   const isYear = seasonBegins === "01-01";
-  const [first, last] = [isYear ? season : season - 1, isYear ? season + 1 : season].map((year) => `${year}-${seasonBegins}`);
+  const [first, last] = [isYear ? season : season - 1, isYear ? season + 1 : season].map(
+    (year) => `${year}-${seasonBegins}`,
+  );
   return { first: first < ledgerBegins ? ledgerBegins : first, last };
 }
 
 function sums(days) {
-  const drawn = days.filter(({ meteredCubicMetres, verdict }) => meteredCubicMetres > 0 || verdict === "doesNotClose" || verdict === "doubtful");
+  const drawn = days.filter(
+    ({ meteredCubicMetres, verdict }) => meteredCubicMetres > 0 || verdict === "doesNotClose" || verdict === "doubtful",
+  );
   const of = (verdict) => drawn.filter((day) => day.verdict === verdict).length;
   const told = [
     [of("closes"), "close"],
@@ -156,5 +175,15 @@ function sums(days) {
     [of("cannotTell"), "cannot be told"],
     [of("running"), "not over yet"],
   ];
-  return [["Days with something to tell", drawn.length === 0 ? "none" : told.filter(([many]) => many > 0).map(([many, word]) => `${count(many)} ${word}`).join(", ")]];
+  return [
+    [
+      "Days with something to tell",
+      drawn.length === 0
+        ? "none"
+        : told
+            .filter(([many]) => many > 0)
+            .map(([many, word]) => `${count(many)} ${word}`)
+            .join(", "),
+    ],
+  ];
 }

@@ -1,9 +1,10 @@
 // One pit's day in full: the pit's own sum, and every measurement beside what all of them together say.
-import { keyed, setAttribute, setOptional, setText } from "./patch.js";
-import { header } from "./changes.js";
+
 import { reconciliationAddress } from "./ask.js";
-import { chosenSystem, say, sayCubicMetresIn, unitOf } from "./units.js";
+import { header } from "./changes.js";
+import { keyed, setAttribute, setOptional, setText } from "./patch.js";
 import { nextDay, sayDay } from "./times.js";
+import { chosenSystem, say, sayCubicMetresIn, unitOf } from "./units.js";
 
 const columns = ["Measurement", "Told", "±", "All together", "±", "Test", "Deviation known from"];
 
@@ -40,7 +41,10 @@ export function showDayStatement(statement, whole, at, day) {
     ["− in the pit at the end", whole.endMillilitres],
     ["= unexplained", whole.unexplainedMillilitres],
   ];
-  rows(statement.sum, parts.map(([name, millilitres]) => [name, millilitres === null ? "not known" : say("volume", millilitres / 1e6)]));
+  rows(
+    statement.sum,
+    parts.map(([name, millilitres]) => [name, millilitres === null ? "not known" : say("volume", millilitres / 1e6)]),
+  );
   setText(statement.heads[1], `Told, ${unitOf("volume")}`);
   setText(statement.heads[3], `All together, ${unitOf("volume")}`);
   rows(
@@ -57,7 +61,11 @@ export function showDayStatement(statement, whole, at, day) {
   );
   setText(statement.test, [whole.test, sayCubicMetresIn(whole.idleFinding ?? "")].filter(Boolean).join(" "));
   setOptional(statement.notes, whole.notes.join(" "));
-  setAttribute(statement.link, "href", reconciliationAddress(at, day, nextDay(day), { print: 1, units: chosenSystem() }));
+  setAttribute(
+    statement.link,
+    "href",
+    reconciliationAddress(at, day, nextDay(day), { print: 1, units: chosenSystem() }),
+  );
   setAttribute(statement.link, "aria-label", `Statement of ${sayDay(day)}, page to print`);
 }
 
@@ -81,6 +89,8 @@ function rows(body, texts) {
       node.append(header(name, "row"), ...cells);
       return { node, cells };
     },
-    ({ cells }, [, ...rest]) => rest.forEach((text, place) => setText(cells[place], text)),
+    ({ cells }, [, ...rest]) => {
+      for (const [place, text] of rest.entries()) setText(cells[place], text);
+    },
   );
 }

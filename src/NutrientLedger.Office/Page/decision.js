@@ -1,6 +1,7 @@
 // A form in which a person sees what a decision would change, says who takes it and why, and takes it.
-import { setOptional } from "./patch.js";
+
 import { changeTable } from "./changes.js";
+import { setOptional } from "./patch.js";
 
 let made = 0;
 

@@ -1,6 +1,6 @@
 import { keyed, setText } from "./patch.js";
-import { count, counted, say } from "./units.js";
 import { sayMoment } from "./times.js";
+import { count, counted, say } from "./units.js";
 
 const gapsShown = 3;
 const streams = { spread: "spreading", store: "pit level", weather: "weather" };
@@ -28,7 +28,7 @@ function patchDevice({ node, cells }, device) {
     count(device.readingsDoubtful),
     count(device.readingsDuplicate),
   ];
-  texts.forEach((text, place) => setText(cells[place], text));
+  for (const [place, text] of texts.entries()) setText(cells[place], text);
 }
 
 // Less is the time on the way, and says nothing about a clock.
@@ -39,7 +39,9 @@ function sayClockOffset(aheadSeconds) {
   if (aheadSeconds === null || (aheadSeconds < aheadToSay && aheadSeconds > -behindToSay)) return "";
   const seconds = Math.round(Math.abs(aheadSeconds));
   const [hours, minutes, rest] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60, seconds % 60];
-  const parts = [hours && `${hours} h`, minutes && `${minutes} min`, rest && hours === 0 && `${rest} s`].filter(Boolean);
+  const parts = [hours && `${hours} h`, minutes && `${minutes} min`, rest && hours === 0 && `${rest} s`].filter(
+    Boolean,
+  );
   return `clock ${parts.join(" ")} ${aheadSeconds > 0 ? "ahead" : "behind"}`;
 }
 
@@ -48,7 +50,9 @@ function sayGaps({ missingReadings, openGaps, meteredInGapsCubicMetres, gaps }) 
   const named = gaps.slice(0, gapsShown).map(sayGap);
   const more = openGaps > gapsShown ? ` and ${counted(openGaps - gapsShown, "more stretch", "more stretches")}` : "";
   const metered =
-    meteredInGapsCubicMetres > 0 ? `; ${say("volume", meteredInGapsCubicMetres)} metered, not placed while numbers are missing` : "";
+    meteredInGapsCubicMetres > 0
+      ? `; ${say("volume", meteredInGapsCubicMetres)} metered, not placed while numbers are missing`
+      : "";
   return `${count(missingReadings)} missing: no. ${named.join(", ")}${more}${metered}`;
 }
 

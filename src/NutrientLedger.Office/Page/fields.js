@@ -1,9 +1,9 @@
-import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
-import { makeGauge, setGauge } from "./gauge.js";
 import { availableFacts } from "./available.js";
+import { makeGauge, setGauge } from "./gauge.js";
+import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { drawSketch } from "./sketch.js";
-import { percent, say, sayPerArea } from "./units.js";
 import { sayMoment } from "./times.js";
+import { percent, say, sayPerArea } from "./units.js";
 
 const nutrients = [
   ["nitrogen", "Nitrogen", "N"],
@@ -55,18 +55,33 @@ function patchField(kept, field) {
   setOptional(slot.correcting, field.isBeingCorrected ? "Being corrected" : null);
   setText(slot.name, field.name);
   const area = field.fieldSquareMetres;
-  setText(slot.meta, `${field.crop ?? "no plan for this season"} · ${area ? say("area", area) : "no boundary in this season"}`);
+  setText(
+    slot.meta,
+    `${field.crop ?? "no plan for this season"} · ${area ? say("area", area) : "no boundary in this season"}`,
+  );
   // A field without plan and without manure has no account to show, only its name.
   kept.account.hidden = field.crop === null && field.volumeCubicMetres === 0;
-  for (const row of kept.rows) patchNutrient(row, field[row.key], area, row.key === "nitrogen" && field.nitrogenBasis === "available");
+  for (const row of kept.rows)
+    patchNutrient(row, field[row.key], area, row.key === "nitrogen" && field.nitrogenBasis === "available");
   setOptional(slot.note, field.notes.join(" "));
   const covered = field.coveredSquareMetres;
   facts(slot.facts, [
     ["Spread", say("volume", field.volumeCubicMetres)],
     ["Ground covered", covered > 0 && area ? `${say("area", covered)} (${percent(covered / area)})` : "none yet"],
-    ["Covered twice or more", field.overlappedSquareMetres > worthSaying ? say("area", field.overlappedSquareMetres) : null],
-    ["Rate while spreading", field.cubicMetresPerHectareTravelled === null ? null : say("volumePerArea", field.cubicMetresPerHectareTravelled / 10000)],
-    ["Without composition", field.withoutCompositionCubicMetres > 0 ? say("volume", field.withoutCompositionCubicMetres) : null],
+    [
+      "Covered twice or more",
+      field.overlappedSquareMetres > worthSaying ? say("area", field.overlappedSquareMetres) : null,
+    ],
+    [
+      "Rate while spreading",
+      field.cubicMetresPerHectareTravelled === null
+        ? null
+        : say("volumePerArea", field.cubicMetresPerHectareTravelled / 10000),
+    ],
+    [
+      "Without composition",
+      field.withoutCompositionCubicMetres > 0 ? say("volume", field.withoutCompositionCubicMetres) : null,
+    ],
     ["Tool not engaged", field.disengagedCubicMetres > 0 ? say("volume", field.disengagedCubicMetres) : null],
     ...availableFacts(field.availability, field.volumeCubicMetres > 0),
     ["On doubtful readings", sayFlagged(field)],
@@ -77,7 +92,9 @@ function patchField(kept, field) {
 // How much is flagged at all, then why, rule by rule.
 function sayFlagged({ flagged }) {
   const any = flagged.find(({ rule }) => rule === "any");
-  const why = flagged.filter(({ rule }) => rule !== "any").map((part) => `${part.words}: ${say("volume", part.volumeCubicMetres)}`);
+  const why = flagged
+    .filter(({ rule }) => rule !== "any")
+    .map((part) => `${part.words}: ${say("volume", part.volumeCubicMetres)}`);
   if (why.length === 0) return null;
   if (!any) return why.join("; ");
   const nitrogen = any.shareOfTotalNitrogen === null ? "" : `, ${percent(any.shareOfTotalNitrogen)} of its nitrogen`;
@@ -106,9 +123,16 @@ function patchNutrient(row, nutrient, area, inAvailable) {
   }
   const share = nutrient.shareOfPlan;
   const atMost = nutrient.atLeast && !over ? "at most " : "";
-  setText(slot.remaining, over ? `OVER by ${least}${sayPerArea(-remaining, area)}` : atMost + sayPerArea(remaining, area));
+  setText(
+    slot.remaining,
+    over ? `OVER by ${least}${sayPerArea(-remaining, area)}` : atMost + sayPerArea(remaining, area),
+  );
   setText(slot.remainingTotal, say("mass", Math.abs(remaining)));
   setText(slot.used, share === null ? "nothing allowed" : `${least}${percent(share)} of plan`);
-  setGauge(row.gauge, share ?? (over ? 2 : 0), `${least}${sayPerArea(counted, area)} ${inAvailable ? "available" : "spread"} of ${slot.allowed.textContent} allowed, ${slot.remaining.textContent} remaining`);
+  setGauge(
+    row.gauge,
+    share ?? (over ? 2 : 0),
+    `${least}${sayPerArea(counted, area)} ${inAvailable ? "available" : "spread"} of ${slot.allowed.textContent} allowed, ${slot.remaining.textContent} remaining`,
+  );
   setAttribute(row.gauge.node, "data-over", over ? "yes" : "no");
 }

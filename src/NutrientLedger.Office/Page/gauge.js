@@ -23,9 +23,23 @@ export function makeGauge(label, tone) {
   node.setAttribute("aria-valuemin", "0");
   node.setAttribute("aria-valuemax", "100");
   const hatch = `hatch-${++made}`;
-  const svg = shape("svg", { viewBox: `0 0 ${width} 24`, preserveAspectRatio: "none", "aria-hidden": "true", focusable: "false" });
-  const pattern = shape("pattern", { id: hatch, width: 12, height: 12, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" });
-  pattern.append(shape("rect", { class: "hatch-ground", width: 12, height: 12 }), shape("rect", { class: "hatch-line", width: 5, height: 12 }));
+  const svg = shape("svg", {
+    viewBox: `0 0 ${width} 24`,
+    preserveAspectRatio: "none",
+    "aria-hidden": "true",
+    focusable: "false",
+  });
+  const pattern = shape("pattern", {
+    id: hatch,
+    width: 12,
+    height: 12,
+    patternUnits: "userSpaceOnUse",
+    patternTransform: "rotate(45)",
+  });
+  pattern.append(
+    shape("rect", { class: "hatch-ground", width: 12, height: 12 }),
+    shape("rect", { class: "hatch-line", width: 5, height: 12 }),
+  );
   const used = shape("rect", { class: "used", y: 3, height: 18, width: 0 });
   const over = shape("rect", { class: "over", x: limitAt, y: 3, height: 18, width: 0, fill: `url(#${hatch})` });
   const track = shape("rect", { class: "track", y: 3, height: 18, width: limitAt });

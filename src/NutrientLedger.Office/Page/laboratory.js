@@ -1,10 +1,11 @@
 // The part of the page for laboratory and sensor: pairs, what they suggest, and what was decided by them.
-import { setOptional, setText } from "./patch.js";
-import { ask, farmAddress } from "./ask.js";
-import { allAnalytes, analyteName } from "./analytes.js";
+
 import { offerAdoption } from "./adoption.js";
-import { makePairs, showPairs } from "./pairs.js";
+import { allAnalytes, analyteName } from "./analytes.js";
+import { ask, farmAddress } from "./ask.js";
 import { showCalibrations } from "./calibrations.js";
+import { makePairs, showPairs } from "./pairs.js";
+import { setOptional, setText } from "./patch.js";
 import { showStatements, statementsAfter } from "./statements.js";
 
 // A statement is made by the hub a moment after its correction is posted.
@@ -22,7 +23,8 @@ export function makeLaboratory() {
   const pairs = makePairs(at("lab-pairs"));
 
   const names = {
-    field: (field) => (field === null ? "Outside all fields" : (sheet.fields.find((one) => one.field === field)?.name ?? field)),
+    field: (field) =>
+      field === null ? "Outside all fields" : (sheet.fields.find((one) => one.field === field)?.name ?? field),
     pit: (pit) => (pit === null ? "no known pit" : (sheet.pits.find((one) => one.pit === pit)?.name ?? pit)),
   };
 
@@ -36,7 +38,9 @@ export function makeLaboratory() {
       );
       const statements = await statementsAfter(farm, known.farm === farm ? known.statements : []);
       if (mine !== refreshes) return;
-      const mounted = register.entries.map(({ entry }) => entry).filter((entry) => entry.sensorId && entry.place && entry.place !== "inPit");
+      const mounted = register.entries
+        .map(({ entry }) => entry)
+        .filter((entry) => entry.sensorId && entry.place && entry.place !== "inPit");
       const reported = new Set(lab.reports.flatMap(({ values }) => values.map(({ analyte }) => analyte)));
       known = {
         ...known,
@@ -79,7 +83,11 @@ export function makeLaboratory() {
     at("lab-done").focus();
     const before = known.statements.length;
     await refresh();
-    for (let tries = 0; tries < statementPatience && known.farm === farm && known.statements.length === before; tries++) {
+    for (
+      let tries = 0;
+      tries < statementPatience && known.farm === farm && known.statements.length === before;
+      tries++
+    ) {
       await new Promise((goOn) => setTimeout(goOn, 1_000));
       // What else is new comes with the sheet; a hub that does not answer just now is asked again.
       const statements = await statementsAfter(farm, known.statements).catch(() => known.statements);
@@ -106,7 +114,8 @@ export function makeLaboratory() {
     // Before the first answer nobody can say that there is nothing.
     const { farm } = sheet;
     const isKnown = known.farm === farm;
-    const done = (words) => () => farm === sheet.farm && decided(`${words} The balances above follow; its statement appears below in a moment.`);
+    const done = (words) => () =>
+      farm === sheet.farm && decided(`${words} The balances above follow; its statement appears below in a moment.`);
     at("lab-none").hidden = !isKnown || known.analytes.length > 0;
     if (known.pairs) showPairs(pairs, known.pairs);
     else pairs.node.hidden = true;
@@ -124,7 +133,9 @@ export function makeLaboratory() {
   }
 
   for (const choice of ["lab-sensor", "lab-analyte"])
-    at(choice).addEventListener("change", () => compare().catch((trouble) => setOptional(at("lab-trouble"), trouble.message)));
+    at(choice).addEventListener("change", () =>
+      compare().catch((trouble) => setOptional(at("lab-trouble"), trouble.message)),
+    );
 
   return {
     show(next) {

@@ -22,19 +22,39 @@ function ofField(field) {
     const { remainingKilograms: remaining, shareOfPlan: share } = field[key];
     if (remaining === null) return [];
     const place = `${field.field}/${key}`;
-    if (remaining < 0) return [[place, `${field.name}: ${word} is over the plan by ${sayPerArea(-remaining, field.fieldSquareMetres)}. Stop, and ask your planner.`]];
-    return share >= nearLimit ? [[place, `${field.name}: ${word} has reached ${percent(share)} of the plan, ${sayPerArea(remaining, field.fieldSquareMetres)} remaining.`]] : [];
+    if (remaining < 0)
+      return [
+        [
+          place,
+          `${field.name}: ${word} is over the plan by ${sayPerArea(-remaining, field.fieldSquareMetres)}. Stop, and ask your planner.`,
+        ],
+      ];
+    return share >= nearLimit
+      ? [
+          [
+            place,
+            `${field.name}: ${word} has reached ${percent(share)} of the plan, ${sayPerArea(remaining, field.fieldSquareMetres)} remaining.`,
+          ],
+        ]
+      : [];
   });
 }
 
 function ofPit(pit) {
   if (pit.levelMetres === null) return [];
   const share = pit.shareFull;
-  return share >= nearLimit ? [[pit.pit, `${pit.name} stands at ${percent(share)} of full, ${say("volume", pit.volumeCubicMetres)}.`]] : [];
+  return share >= nearLimit
+    ? [[pit.pit, `${pit.name} stands at ${percent(share)} of full, ${say("volume", pit.volumeCubicMetres)}.`]]
+    : [];
 }
 
 function ofDevice(device) {
   return device.missingReadings > 0
-    ? [[`${device.equipment}/${device.stream}`, `${counted(device.missingReadings, "reading")} of ${device.equipment} ${device.missingReadings === 1 ? "has" : "have"} not arrived yet and will count on arrival.`]]
+    ? [
+        [
+          `${device.equipment}/${device.stream}`,
+          `${counted(device.missingReadings, "reading")} of ${device.equipment} ${device.missingReadings === 1 ? "has" : "have"} not arrived yet and will count on arrival.`,
+        ],
+      ]
     : [];
 }

@@ -1,16 +1,16 @@
-import { setText } from "./patch.js";
-import { chooseSystem, chosenSystem } from "./units.js";
-import { sayMoment, setFarmTime } from "./times.js";
-import { listen } from "./live.js";
-import { makeStatus } from "./status.js";
 import { offerFarms, offerSeasons } from "./choices.js";
-import { showFields } from "./fields.js";
-import { showPits } from "./pits.js";
-import { showElsewhere } from "./elsewhere.js";
-import { showDevices } from "./devices.js";
-import { showLook } from "./look.js";
 import { makePitDays } from "./days.js";
+import { showDevices } from "./devices.js";
+import { showElsewhere } from "./elsewhere.js";
+import { showFields } from "./fields.js";
 import { makeLaboratory } from "./laboratory.js";
+import { listen } from "./live.js";
+import { showLook } from "./look.js";
+import { setText } from "./patch.js";
+import { showPits } from "./pits.js";
+import { makeStatus } from "./status.js";
+import { sayMoment, setFarmTime } from "./times.js";
+import { chooseSystem, chosenSystem } from "./units.js";
 
 const askAgainAfter = 3_000;
 const showAgainAfter = 10_000;

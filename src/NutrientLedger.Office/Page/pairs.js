@@ -1,10 +1,11 @@
 // A sensor beside the laboratory: sample by sample, as a picture, and what that suggests with its uncertainty.
-import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
+
 import { analyteName, kindOf, sayLine } from "./analytes.js";
 import { header } from "./changes.js";
+import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { drawScatter } from "./scatter.js";
-import { change, count, counted, say, unitOf } from "./units.js";
 import { sayMoment } from "./times.js";
+import { change, count, counted, say, unitOf } from "./units.js";
 
 export function makePairs(parent) {
   const node = copy("pairs-template").firstElementChild;
@@ -24,19 +25,45 @@ export function showPairs({ node, slot }, answer) {
   if (any) {
     const line = proposal && lineOf(proposal.calibration);
     drawScatter(slot.scatter, { pairs, proposal: line }, kind);
-    setAttribute(slot.scatter, "aria-label", `${analyteName(analyte)} of ${counted(pairs.length, "sample")}, laboratory against sensor; the table beside holds the same figures. ${sayBias(answer, kind)}`);
+    setAttribute(
+      slot.scatter,
+      "aria-label",
+      `${analyteName(analyte)} of ${counted(pairs.length, "sample")}, laboratory against sensor; the table beside holds the same figures. ${sayBias(answer, kind)}`,
+    );
     slot.solid.hidden = !line;
   }
-  keyed(slot.rows, pairs, (pair) => pair.report, makeRow, (kept, pair) => patchRow(kept, pair, kind));
+  keyed(
+    slot.rows,
+    pairs,
+    (pair) => pair.report,
+    makeRow,
+    (kept, pair) => patchRow(kept, pair, kind),
+  );
   setOptional(slot.unpaired, answer.unpaired.map(({ report, why }) => `${report}: ${why}`).join(" "));
   facts(slot.facts, [
     ["Mean difference", answer.bias === null ? null : sayBias(answer, kind)],
     ["Could be chance up to", answer.biasLimit === null ? null : `±${say(kind, answer.biasLimit)}, at 95 %`],
-    ["Scatter of single samples", answer.standardErrorOfPrediction === null ? null : `±${say(kind, answer.standardErrorOfPrediction)}, one standard deviation`],
-    ["Slope, laboratory over sensor", answer.slope === null ? null : `${count(answer.slope, 3)} ± ${count(answer.slopeStandardError, 3)}; ${answer.slopeDiffersFromOne ? "differs" : "does not differ"} from 1 beyond chance`],
+    [
+      "Scatter of single samples",
+      answer.standardErrorOfPrediction === null
+        ? null
+        : `±${say(kind, answer.standardErrorOfPrediction)}, one standard deviation`,
+    ],
+    [
+      "Slope, laboratory over sensor",
+      answer.slope === null
+        ? null
+        : `${count(answer.slope, 3)} ± ${count(answer.slopeStandardError, 3)}; ${answer.slopeDiffersFromOne ? "differs" : "does not differ"} from 1 beyond chance`,
+    ],
     ["Suggested", proposal ? sayProposal(proposal, kind) : any ? "no correction" : null],
   ]);
-  keyed(slot.warnings, answer.warnings, (text) => text, () => ({ node: document.createElement("li") }), ({ node: item }, text) => setText(item, text));
+  keyed(
+    slot.warnings,
+    answer.warnings,
+    (text) => text,
+    () => ({ node: document.createElement("li") }),
+    ({ node: item }, text) => setText(item, text),
+  );
   slot.warnings.hidden = answer.warnings.length === 0;
   setOptional(slot.rule, answer.rule && sayRule(answer.rule, kind));
 }
@@ -46,7 +73,9 @@ const perUnit = { "g/L": 1_000, "%": 10_000 };
 
 /** The farm's rule that adopts by itself: whether it is on, its limits, and what is lacking so far. */
 function sayRule({ isOn, pairsAtLeast, standardErrorAtMost, standardErrorUnit, isFulfilled, lacking }, kind) {
-  const does = isOn ? "is on: when a laboratory report comes it adopts what is suggested by itself" : "is off; on, it would adopt what is suggested by itself";
+  const does = isOn
+    ? "is on: when a laboratory report comes it adopts what is suggested by itself"
+    : "is off; on, it would adopt what is suggested by itself";
   const limits = `from ${count(pairsAtLeast)} pairs up, if single samples scatter by no more than ±${say(kind, standardErrorAtMost * perUnit[standardErrorUnit])}`;
   const state = isFulfilled ? "All that it asks for is fulfilled." : `Lacking so far: ${lacking.join(" ")}`;
   return `The farm's own rule ${does}, ${limits}. ${state}`;
@@ -81,5 +110,5 @@ function makeRow({ report }) {
 function patchRow({ cells }, { from, laboratory, sensor }, kind) {
   const texts = [sayMoment(from), say(kind, laboratory), say(kind, sensor), change(kind, sensor, laboratory)];
   // The unit stands once, over the column.
-  texts.forEach((text, place) => setText(cells[place], place === 0 ? text : text.split("\u00a0")[0]));
+  for (const [place, text] of texts.entries()) setText(cells[place], place === 0 ? text : text.split("\u00a0")[0]);
 }

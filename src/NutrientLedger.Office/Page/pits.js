@@ -1,7 +1,7 @@
-import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { makeGauge, setGauge } from "./gauge.js";
-import { percent, say } from "./units.js";
+import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { sayMoment } from "./times.js";
+import { percent, say } from "./units.js";
 
 export function showPits(parent, pits) {
   keyed(parent, pits, ({ pit, name }) => `${pit}/${name}`, makePit, patchPit);
@@ -24,13 +24,22 @@ function patchPit({ slot, gauge }, pit) {
   const share = known ? pit.shareFull : 0;
   const over = known && pit.levelMetres > pit.fullDepthMetres;
   if (known) {
-    setGauge(gauge, share, `${say("volume", pit.volumeCubicMetres)} of ${say("volume", pit.fullVolumeCubicMetres)}, ${percent(share)} of full`);
+    setGauge(
+      gauge,
+      share,
+      `${say("volume", pit.volumeCubicMetres)} of ${say("volume", pit.fullVolumeCubicMetres)}, ${percent(share)} of full`,
+    );
     setAttribute(gauge.node, "data-over", over ? "yes" : "no");
   }
-  const above = over ? `ABOVE FULL DEPTH by ${say("length", pit.levelMetres - pit.fullDepthMetres)}: ask your planner how to make room before it overflows.` : "";
+  const above = over
+    ? `ABOVE FULL DEPTH by ${say("length", pit.levelMetres - pit.fullDepthMetres)}: ask your planner how to make room before it overflows.`
+    : "";
   setOptional(slot.note, [above, pit.note].filter(Boolean).join(" "));
   facts(slot.facts, [
-    ["In store", known ? `${say("volume", pit.volumeCubicMetres)}, ${percent(share)} of full` : "no level received yet"],
+    [
+      "In store",
+      known ? `${say("volume", pit.volumeCubicMetres)}, ${percent(share)} of full` : "no level received yet",
+    ],
     ["Full is", `${say("volume", pit.fullVolumeCubicMetres)} at ${say("length", pit.fullDepthMetres)}`],
     ["Level", known ? `${say("length", pit.levelMetres)}, ${sayMoment(pit.levelMeasuredAt)}` : null],
     ["Drawn this season, by meter", say("volume", pit.drawnByMeterCubicMetres)],

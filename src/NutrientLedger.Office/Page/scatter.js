@@ -34,7 +34,11 @@ export function drawScatter(svg, { pairs, proposal }, kind) {
   }
   svg.append(
     shape("text", { x: left, y: top - 9, class: "axis" }, `laboratory, ${unitOf(kind)}`),
-    shape("text", { x: wide - edge, y: high - 8, class: "axis", "text-anchor": "end" }, `sensor as read, ${unitOf(kind)}`),
+    shape(
+      "text",
+      { x: wide - edge, y: high - 8, class: "axis", "text-anchor": "end" },
+      `sensor as read, ${unitOf(kind)}`,
+    ),
     line("agree", 1, 0),
   );
   if (proposal) svg.append(line("proposed", proposal.slope, inUnit(kind, proposal.intercept)));

@@ -13,7 +13,8 @@ export function drawSketch(svg, rings) {
   const [west, north] = [Math.min(...xs), Math.min(...ys)];
   const [wide, high] = [Math.max(...xs) - west, Math.max(...ys) - north];
   const scale = (size - 4) / Math.max(wide, high);
-  const place = ([x, y]) => `${(2 + (x - west) * scale + ((size - 4) - wide * scale) / 2).toFixed(1)} ${(2 + (y - north) * scale + ((size - 4) - high * scale) / 2).toFixed(1)}`;
+  const place = ([x, y]) =>
+    `${(2 + (x - west) * scale + (size - 4 - wide * scale) / 2).toFixed(1)} ${(2 + (y - north) * scale + (size - 4 - high * scale) / 2).toFixed(1)}`;
   const path = flat.map((ring) => `M${ring.map(place).join("L")}Z`).join("");
   if (!svg.firstElementChild) svg.append(document.createElementNS("http://www.w3.org/2000/svg", "path"));
   setAttribute(svg, "viewBox", `0 0 ${size} ${size}`);

@@ -1,8 +1,9 @@
 // What corrections of the past changed, newest first, each with a page to print.
-import { copy, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
+
 import { ask, farmAddress } from "./ask.js";
-import { chosenSystem } from "./units.js";
+import { copy, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { sayMoment } from "./times.js";
+import { chosenSystem } from "./units.js";
 
 const atOnce = 1000;
 
@@ -23,12 +24,22 @@ export function showStatements(list, none, farm, statements) {
     const node = copy("statement-template").firstElementChild;
     return { node, slot: slots(node) };
   };
-  keyed(list, [...statements].reverse(), ({ position }) => `${farm}/${position}`, make, ({ slot }, statement) => {
-    setText(slot.what, chosenSystem() === "metric" ? statement.whatMetric : statement.whatUs);
-    setOptional(slot.why, statement.why && `${statement.by ?? "Nobody named"}: ${statement.why}`);
-    setText(slot.summary, statement.summary);
-    setText(slot.when, sayMoment(statement.recordedAt));
-    setAttribute(slot.link, "href", farmAddress(farm, `statements/${statement.position}?print=1&units=${chosenSystem()}`));
-    setAttribute(slot.link, "aria-label", `Statement of ${statement.id ?? statement.kind}, page to print`);
-  });
+  keyed(
+    list,
+    [...statements].reverse(),
+    ({ position }) => `${farm}/${position}`,
+    make,
+    ({ slot }, statement) => {
+      setText(slot.what, chosenSystem() === "metric" ? statement.whatMetric : statement.whatUs);
+      setOptional(slot.why, statement.why && `${statement.by ?? "Nobody named"}: ${statement.why}`);
+      setText(slot.summary, statement.summary);
+      setText(slot.when, sayMoment(statement.recordedAt));
+      setAttribute(
+        slot.link,
+        "href",
+        farmAddress(farm, `statements/${statement.position}?print=1&units=${chosenSystem()}`),
+      );
+      setAttribute(slot.link, "aria-label", `Statement of ${statement.id ?? statement.kind}, page to print`);
+    },
+  );
 }

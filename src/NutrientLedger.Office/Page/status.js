@@ -13,7 +13,8 @@ export function makeStatus(node) {
     if (lastNew === null) return;
     const state = lost ? "lost" : now - lastNew > quietAfter ? "waiting" : "live";
     const words = {
-      lost: () => `Connection lost. Showing what was known at ${sayClock(lastNew, now)}; trying to reach the hub again.`,
+      lost: () =>
+        `Connection lost. Showing what was known at ${sayClock(lastNew, now)}; trying to reach the hub again.`,
       waiting: () => `Waiting. Connected; nothing new has been posted since ${sayClock(lastNew, now)}.`,
       live: () => "Live. Figures change as readings are posted.",
     };

@@ -37,7 +37,8 @@ export function startOfDay(day) {
   return new Date(moment);
 }
 
-export const nextDay = (day, days = 1) => new Date(Date.parse(`${day}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
+export const nextDay = (day, days = 1) =>
+  new Date(Date.parse(`${day}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
 
 /** A day in words, as in "Apr 21, 2026". */
 export const sayDay = (day) => formats.day.format(new Date(startOfDay(day).getTime() + 43_200_000));

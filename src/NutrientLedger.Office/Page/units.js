@@ -69,7 +69,8 @@ export function change(kind, before, after) {
 }
 
 /** A sentence of the hub, which speaks of cubic metres, in the chosen units. */
-export const sayCubicMetresIn = (sentence) => sentence.replace(/([\d,]+(?:\.\d+)?) m³/g, (_, number) => say("volume", Number(number.replaceAll(",", ""))));
+export const sayCubicMetresIn = (sentence) =>
+  sentence.replace(/([\d,]+(?:\.\d+)?) m³/g, (_, number) => say("volume", Number(number.replaceAll(",", ""))));
 
 /** The plain number and the unit, for scales. */
 export const inUnit = (kind, amount) => amount * systems[system][kind][1];
