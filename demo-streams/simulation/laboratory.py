@@ -32,7 +32,7 @@ def reports(day, seconds, seed):
         written.append({
             "id": f"tern-mill-{day['date']}-{number}", "sample": f"{day['date']} {clock[:5]}", "laboratory": "Laboratory at Tern Mill (invented)",
             "sampledFrom": _moment(begins), "sampledTo": _moment(ends), "sensor": SENSOR["sensor"],
-            "method": "Kjeldahl nitrogen, distilled ammonia", "reportedOn": REPORTED_ON, "enteredBy": "J. Larch", "values": values,
+            "method": "Kjeldahl nitrogen, distilled ammonia", "reportedOn": REPORTED_ON, "by": "J. Larch", "values": values,
         })  # fmt: skip
     return written
 

@@ -24,24 +24,24 @@ def records(volumes, seed):
     written = []
     for pit in PITS:
         animals, each = ANIMALS[pit]
-        written.append({"kind": "surroundings", "recordedBy": WRITER, "pit": pit, "runoffSquareMetres": 0, "runoffShare": 0,
+        written.append({"kind": "surroundings", "by": WRITER, "pit": pit, "runoffSquareMetres": 0, "runoffShare": 0,
                         "cover": "covered", "from": begin})  # fmt: skip
-        written.append({"kind": "dailyInflow", "recordedBy": WRITER, "pit": pit, "of": "manure", "animals": animals,
+        written.append({"kind": "dailyInflow", "by": WRITER, "pit": pit, "of": "manure", "animals": animals,
                         "cubicMetresPerAnimalDay": each, "from": begin})  # fmt: skip
     for day in DAYS:
         rng = random.Random(f"{seed}/{day['date']}/{day['machine']}/tape")
         rate = 10 * day["flow"] / (day["speed"] * day["width"])
-        written.append({"kind": "setRate", "recordedBy": WRITER, "applicator": day["machine"],
+        written.append({"kind": "setRate", "by": WRITER, "applicator": day["machine"],
                         "cubicMetresPerHectare": round(rate, 1), "from": moment(day["date"], "05:00:00")})  # fmt: skip
         wall, slope = WALLS[day["pit"]]
         for clock in ("06:10:00", "20:30:00"):
             depth = depth_of(day["pit"], volumes(day["pit"], clock_on(day["date"], clock)[0])) + rng.gauss(0, TAPE_SD_METRES)
             dry = wall - depth / math.sin(math.radians(slope))
-            written.append({"kind": "tape", "recordedBy": WRITER, "at": moment(day["date"], clock), "pit": day["pit"],
+            written.append({"kind": "tape", "by": WRITER, "at": moment(day["date"], clock), "pit": day["pit"],
                             "wallMetres": round(wall, 3), "dryMetres": round(dry, 3), "slopeDegrees": round(slope, 3),
                             "deviationMetres": TAPE_SD_METRES, "deviationKnownFrom": "estimatedFromData"})  # fmt: skip
-    written.append({"kind": "loads", "recordedBy": WRITER, "at": moment(HAULED["date"], HAULED["at"]), "pit": HAULED["pit"],
+    written.append({"kind": "loads", "by": WRITER, "at": moment(HAULED["date"], HAULED["at"]), "pit": HAULED["pit"],
                     "loads": HAULED["loads"], "fillVolumeCubicMetres": HAULED["fill"], "shareFilled": HAULED["share"]})  # fmt: skip
-    written.append({"kind": "transfer", "recordedBy": WRITER, "at": moment(MOVED["date"], MOVED["at"]), "fromPit": MOVED["from"],
+    written.append({"kind": "transfer", "by": WRITER, "at": moment(MOVED["date"], MOVED["at"]), "fromPit": MOVED["from"],
                     "toPit": MOVED["to"], "volumeCubicMetres": MOVED["cubic_metres"]})  # fmt: skip
     return written

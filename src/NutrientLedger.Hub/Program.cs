@@ -1,5 +1,5 @@
-using NutrientLedger.Hub;
 using NutrientLedger.Hub.Commands;
+using NutrientLedger.Hub.Startup;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -13,51 +13,49 @@ app.Configure(hub =>
     hub.SetApplicationName("nutrient-ledger");
     // A misspelt option would otherwise be passed over without a word.
     hub.UseStrictParsing();
-    hub.SetExceptionHandler((trouble, _) => StartTrouble.Explain(trouble));
+    hub.SetExceptionHandler((error, _) => StartupErrors.Explain(error));
     hub.AddCommand<RunCommand>("run")
-        .WithDescription("Takes in sensor messages, keeps the ledgers and serves the page until stopped.")
+        .WithDescription("Runs the hub: receives sensor messages, keeps the ledgers, serves the page.")
         .WithExample("run", "--http-port", "5080", "--mqtt-port", "1883")
         .WithExample("run", "--broker", "127.0.0.1:1884", "--farms", "larch-hollow");
     hub.AddCommand<DemoCommand>("demo")
-        .WithDescription("Runs the hub with an invented farm whose season is played through MQTT.")
+        .WithDescription("Runs the hub with an invented farm and plays its season through MQTT.")
         .WithExample("demo", "--speed", "300")
         .WithExample("demo", "--once", "--fresh");
     hub.AddBranch(
         "import",
         import =>
         {
-            import.SetDescription("Brings fields, pits, machines and plans into the journal.");
+            import.SetDescription("Imports farm files, hand records and laboratory reports.");
             import
                 .AddCommand<ImportFarmCommand>("farm")
-                .WithDescription("Imports a farm file with its GeoJSON fields; importing it again adds nothing.")
+                .WithDescription("Imports a farm file with its GeoJSON fields. Repeats are ignored.")
                 .WithExample("import", "farm", "demo-streams/larch-hollow.json");
             import
                 .AddCommand<ImportRecordsCommand>("records")
-                .WithDescription("Imports records made by hand at pits; all or nothing, and again adds nothing.")
+                .WithDescription("Imports hand records of pits, all or none. Repeats are ignored.")
                 .WithExample("import", "records", "records.json");
             import
                 .AddCommand<ImportLabCommand>("lab")
-                .WithDescription("Imports laboratory reports; all or nothing, and again adds nothing.")
+                .WithDescription("Imports laboratory reports, all or none. Repeats are ignored.")
                 .WithExample("import", "lab", "larch-hollow", "reports.csv");
         }
     );
     hub.AddCommand<ReconcileCommand>("reconcile")
-        .WithDescription("Says day by day whether what left a pit reached the fields, and which instrument is suspect.")
+        .WithDescription("Reconciles a pit day by day and names suspected gross errors.")
         .WithExample("reconcile", "larch-hollow", "--pit", "north-basin", "--from", "2026-04-20", "--to", "2026-04-24");
     hub.AddCommand<VerifyCommand>("verify")
-        .WithDescription("Checks the seals of the journal and every posted figure against one posted anew.")
+        .WithDescription("Checks the journal's chain hashes and compares the ledger with a rebuild.")
         .WithExample("verify", "larch-hollow", "--demo");
     hub.AddCommand<ReplayCommand>("replay")
-        .WithDescription(
-            "Posts a farm's whole ledger anew beside the live one and compares; or says what it said earlier."
-        )
+        .WithDescription("Rebuilds a farm's ledger and compares it with the live one, or shows an earlier state.")
         .WithExample("replay", "larch-hollow", "--demo")
         .WithExample("replay", "larch-hollow", "--as-of", "2026-05-01T12:00Z");
     hub.AddCommand<ExportCommand>("export")
-        .WithDescription("Writes the entries of a farm's journal as JSON, one a line.")
+        .WithDescription("Writes the events of a farm as JSON, one per line.")
         .WithExample("export", "larch-hollow", "--kind", "sensor_mounted", "--demo");
     hub.AddCommand<ExplainCommand>("explain")
-        .WithDescription("Says where a figure of agronomy comes from; lists factor sets and checks one of your own.")
+        .WithDescription("Shows the source of a coefficient, lists factor sets, checks your own set.")
         .WithExample("explain", "ammonium-retained/injected")
         .WithExample("explain", "--set", "alberta-2007")
         .WithExample("explain", "--file", "our-figures.json");

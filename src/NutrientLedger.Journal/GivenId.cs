@@ -12,6 +12,6 @@ public static class GivenId
     );
 
     /// <summary>Whether a text can be an id.</summary>
-    public static bool IsOne(ReadOnlySpan<char> text) =>
+    public static bool IsValid(ReadOnlySpan<char> text) =>
         text.Length is >= 1 and <= LengthMax && !text.ContainsAnyExcept(Characters);
 }

@@ -1,4 +1,5 @@
 using System.Text;
+using NutrientLedger.Telemetry.Senml;
 
 namespace NutrientLedger.Telemetry;
 
@@ -9,7 +10,7 @@ namespace NutrientLedger.Telemetry;
 internal sealed class MessageNumbers
 {
     /// <summary>The largest whole number that a SenML value (a double) can count to without skipping.</summary>
-    private const long Most = 1L << 53;
+    private const long NumberMax = 1L << 53;
 
     private static readonly string[] Names = ["boot", "seq", "lastboot", "lastseq"];
 
@@ -20,7 +21,7 @@ internal sealed class MessageNumbers
     public long Seq => values[1]!.Value;
 
     /// <summary>The boot before this one and its last number, if both are told and the boot was before.</summary>
-    public (long Boot, long LastSeq)? Former =>
+    public (long Boot, long LastSeq)? PreviousBoot =>
         values is [_, _, { } boot, { } lastSeq] && boot < Boot ? (boot, lastSeq) : null;
 
     public static bool Knows(ReadOnlySpan<byte> name) => IndexOf(name) >= 0;
@@ -35,10 +36,10 @@ internal sealed class MessageNumbers
         if (!record.Unit.IsEmpty && !record.Unit.SequenceEqual("count"u8))
             return $"Record {recordNumber}: {name} must have the unit count or none; a base unit applies to it too.";
         // Readings are numbered from 1, starts of a device from 0.
-        var least = name == "seq" ? 1 : 0;
-        if (record.Number < least || record.Number > Most || record.Number != Math.Floor(record.Number))
-            return Reason.Of(
-                $"Record {recordNumber}: {name} is {record.Number}; it must be a whole number from {least} to 2^53."
+        var min = name == "seq" ? 1 : 0;
+        if (record.Number < min || record.Number > NumberMax || record.Number != Math.Floor(record.Number))
+            return RejectionReason.Of(
+                $"Record {recordNumber}: {name} is {record.Number}; it must be a whole number from {min} to 2^53."
             );
         if (values[index] is not null)
             return $"Record {recordNumber}: {name} stands twice; it stands once in a message.";
@@ -53,7 +54,7 @@ internal sealed class MessageNumbers
             return "The message has no boot or no seq (after the base name is put in front); send each once, so that its readings can be told from others.";
         if (readings == 0)
             return "The message has no readings.";
-        return seq + readings - 1 > Most ? "The readings of the message are numbered beyond 2^53." : null;
+        return seq + readings - 1 > NumberMax ? "The readings of the message are numbered beyond 2^53." : null;
     }
 
     private static int IndexOf(ReadOnlySpan<byte> name)

@@ -6,19 +6,19 @@ namespace NutrientLedger.Telemetry;
 public readonly record struct WireTopic(string FarmId, string EquipmentId, TelemetryStream Stream)
 {
     /// <summary>Takes a topic apart, or says what is wrong with it.</summary>
-    public static bool TryParse(string topic, out WireTopic parsed, out string refusal)
+    public static bool TryParse(string topic, out WireTopic parsed, out string rejection)
     {
         parsed = default;
         Span<Range> levels = stackalloc Range[6];
         var text = topic.AsSpan();
         if (text.Split(levels, '/') != 5 || text[levels[0]] is not "agri" || text[levels[1]] is not "v1")
         {
-            refusal = "The topic must have the form agri/v1/{farm}/{equipment}/{stream}.";
+            rejection = "The topic must have the form agri/v1/{farm}/{equipment}/{stream}.";
             return false;
         }
-        if (!GivenId.IsOne(text[levels[2]]) || !GivenId.IsOne(text[levels[3]]))
+        if (!GivenId.IsValid(text[levels[2]]) || !GivenId.IsValid(text[levels[3]]))
         {
-            refusal = "Farm and equipment in the topic must be 1 to 40 of the characters a-z, 0-9 and -.";
+            rejection = "Farm and equipment in the topic must be 1 to 40 of the characters a-z, 0-9 and -.";
             return false;
         }
         TelemetryStream? stream = text[levels[4]] switch
@@ -30,11 +30,11 @@ public readonly record struct WireTopic(string FarmId, string EquipmentId, Telem
         };
         if (stream is not { } known)
         {
-            refusal = "The stream at the end of the topic must be spread, store or weather.";
+            rejection = "The stream at the end of the topic must be spread, store or weather.";
             return false;
         }
         parsed = new(text[levels[2]].ToString(), text[levels[3]].ToString(), known);
-        refusal = "";
+        rejection = "";
         return true;
     }
 }

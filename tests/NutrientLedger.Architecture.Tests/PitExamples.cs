@@ -9,7 +9,7 @@ internal static class PitExamples
 {
     private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, 500, TimeSpan.FromHours(-5));
 
-    public static Dictionary<string, IEntry> All { get; } =
+    public static Dictionary<string, IJournalEvent> All { get; } =
         new()
         {
             ["loads_hauled.json"] = new LoadsHauled(

@@ -9,23 +9,24 @@ public class RoomsTests
 {
     private static readonly Dictionary<string, (string[] Rooms, string[] Packages)> Table = new()
     {
-        ["Agronomy"] = ([], ["MathNet.Numerics", "NetTopologySuite"]),
+        ["Json"] = ([], []),
+        ["Agronomy"] = (["Json"], ["MathNet.Numerics", "NetTopologySuite"]),
         ["Journal"] = (["Agronomy"], []),
         ["Telemetry"] = (["Agronomy", "Journal"], []),
         ["Ledger"] = (["Agronomy", "Journal"], []),
-        ["Store"] = (["Agronomy", "Journal", "Ledger"], ["Marten", "Npgsql", "Polly.Core"]),
-        ["Intake"] = (
-            ["Agronomy", "Journal", "Telemetry", "Store"],
+        ["Persistence"] = (["Agronomy", "Journal", "Ledger"], ["Marten", "Npgsql", "Polly.Core"]),
+        ["Ingestion"] = (
+            ["Agronomy", "Journal", "Telemetry", "Persistence"],
             ["MQTTnet", "MQTTnet.Server", "MQTTnet.AspNetCore", "Polly.Core"]
         ),
-        ["Office"] = (
-            ["Agronomy", "Journal", "Ledger", "Store"],
+        ["Web"] = (
+            ["Json", "Agronomy", "Journal", "Ledger", "Persistence"],
             ["Microsoft.AspNetCore.OpenApi", "Scalar.AspNetCore"]
         ),
+        ["Demo"] = (["Ledger", "Persistence", "Web"], ["MQTTnet", "Spectre.Console.Cli"]),
         ["Hub"] = (
-            ["Agronomy", "Journal", "Telemetry", "Ledger", "Store", "Intake", "Office"],
+            ["Json", "Agronomy", "Journal", "Telemetry", "Ledger", "Persistence", "Ingestion", "Web", "Demo"],
             [
-                "MQTTnet",
                 "OpenTelemetry.Extensions.Hosting",
                 "OpenTelemetry.Exporter.Prometheus.AspNetCore",
                 "Serilog.AspNetCore",
@@ -92,6 +93,7 @@ public class RoomsTests
     }
 
     [Theory]
+    [InlineData("Json")]
     [InlineData("Agronomy")]
     [InlineData("Journal")]
     [InlineData("Telemetry")]

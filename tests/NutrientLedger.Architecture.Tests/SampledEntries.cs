@@ -28,7 +28,7 @@ internal static class SampledEntries
 
     private static readonly AdoptionRuleSet Rule = new("nir-1", Analyte.TotalNitrogen, true, 20, 300);
 
-    public static Dictionary<string, IEntry> Examples { get; } =
+    public static Dictionary<string, IJournalEvent> Examples { get; } =
         new()
         {
             ["lab_result_reported.json"] = Report,

@@ -1,12 +1,13 @@
 using System.Collections.Immutable;
 using System.Text;
 using NutrientLedger.Agronomy.Fields;
-using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Storage.Shapes;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
-using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 
 namespace NutrientLedger.Architecture.Tests;
@@ -27,7 +28,9 @@ public class StoredFormsTests
         new(new([new(420030000, -935000000), new(420030000, -934980000), new(420040000, -934990000)]), []),
     ]);
 
-    private static readonly Dictionary<string, IEntry> Examples = new(PitExamples.All.Concat(SampledEntries.Examples))
+    private static readonly Dictionary<string, IJournalEvent> Examples = new(
+        PitExamples.All.Concat(SampledEntries.Examples)
+    )
     {
         ["farm_registered.json"] = new FarmRegistered(
             "Three Elms",
@@ -120,14 +123,14 @@ public class StoredFormsTests
             "Window fouled",
             "Ada Ash"
         ),
-        ["voiding_withdrawn.json"] = new VoidingWithdrawn("voiding-17", "The laboratory agrees", "Ada Ash"),
-        ["doubt_decided.json"] = new DoubtDecided(
+        ["void_withdrawn.json"] = new VoidWithdrawn("voiding-17", "The laboratory agrees", "Ada Ash"),
+        ["questionable_time_decided.json"] = new QuestionableTimeDecided(
             "dragline-1",
             TelemetryStream.Spread,
             4,
             1,
             600,
-            DoubtDecision.Shifted,
+            TimeDecision.Shifted,
             -86_400_000,
             "Clock a day ahead",
             "Ada Ash"
@@ -137,7 +140,7 @@ public class StoredFormsTests
             Moment,
             [
                 new(LimitedQuantity.TotalNitrogen, 200, 12_000, "common practice, no source"),
-                new(LimitedQuantity.Speed, null, 7_000, "own figure"),
+                new(LimitedQuantity.Speed, null, 7_000, "own value"),
             ]
         ),
         ["spreading_measured.hex"] = new SpreadingMeasured(
@@ -165,7 +168,7 @@ public class StoredFormsTests
     [Theory]
     [MemberData(nameof(Names))]
     public void An_entry_is_stored_exactly_as_it_always_was(string file) =>
-        Assert.Equal(Stored(file), Text(file, EntryForm.Bytes(Examples[file])));
+        Assert.Equal(Stored(file), Text(file, EventCodec.Encode(Examples[file])));
 
     [Theory]
     [MemberData(nameof(Names))]
@@ -176,18 +179,18 @@ public class StoredFormsTests
             ? Convert.FromHexString(stored)
             : Encoding.UTF8.GetBytes(stored);
 
-        var read = EntryForm.Read(file[..file.IndexOf('.', StringComparison.Ordinal)], bytes);
+        var read = EventCodec.Decode(file[..file.IndexOf('.', StringComparison.Ordinal)], bytes);
 
         Assert.IsType(Examples[file].GetType(), read);
-        Assert.Equal(stored, Text(file, EntryForm.Bytes(read)));
+        Assert.Equal(stored, Text(file, EventCodec.Encode(read)));
     }
 
     [Fact]
     public void Every_entry_has_a_stored_example_and_every_example_an_entry()
     {
-        var entries = typeof(IEntry)
+        var entries = typeof(IJournalEvent)
             .Assembly.GetTypes()
-            .Where(type => type.IsClass && type.IsAssignableTo(typeof(IEntry)));
+            .Where(type => type.IsClass && type.IsAssignableTo(typeof(IJournalEvent)));
         var folder = Path.Combine(Repository.Root, "tests/NutrientLedger.Architecture.Tests/StoredForms");
 
         Assert.Equal(
@@ -200,7 +203,7 @@ public class StoredFormsTests
     [Fact]
     public void A_name_that_no_hub_ever_stored_is_refused_by_name()
     {
-        var trouble = Assert.Throws<FormatException>(() => EntryForm.Read("manure_guessed", "{}"u8));
+        var trouble = Assert.Throws<FormatException>(() => EventCodec.Decode("manure_guessed", "{}"u8));
         Assert.Contains("manure_guessed", trouble.Message, StringComparison.Ordinal);
     }
 

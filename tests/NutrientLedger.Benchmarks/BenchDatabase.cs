@@ -1,5 +1,5 @@
 using Npgsql;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence.Postgres;
 
 namespace NutrientLedger.Benchmarks;
 

@@ -38,12 +38,12 @@ internal static class BenchFarm
 
     public static string Topic(int machine) => $"agri/v1/{Id}/{Machine(machine)}/spread";
 
-    public static IReadOnlyList<IEntry> Entries(int machines = Machines)
+    public static IReadOnlyList<IJournalEvent> Entries(int machines = Machines)
     {
         var day = new DateOnly(2026, 1, 1);
-        List<IEntry> entries =
+        List<IJournalEvent> entries =
         [
-            new FarmRegistered("Bench farm", "America/Chicago", 10, 1, day, CoverageLattice.At(SouthE7)),
+            new FarmRegistered("Bench farm", "America/Chicago", 10, 1, day, CoverageGrid.At(SouthE7)),
         ];
         for (var machine = 0; machine < machines; machine++)
         {

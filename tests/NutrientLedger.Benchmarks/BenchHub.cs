@@ -2,7 +2,14 @@ using System.Globalization;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence;
+using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Persistence.Statements;
+using NutrientLedger.Persistence.Verification;
 
 namespace NutrientLedger.Benchmarks;
 
@@ -31,11 +38,11 @@ internal sealed class BenchHub : IAsyncDisposable
     /// <summary>The hub's own answers.</summary>
     public HttpClient Page => page;
 
-    public RegisterStore Registers => reader.Services.GetRequiredService<RegisterStore>();
+    public ConfigurationStore Registers => reader.Services.GetRequiredService<ConfigurationStore>();
 
     public JournalWriter Writer => reader.Services.GetRequiredService<JournalWriter>();
 
-    public LedgerReplay Replay => reader.Services.GetRequiredService<LedgerReplay>();
+    public LedgerRebuild Replay => reader.Services.GetRequiredService<LedgerRebuild>();
 
     public StatementReader Statements => reader.Services.GetRequiredService<StatementReader>();
 
@@ -46,12 +53,12 @@ internal sealed class BenchHub : IAsyncDisposable
         var builder = Host.CreateEmptyApplicationBuilder(new());
         builder.Logging.SetMinimumLevel(LogLevel.None);
         builder.Services.AddSingleton(TimeProvider.System);
-        builder.Services.AddStore(connectionString, keepsLedgersCurrent: false);
+        builder.Services.AddPersistence(connectionString, keepsLedgersCurrent: false);
         builder.Services.AddSingleton<LedgerFeed>();
         builder.Services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         var reader = builder.Build();
         await reader.StartAsync();
-        var registers = reader.Services.GetRequiredService<RegisterStore>();
+        var registers = reader.Services.GetRequiredService<ConfigurationStore>();
         await registers.RecordAsync(BenchFarm.Id, 0, BenchFarm.Entries(), CancellationToken.None);
         string[] run = ["run", "--database", connectionString, "--http-port", "0", "--mqtt-port", "0"];
         return new(reader, await ChildProcess.StartAsync("NutrientLedger.Hub.dll", run));

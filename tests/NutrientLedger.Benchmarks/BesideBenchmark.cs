@@ -1,6 +1,6 @@
 using System.Diagnostics;
 using NutrientLedger.Journal;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Benchmarks;
 
@@ -103,18 +103,18 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
     /// <summary>Waits until corrections have their statements and all is posted, so that the next measurement starts quiet.</summary>
     private async Task StatementsAsync()
     {
-        var last = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Entries[^1].Position;
+        var last = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Events[^1].Position;
         while (await hub.Statements.FindAsync(farm, last, CancellationToken.None) is null)
             await Task.Delay(50);
         await hub.SettleAsync();
     }
 
-    private static async Task<double> CorrectedAsync(BenchHub hub, string farm, IReadOnlyList<IEntry> entries)
+    private static async Task<double> CorrectedAsync(BenchHub hub, string farm, IReadOnlyList<IJournalEvent> entries)
     {
         var register = await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None);
         var watch = Stopwatch.StartNew();
-        await hub.Registers.RecordAsync(farm, register.Place, entries, CancellationToken.None);
-        var position = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Entries[^1].Position;
+        await hub.Registers.RecordAsync(farm, register.Version, entries, CancellationToken.None);
+        var position = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Events[^1].Position;
         while (
             await hub.Ledger.LinesAsync(farm, season: 0, asOf: null, CancellationToken.None) is var read
             && (read.Position < position || read.IsBeingCorrected)

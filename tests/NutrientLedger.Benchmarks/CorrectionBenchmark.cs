@@ -60,7 +60,7 @@ internal static class CorrectionBenchmark
                 analyte = "totalNitrogen",
                 slope = 1.1m + (number / 100m),
                 validFrom = "2026-06-01T12:00:00Z",
-                adoptedBy = "A person",
+                by = "A person",
                 why = "The laboratory finds more",
             }
         );

@@ -57,8 +57,8 @@ internal static class FlatIngester
     {
         var message = e.ApplicationMessage;
         e.ProcessPublish = false;
-        var fate = MessageReader.Read(message.Topic, message.ContentType, message.Payload.ToArray());
-        if (fate is not MessageFate.Decoded { Entry: SpreadingMeasured { Pack: var pack } })
+        var fate = MessageDecoder.Decode(message.Topic, message.ContentType, message.Payload.ToArray());
+        if (fate is not DecodeResult.Decoded { Event: SpreadingMeasured { Batch: var pack } })
         {
             e.Response.ReasonCode = MqttPubAckReasonCode.PayloadFormatInvalid;
             return;
@@ -83,7 +83,7 @@ internal static class FlatIngester
         }
     }
 
-    private readonly record struct Waiting(Pack<SpreadReading> Pack, Held Held);
+    private readonly record struct Waiting(ReadingBatch<SpreadReading> Pack, Held Held);
 
     /// <summary>An acknowledgement that is held until the commit; the broker hands it on as the answer's empty user properties.</summary>
     private sealed class Held : List<MqttUserProperty>

@@ -62,7 +62,7 @@ internal sealed class FlatTable : IAsyncDisposable
     }
 
     /// <summary>Stores packs in one statement, which is one transaction.</summary>
-    public async Task StoreAsync(IEnumerable<Pack<SpreadReading>> packs)
+    public async Task StoreAsync(IEnumerable<ReadingBatch<SpreadReading>> packs)
     {
         equipment.Clear();
         stream.Clear();

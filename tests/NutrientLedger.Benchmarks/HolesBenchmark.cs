@@ -2,7 +2,10 @@ using System.Collections.Immutable;
 using System.Diagnostics;
 using Microsoft.Extensions.DependencyInjection;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence;
+using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Benchmarks;
 
@@ -21,10 +24,10 @@ internal static class HolesBenchmark
         await using var services = new ServiceCollection()
             .AddLogging()
             .AddSingleton(TimeProvider.System)
-            .AddStore(connectionString, keepsLedgersCurrent: false)
+            .AddPersistence(connectionString, keepsLedgersCurrent: false)
             .BuildServiceProvider();
-        await services.GetRequiredService<StoreMigration>().RunAsync(CancellationToken.None);
-        var registers = services.GetRequiredService<RegisterStore>();
+        await services.GetRequiredService<SchemaMigration>().RunAsync(CancellationToken.None);
+        var registers = services.GetRequiredService<ConfigurationStore>();
         await registers.RecordAsync(BenchFarm.Id, 0, BenchFarm.Entries(), CancellationToken.None);
         var journal = services.GetRequiredService<IJournal>();
 
@@ -64,7 +67,7 @@ internal static class HolesBenchmark
             var message = await FiveEachAsync(journal, boot, [.. Numbers(0, Times - 1).Select(i => 1 + (i * 5))]);
             var watch = Stopwatch.StartNew();
             for (var i = 0; i < 10; i++)
-                await journal.MarksAsync([new(BenchFarm.Id, BenchFarm.Machine(0))], CancellationToken.None);
+                await journal.WatermarksAsync([new(BenchFarm.Id, BenchFarm.Machine(0))], CancellationToken.None);
             Console.WriteLine(
                 FormattableString.Invariant($"| {boots} | {message:0.0} | {watch.Elapsed.TotalMilliseconds / 10:0.0} |")
             );
@@ -84,7 +87,7 @@ internal static class HolesBenchmark
         return took[took.Count / 2];
     }
 
-    private static ArrivedPack Message(long boot, long first)
+    private static DecodedMessage Message(long boot, long first)
     {
         ImmutableArray<SpreadReading> readings =
         [

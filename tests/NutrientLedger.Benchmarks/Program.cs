@@ -49,5 +49,5 @@ if (wanted is "endurance")
     await EnduranceBenchmark.RunAsync(hub, minutes);
 Console.WriteLine($"Load of this machine at the end: {ProcessFigures.Load()}");
 var audit = await hub.Audit.RunAsync(BenchFarm.Id, CancellationToken.None);
-Console.WriteLine($"Audit of what was measured with: {audit.Entries} entries, {audit.Findings.Count} findings.");
+Console.WriteLine($"Audit of what was measured with: {audit.Events} entries, {audit.Findings.Count} findings.");
 return audit.Findings.Count == 0 ? 0 : 1;

@@ -4,7 +4,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence;
 
 namespace NutrientLedger.Benchmarks;
 
@@ -27,7 +27,7 @@ internal static class RebuildFloor
         var builder = Host.CreateEmptyApplicationBuilder(new());
         builder.Logging.SetMinimumLevel(LogLevel.None);
         builder.Services.AddSingleton(TimeProvider.System);
-        builder.Services.AddStore(connectionString, keepsLedgersCurrent: true);
+        builder.Services.AddPersistence(connectionString, keepsLedgersCurrent: true);
         using var host = builder.Build();
         var (before, _) = await StandAsync(connectionString, uncorrected);
         await using (var source = NpgsqlDataSource.Create(connectionString))

@@ -1,6 +1,6 @@
 using System.Diagnostics;
 using Npgsql;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence.Rebuild;
 
 namespace NutrientLedger.Benchmarks;
 

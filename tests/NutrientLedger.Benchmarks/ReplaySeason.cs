@@ -1,6 +1,6 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Benchmarks;
 
@@ -26,7 +26,7 @@ internal static class ReplaySeason
         {
             for (var odd = 0; odd < 2; odd++)
             {
-                var messages = new List<ArrivedPack>();
+                var messages = new List<DecodedMessage>();
                 for (var machine = 0; machine < Fields; machine++)
                 for (var i = odd; i < MessagesAtOnce; i += 2)
                 {
@@ -45,12 +45,12 @@ internal static class ReplaySeason
         return packs;
     }
 
-    private static ArrivedPack Message(string farm, int machine, long first, long last)
+    private static DecodedMessage Message(string farm, int machine, long first, long last)
     {
         var readings = new SpreadReading[last - first + 1];
         for (var i = 0; i < readings.Length; i++)
             readings[i] = BenchFarm.Reading(machine, first + i);
-        var pack = new Pack<SpreadReading>(BenchFarm.Machine(machine), 1, first, [.. readings]);
+        var pack = new ReadingBatch<SpreadReading>(BenchFarm.Machine(machine), 1, first, [.. readings]);
         return new(farm, new SpreadingMeasured(pack), $"agri/v1/{farm}/{BenchFarm.Machine(machine)}/spread", default);
     }
 }

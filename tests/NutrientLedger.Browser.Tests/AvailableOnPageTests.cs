@@ -1,10 +1,11 @@
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>A plan by available nitrogen on the page; half of dairy manure's nitrogen is available where coulters placed it (minnesota).</summary>
-public class AvailableOnPageTests(OfficeHost office, OpenBrowser browser)
-    : IClassFixture<OfficeHost>,
+public class AvailableOnPageTests(WebTestHost office, OpenBrowser browser)
+    : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     private const string East = "article:has(h3#field-east)";

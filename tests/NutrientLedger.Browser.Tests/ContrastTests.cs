@@ -1,6 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
-using NutrientLedger.Office;
+using NutrientLedger.Web;
 
 namespace NutrientLedger.Browser.Tests;
 
@@ -47,7 +47,7 @@ public partial class ContrastTests
 
     private static Dictionary<string, string> Colours(string scheme)
     {
-        using var stream = typeof(OfficeSetup).Assembly.GetManifestResourceStream("page/paper.css")!;
+        using var stream = typeof(WebSetup).Assembly.GetManifestResourceStream("page/paper.css")!;
         using var reader = new StreamReader(stream);
         var css = reader.ReadToEnd();
         var start = scheme == "dark" ? css.IndexOf("prefers-color-scheme: dark", StringComparison.Ordinal) : 0;

@@ -1,9 +1,10 @@
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-public class EmptyPageTests(OfficeHost office, OpenBrowser browser)
-    : IClassFixture<OfficeHost>,
+public class EmptyPageTests(WebTestHost office, OpenBrowser browser)
+    : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     [BrowserFact]

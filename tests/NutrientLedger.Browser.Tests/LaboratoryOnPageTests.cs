@@ -1,6 +1,6 @@
 using Microsoft.Playwright;
-using NutrientLedger.Integration.Tests.Demo;
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
@@ -8,8 +8,8 @@ namespace NutrientLedger.Browser.Tests;
 /// A person sets the sensor beside the laboratory on the page, sees what a calibration would change, adopts it and withdraws it. The sensor
 /// read 4 kg/m³ of nitrogen; the laboratory found 4.4, so 0.4 × 8.3454 = 3.34 lb in 1000 gallons are missing.
 /// </summary>
-public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
-    : IClassFixture<OfficeHost>,
+public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
+    : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     private const string East = "article:has(h3#field-east)";
@@ -146,12 +146,12 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
             using var body = new StringContent(
                 """
                 { "equipment": "drag-line", "stream": "spread", "boot": 1, "firstSeq": 30, "lastSeq": 31, "part": "reading",
-                  "reason": "The hose was off", "decidedBy": "Ada Ash" }
+                  "reason": "The hose was off", "by": "Ada Ash" }
                 """,
                 null,
                 "application/json"
             );
-            using var answer = await office.Client.PostAsync("/api/farms/marked/voidings", body);
+            using var answer = await office.Client.PostAsync("/api/farms/marked/voids", body);
             Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
             await watched.ShowsAsync($"{East} .correcting", "Being corrected");
             await Assertions.Expect(watched.Page.Locator(".correcting:not([hidden])")).ToHaveCountAsync(2);
@@ -170,7 +170,7 @@ public class LaboratoryOnPageTests(OfficeHost office, OpenBrowser browser)
             async () => {
               const { changeTable } = await import("/page/changes.js");
               const names = { field: () => "East", pit: (pit) => `Pit ${pit}` };
-              const amounts = { totalNitrogenKilograms: 1, ammoniumNitrogenKilograms: 1, p2O5Kilograms: 1, k2OKilograms: 1 };
+              const amounts = { totalNitrogenKilograms: 1, ammoniumNitrogenKilograms: 1, p2o5Kilograms: 1, k2oKilograms: 1 };
               const of = (pit, before, after) => ({
                 field: "east", season: 2026, pit, flaggedShareBefore: 0, flaggedShareAfter: 0,
                 before: { ...amounts, dryMatterFraction: before }, after: { ...amounts, dryMatterFraction: after },

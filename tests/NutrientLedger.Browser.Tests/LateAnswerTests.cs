@@ -1,11 +1,12 @@
 using Microsoft.Playwright;
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>An answer that comes after its question was changed decides nothing: neither for another day nor for another farm.</summary>
-public class LateAnswerTests(OfficeHost office, OpenBrowser browser)
-    : IClassFixture<OfficeHost>,
+public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
+    : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     [BrowserFact]
@@ -49,7 +50,7 @@ public class LateAnswerTests(OfficeHost office, OpenBrowser browser)
         using var body = new StringContent(
             """
             { "farm": "late-day", "records": [
-              { "kind": "loads", "recordedBy": "R. Field", "at": "2026-04-21T10:00:00-05:00", "pit": "tank", "loads": 1,
+              { "kind": "loads", "by": "R. Field", "at": "2026-04-21T10:00:00-05:00", "pit": "tank", "loads": 1,
                 "fillVolumeCubicMetres": 10, "shareFilled": 0.95 }
             ] }
             """,

@@ -1,11 +1,12 @@
 using Microsoft.Playwright;
+using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-public class LivePageTests(OfficeHost office, OpenBrowser browser)
-    : IClassFixture<OfficeHost>,
+public class LivePageTests(WebTestHost office, OpenBrowser browser)
+    : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     private const string East = "article:has(h3#field-east)";

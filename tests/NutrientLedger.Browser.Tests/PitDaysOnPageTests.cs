@@ -1,5 +1,5 @@
-using NutrientLedger.Integration.Tests.Demo;
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
@@ -7,8 +7,8 @@ namespace NutrientLedger.Browser.Tests;
 /// The days of a pit on the page: whether each closes, by how much it does not, and the measurements it rests on. The invented tank is
 /// round, 20 m wide; 60 mm of it are 18.850 m³ or 4,980 US gallons (231 cubic inches each).
 /// </summary>
-public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
-    : IClassFixture<OfficeHost>,
+public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
+    : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     private const string Day = "#days li:has(details)";
@@ -100,12 +100,12 @@ public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
                     using var body = new StringContent(
                         """
                         { "equipment": "drag-line", "stream": "spread", "boot": 1, "firstSeq": 20, "lastSeq": 30, "part": "reading",
-                          "reason": "The hose was off", "decidedBy": "Ada Ash" }
+                          "reason": "The hose was off", "by": "Ada Ash" }
                         """,
                         null,
                         "application/json"
                     );
-                    using var answer = await office.Client.PostAsync("/api/farms/corrected-days/voidings", body);
+                    using var answer = await office.Client.PostAsync("/api/farms/corrected-days/voids", body);
                     Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
                 },
                 response => response.Url.Contains("/reconciliations", StringComparison.Ordinal)
@@ -125,9 +125,9 @@ public class PitDaysOnPageTests(OfficeHost office, OpenBrowser browser)
         using var records = new StringContent(
             $$"""
             { "farm": "{{id}}", "records": [
-              { "kind": "loads", "recordedBy": "R. Field", "at": "2026-04-21T10:00:00-05:00", "pit": "tank", "loads": {{loads}},
+              { "kind": "loads", "by": "R. Field", "at": "2026-04-21T10:00:00-05:00", "pit": "tank", "loads": {{loads}},
                 "fillVolumeCubicMetres": 10, "shareFilled": 0.95 },
-              { "kind": "setRate", "recordedBy": "R. Field", "applicator": "drag-line", "cubicMetresPerHectare": 4.17, "from": "2026-04-01T00:00:00-05:00" }
+              { "kind": "setRate", "by": "R. Field", "applicator": "drag-line", "cubicMetresPerHectare": 4.17, "from": "2026-04-01T00:00:00-05:00" }
             ] }
             """,
             null,

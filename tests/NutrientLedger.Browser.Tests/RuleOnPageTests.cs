@@ -1,15 +1,16 @@
 using Microsoft.Playwright;
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Integration.Tests.Web;
 
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>What the farm's own rule adopts, and what it lacks, as a person sees it on the page.</summary>
-public class RuleOnPageTests(OfficeHost office, OpenBrowser browser)
-    : IClassFixture<OfficeHost>,
+public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
+    : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     private const string Rule =
-        """{ "sensor": "nir", "analyte": "totalNitrogen", "state": "on", "pairsAtLeast": 10, "standardErrorAtMost": 0.3 }""";
+        """{ "sensor": "nir", "analyte": "totalNitrogen", "state": "on", "pairsMin": 10, "standardErrorMax": 0.3 }""";
 
     [BrowserFact]
     public async Task Of_two_adoptions_under_one_id_only_the_one_in_force_can_be_withdrawn()
@@ -48,6 +49,6 @@ public class RuleOnPageTests(OfficeHost office, OpenBrowser browser)
         Assert.Empty(watched.Complaints);
     }
 
-    private Task<NutrientLedger.Office.Import.ImportOutcome> ReportAsync(string farm, int first, int last) =>
+    private Task<NutrientLedger.Web.Contracts.Farms.ImportOutcome> ReportAsync(string farm, int first, int last) =>
         SteppedFarm.ReportAsync(office, farm, first, last, SteppedFarm.Found, applicator: null);
 }

@@ -1,11 +1,12 @@
-using NutrientLedger.Integration.Tests.Office;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>30 intervals of 1 m³ with 4 kg of nitrogen each, and a sample of them in which the laboratory finds 4.4 kg/m³.</summary>
 internal static class SampledFarm
 {
-    public static async Task BeginAsync(OfficeHost office, string id)
+    public static async Task BeginAsync(WebTestHost office, string id)
     {
         using var farm = new SmallFarm(id);
         await office.Import.ImportAsync(farm.Path, default);
@@ -14,7 +15,7 @@ internal static class SampledFarm
             """
             { "id": "r-1", "sample": "jar 1", "laboratory": "Invented laboratory", "sampledFrom": "2026-04-21T14:00:01Z",
               "sampledTo": "2026-04-21T14:00:31Z", "sensor": "nir", "method": "grab", "reportedOn": "2026-05-04",
-              "enteredBy": "Ada Ash", "values": [{ "what": "totalNitrogen", "value": 4.4, "unit": "kg/m3" }] }
+              "by": "Ada Ash", "values": [{ "what": "totalNitrogen", "value": 4.4, "unit": "kg/m3" }] }
             """,
             null,
             "application/json"

@@ -30,7 +30,7 @@ def limits_in(entry):
     found = {}
     for limit in (*usual, *entry.get("given", [])):
         scale = 1e4 if limit["of"] == "dryMatter" else 1e3
-        found[limit["of"]] = tuple(None if limit.get(end) is None else whole(limit[end], scale) for end in ("least", "most"))
+        found[limit["of"]] = tuple(None if limit.get(end) is None else whole(limit[end], scale) for end in ("min", "max"))
     return {"applicator": entry.get("applicator"), "fromMs": milliseconds(entry["from"]), "whole": found}
 
 

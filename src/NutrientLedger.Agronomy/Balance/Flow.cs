@@ -1,4 +1,4 @@
-using NutrientLedger.Agronomy.Sampling;
+using NutrientLedger.Agronomy.Statistics;
 
 namespace NutrientLedger.Agronomy.Balance;
 

@@ -1,6 +1,6 @@
 using System.Collections.Immutable;
 using MathNet.Numerics.LinearAlgebra;
-using NutrientLedger.Agronomy.Sampling;
+using NutrientLedger.Agronomy.Statistics;
 
 namespace NutrientLedger.Agronomy.Balance;
 
@@ -43,7 +43,7 @@ public sealed class ReconciledBalance
     /// <exception cref="ArgumentException">A name is not among the flows, or its flow is unknown.</exception>
     public double Covariance(string first, string second)
     {
-        var unknown = new[] { first, second }.FirstOrDefault(flow => this[flow].Standing == FlowStanding.Unknown);
+        var unknown = new[] { first, second }.FirstOrDefault(flow => this[flow].Status == FlowStatus.Unknown);
         return unknown is null
             ? covariance[IndexOf(first), IndexOf(second)]
             : throw new ArgumentException($"Flow '{unknown}' is unknown, so it has no covariance.");
@@ -63,7 +63,7 @@ public sealed class ReconciledBalance
             : null;
 
     /// <summary>Flows that moved further than chance explains, the furthest first.</summary>
-    public ImmutableArray<ReconciledFlow> Suspects(double confidence)
+    public ImmutableArray<ReconciledFlow> SuspectedFlows(double confidence)
     {
         var limit = AdjustmentLimit(confidence);
         return

@@ -1,7 +1,7 @@
 namespace NutrientLedger.Agronomy.Balance;
 
 /// <summary>How a flow's reconciled amount came about.</summary>
-public enum FlowStanding
+public enum FlowStatus
 {
     /// <summary>Measured, and the balances check it: it was adjusted.</summary>
     Adjusted = 1,
@@ -22,7 +22,7 @@ public enum FlowStanding
 /// </summary>
 public sealed record ReconciledFlow(
     string Name,
-    FlowStanding Standing,
+    FlowStatus Status,
     double? Measured,
     double? Amount,
     double? StandardDeviation,

@@ -41,16 +41,16 @@ public static class Reconciliation
         {
             var (name, measured) = (flows[place].Name, flows[place].Amount);
             if (measured is null && !unmeasured.Follows(Array.IndexOf(system.Unmeasured, place)))
-                return new(name, FlowStanding.Unknown, null, null, null, null);
+                return new(name, FlowStatus.Unknown, null, null, null, null);
             var (amount, deviation) = (all[place], Math.Sqrt(Math.Max(0, covariance[place, place])));
             if (measured is null)
-                return new(name, FlowStanding.Inferred, null, amount, deviation, null);
+                return new(name, FlowStatus.Inferred, null, amount, deviation, null);
             var own = Array.IndexOf(system.Measured, place);
             return spread[own, own] <= Negligible * system.Covariance[own, own]
-                ? new(name, FlowStanding.Unchecked, measured, measured, flows[place].StandardDeviation, null)
+                ? new(name, FlowStatus.Unchecked, measured, measured, flows[place].StandardDeviation, null)
                 : new(
                     name,
-                    FlowStanding.Adjusted,
+                    FlowStatus.Adjusted,
                     measured,
                     amount,
                     deviation,

@@ -1,5 +1,5 @@
 using System.Collections.Immutable;
-using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
@@ -41,7 +41,7 @@ public static class AmmoniaEmission
             );
         manure.Check();
         var applied = manure.AmmoniumNitrogenKilogramsPerHectare;
-        var fastShare = set.Share(EmissionCoefficient.F0, manure.Predictor);
+        var fastShare = set.Share(EmissionParameter.F0, manure.Predictor);
         var pools = new AmmoniumPools(applied * fastShare, applied * (1 - fastShare));
         var hours = ImmutableArray.CreateBuilder<EmissionHour>(weather.Count);
         var rain = 0.0;
@@ -66,27 +66,28 @@ public static class AmmoniaEmission
         double rain
     )
     {
-        var onGround = Rates(set, predictor => Told(predictor, manure, weather, rain, null));
+        var onGround = Rates(set, predictor => PredictorValue(predictor, manure, weather, rain, null));
         if (manure.Incorporation is not { } incorporation || incorporation.AfterHours >= hour + 1)
             return (pools.After(onGround, 1), onGround);
 
-        double? WorkedIn(EmissionPredictor predictor) => Told(predictor, manure, weather, rain, incorporation.Depth);
+        double? WorkedIn(EmissionPredictor predictor) =>
+            PredictorValue(predictor, manure, weather, rain, incorporation.Depth);
         var inGround = Rates(set, WorkedIn);
         if (incorporation.AfterHours < hour)
             return (pools.After(inGround, 1), inGround);
         var before = incorporation.AfterHours - hour;
-        var turned = pools.After(onGround, before).WorkedIn(set.Share(EmissionCoefficient.F4, WorkedIn));
+        var turned = pools.After(onGround, before).WorkedIn(set.Share(EmissionParameter.F4, WorkedIn));
         return (turned.After(inGround, 1 - before), inGround);
     }
 
-    private static EmissionRates Rates(EmissionSet set, Func<EmissionPredictor, double?> told) =>
+    private static EmissionRates Rates(EmissionSet set, Func<EmissionPredictor, double?> valueOf) =>
         new(
-            set.PerHour(EmissionCoefficient.R1, told),
-            set.PerHour(EmissionCoefficient.R2, told),
-            set.PerHour(EmissionCoefficient.R3, told)
+            set.PerHour(EmissionParameter.R1, valueOf),
+            set.PerHour(EmissionParameter.R2, valueOf),
+            set.PerHour(EmissionParameter.R3, valueOf)
         );
 
-    private static double? Told(
+    private static double? PredictorValue(
         EmissionPredictor predictor,
         SpreadManure manure,
         WeatherHour weather,

@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
@@ -20,11 +21,11 @@ public static class EmissionExplanation
             [.. set.Terms.Select(term => Of(term, set)), .. set.Centres.Select(centre => Of(centre, set))]
         );
 
-    private static FigureExplanation Of(EmissionTerm term, EmissionSet set) =>
+    private static CoefficientExplanation Of(EmissionTerm term, EmissionSet set) =>
         Explain(
             set,
-            $"{Words.Of(term.Coefficient)}/{Words.Of(term.Predictor)}",
-            $"what {Words.Of(term.Predictor)} adds to coefficient {Words.Of(term.Coefficient)} of the two-pool model",
+            $"{Words.Of(term.Parameter)}/{Words.Of(term.Predictor)}",
+            $"what {Words.Of(term.Predictor)} adds to parameter {Words.Of(term.Parameter)} of the two-pool model",
             term.Value,
             term.Unit,
             term.Place,
@@ -32,7 +33,7 @@ public static class EmissionExplanation
             term.Note
         );
 
-    private static FigureExplanation Of(EmissionCentre centre, EmissionSet set) =>
+    private static CoefficientExplanation Of(EmissionCentre centre, EmissionSet set) =>
         Explain(
             set,
             $"centre/{Words.Of(centre.Predictor)}",
@@ -44,25 +45,25 @@ public static class EmissionExplanation
             null
         );
 
-    private static FigureExplanation Explain(
+    private static CoefficientExplanation Explain(
         EmissionSet set,
         string name,
         string meaning,
         double value,
         string unit,
         string place,
-        FigureMark mark,
+        SourceMark mark,
         string? note
     ) =>
         new(
             name,
             set.Id,
             meaning,
-            Figure.Plain(value),
+            Coefficient.Plain(value),
             unit == NoUnit ? "(no unit)" : unit,
             set.Source,
             place,
-            FigureExplanation.InWords(mark),
+            CoefficientExplanation.InWords(mark),
             ["always"],
             null,
             note,

@@ -31,7 +31,7 @@ public enum EmissionPredictor
 }
 
 /// <summary>The coefficients that terms add up to: f0 and f4 are shares (logistic), r1 to r3 rates per hour (powers of ten).</summary>
-public enum EmissionCoefficient
+public enum EmissionParameter
 {
     /// <summary>Share of the ammonium nitrogen that starts in the fast pool.</summary>
     F0 = 1,

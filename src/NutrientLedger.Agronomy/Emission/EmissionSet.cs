@@ -1,16 +1,17 @@
 using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
 /// <summary>One figure of a parameter set: what it multiplies and to which coefficient it is added.</summary>
 public sealed record EmissionTerm(
-    EmissionCoefficient Coefficient,
+    EmissionParameter Parameter,
     EmissionPredictor Predictor,
     double Value,
     string Unit,
     string Place,
-    FigureMark Mark,
+    SourceMark Mark,
     string? Note = null
 );
 
@@ -20,7 +21,7 @@ public sealed record EmissionCentre(
     double Value,
     string Unit,
     string Place,
-    FigureMark Mark
+    SourceMark Mark
 );
 
 /// <summary>A parameter set of the two-pool emission model, with the methods of spreading that it was made for.</summary>
@@ -33,16 +34,16 @@ public sealed record EmissionSet(
     ImmutableArray<EmissionTerm> Terms
 )
 {
-    internal double Share(EmissionCoefficient coefficient, Func<EmissionPredictor, double?> told) =>
-        1 / (1 + Math.Exp(-Sum(coefficient, told)));
+    internal double Share(EmissionParameter parameter, Func<EmissionPredictor, double?> valueOf) =>
+        1 / (1 + Math.Exp(-Sum(parameter, valueOf)));
 
-    internal double PerHour(EmissionCoefficient coefficient, Func<EmissionPredictor, double?> told) =>
-        Math.Pow(10, Sum(coefficient, told));
+    internal double PerHour(EmissionParameter parameter, Func<EmissionPredictor, double?> valueOf) =>
+        Math.Pow(10, Sum(parameter, valueOf));
 
-    private double Sum(EmissionCoefficient coefficient, Func<EmissionPredictor, double?> told) =>
+    private double Sum(EmissionParameter parameter, Func<EmissionPredictor, double?> valueOf) =>
         Terms
-            .Where(term => term.Coefficient == coefficient)
-            .Sum(term => told(term.Predictor) is { } value ? term.Value * (value - Centre(term.Predictor)) : 0);
+            .Where(term => term.Parameter == parameter)
+            .Sum(term => valueOf(term.Predictor) is { } value ? term.Value * (value - Centre(term.Predictor)) : 0);
 
     private double Centre(EmissionPredictor predictor) =>
         Centres.FirstOrDefault(centre => centre.Predictor == predictor)?.Value ?? 0;

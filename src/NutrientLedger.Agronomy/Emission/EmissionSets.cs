@@ -7,7 +7,7 @@ namespace NutrientLedger.Agronomy.Emission;
 /// <summary>The published parameter sets, read from the data files beside this one.</summary>
 public static class EmissionSets
 {
-    private static readonly JsonSerializerOptions Form = new()
+    private static readonly JsonSerializerOptions Options = new()
     {
         PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
         UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
@@ -29,6 +29,6 @@ public static class EmissionSets
         using var stream = typeof(EmissionSets).Assembly.GetManifestResourceStream(
             $"NutrientLedger.Agronomy.Emission.{id}.json"
         )!;
-        return JsonSerializer.Deserialize<EmissionSet>(stream, Form)!;
+        return JsonSerializer.Deserialize<EmissionSet>(stream, Options)!;
     }
 }

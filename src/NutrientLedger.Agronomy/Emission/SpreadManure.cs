@@ -1,4 +1,4 @@
-using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
@@ -39,14 +39,10 @@ public sealed record SpreadManure(
         InRange(Incorporation?.AfterHours, double.MaxValue, "hours until incorporation");
     }
 
-    internal static void InRange(double? value, double most, string name, double least = 0)
+    internal static void InRange(double? value, double max, string name, double min = 0)
     {
-        if (value is not null && !(value >= least && value <= most))
-            throw new ArgumentOutOfRangeException(
-                name,
-                value,
-                $"The {name} must be at least {least} and at most {most}."
-            );
+        if (value is not null && !(value >= min && value <= max))
+            throw new ArgumentOutOfRangeException(name, value, $"The {name} must be at least {min} and at most {max}.");
     }
 
     internal double? Predictor(EmissionPredictor predictor) =>

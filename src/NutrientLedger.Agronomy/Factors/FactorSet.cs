@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
+using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Factors;
 
@@ -18,7 +19,7 @@ public sealed record FactorSet(
     string? Address,
     ImmutableArray<string> Notes,
     ImmutableArray<string> Legumes,
-    ImmutableArray<Figure> Figures
+    ImmutableArray<Coefficient> Coefficients
 )
 {
     /// <summary>Title, publisher, number and year in one line; the year once, also where the number is a date.</summary>
@@ -32,13 +33,13 @@ public sealed record FactorSet(
         }
     }
 
-    public bool Has(FigureKind kind) => Figures.Any(figure => figure.Kind == kind);
+    public bool Has(CoefficientKind kind) => Coefficients.Any(coefficient => coefficient.Kind == kind);
 
     /// <summary>The one figure of a kind that holds in these circumstances, or why there is none.</summary>
-    public FigureAnswer Find(FigureKind kind, Circumstances circumstances)
+    public CoefficientLookup Find(CoefficientKind kind, Circumstances circumstances)
     {
         if (Holding(kind, circumstances) is not { } found)
-            return Missing(kind, circumstances, WhyNone(kind, circumstances));
+            return Missing(kind, circumstances, ReasonForNone(kind, circumstances));
         return found.Value(circumstances.RangeEnd) is { } value
             ? new(new(found, value, Id), null)
             : Missing(
@@ -52,46 +53,48 @@ public sealed record FactorSet(
     /// What the figures of a kind depend on and nobody told, by the names of a factor file; nothing when a figure holds already
     /// or when none could.
     /// </summary>
-    public ImmutableArray<string> Untold(FigureKind kind, Circumstances circumstances)
+    public ImmutableArray<string> Unspecified(CoefficientKind kind, Circumstances circumstances)
     {
         if (Holding(kind, circumstances) is { } found)
             return found.Value(circumstances.RangeEnd) is null ? [Dimensions.RangeEnd] : [];
         return
         [
-            .. Figures
-                .Where(figure => figure.Kind == kind)
-                .SelectMany(figure => figure.When.SelectMany(condition => condition.Untold(circumstances)))
+            .. Coefficients
+                .Where(coefficient => coefficient.Kind == kind)
+                .SelectMany(coefficient =>
+                    coefficient.When.SelectMany(condition => condition.Unspecified(circumstances))
+                )
                 .Distinct(),
         ];
     }
 
-    private Figure? Holding(FigureKind kind, Circumstances circumstances) =>
-        Figures.FirstOrDefault(figure =>
-            figure.Kind == kind && figure.When.Any(condition => condition.Fits(circumstances))
+    private Coefficient? Holding(CoefficientKind kind, Circumstances circumstances) =>
+        Coefficients.FirstOrDefault(coefficient =>
+            coefficient.Kind == kind && coefficient.When.Any(condition => condition.Fits(circumstances))
         );
 
-    private FigureAnswer Missing(FigureKind kind, Circumstances circumstances, string why) =>
-        new(null, new(Id, kind, Dimensions.Describe(circumstances, kind), why));
+    private CoefficientLookup Missing(CoefficientKind kind, Circumstances circumstances, string reason) =>
+        new(null, new(Id, kind, Dimensions.Describe(circumstances, kind.DependsOn), reason));
 
-    private string WhyNone(FigureKind kind, Circumstances circumstances)
+    private string ReasonForNone(CoefficientKind kind, Circumstances circumstances)
     {
         if (!Has(kind))
-            return "the set has no figure of this kind";
-        var untold = Untold(kind, circumstances).Select(Dimensions.InASentence).ToArray();
-        return untold.Length > 0
-            ? $"it depends on what was not told: {string.Join(", ", untold)}"
+            return "the set has no coefficient of this kind";
+        var unspecified = Unspecified(kind, circumstances).Select(Dimensions.InASentence).ToArray();
+        return unspecified.Length > 0
+            ? $"it depends on what was not given: {string.Join(", ", unspecified)}"
             : "the source gives none for this; add it to a set of your own";
     }
 }
 
 /// <summary>A figure as it entered a calculation: the value taken and the set it came from.</summary>
-public sealed record UsedFigure(Figure Figure, double Value, string SetId);
+public sealed record UsedCoefficient(Coefficient Coefficient, double Value, string SetId);
 
 /// <summary>A figure that a calculation needed and the set could not give, and why.</summary>
-public sealed record MissingFigure(string SetId, FigureKind Kind, string Circumstances, string Why)
+public sealed record MissingCoefficient(string SetId, CoefficientKind Kind, string Circumstances, string Reason)
 {
-    public override string ToString() => $"{SetId} has no {Kind.Name} for {Circumstances}: {Why}.";
+    public override string ToString() => $"{SetId} has no {Kind.Name} for {Circumstances}: {Reason}.";
 }
 
 /// <summary>What a set answers when asked for a figure: the figure or, never both, its absence.</summary>
-public sealed record FigureAnswer(UsedFigure? Used, MissingFigure? Missing);
+public sealed record CoefficientLookup(UsedCoefficient? Used, MissingCoefficient? Missing);

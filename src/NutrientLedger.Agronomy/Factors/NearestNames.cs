@@ -6,13 +6,13 @@ namespace NutrientLedger.Agronomy.Factors;
 public static class NearestNames
 {
     /// <summary>The nearest names first; a name that contains all the parts asked for counts as near.</summary>
-    public static ImmutableArray<string> To(string name, IEnumerable<string> known, int most) =>
+    public static ImmutableArray<string> To(string name, IEnumerable<string> known, int max) =>
         [
             .. known
                 .Distinct()
                 .OrderBy(candidate => Distance(name, candidate))
                 .ThenBy(candidate => candidate, StringComparer.Ordinal)
-                .Take(most),
+                .Take(max),
         ];
 
     private static int Distance(string name, string candidate)

@@ -5,32 +5,32 @@ namespace NutrientLedger.Agronomy.Factors;
 /// <summary>Which kinds of figures a set of a scheme may hold; another kind in it would never be read.</summary>
 public static class SchemeKinds
 {
-    public static ImmutableArray<FigureKind> Of(Scheme scheme) =>
+    public static ImmutableArray<CoefficientKind> Of(Scheme scheme) =>
         scheme switch
         {
             Scheme.AmmoniumAndOrganic =>
             [
-                FigureKind.AmmoniumRetained,
-                FigureKind.OrganicNitrogenAvailable,
-                FigureKind.AmmoniumShare,
-                FigureKind.PhosphorusAvailable,
-                FigureKind.PotassiumAvailable,
+                CoefficientKind.AmmoniumRetained,
+                CoefficientKind.OrganicNitrogenAvailable,
+                CoefficientKind.AmmoniumShare,
+                CoefficientKind.PhosphorusAvailable,
+                CoefficientKind.PotassiumAvailable,
             ],
             Scheme.TotalNitrogen =>
             [
-                FigureKind.TotalNitrogenKept,
-                FigureKind.TotalNitrogenAvailable,
-                FigureKind.PhosphorusAvailable,
-                FigureKind.PotassiumAvailable,
+                CoefficientKind.TotalNitrogenKept,
+                CoefficientKind.TotalNitrogenAvailable,
+                CoefficientKind.PhosphorusAvailable,
+                CoefficientKind.PotassiumAvailable,
             ],
             _ =>
             [
-                FigureKind.NitrogenRemoved,
-                FigureKind.P2O5Removed,
-                FigureKind.K2ORemoved,
-                FigureKind.BushelWeight,
-                FigureKind.StandardDryMatter,
-                FigureKind.ProteinPerNitrogen,
+                CoefficientKind.NitrogenRemoved,
+                CoefficientKind.P2O5Removed,
+                CoefficientKind.K2ORemoved,
+                CoefficientKind.BushelWeight,
+                CoefficientKind.StandardDryMatter,
+                CoefficientKind.ProteinPerNitrogen,
             ],
         };
 }

@@ -12,7 +12,7 @@ public readonly record struct GeoPoint(int LatitudeE7, int LongitudeE7)
     /// <summary>The point halfway in latitude and longitude, rounded towards minus infinity.</summary>
     public static GeoPoint Midpoint(GeoPoint a, GeoPoint b) =>
         new(
-            (int)WholeDivision.Down((long)a.LatitudeE7 + b.LatitudeE7, 2),
-            (int)WholeDivision.Down((long)a.LongitudeE7 + b.LongitudeE7, 2)
+            (int)FloorDivision.Divide((long)a.LatitudeE7 + b.LatitudeE7, 2),
+            (int)FloorDivision.Divide((long)a.LongitudeE7 + b.LongitudeE7, 2)
         );
 }

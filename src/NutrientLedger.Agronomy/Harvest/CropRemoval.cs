@@ -1,5 +1,7 @@
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Harvest;
 
@@ -21,47 +23,47 @@ public static class CropRemoval
     /// From the yield and the figures of a set. A nutrient for which the set has no figure of this crop is null when
     /// <paramref name="nutrients"/> does not ask for it, and refused when it does.
     /// </summary>
-    public static Reckoned<NutrientsRemoved> FromYield(
+    public static TracedValue<NutrientsRemoved> FromYield(
         HarvestedYield yield,
         Circumstances crop,
         RemovedNutrients nutrients,
         FactorSet set
     )
     {
-        var reckoning = new Reckoning(set);
-        double? Removed(RemovedNutrients nutrient, FigureKind kind) =>
-            nutrients.HasFlag(nutrient) ? Kilograms(reckoning, kind, yield, crop) : null;
+        var provenance = new Provenance(set);
+        double? Removed(RemovedNutrients nutrient, CoefficientKind kind) =>
+            nutrients.HasFlag(nutrient) ? Kilograms(provenance, kind, yield, crop) : null;
 
-        var nitrogen = AsMass<Nitrogen>(Removed(RemovedNutrients.Nitrogen, FigureKind.NitrogenRemoved));
+        var nitrogen = AsMass<Nitrogen>(Removed(RemovedNutrients.Nitrogen, CoefficientKind.NitrogenRemoved));
         var isLegume = crop.Crop is { } name && set.Legumes.Contains(name);
-        return reckoning.Close(
+        return provenance.Trace(
             new NutrientsRemoved(
                 isLegume ? null : nitrogen,
                 isLegume ? nitrogen : null,
-                AsMass<P2O5>(Removed(RemovedNutrients.P2O5, FigureKind.P2O5Removed)),
-                AsMass<K2O>(Removed(RemovedNutrients.K2O, FigureKind.K2ORemoved))
+                AsMass<P2O5>(Removed(RemovedNutrients.P2O5, CoefficientKind.P2O5Removed)),
+                AsMass<K2O>(Removed(RemovedNutrients.K2O, CoefficientKind.K2ORemoved))
             )
         );
     }
 
     /// <summary>From a weighed crop and its analysis; crude protein becomes nitrogen by the figure of the set.</summary>
-    public static Reckoned<NutrientsRemoved> FromAnalysis(
+    public static TracedValue<NutrientsRemoved> FromAnalysis(
         WeighedYield yield,
         CropAnalysis analysis,
         bool isLegume,
         FactorSet set
     )
     {
-        var reckoning = new Reckoning(set);
+        var provenance = new Provenance(set);
         Mass<Nitrogen>? nitrogen = null;
         if (analysis.CrudeProtein is { } protein)
         {
-            var proteinPerNitrogen = reckoning.Use(FigureKind.ProteinPerNitrogen, new())?.Value;
+            var proteinPerNitrogen = provenance.Use(CoefficientKind.ProteinPerNitrogen, new())?.Value;
             nitrogen = new(
                 protein.AsIs(yield.DryMatter).KilogramsPerKilogram * yield.Fresh.Kilograms / (proteinPerNitrogen ?? 1)
             );
         }
-        return reckoning.Close(
+        return provenance.Trace(
             new NutrientsRemoved(
                 isLegume ? null : nitrogen,
                 isLegume ? nitrogen : null,
@@ -74,19 +76,24 @@ public static class CropRemoval
     private static Mass<T>? AsMass<T>(double? kilograms)
         where T : INutrient => kilograms is { } known ? new Mass<T>(known) : null;
 
-    private static double Kilograms(Reckoning reckoning, FigureKind kind, HarvestedYield yield, Circumstances crop)
+    private static double Kilograms(
+        Provenance provenance,
+        CoefficientKind kind,
+        HarvestedYield yield,
+        Circumstances crop
+    )
     {
-        if (reckoning.Use(kind, crop) is not { } found)
+        if (provenance.Use(kind, crop) is not { } found)
             return 0;
         if (PerUnit.Kilograms(found, yield) is { } kilograms)
             return kilograms;
         var counted = yield is BushelYield ? "bushels" : "a weight";
-        reckoning.Refuse(
+        provenance.NoteMissing(
             new(
-                reckoning.Set.Id,
+                provenance.Set.Id,
                 kind,
                 $"{crop.Crop} counted in {counted}",
-                $"{found.Figure.Name} is given in {found.Figure.Unit}; count the yield in the same measure"
+                $"{found.Coefficient.Name} is given in {found.Coefficient.Unit}; count the yield in the same measure"
             )
         );
         return 0;

@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 using NutrientLedger.Agronomy.Units;
 
 namespace NutrientLedger.Agronomy.Harvest;
@@ -16,11 +17,11 @@ public sealed record BushelYield(double Bushels) : HarvestedYield
     public override HarvestedYield Share(double share) => new BushelYield(Bushels * share);
 
     /// <summary>What the bushels weigh, at the trade weight that a set gives for the crop.</summary>
-    public Reckoned<FreshMass> Weigh(string crop, FactorSet set)
+    public TracedValue<FreshMass> Weigh(string crop, FactorSet set)
     {
-        var reckoning = new Reckoning(set);
-        var pounds = reckoning.Value(FigureKind.BushelWeight, new() { Crop = crop, Part = HarvestedPart.Grain });
-        return reckoning.Close(FreshMass.FromPounds(Bushels * pounds));
+        var provenance = new Provenance(set);
+        var pounds = provenance.Value(CoefficientKind.BushelWeight, new() { Crop = crop, Part = HarvestedPart.Grain });
+        return provenance.Trace(FreshMass.FromPounds(Bushels * pounds));
     }
 }
 
@@ -39,10 +40,10 @@ public sealed record WeighedYield(FreshMass Fresh, DryMatter DryMatter) : Harves
     public WeighedYield At(DryMatter basis) => OfDryMass(DryKilograms, basis);
 
     /// <summary>The same crop at the dry matter at which a set says it is weighed or sold.</summary>
-    public Reckoned<WeighedYield> AtStandard(string crop, HarvestedPart part, FactorSet set)
+    public TracedValue<WeighedYield> AtStandard(string crop, HarvestedPart part, FactorSet set)
     {
-        var reckoning = new Reckoning(set);
-        var found = reckoning.Use(FigureKind.StandardDryMatter, new() { Crop = crop, Part = part });
-        return reckoning.Close(found is null ? this : At(DryMatter.FromPercent(found.Value)));
+        var provenance = new Provenance(set);
+        var found = provenance.Use(CoefficientKind.StandardDryMatter, new() { Crop = crop, Part = part });
+        return provenance.Trace(found is null ? this : At(DryMatter.FromPercent(found.Value)));
     }
 }

@@ -7,19 +7,19 @@ namespace NutrientLedger.Agronomy.Harvest;
 internal static class PerUnit
 {
     /// <summary>Kilograms removed, or nothing when the figure and the yield are counted in different measures.</summary>
-    public static double? Kilograms(UsedFigure used, HarvestedYield yield) =>
-        (yield, used.Figure.Unit) switch
+    public static double? Kilograms(UsedCoefficient used, HarvestedYield yield) =>
+        (yield, used.Coefficient.Unit) switch
         {
             (BushelYield counted, RemovalUnit.PoundsPerBushel) => counted.Bushels
                 * used.Value
                 * Definitions.KilogramsPerPound,
-            (WeighedYield weighed, RemovalUnit.PoundsPerShortTon) => FreshKilograms(weighed, used.Figure)
+            (WeighedYield weighed, RemovalUnit.PoundsPerShortTon) => FreshKilograms(weighed, used.Coefficient)
                 * used.Value
                 / Definitions.PoundsPerShortTon,
-            (WeighedYield weighed, RemovalUnit.KilogramsPerTonne) => FreshKilograms(weighed, used.Figure)
+            (WeighedYield weighed, RemovalUnit.KilogramsPerTonne) => FreshKilograms(weighed, used.Coefficient)
                 * used.Value
                 / Definitions.KilogramsPerTonne,
-            (WeighedYield weighed, RemovalUnit.PercentOfFreshMass) => FreshKilograms(weighed, used.Figure)
+            (WeighedYield weighed, RemovalUnit.PercentOfFreshMass) => FreshKilograms(weighed, used.Coefficient)
                 * used.Value
                 / Definitions.Percent,
             (WeighedYield weighed, RemovalUnit.PoundsPerShortTonDry) => weighed.DryKilograms
@@ -32,8 +32,8 @@ internal static class PerUnit
         };
 
     /// <summary>The crop at the dry matter for which the figure is printed; as harvested when the source does not state one.</summary>
-    private static double FreshKilograms(WeighedYield weighed, Figure figure) =>
-        figure.AtDryMatterPercent is { } percent
+    private static double FreshKilograms(WeighedYield weighed, Coefficient coefficient) =>
+        coefficient.AtDryMatterPercent is { } percent
             ? weighed.At(DryMatter.FromPercent(percent)).Fresh.Kilograms
             : weighed.Fresh.Kilograms;
 }

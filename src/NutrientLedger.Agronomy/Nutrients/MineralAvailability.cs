@@ -1,21 +1,23 @@
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Nutrients;
 
 /// <summary>Phosphorus and potassium that a crop can use in a year: the total times a figure of the set; year 1 is that of application.</summary>
 public static class MineralAvailability
 {
-    public static Reckoned<T> OfPhosphorus<T>(int year, T total, Circumstances circumstances, FactorSet set)
+    public static TracedValue<T> OfPhosphorus<T>(int year, T total, Circumstances circumstances, FactorSet set)
         where T : struct, INutrientAmount<T, Phosphorus> =>
-        Share<T, Phosphorus>(FigureKind.PhosphorusAvailable, year, total, circumstances, set);
+        Share<T, Phosphorus>(CoefficientKind.PhosphorusAvailable, year, total, circumstances, set);
 
-    public static Reckoned<T> OfPotassium<T>(int year, T total, Circumstances circumstances, FactorSet set)
+    public static TracedValue<T> OfPotassium<T>(int year, T total, Circumstances circumstances, FactorSet set)
         where T : struct, INutrientAmount<T, Potassium> =>
-        Share<T, Potassium>(FigureKind.PotassiumAvailable, year, total, circumstances, set);
+        Share<T, Potassium>(CoefficientKind.PotassiumAvailable, year, total, circumstances, set);
 
-    private static Reckoned<T> Share<T, TNutrient>(
-        FigureKind kind,
+    private static TracedValue<T> Share<T, TNutrient>(
+        CoefficientKind kind,
         int year,
         T total,
         Circumstances circumstances,
@@ -24,7 +26,7 @@ public static class MineralAvailability
         where T : struct, INutrientAmount<T, TNutrient>
         where TNutrient : INutrient
     {
-        var reckoning = new Reckoning(set);
-        return reckoning.Close(total * reckoning.Value(kind, circumstances with { Year = year }));
+        var provenance = new Provenance(set);
+        return provenance.Trace(total * provenance.Value(kind, circumstances with { Year = year }));
     }
 }

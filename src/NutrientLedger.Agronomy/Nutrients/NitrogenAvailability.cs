@@ -1,5 +1,7 @@
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Conditions;
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Nutrients;
 
@@ -11,7 +13,7 @@ namespace NutrientLedger.Agronomy.Nutrients;
 public static class NitrogenAvailability
 {
     /// <summary>What an application gives in one year; year 1 is the year of application.</summary>
-    public static Reckoned<AvailableNitrogen<T>> InYear<T>(
+    public static TracedValue<AvailableNitrogen<T>> InYear<T>(
         int year,
         NitrogenForms<T> applied,
         Circumstances circumstances,
@@ -19,41 +21,41 @@ public static class NitrogenAvailability
     )
         where T : struct, INutrientAmount<T, Nitrogen>
     {
-        var reckoning = new Reckoning(set);
-        return reckoning.Close(InYear(reckoning, year, applied, circumstances));
+        var provenance = new Provenance(set);
+        return provenance.Trace(InYear(provenance, year, applied, circumstances));
     }
 
     /// <summary>What the applications of former seasons still give this year.</summary>
-    public static Reckoned<CarriedOver<T>> FromFormerSeasons<T>(
+    public static TracedValue<CarriedOver<T>> FromFormerSeasons<T>(
         IReadOnlyList<FormerApplication<T>> applications,
         FactorSet set
     )
         where T : struct, INutrientAmount<T, Nitrogen>
     {
-        var reckoning = new Reckoning(set);
+        var provenance = new Provenance(set);
         var (sum, shares) = (default(T), new List<T>());
         foreach (var former in applications)
         {
-            var share = InYear(reckoning, former.SeasonsAgo + 1, former.Applied, former.Circumstances).Amount;
+            var share = InYear(provenance, former.SeasonsAgo + 1, former.Applied, former.Circumstances).Amount;
             shares.Add(share);
             sum += share;
         }
-        return reckoning.Close(new CarriedOver<T>(sum, shares));
+        return provenance.Trace(new CarriedOver<T>(sum, shares));
     }
 
     /// <summary>
     /// The forms of a manure of which only total nitrogen was analysed, by the share of ammonium that a set gives for such manure.
     /// </summary>
-    public static Reckoned<NitrogenForms<T>> FormsOf<T>(T total, Circumstances circumstances, FactorSet set)
+    public static TracedValue<NitrogenForms<T>> FormsOf<T>(T total, Circumstances circumstances, FactorSet set)
         where T : struct, INutrientAmount<T, Nitrogen>
     {
-        var reckoning = new Reckoning(set);
-        var ammonium = total * reckoning.Value(FigureKind.AmmoniumShare, circumstances);
-        return reckoning.Close(NitrogenAnalysis.OfTotal(total, ammonium));
+        var provenance = new Provenance(set);
+        var ammonium = total * provenance.Value(CoefficientKind.AmmoniumShare, circumstances);
+        return provenance.Trace(NitrogenAnalysis.OfTotal(total, ammonium));
     }
 
     private static AvailableNitrogen<T> InYear<T>(
-        Reckoning reckoning,
+        Provenance provenance,
         int year,
         NitrogenForms<T> applied,
         Circumstances circumstances
@@ -62,22 +64,22 @@ public static class NitrogenAvailability
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(year, 1);
         var then = circumstances with { Year = year };
-        if (reckoning.Set.Scheme == Scheme.TotalNitrogen)
-            return OfTotal(reckoning, applied, then);
-        var organic = applied.Organic * reckoning.Value(FigureKind.OrganicNitrogenAvailable, then);
+        if (provenance.Set.Scheme == Scheme.TotalNitrogen)
+            return OfTotal(provenance, applied, then);
+        var organic = applied.Organic * provenance.Value(CoefficientKind.OrganicNitrogenAvailable, then);
         if (year > 1)
             return new(year, organic, new(organic * 0, organic * 0, organic));
-        var ammonium = applied.Ammonium * reckoning.Value(FigureKind.AmmoniumRetained, then);
+        var ammonium = applied.Ammonium * provenance.Value(CoefficientKind.AmmoniumRetained, then);
         return new(year, ammonium + applied.Nitrate + organic, new(ammonium, applied.Nitrate, organic));
     }
 
-    private static AvailableNitrogen<T> OfTotal<T>(Reckoning reckoning, NitrogenForms<T> applied, Circumstances then)
+    private static AvailableNitrogen<T> OfTotal<T>(Provenance provenance, NitrogenForms<T> applied, Circumstances then)
         where T : struct, INutrientAmount<T, Nitrogen>
     {
-        var kept = reckoning.Set.Has(FigureKind.TotalNitrogenKept)
-            ? reckoning.Value(FigureKind.TotalNitrogenKept, then)
+        var kept = provenance.Set.Has(CoefficientKind.TotalNitrogenKept)
+            ? provenance.Value(CoefficientKind.TotalNitrogenKept, then)
             : 1;
-        var share = reckoning.Value(FigureKind.TotalNitrogenAvailable, then);
+        var share = provenance.Value(CoefficientKind.TotalNitrogenAvailable, then);
         return new(then.Year!.Value, applied.Total * kept * share, null);
     }
 }

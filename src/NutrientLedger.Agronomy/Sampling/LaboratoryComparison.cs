@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Statistics;
+
 namespace NutrientLedger.Agronomy.Sampling;
 
 /// <summary>One sample known twice, in one unit: by the laboratory and by the sensor.</summary>
@@ -32,12 +34,12 @@ public sealed record LaboratoryComparison
     }
 
     /// <summary>Two pairs lie on a line whatever they are; a third can tell.</summary>
-    public const int PairsLeast = 3;
+    public const int PairsMin = 3;
 
     /// <exception cref="ArgumentException">Fewer than three pairs, no spread in either column, or a value that is no number.</exception>
     public static LaboratoryComparison Of(IReadOnlyCollection<LaboratoryPair> pairs)
     {
-        if (pairs.Count < PairsLeast)
+        if (pairs.Count < PairsMin)
             throw new ArgumentException("A comparison needs at least three samples; add laboratory results.");
         if (!pairs.All(pair => double.IsFinite(pair.Laboratory) && double.IsFinite(pair.Sensor)))
             throw new ArgumentException("A compared value is no number; leave its sample out.");

@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Statistics;
+
 namespace NutrientLedger.Agronomy.Sampling;
 
 /// <summary>
@@ -42,12 +44,12 @@ public sealed record RepeatScans(int Count, double Mean, double StandardDeviatio
         // The normal distribution is narrower than every t, so no smaller number can do; from there a few steps lead to it.
         var ratio = StandardDeviation / wantedHalfWidth;
         var start = Math.Ceiling(Math.Pow(Quantiles.TwoSidedNormal(confidence) * ratio, 2));
-        var count = (long)Math.Clamp(start, 2, MostScans);
-        while (count < MostScans && Quantiles.TwoSidedT(confidence, count - 1) * ratio > Math.Sqrt(count))
+        var count = (long)Math.Clamp(start, 2, ScansMax);
+        while (count < ScansMax && Quantiles.TwoSidedT(confidence, count - 1) * ratio > Math.Sqrt(count))
             count++;
         return count;
     }
 
     /// <summary>More than anybody scans; a precision that needs more is answered with this number.</summary>
-    public const long MostScans = 1_000_000_000;
+    public const long ScansMax = 1_000_000_000;
 }

@@ -7,7 +7,7 @@ namespace NutrientLedger.Agronomy.Sampling;
 /// Between which values readings about liquid manure usually lie (usual-limits.json), in the unit named there; an end may be open. A
 /// value outside is not impossible, but worth a look. The mark says where the limit is known from.
 /// </summary>
-public sealed record UsualLimit(string Of, string Unit, decimal? Least, decimal? Most, string Mark)
+public sealed record UsualLimit(string Of, string Unit, decimal? Min, decimal? Max, string Mark)
 {
     public static ImmutableArray<UsualLimit> All { get; } = Read();
 

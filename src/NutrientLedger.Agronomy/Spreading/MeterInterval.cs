@@ -40,6 +40,6 @@ public static class MeterInterval
     // The mean of both flows (mL/s) for the time (ms), rounded to the nearest whole mL.
     private static long? ByFlow(int first, int second, long dtMilliseconds) =>
         dtMilliseconds is > 0 and <= LongestFlowMilliseconds
-            ? WholeDivision.Down(((long)first + second) * dtMilliseconds + 1000, 2000)
+            ? FloorDivision.Divide(((long)first + second) * dtMilliseconds + 1000, 2000)
             : null;
 }

@@ -7,13 +7,13 @@ namespace NutrientLedger.Agronomy.Spreading;
 /// </summary>
 public sealed record SmoothingRule(
     double TimeConstantSeconds,
-    double OldestSeconds,
-    double LeastContent,
-    double MostContent
+    double MaxAgeSeconds,
+    double MinContent,
+    double MaxContent
 );
 
 /// <summary>What became of a reading that was offered for smoothing.</summary>
-public enum ReadingFate
+public enum SmoothingResult
 {
     Taken = 1,
 
@@ -39,19 +39,19 @@ public readonly record struct SmoothedContent
     public static SmoothedContent None => default;
 
     /// <summary>Takes a reading at a time in seconds on any one clock, unless it cannot be used.</summary>
-    public (SmoothedContent Next, ReadingFate Fate) Take(SmoothingRule rule, double reading, double seconds)
+    public (SmoothedContent Next, SmoothingResult Fate) Take(SmoothingRule rule, double reading, double seconds)
     {
-        if (!(reading >= rule.LeastContent && reading <= rule.MostContent))
-            return (this, ReadingFate.OutOfRange);
+        if (!(reading >= rule.MinContent && reading <= rule.MaxContent))
+            return (this, SmoothingResult.OutOfRange);
         if (seconds <= atSeconds)
-            return (this, ReadingFate.OutOfOrder);
+            return (this, SmoothingResult.OutOfOrder);
         if (At(rule, seconds) is not { } before)
-            return (new(reading, seconds), ReadingFate.Taken);
+            return (new(reading, seconds), SmoothingResult.Taken);
         var pull = 1 - Math.Exp(-(seconds - atSeconds!.Value) / rule.TimeConstantSeconds);
-        return (new(before + pull * (reading - before), seconds), ReadingFate.Taken);
+        return (new(before + pull * (reading - before), seconds), SmoothingResult.Taken);
     }
 
     /// <summary>The content that counts at a time; nothing before the first reading and when the last one is too old.</summary>
     public double? At(SmoothingRule rule, double seconds) =>
-        atSeconds is { } last && seconds - last <= rule.OldestSeconds ? content : null;
+        atSeconds is { } last && seconds - last <= rule.MaxAgeSeconds ? content : null;
 }

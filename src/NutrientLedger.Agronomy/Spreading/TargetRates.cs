@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Spreading;
 

@@ -1,5 +1,5 @@
 using System.Collections.Immutable;
-using NutrientLedger.Agronomy.Sampling;
+using NutrientLedger.Agronomy.Statistics;
 
 namespace NutrientLedger.Agronomy.Storage;
 
@@ -11,7 +11,7 @@ public readonly record struct LevelAt(long AtMilliseconds, int Millimetres);
 /// standard deviations from the median of the fifteen around it (running median with Hampel's rule; R. K. Pearson, IEEE Trans.
 /// Control Systems Technology 10, 2002, from memory). The others stay as measured.
 /// </summary>
-public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<LevelAt> SetAside)
+public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<LevelAt> Outliers)
 {
     /// <summary>So many levels to each side say what is usual around one.</summary>
     public const int ToEachSide = 7;
@@ -19,7 +19,7 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
     private const double Limit = 3;
 
     /// <summary>A level sensor's last digit: a calm surface must not make its own resolution suspicious (common practice, no source).</summary>
-    public const double LeastDeviationMillimetres = 2;
+    public const double MinDeviationMillimetres = 2;
 
     /// <summary>Further than half a day from any reading nobody knows a level.</summary>
     private const long ReachMilliseconds = 43_200_000;
@@ -30,7 +30,7 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
     public static CleanedLevels Of(IEnumerable<LevelAt> readings)
     {
         LevelAt[] inOrder = [.. InOrder(readings)];
-        var (kept, aside) = (ImmutableArray.CreateBuilder<LevelAt>(), ImmutableArray.CreateBuilder<LevelAt>());
+        var (kept, outliers) = (ImmutableArray.CreateBuilder<LevelAt>(), ImmutableArray.CreateBuilder<LevelAt>());
         var around = RunningMedian.Around([.. inOrder.Select(level => (double)level.Millimetres)], ToEachSide);
         for (var place = 0; place < inOrder.Length; place++)
         {
@@ -38,14 +38,14 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
             var far =
                 inOrder.Length > ToEachSide
                 && Math.Abs(inOrder[place].Millimetres - around[place].Median)
-                    > Limit * Math.Max(around[place].Deviation, LeastDeviationMillimetres);
-            (far ? aside : kept).Add(inOrder[place]);
+                    > Limit * Math.Max(around[place].Deviation, MinDeviationMillimetres);
+            (far ? outliers : kept).Add(inOrder[place]);
         }
-        return new(kept.ToImmutable(), aside.ToImmutable());
+        return new(kept.ToImmutable(), outliers.ToImmutable());
     }
 
     /// <summary>The same levels with nothing set aside, to see what the setting aside does.</summary>
-    public CleanedLevels Uncleaned => new([.. InOrder(Kept.Concat(SetAside))], []);
+    public CleanedLevels Uncleaned => new([.. InOrder(Kept.Concat(Outliers))], []);
 
     /// <summary>
     /// The level at a moment in mm: the mean of half an hour of readings around it, else on the straight line between the nearest

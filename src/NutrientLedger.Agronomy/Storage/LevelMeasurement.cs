@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Storage.Shapes;
+
 namespace NutrientLedger.Agronomy.Storage;
 
 /// <summary>Levels taken by hand from the bank, and what an uncertain level makes of a volume. Nobody enters a storage to measure it.</summary>

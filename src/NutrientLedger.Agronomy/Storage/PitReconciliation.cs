@@ -4,7 +4,7 @@ using NutrientLedger.Agronomy.Balance;
 namespace NutrientLedger.Agronomy.Storage;
 
 /// <summary>Whether the witnesses of a pit tell one story.</summary>
-public enum PitVerdict
+public enum PitClosure
 {
     /// <summary>Too few witnesses for one to check another.</summary>
     CannotTell = 1,
@@ -23,7 +23,12 @@ public enum PitVerdict
 /// A witness whose error explains the difference best: what it told, what all others together say, both in m³, and the test's
 /// figure. A loss between pit and meter is a suspect like any instrument, told as 0.
 /// </summary>
-public sealed record PitSuspect(string Witness, double Told, double OthersSay, double Figure);
+public sealed record SuspectedGrossError(
+    string Measurement,
+    double Measured,
+    double EstimateFromOthers,
+    double TestStatistic
+);
 
 /// <summary>
 /// The story of a pit under its balances: stock drawn down + inflow − outflow − loss = drawn; drawn by meter = covered area × set
@@ -31,82 +36,87 @@ public sealed record PitSuspect(string Witness, double Told, double OthersSay, d
 /// Mah, AIChE Journal 33, 1987, from memory), which for a measurement is the square of its normalized adjustment.
 /// </summary>
 public sealed record PitReconciliation(
-    PitStory Story,
+    PitBalanceInput Input,
     ReconciledBalance? Balance,
-    PitVerdict Verdict,
-    ImmutableArray<PitSuspect> Suspects
+    PitClosure Closure,
+    ImmutableArray<SuspectedGrossError> SuspectedErrors
 )
 {
     private const double ClosesFrom = 0.05;
-    private const double DoubtfulFrom = 0.001;
+    private const double UncertainFrom = 0.001;
 
     // Errors that press on the same balances in the same proportion have equal figures but for rounding.
     private const double Alike = 1e-6;
 
-    public static PitReconciliation Of(PitStory story)
+    public static PitReconciliation Of(PitBalanceInput input)
     {
-        var (flows, balances) = Model(story);
+        var (flows, balances) = Model(input);
         if (balances.Count == 0)
-            return new(story, null, PitVerdict.CannotTell, []);
+            return new(input, null, PitClosure.CannotTell, []);
         var balance = Reconciliation.Of(flows, balances);
-        var verdict =
-            balance.DegreesOfFreedom == 0 ? PitVerdict.CannotTell
-            : balance.Chance >= ClosesFrom ? PitVerdict.Closes
-            : balance.Chance >= DoubtfulFrom ? PitVerdict.Doubtful
-            : PitVerdict.DoesNotClose;
+        var closure =
+            balance.DegreesOfFreedom == 0 ? PitClosure.CannotTell
+            : balance.Chance >= ClosesFrom ? PitClosure.Closes
+            : balance.Chance >= UncertainFrom ? PitClosure.Doubtful
+            : PitClosure.DoesNotClose;
         return new(
-            story,
+            input,
             balance,
-            verdict,
-            verdict is PitVerdict.Closes or PitVerdict.CannotTell ? [] : SuspectsOf(story, flows, balances, balance)
+            closure,
+            closure is PitClosure.Closes or PitClosure.CannotTell
+                ? []
+                : SuspectedErrorsIn(input, flows, balances, balance)
         );
     }
 
     /// <summary>All that was told, whether or not a balance can check it.</summary>
-    public IEnumerable<PitWitness> Witnesses => PitWitness.Of(Story);
+    public IEnumerable<PitMeasuredValue> MeasuredValues => PitMeasuredValue.Of(Input);
 
     /// <summary>What a witness should have told by all witnesses together, in m³; nothing when no balance holds it.</summary>
-    public double? OfAll(string witness) => Balance?.Flows.FirstOrDefault(flow => flow.Name == witness)?.Amount;
+    public double? BestEstimate(string measurement) =>
+        Balance?.Flows.FirstOrDefault(flow => flow.Name == measurement)?.Amount;
 
-    private static (List<Flow> Flows, List<FlowBalance> Balances) Model(PitStory story)
+    private static (List<Flow> Flows, List<FlowBalance> Balances) Model(PitBalanceInput input)
     {
         var balances = new List<FlowBalance>();
-        if (story.Stock is { } stock)
+        if (input.Stock is { } stock)
             balances.Add(
                 FlowBalance.Of(
                     "the pit",
-                    [stock.Witness, .. story.Inflow.Select(told => told.Witness)],
+                    [stock.Measurement, .. input.Inflow.Select(measured => measured.Measurement)],
                     [
-                        .. story.Outflow.Select(told => told.Witness),
-                        .. story.Drawings.Select(drawing => drawing.Metered.Witness),
-                        .. story.Drawings.IsEmpty ? Array.Empty<string>() : [PitWitness.Loss],
+                        .. input.Outflow.Select(measured => measured.Measurement),
+                        .. input.Draws.Select(draw => draw.Metered.Measurement),
+                        .. input.Draws.IsEmpty ? Array.Empty<string>() : [PitMeasuredValue.Loss],
                     ]
                 )
             );
-        if (story is { Sensor: { } sensor, Tape: { } tape })
+        if (input is { Sensor: { } sensor, Tape: { } tape })
         {
-            balances.Add(FlowBalance.Of("sensor and tape", [sensor.Witness], [tape.Witness]));
-            var (seen, read) = (PitWitness.StandingLevelOf(sensor), PitWitness.StandingLevelOf(tape));
-            balances.Add(FlowBalance.Of("standing levels", [seen], [read]));
+            balances.Add(FlowBalance.Of("sensor and tape", [sensor.Measurement], [tape.Measurement]));
+            var (seen, read) = (PitMeasuredValue.MeanLevelOf(sensor), PitMeasuredValue.MeanLevelOf(tape));
+            balances.Add(FlowBalance.Of("mean levels", [seen], [read]));
         }
-        foreach (var (metered, byRate) in story.Drawings)
+        foreach (var (metered, byRate) in input.Draws)
             if (byRate is not null)
-                balances.Add(FlowBalance.Of(byRate.Witness, [metered.Witness], [byRate.Witness]));
+                balances.Add(FlowBalance.Of(byRate.Measurement, [metered.Measurement], [byRate.Measurement]));
         var held = balances.SelectMany(balance => balance.Terms).Select(term => term.Flow).ToHashSet();
         return (
             [
-                .. PitWitness
-                    .Of(story)
-                    .Where(witness => held.Contains(witness.Name))
-                    .Select(witness => Flow.Measured(witness.Name, witness.Told, witness.Deviation)),
+                .. PitMeasuredValue
+                    .Of(input)
+                    .Where(measurement => held.Contains(measurement.Name))
+                    .Select(measurement =>
+                        Flow.Measured(measurement.Name, measurement.Measured, measurement.Deviation)
+                    ),
             ],
             balances
         );
     }
 
     // What cannot be is no suspect: nothing that flows may turn out below zero, and a loss may not be a gain. A stock may rise.
-    private static ImmutableArray<PitSuspect> SuspectsOf(
-        PitStory story,
+    private static ImmutableArray<SuspectedGrossError> SuspectedErrorsIn(
+        PitBalanceInput input,
         List<Flow> flows,
         List<FlowBalance> balances,
         ReconciledBalance balance
@@ -115,18 +125,28 @@ public sealed record PitReconciliation(
         var possible = (
             from flow in balance.Flows
             where flow.NormalizedAdjustment is not null
-            let others = OthersSay(flows, balances, flow.Name)
+            let others = EstimateFromOthers(flows, balances, flow.Name)
             where
                 others is >= 0
-                || (others is not null && (flow.Name == story.Sensor?.Witness || flow.Name == story.Tape?.Witness))
+                || (
+                    others is not null
+                    && (flow.Name == input.Sensor?.Measurement || flow.Name == input.Tape?.Measurement)
+                )
             orderby flow.NormalizedAdjustment descending
-            select new PitSuspect(flow.Name, flow.Measured!.Value, others.Value, flow.NormalizedAdjustment!.Value)
+            select new SuspectedGrossError(
+                flow.Name,
+                flow.Measured!.Value,
+                others.Value,
+                flow.NormalizedAdjustment!.Value
+            )
         ).ToArray();
-        return [.. possible.TakeWhile(suspect => suspect.Figure >= possible[0].Figure * (1 - Alike))];
+        return [.. possible.TakeWhile(error => error.TestStatistic >= possible[0].TestStatistic * (1 - Alike))];
     }
 
-    private static double? OthersSay(List<Flow> flows, List<FlowBalance> balances, string witness) =>
+    private static double? EstimateFromOthers(List<Flow> flows, List<FlowBalance> balances, string measurement) =>
         Reconciliation
-            .Of([.. flows.Select(flow => flow.Name == witness ? Flow.Unmeasured(witness) : flow)], balances)[witness]
+            .Of([.. flows.Select(flow => flow.Name == measurement ? Flow.Unmeasured(measurement) : flow)], balances)[
+                measurement
+            ]
             .Amount;
 }

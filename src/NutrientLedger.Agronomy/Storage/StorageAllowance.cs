@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Storage.Shapes;
+
 namespace NutrientLedger.Agronomy.Storage;
 
 /// <summary>

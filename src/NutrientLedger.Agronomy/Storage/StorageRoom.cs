@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Storage.Shapes;
+
 namespace NutrientLedger.Agronomy.Storage;
 
 /// <summary>What comes into a storage on a mean day: manure and wash water in m³, rain and evaporation as depths in mm.</summary>

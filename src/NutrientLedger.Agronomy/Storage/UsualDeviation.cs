@@ -20,7 +20,7 @@ public sealed record UsualDeviation(string Name, double Value, string Unit, stri
         using var file = type.Assembly.GetManifestResourceStream($"{type.Namespace}.usual-deviations.json")!;
         using var whole = JsonDocument.Parse(file);
         return whole
-            .RootElement.GetProperty("figures")
+            .RootElement.GetProperty("deviations")
             .Deserialize<UsualDeviation[]>(JsonSerializerOptions.Web)!
             .ToFrozenDictionary(figure => figure.Name);
     }

@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Units.Chemistry;
+
 namespace NutrientLedger.Agronomy.Units;
 
 /// <summary>A mass of one nutrient per volume of liquid, kg/m³, which is the same number in g/L and in kg per 1000 L.</summary>

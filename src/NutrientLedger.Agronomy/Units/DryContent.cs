@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Units.Chemistry;
+
 namespace NutrientLedger.Agronomy.Units;
 
 /// <summary>A mass of one nutrient per mass of dry matter, kg/kg: the dry basis. It needs the dry matter to become anything else.</summary>

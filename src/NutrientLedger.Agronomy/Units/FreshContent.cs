@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Units.Chemistry;
+
 namespace NutrientLedger.Agronomy.Units;
 
 /// <summary>A mass of one nutrient per mass of material as it is, water included, kg/kg: the wet basis, "as is".</summary>

@@ -1,4 +1,5 @@
 using System.Numerics;
+using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Units;
 

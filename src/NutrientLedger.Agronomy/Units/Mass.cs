@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Units.Chemistry;
+
 namespace NutrientLedger.Agronomy.Units;
 
 /// <summary>A mass of one nutrient, kg.</summary>

@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Units.Chemistry;
+
 namespace NutrientLedger.Agronomy.Units;
 
 /// <summary>A mass of one nutrient per area, kg/ha.</summary>

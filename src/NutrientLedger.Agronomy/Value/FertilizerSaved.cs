@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Value;
 

@@ -1,9 +1,12 @@
 using System.ComponentModel;
-using NutrientLedger.Agronomy.Written;
-using NutrientLedger.Hub.Playback;
-using NutrientLedger.Office.Asking;
-using NutrientLedger.Office.Import;
-using NutrientLedger.Store;
+using NutrientLedger.Demo;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Hub.Tables;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Queries.Storage;
 using Serilog.Events;
 using Spectre.Console;
 using Spectre.Console.Cli;
@@ -19,16 +22,16 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     public sealed class Settings : HubSettings
     {
         [CommandOption("--speed <TIMES>")]
-        [Description("How many times faster than recorded the season is played (silences are skipped). Usually 120.")]
+        [Description("Playback speed, as a multiple of real time; silences are skipped. Default: 120.")]
         [DefaultValue(120.0)]
         public double Speed { get; init; }
 
         [CommandOption("--once")]
-        [Description("Play everything as fast as it is stored, print the season's summary and stop.")]
+        [Description("Play at full speed, print the season's summary and stop.")]
         public bool Once { get; init; }
 
         [CommandOption("--fresh")]
-        [Description("Delete what earlier demos stored and start the season anew.")]
+        [Description("Delete the data of earlier demos and start over.")]
         public bool Fresh { get; init; }
 
         [CommandOption("--metric")]
@@ -36,7 +39,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         public bool Metric { get; init; }
 
         [CommandOption("--streams <FOLDER>")]
-        [Description("Folder with the recorded streams (usually demo-streams in the checkout).")]
+        [Description("Folder with the recorded streams. Default: demo-streams in the checkout.")]
         public string? Streams { get; init; }
 
         /// <summary>The units asked for.</summary>
@@ -45,7 +48,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         public override ValidationResult Validate() =>
             Speed is > 0 and <= 100_000
                 ? base.Validate()
-                : ValidationResult.Error("--speed is a number above 0, at most 100000, for example 60.");
+                : ValidationResult.Error("--speed must be above 0 and at most 100000, for example 60.");
     }
 
     public override async Task<int> ExecuteAsync(
@@ -55,8 +58,8 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     )
     {
         var streams = settings.Streams is { } named ? DemoStreams.Require(named) : DemoStreams.Find();
-        var http = Ports.FreeFrom(settings.HttpPort ?? HubSettings.UsualHttpPort);
-        var mqtt = Ports.FreeFrom(settings.MqttPort ?? HubSettings.UsualMqttPort);
+        var http = Ports.FreeFrom(settings.HttpPort ?? HubSettings.DefaultHttpPort);
+        var mqtt = Ports.FreeFrom(settings.MqttPort ?? HubSettings.DefaultMqttPort);
         await using var database = await HubDatabase.OpenAsync(settings, DemoFolder.Database, cancellationToken);
         if (settings.Fresh)
             await DemoFolder.ClearAsync(database, settings, cancellationToken);
@@ -82,7 +85,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         var records = Path.Combine(streams, DemoStreams.RecordsFile);
         if (File.Exists(records) && !await ImportRecordsCommand.ImportAsync(app.Services, records, stopping.Token))
             return 1;
-        var season = Season.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
+        var season = SeasonPlayback.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
         clock.Season = season;
         return settings.Once
             ? await PlayOnceAsync(app, season, farm, streams, settings.Units, stopping.Token)
@@ -91,7 +94,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
 
     private static async Task<int> PlayLiveAsync(
         WebApplication app,
-        Season season,
+        SeasonPlayback season,
         string farm,
         string streams,
         Settings settings,
@@ -99,15 +102,15 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     )
     {
         AnsiConsole.MarkupLineInterpolated(
-            $"Playing the season {settings.Speed} times faster than recorded. Stop with Ctrl+C; started again, it goes on."
+            $"Playing the season at {settings.Speed} times real time. Stop with Ctrl+C; it resumes at the next start."
         );
         try
         {
             var left = await season.PlayAsync(settings.Speed, stopping);
             AnsiConsole.MarkupLineInterpolated(
                 left == 0
-                    ? (FormattableString)$"The whole season is already in the journal; --fresh starts it anew."
-                    : $"The season is played to its end: {Counted.Of(season.Acknowledged, "message")}."
+                    ? (FormattableString)$"The whole season is already stored. Use --fresh to start over."
+                    : $"Season complete: {Plural.Of(season.Acknowledged, "message")}."
             );
             await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
             await CorrectAsync(app, farm, streams, settings.Units, stopping);
@@ -122,7 +125,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
 
     private static async Task<int> PlayOnceAsync(
         WebApplication app,
-        Season season,
+        SeasonPlayback season,
         string farm,
         string streams,
         SummaryUnits units,
@@ -131,26 +134,26 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     {
         await AnsiConsole
             .Status()
-            .StartAsync("Playing the season as fast as it is stored …", _ => season.PlayAsync(null, stopping));
-        AnsiConsole.MarkupLineInterpolated($"{Counted.Of(season.Acknowledged, "message")} acknowledged.");
+            .StartAsync("Playing the season at full speed …", _ => season.PlayAsync(null, stopping));
+        AnsiConsole.MarkupLineInterpolated($"{Plural.Of(season.Acknowledged, "message")} acknowledged.");
         var ledgers = app.Services.GetRequiredService<LedgerReader>();
         await PostedAsync(app.Services.GetRequiredService<DeviceReader>(), stopping);
-        var registers = app.Services.GetRequiredService<RegisterStore>();
-        var register = (await registers.ReadAsync(farm, asOf: null, stopping)).Register;
+        var configurations = app.Services.GetRequiredService<ConfigurationStore>();
+        var configuration = (await configurations.ReadAsync(farm, asOf: null, stopping)).Configuration;
         var ledger = await ledgers.ReadAsync(farm, season: null, asOf: null, stopping);
-        SeasonSummary.Print(AnsiConsole.Console, register, ledger, units);
+        SeasonSummary.Print(AnsiConsole.Console, configuration, ledger, units);
         await PitDays.PrintAsync(
             AnsiConsole.Console,
-            app.Services.GetRequiredService<ReconciliationInquiry>(),
+            app.Services.GetRequiredService<ReconciliationQuery>(),
             farm,
-            register,
+            configuration,
             ledger,
             stopping
         );
-        var sound = TruthComparison.Print(AnsiConsole.Console, register, ledger, streams, isCorrected: false);
+        var sound = TruthComparison.Print(AnsiConsole.Console, configuration, ledger, streams, isCorrected: false);
         sound &= await CorrectAsync(app, farm, streams, units, stopping);
-        register = (await registers.ReadAsync(farm, asOf: null, stopping)).Register;
-        sound &= TruthComparison.Print(AnsiConsole.Console, register, ledger, streams, isCorrected: true);
+        configuration = (await configurations.ReadAsync(farm, asOf: null, stopping)).Configuration;
+        sound &= TruthComparison.Print(AnsiConsole.Console, configuration, ledger, streams, isCorrected: true);
         await app.StopAsync(CancellationToken.None);
         return sound ? 0 : 1;
     }
@@ -166,10 +169,14 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     {
         using var hub = new HttpClient { BaseAddress = new($"http://127.0.0.1:{HubHost.PortsOf(app).Http}/") };
         var reports = new LabImport(
-            app.Services.GetRequiredService<RegisterStore>(),
+            app.Services.GetRequiredService<ConfigurationStore>(),
             app.Services.GetRequiredService<SampleReader>()
         );
-        return await new SensorCorrection(AnsiConsole.Console, hub, units).RunAsync(reports, farm, streams, stopping);
+        return await new SensorCorrection(
+            AnsiConsole.Console,
+            hub,
+            (title, changes) => AnsiConsole.Write(ChangeTable.Of(title, changes, units))
+        ).RunAsync(reports, farm, streams, stopping);
     }
 
     /// <summary>Waits until the ledgers are posted up to the journal's end; gives up when they do not move on at all.</summary>
@@ -182,7 +189,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
                 (at, since) = (posted, TimeProvider.System.GetTimestamp());
             else if (TimeProvider.System.GetElapsedTime(since) > StandstillMax)
                 throw new HubStartException(
-                    $"The ledgers stand still at position {posted} of {journal}. Nothing is lost; the lines above say why. Start the demo again when that is mended."
+                    $"The ledgers stopped at position {posted} of {journal}. No data is lost; see the log above. Fix the cause and start the demo again."
                 );
             await Task.Delay(50, stopping);
         }

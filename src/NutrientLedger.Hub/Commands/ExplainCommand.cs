@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using System.ComponentModel;
 using NutrientLedger.Agronomy.Emission;
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Files;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -15,15 +16,15 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
     public sealed class Settings : CommandSettings
     {
         [CommandArgument(0, "[FIGURE]")]
-        [Description("The figure's name; without it, the sets or the figures of one set are listed.")]
-        public string? Figure { get; init; }
+        [Description("Name of the coefficient. Without it, lists the sets or the coefficients of one set.")]
+        public string? Coefficient { get; init; }
 
         [CommandOption("--set <ID>")]
-        [Description("Look in this set only.")]
+        [Description("Search this set only.")]
         public string? Set { get; init; }
 
         [CommandOption("--file <FILE>")]
-        [Description("Check a factor set of your own (JSON) and look in it instead of the published ones.")]
+        [Description("Check your own factor set (JSON) and search it instead.")]
         public string? File { get; init; }
 
         [CommandOption("--json")]
@@ -32,31 +33,31 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
 
         public override ValidationResult Validate() =>
             Set is not null && File is not null
-                ? ValidationResult.Error("Give --set for a published set or --file for your own, not both.")
+                ? ValidationResult.Error("Use --set for a published set or --file for your own, not both.")
                 : ValidationResult.Success();
     }
 
     public override int Execute(CommandContext context, Settings settings, CancellationToken cancellationToken)
     {
-        var page = new FigurePage(settings.Json);
+        var page = new CoefficientReport(settings.Json);
         var sets = Sets(settings, page);
         if (sets.IsEmpty)
             return 1;
-        if (settings.Figure is { } name)
+        if (settings.Coefficient is { } name)
             return Explain(name, sets, page);
         if (settings.Set is null && settings.File is null)
             page.Sets(sets);
         else
-            page.Figures(sets[0]);
+            page.Coefficients(sets[0]);
         return 0;
     }
 
-    private static int Explain(string name, ImmutableArray<ExplainedSet> sets, FigurePage page)
+    private static int Explain(string name, ImmutableArray<ExplainedSet> sets, CoefficientReport page)
     {
         var found = ExplainedSet.Find(name, sets);
         if (found.IsEmpty)
         {
-            var known = sets.SelectMany(set => set.Figures).Select(figure => figure.Name);
+            var known = sets.SelectMany(set => set.Coefficients).Select(figure => figure.Name);
             page.Unknown("figure", name, NearestNames.To(name, known, NamesSuggested));
             return 1;
         }
@@ -65,7 +66,7 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
     }
 
     /// <summary>The sets to look in; none when there is something to put right, which the page has said.</summary>
-    private static ImmutableArray<ExplainedSet> Sets(Settings settings, FigurePage page)
+    private static ImmutableArray<ExplainedSet> Sets(Settings settings, CoefficientReport page)
     {
         if (settings.File is { } file)
             return OwnSet(file, page) is { } own ? [ExplainedSet.Of(own)] : [];
@@ -82,21 +83,21 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
         return chosen;
     }
 
-    private static FactorSet? OwnSet(string file, FigurePage page)
+    private static FactorSet? OwnSet(string file, CoefficientReport page)
     {
         byte[] bytes;
         try
         {
             bytes = File.ReadAllBytes(file);
         }
-        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            page.Faults([new(file, 0, $"The file could not be read: {trouble.Message}")]);
+            page.Problems([new(file, 0, $"The file could not be read: {error.Message}")]);
             return null;
         }
         var reading = FactorSetFile.Read(file, bytes);
         if (reading.Set is null)
-            page.Faults(reading.Problems);
+            page.Problems(reading.Problems);
         return reading.Set;
     }
 }

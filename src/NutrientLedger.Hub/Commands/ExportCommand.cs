@@ -1,8 +1,9 @@
 using System.ComponentModel;
 using System.Text.Encodings.Web;
 using System.Text.Json;
-using NutrientLedger.Journal;
-using NutrientLedger.Store;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Persistence.Events;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -11,7 +12,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Writes the entries of a farm's journal as JSON, one a line, packs with all their readings. Works beside a running hub.</summary>
 public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
 {
-    private static readonly JsonSerializerOptions Written = new(EntryForm.Json)
+    private static readonly JsonSerializerOptions JsonOptions = new(EventCodec.Json)
     {
         // Names of farms and fields are printed as they are spoken, not as escapes; the output goes to no web page.
         Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
@@ -20,23 +21,23 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
     public sealed class Settings : FarmSettings
     {
         [CommandOption("--from <POSITION>")]
-        [Description("First journal position (usually the beginning).")]
+        [Description("First journal position. Default: the start.")]
         public long From { get; init; }
 
         [CommandOption("--to <POSITION>")]
-        [Description("Last journal position (usually the newest).")]
+        [Description("Last journal position. Default: the newest.")]
         public long To { get; init; } = long.MaxValue;
 
         [CommandOption("--kind <NAME>")]
-        [Description("Only entries stored under this name, such as spreading_measured.")]
+        [Description("Only events of this type, such as spreading_measured.")]
         public string? Kind { get; init; }
 
         public override ValidationResult Validate() =>
             Kind is not null && !StoredNames.ByName.ContainsKey(Kind)
                 ? ValidationResult.Error(
-                    $"There is no kind of entry \"{Kind}\". Known: {string.Join(", ", StoredNames.ByName.Keys.Order())}."
+                    $"Unknown event type \"{Kind}\". Known: {string.Join(", ", StoredNames.ByName.Keys.Order())}."
                 )
-            : From > To ? ValidationResult.Error("--from is above --to; nothing lies between them.")
+            : From > To ? ValidationResult.Error("--from must not be above --to.")
             : ValidationResult.Success();
     }
 
@@ -47,28 +48,28 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
     )
     {
         await using var database = await settings.OpenAsync(cancellationToken);
-        await using var services = await database.StoreAsync(cancellationToken);
+        await using var services = await database.ServicesAsync(cancellationToken);
         await KnownFarm.CheckAsync(services, settings.Farm, cancellationToken);
         var export = services.GetRequiredService<JournalExport>();
         await foreach (
-            var entry in export.ReadAsync(settings.Farm, settings.From, settings.To, settings.Kind, cancellationToken)
+            var @event in export.ReadAsync(settings.Farm, settings.From, settings.To, settings.Kind, cancellationToken)
         )
             // Straight to the console: lines of a machine are never folded to its width.
-            await Console.Out.WriteLineAsync(Line(entry));
+            await Console.Out.WriteLineAsync(Line(@event));
         return 0;
     }
 
-    private static string Line(ExportedEntry entry) =>
+    private static string Line(ExportedEvent @event) =>
         JsonSerializer.Serialize(
             new
             {
-                entry.Position,
-                entry.RecordedAt,
-                entry.Stream,
-                entry.Version,
-                entry.Kind,
-                Entry = JsonSerializer.SerializeToElement(entry.Entry, entry.Entry.GetType(), Written),
+                @event.Position,
+                @event.RecordedAt,
+                @event.Stream,
+                @event.Version,
+                @event.Kind,
+                Entry = JsonSerializer.SerializeToElement(@event.Event, @event.Event.GetType(), JsonOptions),
             },
-            Written
+            JsonOptions
         );
 }

@@ -1,6 +1,7 @@
 using System.ComponentModel;
-using NutrientLedger.Office.Import;
-using NutrientLedger.Store;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Web.Commands;
 using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
@@ -22,7 +23,7 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
     )
     {
         await using var database = await settings.OpenAsync(cancellationToken);
-        await using var services = await database.StoreAsync(cancellationToken);
+        await using var services = await database.ServicesAsync(cancellationToken);
         return await ImportAsync(services, settings.File, cancellationToken) is null ? 1 : 0;
     }
 
@@ -33,7 +34,7 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
         CancellationToken cancellationToken
     )
     {
-        var import = new FarmImport(services.GetRequiredService<RegisterStore>());
+        var import = new FarmImport(services.GetRequiredService<ConfigurationStore>());
         var outcome = await import.ImportAsync(file, cancellationToken);
         return ImportReport.Print(outcome) ? outcome.FarmId : null;
     }

@@ -1,6 +1,8 @@
 using System.ComponentModel;
-using NutrientLedger.Office.Import;
-using NutrientLedger.Store;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Commands;
 using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
@@ -26,9 +28,9 @@ public sealed class ImportLabCommand : AsyncCommand<ImportLabCommand.Settings>
     )
     {
         await using var database = await settings.OpenAsync(cancellationToken);
-        await using var services = await database.StoreAsync(cancellationToken);
+        await using var services = await database.ServicesAsync(cancellationToken);
         var import = new LabImport(
-            services.GetRequiredService<RegisterStore>(),
+            services.GetRequiredService<ConfigurationStore>(),
             services.GetRequiredService<SampleReader>()
         );
         var outcome = await import.ImportAsync(settings.Farm, settings.File, cancellationToken);

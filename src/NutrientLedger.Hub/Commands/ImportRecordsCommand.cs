@@ -1,6 +1,7 @@
 using System.ComponentModel;
-using NutrientLedger.Office.Import;
-using NutrientLedger.Store;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Web.Commands;
 using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
@@ -22,7 +23,7 @@ public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Set
     )
     {
         await using var database = await settings.OpenAsync(cancellationToken);
-        await using var services = await database.StoreAsync(cancellationToken);
+        await using var services = await database.ServicesAsync(cancellationToken);
         return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
     }
 
@@ -33,7 +34,7 @@ public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Set
         CancellationToken cancellationToken
     )
     {
-        var import = new PitRecordImport(services.GetRequiredService<RegisterStore>());
+        var import = new PitRecordImport(services.GetRequiredService<ConfigurationStore>());
         var outcome = await import.ImportAsync(file, cancellationToken);
         return ImportReport.Print(outcome);
     }

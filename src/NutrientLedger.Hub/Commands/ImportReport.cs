@@ -1,4 +1,5 @@
-using NutrientLedger.Office.Import;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Web.Contracts.Farms;
 using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;
@@ -13,13 +14,11 @@ internal static class ImportReport
             AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
         AnsiConsole.MarkupLineInterpolated(
             outcome.Problems.Count > 0
-                ? (FormattableString)$"Nothing was recorded: {outcome.Problems.Count} to put right."
-                : $"{outcome.FarmId}: {outcome.Recorded} recorded, {outcome.Unchanged} already known."
+                ? (FormattableString)$"Nothing imported: fix {Plural.Of(outcome.Problems.Count, "error")}."
+                : $"{outcome.FarmId}: {outcome.Recorded} imported, {outcome.Unchanged} unchanged."
         );
         foreach (var adopted in outcome.AdoptedByRule ?? [])
-            AnsiConsole.MarkupLineInterpolated(
-                $"Calibration {adopted} was adopted by the farm's rule; a person can withdraw it."
-            );
+            AnsiConsole.MarkupLineInterpolated($"The farm's rule adopted calibration {adopted}. You can withdraw it.");
         return outcome.Problems.Count == 0;
     }
 }

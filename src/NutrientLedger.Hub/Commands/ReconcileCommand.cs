@@ -1,9 +1,12 @@
 using System.ComponentModel;
 using System.Globalization;
 using System.Text.Json;
-using NutrientLedger.Office.Answers;
-using NutrientLedger.Office.Asking;
-using NutrientLedger.Store;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Contracts.Storage;
+using NutrientLedger.Web.Queries;
+using NutrientLedger.Web.Queries.Storage;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -23,11 +26,11 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         public string? From { get; init; }
 
         [CommandOption("--to <DAY>")]
-        [Description("First day that no longer counts.")]
+        [Description("Day after the last day.")]
         public string? To { get; init; }
 
         [CommandOption("--as-of <POSITION>")]
-        [Description("Answer as of this position of the journal.")]
+        [Description("Answer as of this journal position.")]
         public long? AsOf { get; init; }
 
         [CommandOption("--json")]
@@ -42,14 +45,14 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
     )
     {
         await using var database = await settings.OpenAsync(cancellationToken);
-        await using var services = await database.StoreAsync(cancellationToken);
-        var inquiry = new ReconciliationInquiry(
-            services.GetRequiredService<RegisterStore>(),
+        await using var services = await database.ServicesAsync(cancellationToken);
+        var query = new ReconciliationQuery(
+            services.GetRequiredService<ConfigurationStore>(),
             services.GetRequiredService<LedgerReader>(),
             services.GetRequiredService<PitReadings>(),
             new FarmClock(TimeProvider.System)
         );
-        var (answer, problem) = await inquiry.AskAsync(
+        var (answer, problem) = await query.AskAsync(
             settings.Farm,
             settings.Pit,
             settings.From,
@@ -66,15 +69,15 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
         return 0;
     }
 
-    private static void Print(ReconciliationAnswer answer)
+    private static void Print(ReconciliationResponse answer)
     {
-        var table = new Table { Title = new($"{answer.Farm}, {answer.Pit}: does what left the pit reach the fields?") };
-        foreach (var column in new[] { "day", "verdict", "metered m³", "unexplained m³", "finding" })
+        var table = new Table { Title = new($"{answer.Farm}, {answer.Pit}: did everything pumped reach the fields?") };
+        foreach (var column in new[] { "day", "result", "metered m³", "unexplained m³", "finding" })
             table.AddColumn(column);
         foreach (var day in answer.Days)
             table.AddRow(
                 new Text(day.Day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)),
-                new Text(ReconciliationAnswer.InWords(day.Verdict)),
+                new Text(ReconciliationResponse.InWords(day.Verdict)),
                 new Text(Number(day.MeteredCubicMetres)),
                 new Text(Number(day.UnexplainedCubicMetres)),
                 new Text(day.Finding)
@@ -88,13 +91,13 @@ public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
                     $"{whole.StartMillilitres:N0} start + {whole.InMillilitres:N0} in - {whole.OutMillilitres:N0} out - {whole.DrawnByMeterMillilitres:N0} metered - {whole.EndMillilitres:N0} end = {unexplained:N0} mL unexplained"
                 )
             );
-        AnsiConsole.WriteLine(ReconciliationAnswer.Signs);
+        AnsiConsole.WriteLine(ReconciliationResponse.Signs);
         if (answer.IsBeingCorrected)
-            AnsiConsole.WriteLine(ReconciliationAnswer.BeingCorrected);
+            AnsiConsole.WriteLine(ReconciliationResponse.BeingCorrected);
         AnsiConsole.WriteLine(
             string.Create(
                 CultureInfo.InvariantCulture,
-                $"Reckoned up to {answer.ReckonedTo:yyyy-MM-dd HH:mm:ss zzz}, farm time."
+                $"Calculated to {answer.CalculatedTo:yyyy-MM-dd HH:mm:ss zzz}, farm time."
             )
         );
         AnsiConsole.WriteLine($"Whole period: {whole.Finding}");

@@ -2,9 +2,10 @@ using System.ComponentModel;
 using System.Globalization;
 using System.Runtime.InteropServices;
 using System.Text.Json;
-using NutrientLedger.Agronomy.Written;
-using NutrientLedger.Hub.Playback;
-using NutrientLedger.Store;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Hub.Tables;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Persistence.Rebuild;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -19,17 +20,15 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
     public sealed class Settings : FarmSettings
     {
         [CommandOption("--switch")]
-        [Description("Let the new ledger take the live one's place (usually it is compared and deleted).")]
+        [Description("Switch to the rebuilt ledger. Default: compare and delete it.")]
         public bool Switch { get; init; }
 
         [CommandOption("--as-of <POSITION|TIME>")]
-        [Description("Say what the ledger said at a journal position, or at a time such as 2026-05-01T12:00Z.")]
+        [Description("Show the ledger at a journal position, or at a time such as 2026-05-01T12:00Z.")]
         public string? AsOf { get; init; }
 
         [CommandOption("--with <FILE>")]
-        [Description(
-            "Say what adopting the calibrations in a file (one or a list, as posted to calibrations) would change; stores nothing."
-        )]
+        [Description("Preview the calibrations in a JSON file (one or a list); stores nothing.")]
         public string? With { get; init; }
 
         [CommandOption("--metric")]
@@ -42,12 +41,12 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
 
         public override ValidationResult Validate() =>
             With is not null && (Switch || AsOf is not null)
-                ? ValidationResult.Error("--with only tries; it cannot be combined with --switch or --as-of.")
+                ? ValidationResult.Error("--with is a preview; do not combine it with --switch or --as-of.")
             : AsOf is not null && Switch
-                ? ValidationResult.Error("--as-of only asks; it cannot be combined with --switch.")
+                ? ValidationResult.Error("--as-of is read-only; do not combine it with --switch.")
             : AsOf is not null && Position(AsOf) is null && Time(AsOf) is null
                 ? ValidationResult.Error(
-                    $"\"{AsOf}\" is neither a journal position nor a time with its offset from UTC, such as 2026-05-01T12:00Z or 2026-05-01T07:00-05:00."
+                    $"\"{AsOf}\" is not valid. Write a journal position, or a time with its UTC offset, such as 2026-05-01T07:00-05:00."
                 )
             : ValidationResult.Success();
 
@@ -82,27 +81,41 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
     )
     {
         await using var database = await settings.OpenAsync(cancellationToken);
-        await using var services = await database.StoreAsync(cancellationToken);
+        await using var services = await database.ServicesAsync(cancellationToken);
         await KnownFarm.CheckAsync(services, settings.Farm, cancellationToken);
         var units = settings.Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary;
         if (settings.With is { } file)
-            return await TriedFile.PrintAsync(services, settings.Farm, file, settings.Json, units, cancellationToken)
+            return await CalibrationPreviewReport.PrintAsync(
+                services,
+                settings.Farm,
+                file,
+                settings.Json,
+                units,
+                cancellationToken
+            )
                 ? 0
                 : 1;
-        var replay = services.GetRequiredService<LedgerReplay>();
+        var replay = services.GetRequiredService<LedgerRebuild>();
         if (settings.AsOf is { } asOf)
         {
             var position =
                 Settings.Position(asOf)
                 ?? await replay.PositionAtAsync(settings.Farm, Settings.Time(asOf)!.Value, cancellationToken);
-            await EarlierLedger.PrintAsync(services, settings.Farm, position, settings.Json, units, cancellationToken);
+            await EarlierLedgerReport.PrintAsync(
+                services,
+                settings.Farm,
+                position,
+                settings.Json,
+                units,
+                cancellationToken
+            );
             return 0;
         }
         // Ctrl+C must not end the process at once: what was posted beside is to be deleted first.
         using var stopping = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         using var interrupted = PosixSignalRegistration.Create(PosixSignal.SIGINT, Stop);
         using var terminated = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Stop);
-        ReplayReport report;
+        RebuildReport report;
         try
         {
             // A file or another program gets the report alone.
@@ -114,12 +127,12 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
                         .AutoClear(true)
                         .Columns(new TaskDescriptionColumn(), new ProgressBarColumn(), new PercentageColumn())
                         .StartAsync(shown =>
-                            RunAsync(replay, settings, new ReplayBar(shown, settings.Farm), stopping.Token)
+                            RunAsync(replay, settings, new ReplayProgressBar(shown, settings.Farm), stopping.Token)
                         );
         }
         catch (OperationCanceledException)
         {
-            throw new HubStartException("The replay was stopped; nothing of it is left behind.");
+            throw new HubStartException("The replay was cancelled. Its rows are deleted.");
         }
         if (settings.Json)
             await Console.Out.WriteLineAsync(JsonSerializer.Serialize(report, JsonSerializerOptions.Web));
@@ -134,8 +147,8 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         }
     }
 
-    private static async Task<ReplayReport> RunAsync(
-        LedgerReplay replay,
+    private static async Task<RebuildReport> RunAsync(
+        LedgerRebuild replay,
         Settings settings,
         IProgress<PostingProgress>? progress,
         CancellationToken cancellationToken
@@ -145,26 +158,24 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         {
             return await replay.RunAsync(settings.Farm, settings.Switch, progress, cancellationToken);
         }
-        catch (ReplayRefusedException refused)
+        catch (RebuildUnavailableException refused)
         {
             throw new HubStartException(refused.Message);
         }
     }
 
-    private static void Print(string farm, ReplayReport report)
+    private static void Print(string farm, RebuildReport report)
     {
         AnsiConsole.WriteLine(
-            $"{farm}: {Counted.Of(report.Packs, "pack")} posted anew up to position {report.Position}; {Counted.Of(report.Lines, "ledger line")}, {Counted.Of(report.Tiles, "coverage tile")} and {Counted.Of(report.LevelHours, "level hour")} compared with the live ledger."
+            $"{farm}: {Plural.Of(report.Batches, "batch", "batches")} rebuilt up to position {report.Position}; {Plural.Of(report.Lines, "ledger line")}, {Plural.Of(report.Tiles, "coverage tile")} and {Plural.Of(report.LevelHours, "level hour")} compared."
         );
         foreach (var difference in report.Differences)
             AnsiConsole.MarkupLineInterpolated($"[red]{difference}[/]");
         AnsiConsole.WriteLine(
             report.Differences.Count > 0
-                ? "The live ledger differs from the journal. That is a defect: keep a copy of the database and report it."
-                : "Every row is the same."
+                ? "The live ledger differs from the journal. This is a defect: back up the database and report it."
+                : "No differences."
         );
-        AnsiConsole.WriteLine(
-            report.Switched ? "The new ledger has taken the live one's place." : "The replayed rows are deleted again."
-        );
+        AnsiConsole.WriteLine(report.Switched ? "Switched to the rebuilt ledger." : "The rebuilt rows are deleted.");
     }
 }

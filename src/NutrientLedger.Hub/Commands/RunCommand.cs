@@ -1,3 +1,4 @@
+using NutrientLedger.Hub.Startup;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -12,9 +13,9 @@ public sealed class RunCommand : AsyncCommand<RunSettings>
         CancellationToken cancellationToken
     )
     {
-        var http = Ports.Require(settings.HttpPort ?? HubSettings.UsualHttpPort, "--http-port");
+        var http = Ports.Require(settings.HttpPort ?? HubSettings.DefaultHttpPort, "--http-port");
         var broker = settings.ExternalBroker;
-        var mqtt = broker is null ? Ports.Require(settings.MqttPort ?? HubSettings.UsualMqttPort, "--mqtt-port") : 0;
+        var mqtt = broker is null ? Ports.Require(settings.MqttPort ?? HubSettings.DefaultMqttPort, "--mqtt-port") : 0;
         await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
         await using var app = HubHost.Compose(database.ConnectionString, http, mqtt, broker: broker);
         await app.StartAsync(cancellationToken);
@@ -23,10 +24,10 @@ public sealed class RunCommand : AsyncCommand<RunSettings>
         AnsiConsole.MarkupLineInterpolated(
             broker is null
                 ? (FormattableString)$"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]"
-                : $"Sensors are heard through: [bold]mqtt://{broker.Host}:{broker.Port}[/]"
+                : $"Broker: [bold]mqtt://{broker.Host}:{broker.Port}[/]"
         );
         AnsiConsole.MarkupLineInterpolated(
-            $"Kept in: {(database.IsOwn ? settings.DataFolderPath : "the given PostgreSQL")}. Stop with Ctrl+C."
+            $"Data: {(database.IsOwn ? settings.DataFolderPath : "the given PostgreSQL")}. Stop with Ctrl+C."
         );
         await app.WaitForShutdownAsync(cancellationToken);
         return 0;

@@ -1,7 +1,9 @@
 using System.ComponentModel;
 using System.Text.Json;
-using NutrientLedger.Agronomy.Written;
-using NutrientLedger.Store;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Verification;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -13,7 +15,7 @@ public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
     public sealed class Settings : BesideSettings
     {
         [CommandArgument(0, "[FARM]")]
-        [Description("The farm's id; left out: every farm.")]
+        [Description("Farm id. Default: all farms.")]
         public string? Farm { get; init; }
 
         [CommandOption("--json")]
@@ -28,8 +30,8 @@ public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
     )
     {
         await using var database = await settings.OpenAsync(cancellationToken);
-        await using var services = await database.StoreAsync(cancellationToken);
-        var farms = await services.GetRequiredService<RegisterStore>().FarmsAsync(cancellationToken);
+        await using var services = await database.ServicesAsync(cancellationToken);
+        var farms = await services.GetRequiredService<ConfigurationStore>().FarmsAsync(cancellationToken);
         if (settings.Farm is { } wanted)
             await KnownFarm.CheckAsync(services, wanted, cancellationToken);
         var audit = services.GetRequiredService<LedgerAudit>();
@@ -46,27 +48,27 @@ public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
     private static void Print(Dictionary<string, AuditReport> reports)
     {
         if (reports.Count == 0)
-            AnsiConsole.WriteLine("The journal is empty: no farm is registered yet.");
+            AnsiConsole.WriteLine("No farm is registered yet.");
         foreach (var (farm, report) in reports)
         {
-            AnsiConsole.WriteLine($"{farm}: {Looked(report)} made anew and compared.");
+            AnsiConsole.WriteLine($"{farm}: {Compared(report)} checked.");
             foreach (var finding in report.Findings)
                 AnsiConsole.MarkupLineInterpolated($"[red]{finding}[/]");
             AnsiConsole.WriteLine(
                 report.Findings.Count == 0
-                    ? "All as it was written; every figure follows from the journal."
-                    : $"{Counted.Of(report.Findings.Count, "finding")}. Keep the database as it is and restore a backup beside it to compare."
+                    ? "The journal is intact and the ledger matches it."
+                    : $"{Plural.Of(report.Findings.Count, "finding")}. Do not change the database; restore a backup elsewhere and compare."
             );
         }
     }
 
-    private static string Looked(AuditReport report) =>
+    private static string Compared(AuditReport report) =>
         string.Join(
             ", ",
-            $"{Counted.Of(report.Entries, "entry", "entries")} in {Counted.Of(report.Streams, "sealed stream")}",
-            Counted.Of(report.Lines, "ledger line"),
-            Counted.Of(report.Tiles, "coverage tile"),
-            Counted.Of(report.LevelHours, "level hour"),
-            Counted.Of(report.Statements, "statement")
+            $"{Plural.Of(report.Events, "event")} in {Plural.Of(report.Streams, "stream")}",
+            Plural.Of(report.Lines, "ledger line"),
+            Plural.Of(report.Tiles, "coverage tile"),
+            Plural.Of(report.LevelHours, "level hour"),
+            Plural.Of(report.Statements, "statement")
         );
 }

@@ -12,7 +12,7 @@ public sealed record AvailabilitySetChosen(
     int FromSeason,
     ImmutableSortedDictionary<string, string> Circumstances,
     string? OwnSet = null
-) : IEntry
+) : IJournalEvent
 {
     public bool Equals(AvailabilitySetChosen? other) =>
         other is not null

@@ -12,5 +12,5 @@ public sealed record FarmRegistered(
     int SeasonFirstMonth,
     int SeasonFirstDay,
     DateOnly LedgerBegins,
-    CoverageLattice Lattice
-) : IEntry;
+    CoverageGrid Grid
+) : IJournalEvent;

@@ -22,4 +22,4 @@ public sealed record NutrientPlanSet(
     long? P2O5GramsPerHectare,
     long? K2OGramsPerHectare,
     string PlannedCrop
-) : IEntry;
+) : IJournalEvent;

@@ -5,10 +5,5 @@ namespace NutrientLedger.Journal.Sampling;
 /// pairs of laboratory and sensor, with a standard error of prediction of at most so much (mg/L, ppm for dry matter). The rule
 /// recorded last for a sensor and analyte holds; where there is none, or it is off, only people adopt.
 /// </summary>
-public sealed record AdoptionRuleSet(
-    string SensorId,
-    Analyte Analyte,
-    bool IsOn,
-    int PairsLeast,
-    long StandardErrorMost
-) : IEntry;
+public sealed record AdoptionRuleSet(string SensorId, Analyte Analyte, bool IsOn, int PairsMin, long StandardErrorMax)
+    : IJournalEvent;

@@ -17,6 +17,6 @@ public sealed record CalibrationAdopted(
     DateTimeOffset? ValidTo,
     string? PitId,
     ImmutableArray<string> ReportIds,
-    string AdoptedBy,
-    string Why
-) : IEntry;
+    string By,
+    string Reason
+) : IJournalEvent;

@@ -1,4 +1,4 @@
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>A calibration that no person adopted: the farm's rule did, as it stood then. In all else it is one like any other.</summary>
-public sealed record CalibrationAdoptedByRule(AdoptionRuleSet Rule, CalibrationAdopted Calibration) : IEntry;
+public sealed record CalibrationAdoptedByRule(AdoptionRuleSet Rule, CalibrationAdopted Calibration) : IJournalEvent;

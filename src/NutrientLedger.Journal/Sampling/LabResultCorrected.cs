@@ -1,5 +1,5 @@
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>A laboratory report was replaced by another, for a reason; the one it supersedes stays in the journal and counts no more.</summary>
-public sealed record LabResultCorrected(string SupersededId, LabResultReported Result, string CorrectedBy, string Why)
-    : IEntry;
+public sealed record LabResultCorrected(string SupersededId, LabResultReported Result, string By, string Reason)
+    : IJournalEvent;

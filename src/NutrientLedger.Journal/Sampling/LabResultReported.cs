@@ -19,6 +19,6 @@ public sealed record LabResultReported(
     DateOnly ReportedOn,
     ImmutableArray<PrintedValue> Values,
     PrintedDensity? Density,
-    string EnteredBy,
+    string By,
     string? ApplicatorId = null
-) : IEntry;
+) : IJournalEvent;

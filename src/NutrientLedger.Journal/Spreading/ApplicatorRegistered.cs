@@ -31,4 +31,4 @@ public sealed record ApplicatorRegistered(
     int WorkingWidthMillimetres,
     MeterCounts MeterCounts,
     long? MeterModulusMillilitres
-) : IEntry;
+) : IJournalEvent;

@@ -23,4 +23,4 @@ public sealed record SensorMounted(
     SensorPlace Place,
     string HostId,
     DateTimeOffset ValidFrom
-) : IEntry;
+) : IJournalEvent;

@@ -11,4 +11,4 @@ public sealed record SensorMountedWithHose(
     string HostId,
     DateTimeOffset ValidFrom,
     long HoseMillilitres
-) : IEntry;
+) : IJournalEvent;

@@ -29,4 +29,4 @@ public sealed record SpreadingMethodRecorded(
     SpreadingMethod Method,
     int? IncorporatedAfterHours,
     DateTimeOffset ValidFrom
-) : IEntry;
+) : IJournalEvent;

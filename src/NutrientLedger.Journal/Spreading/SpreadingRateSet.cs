@@ -8,10 +8,10 @@ namespace NutrientLedger.Journal.Spreading;
 /// covered area × rate bear witness beside the meter.
 /// </summary>
 public sealed record SpreadingRateSet(
-    string RecordedBy,
+    string By,
     string ApplicatorId,
     string? FieldId,
     long MillilitresPerHectare,
     DateTimeOffset ValidFrom,
     StatedDeviation? Deviation
-) : IEntry;
+) : IJournalEvent;

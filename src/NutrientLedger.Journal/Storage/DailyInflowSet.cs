@@ -5,11 +5,11 @@ namespace NutrientLedger.Journal.Storage;
 /// while it was measured. Volume in mL an animal and day; the deviation is that of the whole day, in mL.
 /// </summary>
 public sealed record DailyInflowSet(
-    string RecordedBy,
+    string By,
     string PitId,
     InflowKind Kind,
     int Animals,
     long MillilitresPerAnimalDay,
     DateTimeOffset ValidFrom,
     StatedDeviation? Deviation
-) : IEntry;
+) : IJournalEvent;

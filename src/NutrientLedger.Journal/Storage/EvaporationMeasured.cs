@@ -2,10 +2,10 @@ namespace NutrientLedger.Journal.Storage;
 
 /// <summary>What evaporated from a pit's open surface from one moment to another; depth and deviation in micrometres.</summary>
 public sealed record EvaporationMeasured(
-    string RecordedBy,
+    string By,
     string PitId,
     DateTimeOffset From,
     DateTimeOffset Until,
     long DepthMicrometres,
     StatedDeviation? Deviation
-) : IEntry;
+) : IJournalEvent;

@@ -5,11 +5,11 @@ namespace NutrientLedger.Journal.Storage;
 /// against level ground in thousandths of a degree (90000 for an upright wall). The deviation is that of the depth, in mm.
 /// </summary>
 public sealed record LevelTaped(
-    string RecordedBy,
+    string By,
     DateTimeOffset MeasuredAt,
     string PitId,
     int WallMillimetres,
     int FreeboardMillimetres,
     int SlopeMillidegrees,
     StatedDeviation? Deviation
-) : IEntry;
+) : IJournalEvent;

@@ -5,7 +5,7 @@ namespace NutrientLedger.Journal.Storage;
 /// (thousandths). The field is left out when they went elsewhere. The deviation is that of all loads together, in mL.
 /// </summary>
 public sealed record LoadsHauled(
-    string RecordedBy,
+    string By,
     DateTimeOffset HauledAt,
     string PitId,
     string? ApplicatorId,
@@ -14,4 +14,4 @@ public sealed record LoadsHauled(
     long FillVolumeMillilitres,
     int ShareFilledThousandths,
     StatedDeviation? Deviation
-) : IEntry;
+) : IJournalEvent;

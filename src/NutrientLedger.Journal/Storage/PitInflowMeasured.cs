@@ -12,11 +12,11 @@ public enum InflowKind
 
 /// <summary>What ran into a pit from one moment to another, by a meter; volume and deviation in mL.</summary>
 public sealed record PitInflowMeasured(
-    string RecordedBy,
+    string By,
     string PitId,
     InflowKind Kind,
     DateTimeOffset From,
     DateTimeOffset Until,
     long VolumeMillilitres,
     StatedDeviation? Deviation
-) : IEntry;
+) : IJournalEvent;

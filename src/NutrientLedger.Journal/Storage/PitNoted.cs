@@ -15,10 +15,10 @@ public enum PitNoteKind
 
 /// <summary>A note on a pit for a stretch of time.</summary>
 public sealed record PitNoted(
-    string RecordedBy,
+    string By,
     string PitId,
     PitNoteKind Kind,
     DateTimeOffset From,
     DateTimeOffset Until,
     string Text
-) : IEntry;
+) : IJournalEvent;

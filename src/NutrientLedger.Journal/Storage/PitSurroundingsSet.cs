@@ -5,10 +5,10 @@ namespace NutrientLedger.Journal.Storage;
 /// lies open to rain and air.
 /// </summary>
 public sealed record PitSurroundingsSet(
-    string RecordedBy,
+    string By,
     string PitId,
     int RunoffSquareMetres,
     int RunoffShareThousandths,
     bool Covered,
     DateTimeOffset ValidFrom
-) : IEntry;
+) : IJournalEvent;

@@ -1,4 +1,4 @@
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>A level sensor measured the liquid in a pit.</summary>
-public sealed record StorageLevelMeasured(Pack<LevelReading> Pack) : IEntry;
+public sealed record StorageLevelMeasured(ReadingBatch<LevelReading> Batch) : IJournalEvent;

@@ -42,7 +42,7 @@ public sealed record OwnDeviation(PitMeasurement Of, long Millionths, string Kno
 /// where none is named. A set replaces the earlier one of the same pit, or of all, altogether.
 /// </summary>
 public sealed record UsualDeviationsSet(string? PitId, DateOnly ValidFrom, ImmutableArray<OwnDeviation> Deviations)
-    : IEntry
+    : IJournalEvent
 {
     public bool Equals(UsualDeviationsSet? other) =>
         other is not null

@@ -1,4 +1,4 @@
 namespace NutrientLedger.Journal.Weather;
 
 /// <summary>A weather station measured air and rain.</summary>
-public sealed record WeatherMeasured(Pack<WeatherReading> Pack) : IEntry;
+public sealed record WeatherMeasured(ReadingBatch<WeatherReading> Batch) : IJournalEvent;

@@ -1,6 +1,8 @@
 using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
 /// What one applicator spread on a field from one pit in one day (farm time), in the hours from first to last, and by which
@@ -21,13 +23,13 @@ public static class Applications
 {
     /// <summary>In order of day, applicator and pit; the lines may be those of the whole farm.</summary>
     public static IReadOnlyList<Application> On(
-        Register register,
+        FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
         string fieldId,
         int season
     )
     {
-        if (register.Calendar is not { } calendar)
+        if (configuration.Calendar is not { } calendar)
             return [];
         return
         [
@@ -39,27 +41,27 @@ public static class Applications
                 line.Key.PitId
             ) into day
             orderby day.Key
-            select Together(register, calendar, fieldId, day.Key, [.. day]),
+            select Together(configuration, calendar, fieldId, day.Key, [.. day]),
         ];
     }
 
     private static Application Together(
-        Register register,
+        FarmConfiguration configuration,
         FarmCalendar calendar,
         string fieldId,
         (DateOnly Day, string ApplicatorId, string PitId) key,
         IReadOnlyCollection<KeyValuePair<LineKey, LineAmounts>> lines
     )
     {
-        var spread = SpreadAmounts.Of(register, lines);
+        var spread = SpreadAmounts.Of(configuration, lines);
         return new(
             key.Day,
             key.ApplicatorId,
             key.PitId,
-            calendar.OnTheClock(lines.Min(line => line.Key.HourStartSeconds) * 1000),
-            calendar.OnTheClock(lines.Max(line => line.Key.HourStartSeconds) * 1000),
+            calendar.ToFarmTime(lines.Min(line => line.Key.HourStartSeconds) * 1000),
+            calendar.ToFarmTime(lines.Max(line => line.Key.HourStartSeconds) * 1000),
             spread,
-            register.Method(key.ApplicatorId, fieldId, spread.Sums.LastMeasuredAtMilliseconds)
+            configuration.Method(key.ApplicatorId, fieldId, spread.Sums.LastMeasuredAtMilliseconds)
         );
     }
 }

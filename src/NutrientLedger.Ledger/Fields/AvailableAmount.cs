@@ -1,7 +1,8 @@
 using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Ledger.Lines;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
 /// An amount by the figures of a set (elemental, over the whole field) with the figures that made it and the share (0…1) of the
@@ -12,7 +13,7 @@ public sealed record AvailableAmount(
     double? Kilograms,
     bool AtLeast,
     double? ShareOfVolume,
-    ImmutableArray<UsedFigure> Figures,
+    ImmutableArray<UsedCoefficient> Coefficients,
     string? Reason
 )
 {
@@ -24,50 +25,50 @@ public sealed record AvailableAmount(
 internal sealed class AvailableSum
 {
     // A set that looks at dry matter refuses line by line; more reasons than these say nothing new.
-    private const int ReasonsMost = 3;
+    private const int ReasonsMax = 3;
 
-    private readonly List<UsedFigure> figures = [];
+    private readonly List<UsedCoefficient> coefficients = [];
     private readonly List<string> reasons = [];
     private double kilograms;
     private long volume;
-    private long reckoned;
+    private long calculated;
     private bool atLeast;
 
-    public void Add(LinesAlike lines, AnalyteSums measured, Reckoned<double> answer)
+    public void Add(LineGroup lines, AnalyteSums measured, TracedValue<double> answer)
     {
         Note(answer.Used);
         if (!answer.IsComplete)
         {
-            Refuse(lines, [.. answer.Missing.Select(lines.Explain)]);
+            AddUnavailable(lines, [.. answer.Missing.Select(lines.Explain)]);
             return;
         }
         kilograms += answer.Value;
         volume += lines.Sums.VolumeMillilitres;
-        reckoned += lines.Sums.VolumeMillilitres - measured.MillilitresWithout;
+        calculated += lines.Sums.VolumeMillilitres - measured.MillilitresWithout;
         atLeast |= measured.MillilitresWithout > 0;
     }
 
-    public void Refuse(LinesAlike lines, params IReadOnlyCollection<string> why)
+    public void AddUnavailable(LineGroup lines, params IReadOnlyCollection<string> added)
     {
         volume += lines.Sums.VolumeMillilitres;
-        reasons.AddRange(why.Where(reason => !reasons.Contains(reason)));
+        reasons.AddRange(added.Where(reason => !reasons.Contains(reason)));
     }
 
     public AvailableAmount Close() =>
         new(
             reasons.Count == 0 ? kilograms : null,
             reasons.Count == 0 && atLeast,
-            volume == 0 ? null : (double)reckoned / volume,
-            [.. figures],
+            volume == 0 ? null : (double)calculated / volume,
+            [.. coefficients],
             reasons.Count == 0 ? null : InWords()
         );
 
-    private void Note(IEnumerable<UsedFigure> used) =>
-        figures.AddRange(used.Where(figure => !figures.Contains(figure)).ToArray());
+    private void Note(IEnumerable<UsedCoefficient> used) =>
+        coefficients.AddRange(used.Where(coefficient => !coefficients.Contains(coefficient)).ToArray());
 
     private string InWords()
     {
-        var more = reasons.Count - ReasonsMost;
-        return string.Join("; ", reasons.Take(ReasonsMost)) + (more > 0 ? $"; and {more} more of this kind" : "");
+        var more = reasons.Count - ReasonsMax;
+        return string.Join("; ", reasons.Take(ReasonsMax)) + (more > 0 ? $"; and {more} more of this kind" : "");
     }
 }

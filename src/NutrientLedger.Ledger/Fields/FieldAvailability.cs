@@ -1,9 +1,12 @@
 using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Agronomy.Nutrients;
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
 /// What a crop can use, by the set that the farm chose for the season, of what was spread on a field: in this first year, and
@@ -22,79 +25,81 @@ public sealed record FieldAvailability(
 
     /// <summary>Nothing when the farm has chosen no set for the season; the lines may be those of the whole farm.</summary>
     public static FieldAvailability? Of(
-        Register register,
+        FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
         string fieldId,
         int season
     )
     {
-        if (register.Availability(season) is not (var chosen, var figures))
+        if (configuration.Availability(season) is not (var chosen, var known))
             return null;
-        if (figures is not { } set)
+        if (known is not { } set)
         {
             var none = AvailableAmount.None($"the availability set {chosen.SetId} is not known to this hub");
             return new(chosen, null, none, none, none, none);
         }
-        var standing = StandingCircumstances.Of(chosen.Circumstances);
+        var defaults = DefaultCircumstances.Of(chosen.Circumstances);
         var years = Enumerable.Range(1, LastYear).Select(year => (Year: year, Alike: InYear(year))).ToArray();
         var first = years[0].Alike;
         return new(
             chosen,
             set,
             NitrogenOf(set, years[..1]),
-            CarriedOver(register, set, season, years[1..]),
+            CarriedOver(configuration, set, season, years[1..]),
             Mineral(first, lines => lines.Sums.Phosphorus, lines => PhosphorusIn(lines, set)),
             Mineral(first, lines => lines.Sums.Potassium, lines => PotassiumIn(lines, set))
         );
 
-        IReadOnlyList<LinesAlike> InYear(int year) =>
-            LinesAlike.Of(register, lines, fieldId, season + 1 - year, set, standing);
+        IReadOnlyList<LineGroup> InYear(int year) =>
+            LineGroup.Of(configuration, lines, fieldId, season + 1 - year, set, defaults);
     }
 
     private static AvailableAmount CarriedOver(
-        Register register,
+        FarmConfiguration configuration,
         FactorSet set,
         int season,
-        (int Year, IReadOnlyList<LinesAlike> Alike)[] former
+        (int Year, IReadOnlyList<LineGroup> Alike)[] former
     )
     {
-        var begins = register.Farm?.LedgerBegins;
-        var isYoung = begins > register.Calendar?.FirstDayOf(season + 1 - LastYear);
+        var begins = configuration.Farm?.LedgerBegins;
+        var isYoung = begins > configuration.Calendar?.FirstDayOf(season + 1 - LastYear);
         if (isYoung && former.All(year => year.Alike.Count == 0))
             return AvailableAmount.None($"the ledger begins only on {begins:yyyy-MM-dd}");
         var sum = NitrogenOf(set, former);
         return sum with { AtLeast = sum.Kilograms is not null && (sum.AtLeast || isYoung) };
     }
 
-    private static AvailableAmount NitrogenOf(FactorSet set, (int Year, IReadOnlyList<LinesAlike> Alike)[] years)
+    private static AvailableAmount NitrogenOf(FactorSet set, (int Year, IReadOnlyList<LineGroup> Alike)[] years)
     {
         var sum = new AvailableSum();
         foreach (var (year, alike) in years)
         foreach (var lines in alike)
             if (set.Scheme == Scheme.AmmoniumAndOrganic && lines.Measured == NitrogenMeasured.Apart)
-                sum.Refuse(lines, "total and ammonium nitrogen were measured in different volumes");
+                sum.AddUnavailable(lines, "total and ammonium nitrogen were measured in different volumes");
             else
                 sum.Add(lines, lines.Sums.TotalNitrogen, NitrogenIn(lines, year, set));
         return sum.Close();
     }
 
-    private static Reckoned<double> NitrogenIn(LinesAlike lines, int year, FactorSet set)
+    private static TracedValue<double> NitrogenIn(LineGroup lines, int year, FactorSet set)
     {
         if (set.Scheme == Scheme.TotalNitrogen)
             return InYear(NitrogenAnalysis.OfTotal(lines.TotalNitrogen, ammonium: new(0)));
         // Without an analysis of ammonium the set may tell its usual share of total nitrogen.
         return lines.Measured == NitrogenMeasured.TotalOnly
-            ? NitrogenAvailability.FormsOf(lines.TotalNitrogen, lines.How, set).Then(InYear)
+            ? NitrogenAvailability.FormsOf(lines.TotalNitrogen, lines.Circumstances, set).Then(InYear)
             : InYear(lines.Forms);
 
-        Reckoned<double> InYear(NitrogenForms<Mass<Nitrogen>> applied) =>
-            NitrogenAvailability.InYear(year, applied, lines.How, set).As(available => available.Amount.Kilograms);
+        TracedValue<double> InYear(NitrogenForms<Mass<Nitrogen>> applied) =>
+            NitrogenAvailability
+                .InYear(year, applied, lines.Circumstances, set)
+                .As(available => available.Amount.Kilograms);
     }
 
     private static AvailableAmount Mineral(
-        IEnumerable<LinesAlike> alike,
-        Func<LinesAlike, AnalyteSums> measured,
-        Func<LinesAlike, Reckoned<double>> available
+        IEnumerable<LineGroup> alike,
+        Func<LineGroup, AnalyteSums> measured,
+        Func<LineGroup, TracedValue<double>> available
     )
     {
         var sum = new AvailableSum();
@@ -103,9 +108,9 @@ public sealed record FieldAvailability(
         return sum.Close();
     }
 
-    private static Reckoned<double> PhosphorusIn(LinesAlike lines, FactorSet set) =>
-        MineralAvailability.OfPhosphorus(1, lines.Phosphorus, lines.How, set).As(mass => mass.Kilograms);
+    private static TracedValue<double> PhosphorusIn(LineGroup lines, FactorSet set) =>
+        MineralAvailability.OfPhosphorus(1, lines.Phosphorus, lines.Circumstances, set).As(mass => mass.Kilograms);
 
-    private static Reckoned<double> PotassiumIn(LinesAlike lines, FactorSet set) =>
-        MineralAvailability.OfPotassium(1, lines.Potassium, lines.How, set).As(mass => mass.Kilograms);
+    private static TracedValue<double> PotassiumIn(LineGroup lines, FactorSet set) =>
+        MineralAvailability.OfPotassium(1, lines.Potassium, lines.Circumstances, set).As(mass => mass.Kilograms);
 }

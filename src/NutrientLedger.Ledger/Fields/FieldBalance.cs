@@ -1,6 +1,9 @@
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Lines;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
 /// The balance of one field in one season, made from ledger lines, covered ground and the register. Two kinds of area that
@@ -21,36 +24,36 @@ public sealed record FieldBalance(
 
     /// <summary>Makes the balance; the lines and coverage may be those of the whole farm.</summary>
     public static FieldBalance Of(
-        Register register,
+        FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
         IEnumerable<CoverageRows> coverage,
         string fieldId,
         int season
     )
     {
-        var spread = Spreads(register, lines, fieldId, season);
-        var area = AreaInSeason(register, fieldId, season);
+        var spread = Spreads(configuration, lines, fieldId, season);
+        var area = AreaInSeason(configuration, fieldId, season);
         var covered = coverage.FirstOrDefault(rows => rows.FieldId == fieldId && rows.Season == season);
-        var availability = FieldAvailability.Of(register, lines, fieldId, season);
-        var lattice = register.Farm?.Lattice ?? default;
+        var availability = FieldAvailability.Of(configuration, lines, fieldId, season);
+        var grid = configuration.Farm?.Grid ?? default;
         return new(
             fieldId,
             season,
             spread,
             area,
-            covered?.CoveredSquareMetres(lattice) ?? 0,
-            covered?.OverlappedSquareMetres(lattice) ?? 0,
-            register.Plan(fieldId, season) is { } plan ? PlanRemaining.Of(plan, area, spread, availability) : null,
+            covered?.CoveredSquareMetres(grid) ?? 0,
+            covered?.OverlappedSquareMetres(grid) ?? 0,
+            configuration.Plan(fieldId, season) is { } plan ? PlanRemaining.Of(plan, area, spread, availability) : null,
             availability
         );
     }
 
     /// <summary>What the farm metered in a season that belongs to no field: spread or run out elsewhere, not placed, unknown.</summary>
     public static SpreadAmounts OutsideFields(
-        Register register,
+        FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
         int season
-    ) => Spreads(register, lines, fieldId: "", season);
+    ) => Spreads(configuration, lines, fieldId: "", season);
 
     public double? TotalNitrogenKilogramsPerCoveredHectare => PerCoveredHectare(Spread.TotalNitrogen.Kilograms);
 
@@ -64,16 +67,16 @@ public sealed record FieldBalance(
         CoveredSquareMetres == 0 ? null : kilograms / (CoveredSquareMetres / SquareMetresPerHectare);
 
     private static SpreadAmounts Spreads(
-        Register register,
+        FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
         string fieldId,
         int season
-    ) => SpreadAmounts.Of(register, lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season));
+    ) => SpreadAmounts.Of(configuration, lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season));
 
     /// <summary>The field's area by the boundary in force when the season ends: a plan is for the field as last drawn.</summary>
-    private static double? AreaInSeason(Register register, string fieldId, int season) =>
-        register.Calendar is { } calendar
-        && register.Field(fieldId)?.BoundaryAt(calendar.EndOf(season) - 1) is { } boundary
+    private static double? AreaInSeason(FarmConfiguration configuration, string fieldId, int season) =>
+        configuration.Calendar is { } calendar
+        && configuration.Field(fieldId)?.BoundaryAt(calendar.EndOf(season) - 1) is { } boundary
             ? BoundaryArea.SquareMetres(boundary)
             : null;
 }

@@ -1,6 +1,7 @@
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger.Lines;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
 /// One limit of a plan over the whole field: what it allows, what counts against it and what is left, negative once exceeded;

@@ -1,8 +1,9 @@
 using System.Collections.Immutable;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Configuration;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>What must be so before the farm's rule adopts a calibration by itself.</summary>
 public enum AdoptionCondition
@@ -13,7 +14,7 @@ public enum AdoptionCondition
     EnoughPairs = 2,
 
     /// <summary>The slope differs from 1, or the bias from 0, by more than chance.</summary>
-    NoChance = 3,
+    SignificantDifference = 3,
 
     /// <summary>Each laboratory value lies within what the sensor read in the samples.</summary>
     InsideSensorRange = 4,
@@ -50,49 +51,49 @@ public sealed record AdoptionRuling(AdoptionRuleSet Rule, SensorCheck Check, Imm
         $"{IdStart}{rule.SensorId}-{rule.Analyte.ToString().ToLowerInvariant()}";
 
     /// <summary>The ruling under the register that holds the pairs' reports.</summary>
-    public static AdoptionRuling Of(Register register, AdoptionRuleSet rule, SensorCheck check)
+    public static AdoptionRuling Of(FarmConfiguration configuration, AdoptionRuleSet rule, SensorCheck check)
     {
         var comparison = check.Comparison;
         (AdoptionCondition Condition, bool Holds)[] conditions =
         [
             (AdoptionCondition.RuleIsOn, rule.IsOn),
-            (AdoptionCondition.EnoughPairs, check.Pairs.Count >= rule.PairsLeast),
-            (AdoptionCondition.NoChance, comparison is not null && check.Proposed is not null),
+            (AdoptionCondition.EnoughPairs, check.Pairs.Count >= rule.PairsMin),
+            (AdoptionCondition.SignificantDifference, comparison is not null && check.Proposed is not null),
             (AdoptionCondition.InsideSensorRange, !check.OutsideRange().Any()),
             // Without a comparison there is no error to hold against the limit; that nothing can be tested is told above.
             (
                 AdoptionCondition.SmallError,
-                comparison is null || comparison.StandardErrorOfPrediction <= rule.StandardErrorMost
+                comparison is null || comparison.StandardErrorOfPrediction <= rule.StandardErrorMax
             ),
             (AdoptionCondition.LagKnown, check.Pairs.All(pair => pair.Passed.Lag != HoseLag.NotKnown)),
             (
                 AdoptionCondition.MostMeasured,
                 check.Pairs.All(pair => pair.Passed.MillilitresWithout <= pair.Passed.VolumeMillilitres / 2)
             ),
-            (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(register, rule, check)),
-            (AdoptionCondition.NewReport, HasNewReport(register, rule, check)),
+            (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(configuration, rule, check)),
+            (AdoptionCondition.NewReport, HasNewReport(configuration, rule, check)),
         ];
         return new(rule, check, [.. conditions.Where(it => !it.Holds).Select(it => it.Condition)]);
     }
 
-    private static bool PersonsCalibration(Register register, AdoptionRuleSet rule, SensorCheck check)
+    private static bool PersonsCalibration(FarmConfiguration configuration, AdoptionRuleSet rule, SensorCheck check)
     {
         var newest = check.Pairs.Select(pair => pair.Window.UntilMilliseconds).DefaultIfEmpty().Max();
-        return register.Calibrations.Adopted.Any(adopted =>
+        return configuration.Calibrations.Adopted.Any(adopted =>
             adopted.SensorId == rule.SensorId
             && adopted.Analyte == rule.Analyte
             && adopted.CalibrationId != CalibrationId(rule)
-            && (adopted.ValidTo is not { } end || RegisterContents.Milliseconds(end) > newest)
+            && (adopted.ValidTo is not { } end || ConfigurationIndex.Milliseconds(end) > newest)
         );
     }
 
-    private static bool HasNewReport(Register register, AdoptionRuleSet rule, SensorCheck check)
+    private static bool HasNewReport(FarmConfiguration configuration, AdoptionRuleSet rule, SensorCheck check)
     {
         var id = CalibrationId(rule);
         var reports = check.Pairs.Select(pair => pair.Window.Result.ReportId).ToHashSet();
         var isNew = false;
-        foreach (var entry in register.Recorded<IEntry>())
-            isNew = entry switch
+        foreach (var @event in configuration.Recorded<IJournalEvent>())
+            isNew = @event switch
             {
                 LabResultReported reported => isNew || reports.Contains(reported.ReportId),
                 LabResultCorrected corrected => isNew || reports.Contains(corrected.Result.ReportId),

@@ -1,8 +1,9 @@
 using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Spreading;
 using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger.Configuration;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
 /// What a sensor measured, met with what left an applicator: the content measured at the pump at cumulated volume v leaves the applicator
@@ -10,7 +11,7 @@ namespace NutrientLedger.Ledger;
 /// asked, so that cutting and order of the packs make no difference. That the liquid in a full line moves as one column is said of
 /// flow meters (University of California, seen); that contents keep apart along the hose is an idealisation: common practice, no source.
 /// </summary>
-internal sealed class HoseColumn(Register register, string sensorId)
+internal sealed class HoseColumn(FarmConfiguration configuration, string sensorId)
 {
     private readonly Dictionary<(string EquipmentId, long Boot), SortedDictionary<long, Metered>> gathered = [];
 
@@ -23,9 +24,9 @@ internal sealed class HoseColumn(Register register, string sensorId)
             a.FlowMillilitresPerSecond,
             b.FlowMillilitresPerSecond,
             b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds,
-            register.Applicator(equipmentId)?.MeterModulusMillilitres
+            configuration.Applicator(equipmentId)?.MeterModulusMillilitres
         );
-        var mounted = register.SensorFor(equipmentId, a.MeasuredAtMilliseconds);
+        var mounted = configuration.SensorFor(equipmentId, a.MeasuredAtMilliseconds);
         if (!gathered.TryGetValue((equipmentId, boot), out var series))
             gathered[(equipmentId, boot)] = series = [];
         series[seq] = new(

@@ -1,7 +1,8 @@
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 using NutrientLedger.Journal.Sampling;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
 /// What a laboratory report says of one analyte (elemental, as is): kg per kg of fresh mass and kg/m³, each where the report tells

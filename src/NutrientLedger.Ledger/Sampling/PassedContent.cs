@@ -1,4 +1,4 @@
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>How the way of the liquid from sensor to sample was taken into account; of several in one window the last one here is told.</summary>
 public enum HoseLag

@@ -1,7 +1,8 @@
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 using NutrientLedger.Journal.Sampling;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
 /// What one printed value says, still in the chemical form in which it is printed: the content of the fresh mass, the content of

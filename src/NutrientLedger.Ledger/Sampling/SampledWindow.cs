@@ -1,6 +1,7 @@
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Configuration;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
 /// From which readings of a sensor the counterpart of a sample is made: what ran past it from one moment to another (ms since 1970,
@@ -18,22 +19,25 @@ public sealed record SampledWindow(
     private const long GrabMilliseconds = 60_000;
 
     /// <summary>What stood in a hose for longer than a day is not looked for (common practice, no source).</summary>
-    private const long InHoseMillisecondsMost = 86_400_000;
+    private const long InHoseMillisecondsMax = 86_400_000;
 
     /// <summary>From when on readings matter: what leaves an applicator passed the pump earlier.</summary>
     public long ReadFromMilliseconds =>
-        ApplicatorId is null ? FromMilliseconds : FromMilliseconds - InHoseMillisecondsMost;
+        ApplicatorId is null ? FromMilliseconds : FromMilliseconds - InHoseMillisecondsMax;
 
     /// <summary>The windows of all reports that count for one sensor; those taken at applicators only where it was ever mounted for them.</summary>
-    public static SampledWindow[] All(Register register, string sensorId, int pitHours)
+    public static SampledWindow[] All(FarmConfiguration configuration, string sensorId, int pitHours)
     {
-        var senders = register.Sensors.Where(it => it.SensorId == sensorId).Select(it => it.EquipmentId).ToHashSet();
+        var equipmentIds = configuration
+            .Sensors.Where(it => it.SensorId == sensorId)
+            .Select(it => it.EquipmentId)
+            .ToHashSet();
         return
         [
-            .. register
+            .. configuration
                 .LabReports.InForce.Select(report => Of(report.Result, sensorId, pitHours))
                 .OfType<SampledWindow>()
-                .Where(window => window.ApplicatorId is null || senders.Contains(window.ApplicatorId)),
+                .Where(window => window.ApplicatorId is null || equipmentIds.Contains(window.ApplicatorId)),
         ];
     }
 
@@ -43,8 +47,8 @@ public sealed record SampledWindow(
     /// </summary>
     public static SampledWindow? Of(LabResultReported result, string sensorId, int pitHours)
     {
-        var from = RegisterContents.Milliseconds(result.SampledFrom);
-        var until = RegisterContents.Milliseconds(result.SampledTo);
+        var from = ConfigurationIndex.Milliseconds(result.SampledFrom);
+        var until = ConfigurationIndex.Milliseconds(result.SampledTo);
         if (result.SensorId is not null && result.SensorId != sensorId)
             return null;
         if (result.SensorId is not null || result.ApplicatorId is not null)

@@ -1,6 +1,6 @@
 using NutrientLedger.Agronomy.Sampling;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>What the laboratory and the sensor say of one sample, in the sensor's unit (mg/L, or ppm for dry matter).</summary>
 public sealed record SamplePair(SampledWindow Window, double Laboratory, double Sensor, PassedContent Passed);
@@ -8,7 +8,7 @@ public sealed record SamplePair(SampledWindow Window, double Laboratory, double 
 /// <summary>
 /// A correction of a sensor's readings: slope × reading + intercept (in the sensor's unit), with standard errors where the pairs tell them.
 /// </summary>
-public sealed record ProposedCorrection(
+public sealed record ProposedCalibration(
     double Slope,
     double Intercept,
     double? SlopeStandardError,
@@ -16,7 +16,7 @@ public sealed record ProposedCorrection(
 );
 
 /// <summary>
-/// A sensor against the laboratory over all samples that have a counterpart. From <see cref="SlopeLeast"/> pairs up a slope is proposed where
+/// A sensor against the laboratory over all samples that have a counterpart. From <see cref="SlopePairsMin"/> pairs up a slope is proposed where
 /// it differs from 1 by more than chance; below, and otherwise, a bias alone, where it is more than chance or too few pairs let nobody say.
 /// </summary>
 public sealed record SensorCheck
@@ -25,7 +25,7 @@ public sealed record SensorCheck
     public const double Confidence = 0.95;
 
     /// <summary>Fewer pairs than these give a bias only. Common practice, no source.</summary>
-    public const int SlopeLeast = 10;
+    public const int SlopePairsMin = 10;
 
     /// <summary>Fewer pairs than these are said to be few: a bias below 0.47 SEP stays hidden in them (from t, see LaboratoryComparison). Common practice, no source.</summary>
     public const int FewBelow = 20;
@@ -36,11 +36,11 @@ public sealed record SensorCheck
         LaboratoryPair[] compared = [.. pairs.Select(pair => new LaboratoryPair(pair.Laboratory, pair.Sensor))];
         Bias = compared.Length == 0 ? null : compared.Average(pair => pair.Laboratory - pair.Sensor);
         var differ =
-            compared.Length >= LaboratoryComparison.PairsLeast
+            compared.Length >= LaboratoryComparison.PairsMin
             && compared.Select(pair => pair.Laboratory).Distinct().Count() > 1
             && compared.Select(pair => pair.Sensor).Distinct().Count() > 1;
         Comparison = differ ? LaboratoryComparison.Of(compared) : null;
-        Proposed = Correction();
+        Proposed = Proposal();
     }
 
     public IReadOnlyList<SamplePair> Pairs { get; }
@@ -52,7 +52,7 @@ public sealed record SensorCheck
     public LaboratoryComparison? Comparison { get; }
 
     /// <summary>Nothing where there are no pairs, or the difference can be chance.</summary>
-    public ProposedCorrection? Proposed { get; }
+    public ProposedCalibration? Proposed { get; }
 
     public bool ProposesSlope => Proposed?.SlopeStandardError is not null;
 
@@ -66,12 +66,12 @@ public sealed record SensorCheck
                 pair.Laboratory < Pairs.Min(other => other.Sensor) || pair.Laboratory > Pairs.Max(other => other.Sensor)
             );
 
-    private ProposedCorrection? Correction() =>
+    private ProposedCalibration? Proposal() =>
         (Bias, Comparison) switch
         {
             (null, _) => null,
             ({ } bias, null) => new(1, bias, null, null),
-            (_, { Count: >= SlopeLeast, Slope: > 0 } it) when it.SlopeIsSignificant(Confidence) => new(
+            (_, { Count: >= SlopePairsMin, Slope: > 0 } it) when it.SlopeIsSignificant(Confidence) => new(
                 it.Slope,
                 it.Intercept,
                 it.SlopeStandardError,

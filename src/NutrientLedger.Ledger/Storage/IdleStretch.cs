@@ -1,7 +1,8 @@
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Weather;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
 /// A time in which nothing was drawn, hauled or pumped over, no rain was measured and nobody stirred or saw foam: the level may only move by
@@ -15,26 +16,26 @@ public sealed record IdleStretch(long From, long Until, bool RainIsKnown, PitRec
     private const long ApartMilliseconds = HourMilliseconds / 2;
 
     // Below three hours a level sensor tells nothing about a drift (common practice, no source).
-    private const int HoursLeast = 3;
+    private const int HoursMin = 3;
 
     // One false alarm in twenty periods, over all their stretches.
-    private const double Chance = 0.05;
+    private const double FalseAlarmChance = 0.05;
 
     public double Hours => (Until - From) / (double)HourMilliseconds;
 
     /// <summary>What left the pit and nobody saw, in m³; below zero what came in unseen.</summary>
-    public double Unseen => Reconciliation.Story.UnexplainedMillilitres!.Value / 1e6;
+    public double UnexplainedCubicMetres => Reconciliation.Input.UnexplainedMillilitres!.Value / 1e6;
 
     /// <summary>The idle stretches of a period at whose ends a level is known, in order.</summary>
     public static IEnumerable<IdleStretch> Of(PitPeriod period)
     {
         // A day begins with a whole hour of farm time, as lines are posted by.
-        var busy = Events(period).SelectMany(it => HoursOf(period, it.From, it.Until)).ToHashSet();
+        var busy = Disturbances(period).SelectMany(it => HoursOf(period, it.From, it.Until)).ToHashSet();
         var hours = (period.Until - period.From) / HourMilliseconds;
         for (long hour = 0, begins = 0; hour <= hours; hour++)
             if (hour == hours || busy.Contains(hour))
             {
-                if (hour - begins >= HoursLeast && Reckoned(period, begins, hour) is { } found)
+                if (hour - begins >= HoursMin && Reconciled(period, begins, hour) is { } found)
                     yield return found;
                 begins = hour + 1;
             }
@@ -44,24 +45,24 @@ public sealed record IdleStretch(long From, long Until, bool RainIsKnown, PitRec
     public static IReadOnlyList<IdleStretch> Moving(IReadOnlyCollection<IdleStretch> stretches) =>
         [
             .. stretches
-                .Where(stretch => stretch.Reconciliation.Balance!.Chance < Chance / stretches.Count)
-                .OrderByDescending(stretch => Math.Abs(stretch.Unseen)),
+                .Where(stretch => stretch.Reconciliation.Balance!.Chance < FalseAlarmChance / stretches.Count)
+                .OrderByDescending(stretch => Math.Abs(stretch.UnexplainedCubicMetres)),
         ];
 
-    private static IEnumerable<(long From, long Until)> Events(PitPeriod period)
+    private static IEnumerable<(long From, long Until)> Disturbances(PitPeriod period)
     {
-        var (register, pitId) = (period.Register, period.Pit.PitId);
+        var (configuration, pitId) = (period.Configuration, period.Pit.PitId);
         return period
             .Drawn.Select(line => Moment(line.Key.HourStartSeconds * 1000))
-            .Concat(register.Recorded<LoadsHauled>().Where(it => it.PitId == pitId).Select(it => At(it.HauledAt)))
+            .Concat(configuration.Recorded<LoadsHauled>().Where(it => it.PitId == pitId).Select(it => At(it.HauledAt)))
             .Concat(
-                register
+                configuration
                     .Recorded<PitTransferred>()
                     .Where(it => it.FromPitId == pitId || it.ToPitId == pitId)
                     .Select(it => At(it.MovedAt))
             )
             .Concat(
-                register
+                configuration
                     .Recorded<PitNoted>()
                     .Where(it => it.PitId == pitId)
                     .Select(it => (it.From.ToUnixTimeMilliseconds(), it.Until.ToUnixTimeMilliseconds()))
@@ -80,7 +81,7 @@ public sealed record IdleStretch(long From, long Until, bool RainIsKnown, PitRec
             yield return hour;
     }
 
-    private static IdleStretch? Reckoned(PitPeriod period, long firstHour, long endHour)
+    private static IdleStretch? Reconciled(PitPeriod period, long firstHour, long endHour)
     {
         var stretch = period with
         {
@@ -93,7 +94,7 @@ public sealed record IdleStretch(long From, long Until, bool RainIsKnown, PitRec
                 stretch.Until,
                 FallenRain.Micrometres(period.Rain, stretch.From, stretch.Until) is not null,
                 PitReconciliation.Of(
-                    new(stock, null, [.. PitWaters.Inflow(stretch)], [.. PitWaters.Outflow(stretch)], [])
+                    new(stock, null, [.. PitFlows.Inflow(stretch)], [.. PitFlows.Outflow(stretch)], [])
                 )
             )
             : null;

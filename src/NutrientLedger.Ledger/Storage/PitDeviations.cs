@@ -2,7 +2,7 @@ using System.Text.Json;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>One standard deviation that a measurement usually has, in the unit of usual-deviations.json, and where it is known from.</summary>
 public readonly record struct KnownDeviation(double Size, string KnownFrom);
@@ -21,15 +21,15 @@ public static class PitDeviations
     /// <summary>The figure that comes with the hub.</summary>
     public static KnownDeviation Usual(PitMeasurement of)
     {
-        var figure = UsualDeviation.All[JsonNamingPolicy.KebabCaseLower.ConvertName(of.ToString())];
-        return new(figure.Value, figure.KnownFrom);
+        var usual = UsualDeviation.All[JsonNamingPolicy.KebabCaseLower.ConvertName(of.ToString())];
+        return new(usual.Value, usual.KnownFrom);
     }
 
     private static KnownDeviation? Own(PitPeriod period, PitMeasurement of, string? pitId)
     {
         var inForce = period
-            .Register.Recorded<UsualDeviationsSet>()
-            .Where(set => set.PitId == pitId && period.Register.Calendar!.StartOf(set.ValidFrom) <= period.From)
+            .Configuration.Recorded<UsualDeviationsSet>()
+            .Where(set => set.PitId == pitId && period.Configuration.Calendar!.StartOf(set.ValidFrom) <= period.From)
             .OrderBy(set => set.ValidFrom)
             .LastOrDefault();
         return inForce?.Deviations.FirstOrDefault(own => own.Of == of) is { } own

@@ -1,7 +1,8 @@
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Configuration;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>What ran into a pit besides rain: measured, or so much a day.</summary>
 internal static class PitInflow
@@ -12,14 +13,14 @@ internal static class PitInflow
     /// Measured stretches replace the daily figure while they last; the daily figure runs by the clock, so that a day of 23 or 25 hours
     /// brings that much less or more. Nothing when nothing ran in.
     /// </summary>
-    public static ToldVolume? Of(PitPeriod period, InflowKind kind)
+    public static MeasuredVolume? Of(PitPeriod period, InflowKind kind)
     {
         var measured = period
-            .Register.Recorded<PitInflowMeasured>()
+            .Configuration.Recorded<PitInflowMeasured>()
             .Where(inflow => inflow.PitId == period.Pit.PitId && inflow.Kind == kind)
             .Where(inflow => period.Share(inflow.From, inflow.Until) > 0)
             .ToArray();
-        var sum = new ToldSum(period);
+        var sum = new MeasuredVolumeSum(period);
         foreach (var inflow in measured)
         {
             var share = period.Share(inflow.From, inflow.Until);
@@ -27,9 +28,9 @@ internal static class PitInflow
         }
         var set = new Timeline<DailyInflowSet>(
             period
-                .Register.Recorded<DailyInflowSet>()
+                .Configuration.Recorded<DailyInflowSet>()
                 .Where(inflow => inflow.PitId == period.Pit.PitId && inflow.Kind == kind)
-                .Select(inflow => (RegisterContents.Milliseconds(inflow.ValidFrom), inflow))
+                .Select(inflow => (ConfigurationIndex.Milliseconds(inflow.ValidFrom), inflow))
         );
         for (var moment = period.From; moment < period.Until; moment = set.Until(moment))
             if (set.At(moment) is { } inForce)
@@ -46,8 +47,8 @@ internal static class PitInflow
                         days
                     );
             }
-        return sum.Told(kind == InflowKind.Manure ? "manure inflow" : "wash water") is { Millilitres: > 0 } told
-            ? told
+        return sum.Total(kind == InflowKind.Manure ? "manure inflow" : "wash water") is { Millilitres: > 0 } volume
+            ? volume
             : null;
     }
 }

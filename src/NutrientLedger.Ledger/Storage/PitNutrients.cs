@@ -1,7 +1,8 @@
 using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger.Lines;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
 /// One nutrient (elemental) of a pit and a period: its mean content where it was measured (kg/m³), what was drawn by the meters and
@@ -41,12 +42,12 @@ public static class PitNutrients
             .Drawn.GroupBy(line => line.Key.ApplicatorId)
             .Select(lines =>
                 (
-                    Amounts: SpreadAmounts.Of(period.Register, lines),
-                    Reconciled: reconciliation.OfAll(PitStatement.MeterOf(lines.Key))
+                    Amounts: SpreadAmounts.Of(period.Configuration, lines),
+                    Reconciled: reconciliation.BestEstimate(ReconciledPitPeriod.MeterName(lines.Key))
                 )
             )
             .ToArray();
-        var whole = SpreadAmounts.Of(period.Register, period.Drawn);
+        var whole = SpreadAmounts.Of(period.Configuration, period.Drawn);
         return
         [
             .. Nutrients.Select(nutrient =>
@@ -58,7 +59,7 @@ public static class PitNutrients
                     mean,
                     Together(applicators.Select(it => Content(it.Amounts) * it.Amounts.MeteredCubicMetres)),
                     Together(applicators.Select(it => Content(it.Amounts) * it.Reconciled)),
-                    mean * reconciliation.Story.UnexplainedMillilitres / 1e6
+                    mean * reconciliation.Input.UnexplainedMillilitres / 1e6
                 );
             }),
         ];
@@ -82,13 +83,15 @@ public static class PitNutrients
         foreach (var (name, of) in Nutrients)
         {
             var measured = lines
-                .Where(line => of(SpreadAmounts.Of(period.Register, [line])).MeanKilogramsPerCubicMetre is not null)
+                .Where(line =>
+                    of(SpreadAmounts.Of(period.Configuration, [line])).MeanKilogramsPerCubicMetre is not null
+                )
                 .ToArray();
             if (measured.Length == 0)
                 continue;
             var newest = measured.Max(line => line.Value.LastMeasuredAtMilliseconds);
             var lastDay = measured.Where(line => newest - line.Value.LastMeasuredAtMilliseconds < DayMilliseconds);
-            var content = of(SpreadAmounts.Of(period.Register, lastDay)).MeanKilogramsPerCubicMetre!.Value;
+            var content = of(SpreadAmounts.Of(period.Configuration, lastDay)).MeanKilogramsPerCubicMetre!.Value;
             stored.Add(new(name, content * cubicMetres, newest, (period.Until - newest) / DayMilliseconds));
         }
         return stored.ToImmutable();

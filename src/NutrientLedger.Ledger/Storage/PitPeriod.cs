@@ -1,11 +1,14 @@
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Weather;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>A pit from one moment up to, but not including, another (ms since 1970), with everything that was posted and measured for it.</summary>
 public sealed record PitPeriod(
-    Register Register,
+    FarmConfiguration Configuration,
     PitRegistered Pit,
     long From,
     long Until,
@@ -24,7 +27,7 @@ public sealed record PitPeriod(
 
     /// <summary>What was recorded of what surrounds the pit, in force at the period's beginning.</summary>
     public PitSurroundingsSet? Surroundings =>
-        Register
+        Configuration
             .Recorded<PitSurroundingsSet>()
             .Where(set => set.PitId == Pit.PitId && set.ValidFrom.ToUnixTimeMilliseconds() <= From)
             .OrderBy(set => set.ValidFrom)

@@ -1,12 +1,12 @@
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>What was in a pit at the beginning and end of a period, by its level sensor and by tape from the bank.</summary>
 internal static class PitStocks
 {
-    public static ToldStock? BySensor(PitPeriod period) =>
+    public static MeasuredStock? BySensor(PitPeriod period) =>
         period.Levels.MillimetresAt(period.From) is { } start && period.Levels.MillimetresAt(period.Until) is { } end
             ? Stock(
                 period,
@@ -20,10 +20,10 @@ internal static class PitStocks
 
     // Tape readings count when all that was drawn by meter was drawn between the first and the last; what ran in before the one
     // and after the other is added in even measure.
-    public static ToldStock? ByTape(PitPeriod period, long inflowMillilitres)
+    public static MeasuredStock? ByTape(PitPeriod period, long inflowMillilitres)
     {
         var taped = period
-            .Register.Recorded<LevelTaped>()
+            .Configuration.Recorded<LevelTaped>()
             .Where(tape => tape.PitId == period.Pit.PitId && period.Holds(tape.MeasuredAt))
             .OrderBy(tape => tape.MeasuredAt)
             .ToArray();
@@ -42,14 +42,14 @@ internal static class PitStocks
         var after = (double)inflowMillilitres / Length(period) * (period.Until - At(taped[^1]));
         return stock with
         {
-            StartMillilitres = stock.StartMillilitres - PitWaters.Whole(before),
-            EndMillilitres = stock.EndMillilitres + PitWaters.Whole(after),
+            StartMillilitres = stock.StartMillilitres - PitFlows.Whole(before),
+            EndMillilitres = stock.EndMillilitres + PitFlows.Whole(after),
         };
 
         KnownDeviation DeviationOf(LevelTaped tape)
         {
             var usual = PitDeviations.Usual(period, PitMeasurement.Tape);
-            return new(tape.Deviation?.Size ?? usual.Size, PitWaters.KnownFrom(tape.Deviation, usual));
+            return new(tape.Deviation?.Size ?? usual.Size, PitFlows.KnownFrom(tape.Deviation, usual));
         }
 
         bool Between(long hour) => hour + 3_600_000 > At(taped[0]) && hour <= At(taped[^1]);
@@ -67,9 +67,9 @@ internal static class PitStocks
             tape.SlopeMillidegrees / 1000.0
         );
 
-    private static ToldStock Stock(
+    private static MeasuredStock Stock(
         PitPeriod period,
-        string witness,
+        string measurement,
         double startMillimetres,
         double endMillimetres,
         KnownDeviation atStart,
@@ -86,10 +86,10 @@ internal static class PitStocks
             );
         var shape = PitDeviations.Usual(period, PitMeasurement.PitShape).Size * (start - end);
         return new(
-            witness,
-            PitWaters.Whole(start),
-            PitWaters.Whole(end),
-            PitWaters.AtLeastALitre(Math.Sqrt(level * level + shape * shape)),
+            measurement,
+            PitFlows.Whole(start),
+            PitFlows.Whole(end),
+            PitFlows.AtLeastALitre(Math.Sqrt(level * level + shape * shape)),
             string.Join("; ", new[] { atStart.KnownFrom, atEnd.KnownFrom }.Distinct())
         );
     }

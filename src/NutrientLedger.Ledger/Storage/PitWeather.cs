@@ -1,7 +1,8 @@
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Weather;
 
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>What the sky brought into a pit and the air took out of it.</summary>
 internal static class PitWeather
@@ -12,7 +13,7 @@ internal static class PitWeather
     // One micrometre on one square metre is one millilitre.
     private const double MicrometresInAMillimetre = 1_000;
 
-    public static ToldVolume? Rain(PitPeriod period)
+    public static MeasuredVolume? Rain(PitPeriod period)
     {
         var around = period.Surroundings;
         if (FallenRain.Micrometres(period.Rain, period.From, period.Until) is not { } fallen)
@@ -20,7 +21,7 @@ internal static class PitWeather
         var ground =
             (around?.Covered == true ? 0 : period.Pit.Shape.RainCatchSquareMetres())
             + (around?.RunoffSquareMetres ?? 0) * (around?.RunoffShareThousandths ?? 0) / 1000.0;
-        return ground == 0 ? null : PitWaters.Told(period, "rain", fallen * ground, null, PitMeasurement.Rain);
+        return ground == 0 ? null : PitFlows.Measured(period, "rain", fallen * ground, null, PitMeasurement.Rain);
     }
 
     /// <summary>
@@ -28,7 +29,7 @@ internal static class PitWeather
     /// because formulas from temperature, humidity and wind hold only where they were calibrated (V. P. Singh and C.-Y. Xu, Hydrological
     /// Processes 11, 1997, p. 311, abstract). Nothing under a cover, or where no level tells the open surface.
     /// </summary>
-    public static ToldVolume? Evaporation(PitPeriod period)
+    public static MeasuredVolume? Evaporation(PitPeriod period)
     {
         var level = period.Levels.MillimetresAt(period.From);
         var open =
@@ -37,8 +38,10 @@ internal static class PitWeather
                 : period.Pit.Shape.OpenSurfaceSquareMetres((int)level.Value);
         if (open == 0)
             return null;
-        var (sum, measuredDays) = (new ToldSum(period), 0.0);
-        foreach (var depth in period.Register.Recorded<EvaporationMeasured>().Where(it => it.PitId == period.Pit.PitId))
+        var (sum, measuredDays) = (new MeasuredVolumeSum(period), 0.0);
+        foreach (
+            var depth in period.Configuration.Recorded<EvaporationMeasured>().Where(it => it.PitId == period.Pit.PitId)
+        )
             if (period.Share(depth.From, depth.Until) is > 0 and var share)
             {
                 sum.Add(
@@ -53,6 +56,6 @@ internal static class PitWeather
         var leftDays = Math.Max(0, period.Days - measuredDays);
         if (leftDays > 0)
             sum.AddUnmeasured(usual.Size * MicrometresInAMillimetre * open * leftDays, usual.KnownFrom);
-        return sum.Told(measuredDays > 0 ? "evaporation" : EvaporationUnmeasured);
+        return sum.Total(measuredDays > 0 ? "evaporation" : EvaporationUnmeasured);
     }
 }

@@ -1,4 +1,4 @@
-namespace NutrientLedger.Ledger;
+namespace NutrientLedger.Ledger.Weather;
 
 /// <summary>A rain gauge's running total at a moment: ms since 1970 (UTC), micrometres.</summary>
 public readonly record struct RainTotal(long AtMilliseconds, long Micrometres);

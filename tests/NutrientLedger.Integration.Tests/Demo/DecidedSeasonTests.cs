@@ -1,10 +1,10 @@
 using System.Net.Http.Json;
 using System.Text.Json;
 using System.Text.Json.Nodes;
-using NutrientLedger.Hub.Playback;
+using NutrientLedger.Demo;
 using NutrientLedger.Integration.Tests.Fixtures;
-using NutrientLedger.Integration.Tests.Office;
-using NutrientLedger.Store;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Integration.Tests.Demo;
@@ -13,7 +13,7 @@ namespace NutrientLedger.Integration.Tests.Demo;
 /// Some days of the recorded season, among them the one whose clock said the year 2000, under what people decided about them
 /// (tests/recompute/decided.json): the hub and the independent program in Python make the same of them.
 /// </summary>
-public sealed class DecidedSeasonTests(OfficeHost office) : IClassFixture<OfficeHost>
+public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const int BatchSize = 500;
 
@@ -26,7 +26,9 @@ public sealed class DecidedSeasonTests(OfficeHost office) : IClassFixture<Office
         await AppendAsync([.. decided["streams"]!.AsArray().Select(name => (string)name!)]);
         var undecided = await LinesAsync();
         // The drag line's clock was wrong for twelve minutes (truth.json: clockWrong); its many messages are one stretch.
-        var doubts = (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/doubts")).GetProperty("doubts");
+        var doubts = (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/questionable-times")).GetProperty(
+            "questionableTimes"
+        );
         var doubt = Assert.Single(doubts.EnumerateArray());
         Assert.Equal(
             ("drag-line", 5, 1, 720),
@@ -42,8 +44,8 @@ public sealed class DecidedSeasonTests(OfficeHost office) : IClassFixture<Office
         var levels = await office.Ledgers.LevelsAsync(PostedLedger.Farm, "north-basin", null, null, null, default);
         ExpectedSeason.AssertSame("north-basin", levels.Select(level => level.Hour), ExpectedSeason.Decided);
         Assert.Empty(
-            (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/doubts"))
-                .GetProperty("doubts")
+            (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/questionable-times"))
+                .GetProperty("questionableTimes")
                 .EnumerateArray()
         );
     }
@@ -64,10 +66,10 @@ public sealed class DecidedSeasonTests(OfficeHost office) : IClassFixture<Office
         await office.PostedAsync();
     }
 
-    private static ArrivedPack Arrived(DemoMessage message)
+    private static DecodedMessage Arrived(DemoMessage message)
     {
-        var read = Assert.IsType<MessageFate.Decoded>(MessageReader.Read(message.Topic, null, message.Payload));
-        return new(read.FarmId, read.Entry, message.Topic, message.Payload);
+        var read = Assert.IsType<DecodeResult.Decoded>(MessageDecoder.Decode(message.Topic, null, message.Payload));
+        return new(read.FarmId, read.Event, message.Topic, message.Payload);
     }
 
     /// <summary>Posts each decision as a person would; a withdrawal names the voiding by its place in the list, from 1.</summary>
@@ -79,7 +81,7 @@ public sealed class DecidedSeasonTests(OfficeHost office) : IClassFixture<Office
             var withdraws = (int?)decision["withdraws"];
             decision.Remove("withdraws");
             decision["reason"] = "Looked up in the day's notes";
-            decision["decidedBy"] = "J. Larch";
+            decision["by"] = "J. Larch";
             var where =
                 withdraws is { } place ? $"voidings/{ids[place - 1]}/withdraw"
                 : decision.ContainsKey("part") ? "voidings"

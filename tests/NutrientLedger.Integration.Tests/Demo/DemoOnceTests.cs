@@ -1,6 +1,7 @@
 using NutrientLedger.Integration.Tests.Fixtures;
-using NutrientLedger.Ledger;
-using NutrientLedger.Office.Answers;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Ledger.Readings;
+using NutrientLedger.Web.Contracts.Storage;
 
 namespace NutrientLedger.Integration.Tests.Demo;
 
@@ -69,7 +70,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
     /// <summary>The simulation's truth lists three troubles between pit and field; all nine other days close.</summary>
     private static async Task AssertFaultyDaysAreNamedAsync(PostedLedger posted)
     {
-        ReconciledDay[] days =
+        ReconciledDayResponse[] days =
         [
             .. await posted.DrawnDaysAsync("north-basin"),
             .. await posted.DrawnDaysAsync("round-tank"),

@@ -1,6 +1,9 @@
 using System.Text.Json;
-using NutrientLedger.Ledger;
-using NutrientLedger.Store;
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Persistence.Gaps;
+using NutrientLedger.Persistence.Queries;
 
 namespace NutrientLedger.Integration.Tests.Demo;
 
@@ -55,12 +58,12 @@ internal static class ExpectedSeason
                     && string.Equals($"{d.Stream}", stream, StringComparison.OrdinalIgnoreCase)
             );
             Assert.Equal(device.GetProperty("stored").GetInt64(), known.ReadingsStored);
-            Assert.Equal(device.GetProperty("doubtful").GetInt64(), known.ReadingsDoubtful);
+            Assert.Equal(device.GetProperty("doubtful").GetInt64(), known.ReadingsQuestionable);
             Assert.Equal(
                 device
                     .GetProperty("gaps")
                     .EnumerateArray()
-                    .Select(gap => new SeenGap(gap[0].GetInt64(), gap[1].GetInt64(), gap[2].GetInt64())),
+                    .Select(gap => new MissingNumbers(gap[0].GetInt64(), gap[1].GetInt64(), gap[2].GetInt64())),
                 known.Gaps
             );
         }

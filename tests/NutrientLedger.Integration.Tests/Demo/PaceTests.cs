@@ -1,4 +1,4 @@
-using NutrientLedger.Hub.Playback;
+using NutrientLedger.Demo;
 
 namespace NutrientLedger.Integration.Tests.Demo;
 

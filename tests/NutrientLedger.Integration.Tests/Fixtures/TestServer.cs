@@ -1,6 +1,6 @@
 using System.Diagnostics;
 using System.Net.Sockets;
-using NutrientLedger.Store;
+using NutrientLedger.Persistence.Postgres;
 using Testcontainers.PostgreSql;
 
 namespace NutrientLedger.Integration.Tests.Fixtures;

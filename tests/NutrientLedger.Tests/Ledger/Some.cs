@@ -1,10 +1,11 @@
 using NutrientLedger.Agronomy.Fields;
-using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Storage.Shapes;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger;
 
@@ -28,7 +29,7 @@ internal static class Some
 
     public static readonly DateTimeOffset Recorded = Morning.AddDays(400);
 
-    public static readonly CoverageLattice Lattice = CoverageLattice.At(Corner.LatitudeE7);
+    public static readonly CoverageGrid Lattice = CoverageGrid.At(Corner.LatitudeE7);
 
     public static FarmRegistered Farm(string zone = "America/Chicago", DateOnly? begins = null) =>
         new("Three Elms", zone, 10, 1, begins ?? new(2025, 10, 1), Lattice);
@@ -73,7 +74,7 @@ internal static class Some
         new(id, "North pit", shape, fullDepth);
 
     /// <summary>What most tests start from.</summary>
-    public static IEntry[] Entries() =>
+    public static IJournalEvent[] Entries() =>
         [
             Farm(),
             Field(West, Square()),
@@ -84,8 +85,11 @@ internal static class Some
             Source(),
         ];
 
-    public static Register Register(params IEnumerable<IEntry> entries) =>
-        entries.Aggregate(NutrientLedger.Ledger.Register.Empty, (register, entry) => register.With(entry));
+    public static FarmConfiguration Register(params IEnumerable<IJournalEvent> entries) =>
+        entries.Aggregate(
+            NutrientLedger.Ledger.Configuration.FarmConfiguration.Empty,
+            (register, entry) => register.With(entry)
+        );
 
     public static SpreadingMeasured Pack(
         IEnumerable<SpreadReading> readings,
@@ -94,9 +98,9 @@ internal static class Some
         string id = DragLine
     ) => new(new(id, boot, firstSeq, [.. readings]));
 
-    public static LedgerBook Posted(Register register, params IEnumerable<IEntry> entries)
+    public static LedgerAccumulator Posted(FarmConfiguration register, params IEnumerable<IJournalEvent> entries)
     {
-        var book = new LedgerBook();
+        var book = new LedgerAccumulator();
         foreach (var entry in entries)
             book.Post(entry, Recorded, register);
         return book;

@@ -1,7 +1,7 @@
 using System.Text;
 using CsCheck;
-using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Telemetry;
 
@@ -44,8 +44,8 @@ public sealed class AnyBytesTests
         var refused = 0;
         for (var i = 0; i < 2000; i++)
         {
-            var fate = MessageReader.Read(Wire.Spread, null, Broken(random));
-            if (fate is MessageFate.Refused { Reason: var reason })
+            var fate = MessageDecoder.Decode(Wire.Spread, null, Broken(random));
+            if (fate is DecodeResult.Rejected { Reason: var reason })
             {
                 refused++;
                 Assert.All(reason, character => Assert.InRange(character, ' ', '~'));
@@ -53,8 +53,8 @@ public sealed class AnyBytesTests
             else
             {
                 // What was read after all must be fit to be stored.
-                var pack = Assert.IsType<SpreadingMeasured>(((MessageFate.Decoded)fate).Entry).Pack;
-                var stored = PackForm.Decode<SpreadReading>(PackForm.Encode(pack));
+                var pack = Assert.IsType<SpreadingMeasured>(((DecodeResult.Decoded)fate).Event).Batch;
+                var stored = BatchCodec.Decode<SpreadReading>(BatchCodec.Encode(pack));
                 Assert.Equal(pack.Readings.ToArray(), stored.Readings.ToArray());
             }
         }
@@ -65,7 +65,10 @@ public sealed class AnyBytesTests
     public void Bytes_without_any_sense_end_in_a_fate() =>
         Gen
             .Byte.Array[0, 200]
-            .Sample(bytes => MessageReader.Read(Wire.Spread, null, bytes) is MessageFate.Refused, seed: "0000KeVbF6R5");
+            .Sample(
+                bytes => MessageDecoder.Decode(Wire.Spread, null, bytes) is DecodeResult.Rejected,
+                seed: "0000KeVbF6R5"
+            );
 
     [Fact]
     public void What_a_device_writes_is_what_is_read()

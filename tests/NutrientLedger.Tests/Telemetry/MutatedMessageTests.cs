@@ -1,6 +1,7 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Telemetry;
 using Xunit.Abstractions;
@@ -51,19 +52,19 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
         for (var i = 0; i < count; i++)
         {
             var (topic, payload) = messages.Next();
-            switch (MessageReader.Read(topic, null, payload))
+            switch (MessageDecoder.Decode(topic, null, payload))
             {
-                case MessageFate.Refused { Reason: var reason }:
+                case DecodeResult.Rejected { Reason: var reason }:
                     Assert.NotEmpty(reason);
                     Assert.All(reason, character => Assert.InRange(character, ' ', '~'));
                     break;
-                case MessageFate.Decoded { Entry: var entry }:
+                case DecodeResult.Decoded { Event: var entry }:
                     decoded++;
                     readings += entry switch
                     {
-                        SpreadingMeasured measured => Checked(measured.Pack, SenmlText.Spread, Spread, topic),
-                        StorageLevelMeasured measured => Checked(measured.Pack, SenmlText.Store, Store, topic),
-                        WeatherMeasured measured => Checked(measured.Pack, SenmlText.Weather, Weather, topic),
+                        SpreadingMeasured measured => Checked(measured.Batch, SenmlText.Spread, Spread, topic),
+                        StorageLevelMeasured measured => Checked(measured.Batch, SenmlText.Store, Store, topic),
+                        WeatherMeasured measured => Checked(measured.Batch, SenmlText.Weather, Weather, topic),
                         _ => throw new InvalidOperationException($"{entry} is no telemetry."),
                     };
                     break;
@@ -76,14 +77,14 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
     }
 
     private static int Checked<TReading>(
-        Pack<TReading> pack,
+        ReadingBatch<TReading> pack,
         (string Name, string? Unit, int Places)[] columns,
         (long Least, long Most)[] limits,
         string topic
     )
         where TReading : struct, IReading<TReading>
     {
-        Assert.InRange(pack.Readings.Length, 1, Pack<TReading>.ReadingsMax);
+        Assert.InRange(pack.Readings.Length, 1, ReadingBatch<TReading>.ReadingsMax);
         Assert.InRange(pack.FirstSeq, 1, (1L << 53) - pack.Readings.Length + 1);
         Assert.InRange(pack.Boot, 0, 1L << 53);
         foreach (var reading in pack.Readings)
@@ -95,7 +96,7 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
                     Assert.InRange(value, limits[column - 1].Least, limits[column - 1].Most);
         }
         // Through the stored form and back.
-        var stored = PackForm.Decode<TReading>(PackForm.Encode(pack));
+        var stored = BatchCodec.Decode<TReading>(BatchCodec.Encode(pack));
         Assert.Equal(pack.Readings.ToArray(), stored.Readings.ToArray());
         // And through another message that says the same; a reading of unknown names only cannot be written there.
         if (
@@ -110,13 +111,13 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
         return pack.Readings.Length;
     }
 
-    private static Pack<TReading> PackOf<TReading>(MessageFate fate)
+    private static ReadingBatch<TReading> PackOf<TReading>(DecodeResult fate)
         where TReading : struct, IReading<TReading> =>
-        Assert.IsType<MessageFate.Decoded>(fate).Entry switch
+        Assert.IsType<DecodeResult.Decoded>(fate).Event switch
         {
-            SpreadingMeasured { Pack: Pack<TReading> pack } => pack,
-            StorageLevelMeasured { Pack: Pack<TReading> pack } => pack,
-            WeatherMeasured { Pack: Pack<TReading> pack } => pack,
+            SpreadingMeasured { Batch: ReadingBatch<TReading> pack } => pack,
+            StorageLevelMeasured { Batch: ReadingBatch<TReading> pack } => pack,
+            WeatherMeasured { Batch: ReadingBatch<TReading> pack } => pack,
             var other => throw new InvalidOperationException($"{other} is of another stream."),
         };
 }

@@ -14,29 +14,32 @@ internal static class Wire
     public const string Store = "agri/v1/quarry-farm/gauge-1/store";
     public const string Weather = "agri/v1/quarry-farm/mast-1/weather";
 
-    public static MessageFate Read(string topic, string payload, string? contentType = null) =>
-        MessageReader.Read(topic, contentType, Encoding.UTF8.GetBytes(payload));
+    public static DecodeResult Read(string topic, string payload, string? contentType = null) =>
+        MessageDecoder.Decode(topic, contentType, Encoding.UTF8.GetBytes(payload));
 
-    public static Pack<SpreadReading> SpreadPack(string payload) => Entry<SpreadingMeasured>(Spread, payload).Pack;
+    public static ReadingBatch<SpreadReading> SpreadPack(string payload) =>
+        Entry<SpreadingMeasured>(Spread, payload).Batch;
 
-    public static Pack<LevelReading> StorePack(string payload) => Entry<StorageLevelMeasured>(Store, payload).Pack;
+    public static ReadingBatch<LevelReading> StorePack(string payload) =>
+        Entry<StorageLevelMeasured>(Store, payload).Batch;
 
-    public static Pack<WeatherReading> WeatherPack(string payload) => Entry<WeatherMeasured>(Weather, payload).Pack;
+    public static ReadingBatch<WeatherReading> WeatherPack(string payload) =>
+        Entry<WeatherMeasured>(Weather, payload).Batch;
 
     public static string Refusal(string topic, string payload, string? contentType = null) =>
-        Assert.IsType<MessageFate.Refused>(Read(topic, payload, contentType)).Reason;
+        Assert.IsType<DecodeResult.Rejected>(Read(topic, payload, contentType)).Reason;
 
     /// <summary>A sound spread message whose last record is the given one.</summary>
     public static string SpreadWith(string record) =>
         $$"""[{"bt":1790000000,"n":"boot","v":3},{"n":"seq","v":41},{"n":"lat","u":"lat","v":44.5},{{record}}]""";
 
     private static TEntry Entry<TEntry>(string topic, string payload)
-        where TEntry : IEntry
+        where TEntry : IJournalEvent
     {
         var fate = Read(topic, payload);
-        Assert.True(fate is MessageFate.Decoded, fate.ToString());
-        var decoded = (MessageFate.Decoded)fate;
+        Assert.True(fate is DecodeResult.Decoded, fate.ToString());
+        var decoded = (DecodeResult.Decoded)fate;
         Assert.Equal("quarry-farm", decoded.FarmId);
-        return Assert.IsType<TEntry>(decoded.Entry);
+        return Assert.IsType<TEntry>(decoded.Event);
     }
 }

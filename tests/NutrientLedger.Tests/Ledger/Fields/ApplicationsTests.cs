@@ -1,5 +1,6 @@
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Fields;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
@@ -36,6 +37,6 @@ public class ApplicationsTests
 
         Assert.Empty(Applications.On(register, book.Lines, Some.West, 2026));
         Assert.Empty(Applications.On(register, book.Lines, Some.East, 2026));
-        Assert.Empty(Applications.On(Register.Empty, book.Lines, Some.West, 2026));
+        Assert.Empty(Applications.On(FarmConfiguration.Empty, book.Lines, Some.West, 2026));
     }
 }

@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Fields;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
@@ -70,7 +70,7 @@ public class AvailablePlanTests
         Assert.Equal(0.3, balance.Availability!.CarriedOverNitrogen.Kilograms!.Value, 1e-9);
         Assert.Equal(
             "total-nitrogen-available/dairy/year-2",
-            Assert.Single(balance.Availability.CarriedOverNitrogen.Figures).Figure.Name
+            Assert.Single(balance.Availability.CarriedOverNitrogen.Coefficients).Coefficient.Name
         );
         Assert.Equal(0.6, balance.Availability.Nitrogen.Kilograms!.Value, 1e-9);
         // The ledger begins with season 2026 and knows nothing of 2025.
@@ -98,9 +98,9 @@ public class AvailablePlanTests
         Assert.Equal(0, old.Kilograms);
     }
 
-    private static FieldBalance Balance(IEnumerable<IEntry> chosen, int season, params DateTimeOffset[] passes)
+    private static FieldBalance Balance(IEnumerable<IJournalEvent> chosen, int season, params DateTimeOffset[] passes)
     {
-        IEntry[] entries =
+        IJournalEvent[] entries =
         [
             .. Some.Entries(),
             new SpreadingMethodRecorded(

@@ -1,5 +1,5 @@
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
 using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
@@ -24,7 +24,7 @@ public class FieldAvailabilityTests
         Assert.Equal(("alberta-2007", 1.0), (available.Set!.Id, available.Nitrogen.ShareOfVolume));
         Assert.Equal(
             ["ammonium-retained/injected", "organic-nitrogen-available/year-1"],
-            available.Nitrogen.Figures.Select(used => used.Figure.Name).Order(StringComparer.Ordinal)
+            available.Nitrogen.Coefficients.Select(used => used.Coefficient.Name).Order(StringComparer.Ordinal)
         );
     }
 
@@ -63,7 +63,7 @@ public class FieldAvailabilityTests
         );
 
         Assert.Equal(0.3 * 3.8 * (0.5 + 0.2), available.Nitrogen.Kilograms!.Value, 1e-9);
-        Assert.Equal(2, available.Nitrogen.Figures.Length);
+        Assert.Equal(2, available.Nitrogen.Coefficients.Length);
     }
 
     [Fact]
@@ -74,7 +74,7 @@ public class FieldAvailabilityTests
         Assert.Null(available.Nitrogen.Kilograms);
         Assert.Equal(0, available.Nitrogen.ShareOfVolume);
         Assert.Equal(
-            "minnesota has no total-nitrogen-available for closed-slot-injection, never worked in, year 1: it depends on what was not told: animal",
+            "minnesota has no total-nitrogen-available for closed-slot-injection, never worked in, year 1: it depends on what was not given: animal",
             available.Nitrogen.Reason
         );
         Assert.NotNull(available.Phosphorus.Kilograms);
@@ -145,7 +145,7 @@ public class FieldAvailabilityTests
         Assert.Equal("minnesota", register.Availability(2026)!.Chosen.SetId);
         Assert.Equal("minnesota", register.Availability(2027)!.Chosen.SetId);
         Assert.Equal("alberta-2007", register.Availability(2030)!.Chosen.SetId);
-        Assert.False(Register.ChangesLines(Set("minnesota", 2026)));
+        Assert.False(FarmConfiguration.ChangesLines(Set("minnesota", 2026)));
     }
 
     [Fact]

@@ -1,7 +1,9 @@
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Fields;
+using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
@@ -83,6 +85,13 @@ public class FieldBalanceTests
         );
 
     [Fact]
+    public void Ammonium_equal_to_total_nitrogen_leaves_none_and_is_not_marked() =>
+        Assert.Equal(
+            new OrganicNitrogen(0, Floored: false),
+            Spread(1_000, total: 1_000, ammonium: 1_000).OrganicNitrogen
+        );
+
+    [Fact]
     public void Organic_nitrogen_is_not_guessed_when_its_two_parts_were_measured_in_different_volumes()
     {
         var sums = Spread(1_000, total: 1_000, ammonium: 500).Sums;
@@ -135,7 +144,7 @@ public class FieldBalanceTests
     [Fact]
     public void The_latest_plan_for_a_field_and_season_wins()
     {
-        IEntry[] entries = [.. Some.Entries(), Plan(NitrogenBasis.Available), Plan(NitrogenBasis.Total)];
+        IJournalEvent[] entries = [.. Some.Entries(), Plan(NitrogenBasis.Available), Plan(NitrogenBasis.Total)];
 
         Assert.Equal(NitrogenBasis.Total, Balance(entries).Plan!.Plan.NitrogenBasis);
     }
@@ -143,7 +152,7 @@ public class FieldBalanceTests
     [Fact]
     public void A_field_without_boundary_in_the_season_has_no_area_and_the_plan_says_why()
     {
-        IEntry[] entries =
+        IJournalEvent[] entries =
         [
             Some.Farm(),
             Some.Field(Some.West, Some.Square(), new(2027, 3, 1)),
@@ -195,9 +204,12 @@ public class FieldBalanceTests
         );
 
     private static SpreadAmounts Spread(LineAmounts line) =>
-        SpreadAmounts.Of(Register.Empty, [new(new(Some.West, 2026, 0, Some.DragLine, Some.Pit, Some.Sensor), line)]);
+        SpreadAmounts.Of(
+            FarmConfiguration.Empty,
+            [new(new(Some.West, 2026, 0, Some.DragLine, Some.Pit, Some.Sensor), line)]
+        );
 
-    private static FieldBalance Balance(IEnumerable<IEntry> entries, params IEnumerable<IEntry> packs)
+    private static FieldBalance Balance(IEnumerable<IJournalEvent> entries, params IEnumerable<IJournalEvent> packs)
     {
         var register = Some.Register(entries);
         var book = Some.Posted(register, packs);

@@ -20,7 +20,7 @@ public class MeasuredNitrogenTests
         );
 
         Assert.Equal(4 * (0.75 + (0.25 * 0.25)), PerLitre(hog.Nitrogen), 1e-9);
-        Assert.Contains(hog.Nitrogen.Figures, used => used.Figure.Name == "ammonium-share/finishing-hogs");
+        Assert.Contains(hog.Nitrogen.Coefficients, used => used.Coefficient.Name == "ammonium-share/finishing-hogs");
         Assert.Contains("alberta-2007 has no ammonium-share", alberta.Nitrogen.Reason, StringComparison.Ordinal);
     }
 
@@ -55,7 +55,7 @@ public class MeasuredNitrogenTests
     [Fact]
     public void Dry_matter_is_taken_as_it_was_measured()
     {
-        IEntry[] chosen = [Set("new-york", 2026, ("animal", "dairy"))];
+        IJournalEvent[] chosen = [Set("new-york", 2026, ("animal", "dairy"))];
         var thin = Of(chosen, Method(SpreadingMethod.Broadcast), Liquid);
         var thick = Of(
             chosen,

@@ -2,7 +2,7 @@ using System.Collections.Immutable;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Fields;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
@@ -11,13 +11,13 @@ internal static class SomeAvailability
 {
     private const double Litres = 300;
 
-    public static ImmutableArray<IEntry> Alberta(string form) =>
+    public static ImmutableArray<IJournalEvent> Alberta(string form) =>
         [Set("alberta-2007", 2026, ("form", form), ("treatment", "fresh"), ("weather", "cool-wet"))];
 
     public static AvailabilitySetChosen Set(string id, int from, params (string Name, string Word)[] told) =>
         new(id, from, told.ToImmutableSortedDictionary(pair => pair.Name, pair => pair.Word));
 
-    public static IEntry[] Method(SpreadingMethod method, int? workedInAfter = null) =>
+    public static IJournalEvent[] Method(SpreadingMethod method, int? workedInAfter = null) =>
         [new SpreadingMethodRecorded(Some.DragLine, null, method, workedInAfter, Some.Morning.AddDays(-1))];
 
     public static SpreadReading Liquid(int _, SpreadReading reading) => Holding(reading, 3_800, 1_900, 1_000, 4_300);
@@ -37,10 +37,10 @@ internal static class SomeAvailability
 
     /// <summary>300 L on the western field in the first hour, then whatever else is told.</summary>
     public static FieldAvailability Of(
-        IEnumerable<IEntry> chosen,
-        IEnumerable<IEntry> methods,
+        IEnumerable<IJournalEvent> chosen,
+        IEnumerable<IJournalEvent> methods,
         Func<int, SpreadReading, SpreadReading> manure,
-        params IEnumerable<IEntry> more
+        params IEnumerable<IJournalEvent> more
     )
     {
         var register = Some.Register([.. Some.Entries(), .. methods, .. chosen]);

@@ -1,10 +1,12 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
-/// <summary>Ten invented pairs about 0.8 × sensor + 600 mg/L: the slope is no chance, and no laboratory value lies outside what the sensor read.</summary>
+/// <summary>Ten invented pairs near 0.8 × sensor + 600 mg/L, with a significant slope and no value out of range.</summary>
 public class AdoptionRulingTests
 {
     private static readonly AdoptionRuleSet Rule = new(Some.Sensor, Analyte.TotalNitrogen, true, 10, 300);
@@ -21,7 +23,7 @@ public class AdoptionRulingTests
         var chance = Pairs(10)
             .Select((it, i) => it with { Laboratory = it.Sensor + (i % 2 == 0 ? 90 : -90) })
             .ToArray();
-        // The last one is pulled in, or it would lie outside what the sensor read as well.
+        // The first is pulled in, or it would lie outside the sensor's range too.
         chance[0] = chance[0] with
         {
             Laboratory = chance[0].Sensor + 10,
@@ -33,14 +35,13 @@ public class AdoptionRulingTests
         var halfMeasured = Pairs(10);
         halfMeasured[5] = halfMeasured[5] with { Passed = new(1_000, 1_000, 500) };
         var reported = Reported(10);
-
         Assert.Equal([AdoptionCondition.RuleIsOn], Lacking(Rule with { IsOn = false }, Pairs(10), reported));
-        Assert.Equal([AdoptionCondition.EnoughPairs], Lacking(Rule with { PairsLeast = 11 }, Pairs(10), reported));
-        Assert.Equal([AdoptionCondition.NoChance], Lacking(Rule, chance, reported));
+        Assert.Equal([AdoptionCondition.EnoughPairs], Lacking(Rule with { PairsMin = 11 }, Pairs(10), reported));
+        Assert.Equal([AdoptionCondition.SignificantDifference], Lacking(Rule, chance, reported));
         Assert.Equal([AdoptionCondition.InsideSensorRange], Lacking(Rule, outside, reported));
         Assert.Equal(
             [AdoptionCondition.SmallError],
-            Lacking(Rule with { StandardErrorMost = 180 }, Pairs(10), reported)
+            Lacking(Rule with { StandardErrorMax = 180 }, Pairs(10), reported)
         );
         Assert.Equal([AdoptionCondition.LagKnown], Lacking(Rule, unknownLag, reported));
         Assert.Equal([AdoptionCondition.MostMeasured], Lacking(Rule, hardlyMeasured, reported));
@@ -56,17 +57,22 @@ public class AdoptionRulingTests
         var errors = Pairs(10).Select(it => it.Laboratory - it.Sensor).ToArray();
         var error = Math.Sqrt(errors.Sum(it => Math.Pow(it - errors.Average(), 2)) / 9);
 
-        Assert.Equal([], Lacking(Rule with { StandardErrorMost = (long)error + 1 }, Pairs(10), Reported(10)));
+        Assert.Equal([], Lacking(Rule with { StandardErrorMax = (long)error + 1 }, Pairs(10), Reported(10)));
         Assert.Equal(
             [AdoptionCondition.SmallError],
-            Lacking(Rule with { StandardErrorMost = (long)error }, Pairs(10), Reported(10))
+            Lacking(Rule with { StandardErrorMax = (long)error }, Pairs(10), Reported(10))
         );
     }
 
     [Fact]
     public void What_was_withdrawn_stays_withdrawn_until_a_new_report_is_among_the_pairs()
     {
-        IEntry[] withdrawn = [.. Reported(10), ByRule(), new CalibrationWithdrawn(Id, "Ada Ash", "Samples mixed up")];
+        IJournalEvent[] withdrawn =
+        [
+            .. Reported(10),
+            ByRule(),
+            new CalibrationWithdrawn(Id, "Ada Ash", "Samples mixed up"),
+        ];
 
         Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), withdrawn));
         // A report that has no pair is no news for the rule.
@@ -94,7 +100,7 @@ public class AdoptionRulingTests
     [Fact]
     public void A_persons_calibration_of_something_else_or_one_taken_back_is_no_hindrance()
     {
-        IEntry[] others =
+        IJournalEvent[] others =
         [
             .. Reported(10),
             Persons() with
@@ -156,7 +162,7 @@ public class AdoptionRulingTests
         Assert.True(register.AdoptionRule(Some.Sensor, Analyte.Potassium)!.IsOn);
         Assert.Null(register.AdoptionRule("nir-2", Analyte.TotalNitrogen));
         Assert.Equal(2, register.AdoptionRules.Count());
-        Assert.False(Register.ChangesLines(Rule));
+        Assert.False(FarmConfiguration.ChangesLines(Rule));
     }
 
     [Fact]
@@ -180,7 +186,7 @@ public class AdoptionRulingTests
     private static AdoptionCondition[] Lacking(
         AdoptionRuleSet rule,
         SamplePair[] pairs,
-        params IEnumerable<IEntry> entries
+        params IEnumerable<IJournalEvent> entries
     ) => [.. AdoptionRuling.Of(Some.Register(entries), rule, SensorCheck.Of(pairs)).Lacking];
 
     private static SamplePair[] Pairs(int count) =>
@@ -197,7 +203,7 @@ public class AdoptionRulingTests
 
     private static double Read(int i) => 2_000 + (300 * i);
 
-    private static IEntry[] Reported(int count) => [.. Enumerable.Range(1, count).Select(Report)];
+    private static IJournalEvent[] Reported(int count) => [.. Enumerable.Range(1, count).Select(Report)];
 
     private static LabResultReported Report(int number) =>
         new(
@@ -223,8 +229,8 @@ public class AdoptionRulingTests
             1_100_000,
             0,
             Some.Morning.AddHours(-1),
-            null,
-            null,
+            ValidTo: null,
+            PitId: null,
             [],
             "Ada Ash",
             "Laboratory finds more"
@@ -238,7 +244,7 @@ public class AdoptionRulingTests
                 CalibrationId = Id,
                 SlopeMillionths = 800_000,
                 ReportIds = ["r-1", "r-2"],
-                AdoptedBy = "the farm's rule",
+                By = "the farm's rule",
             }
         );
 }

@@ -3,7 +3,7 @@ using System.Text;
 using System.Text.Json;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
@@ -66,15 +66,15 @@ internal sealed class DemoSeason
                 .Select(it => it.reading),
         ];
 
-    private static IEnumerable<Pack<SpreadReading>> Packs(string file)
+    private static IEnumerable<ReadingBatch<SpreadReading>> Packs(string file)
     {
         using var lines = new StreamReader(new GZipStream(File.OpenRead(file), CompressionMode.Decompress));
         while (lines.ReadLine() is { } line)
         {
             using var message = JsonDocument.Parse(line);
             var payload = Encoding.UTF8.GetBytes(message.RootElement.GetProperty("payload").GetRawText());
-            var fate = MessageReader.Read(Text(message.RootElement, "topic"), null, payload);
-            yield return ((SpreadingMeasured)((MessageFate.Decoded)fate).Entry).Pack;
+            var fate = MessageDecoder.Decode(Text(message.RootElement, "topic"), null, payload);
+            yield return ((SpreadingMeasured)((DecodeResult.Decoded)fate).Event).Batch;
         }
     }
 

@@ -2,7 +2,8 @@ using System.Text.Json;
 using NutrientLedger.Agronomy.Sampling;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
@@ -45,15 +46,15 @@ public sealed class DriftingSensorTests
     [Fact]
     public void Before_the_calibration_the_fields_of_the_drifting_sensor_lie_outside_and_as_far_as_the_truth_file_says()
     {
-        Assert.Equal(Affected, Outside(Register.Empty, "expected"));
-        Assert.Empty(Outside(Register.Empty, "expectedUncorrected"));
+        Assert.Equal(Affected, Outside(FarmConfiguration.Empty, "expected"));
+        Assert.Empty(Outside(FarmConfiguration.Empty, "expectedUncorrected"));
     }
 
     [Fact]
     public void After_the_calibration_that_the_laboratorys_pairs_give_every_field_lies_within_what_was_truly_spread()
     {
         var calibrated = Checked.Aggregate(
-            Register.Empty,
+            FarmConfiguration.Empty,
             (register, it) => register.With(Calibration(it.Analyte, it.PrintedAs, it.Read))
         );
 
@@ -87,7 +88,7 @@ public sealed class DriftingSensorTests
     }
 
     /// <summary>The fields and seasons of which a nitrogen amount is further from a column of the truth file than is allowed there.</summary>
-    private IEnumerable<string> Outside(Register register, string column)
+    private IEnumerable<string> Outside(FarmConfiguration register, string column)
     {
         var lines = season.Lines();
         foreach (var row in season.Read("truth.json").GetProperty("fields").EnumerateArray())

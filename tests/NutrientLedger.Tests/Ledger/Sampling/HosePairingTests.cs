@@ -1,7 +1,7 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
@@ -63,7 +63,7 @@ public class HosePairingTests
     public void Missing_readings_move_the_column_by_their_totals_without_a_content()
     {
         // Readings 15 to 17 never came: the totals say that 40 L ran between readings 14 and 18, that is in seconds 13 to 16.
-        var drive = Drive().Pack;
+        var drive = Drive().Batch;
         var parts = new[]
         {
             new SpreadingMeasured(new(Some.DragLine, 1, 1, drive.Readings[..14])),
@@ -80,7 +80,7 @@ public class HosePairingTests
     public void A_meter_that_was_reset_and_another_boot_begin_a_new_column()
     {
         // After the reset in second 15 the hose holds 30 L of which nobody knows what they are.
-        var drive = Drive().Pack;
+        var drive = Drive().Batch;
         var reset = drive.Readings.Select(
             (reading, second) =>
                 second < 15 ? reading : reading with { TotalMillilitres = reading.TotalMillilitres - 150 * Litre }
@@ -134,15 +134,19 @@ public class HosePairingTests
                 ))
         );
 
-    private static PassedContent Landed(IEntry mounted, int from, int to) =>
+    private static PassedContent Landed(IJournalEvent mounted, int from, int to) =>
         Passed(mounted, Window(from, to), [Drive()]);
 
-    private static PassedContent Passed(IEntry mounted, SampledWindow window, IEnumerable<SpreadingMeasured> packs)
+    private static PassedContent Passed(
+        IJournalEvent mounted,
+        SampledWindow window,
+        IEnumerable<SpreadingMeasured> packs
+    )
     {
         var register = Some.Register([.. Some.Entries().Where(entry => entry is not SensorMounted), mounted]);
-        var passed = new PassedSensor(register, Some.Sensor, Analyte.TotalNitrogen, [window]);
+        var passed = new SensorWindowSums(register, Some.Sensor, Analyte.TotalNitrogen, [window]);
         foreach (var measured in packs)
-            passed.Add(measured.Pack, Some.Recorded);
+            passed.Add(measured.Batch, Some.Recorded);
         return Assert.Single(passed.Passed);
     }
 

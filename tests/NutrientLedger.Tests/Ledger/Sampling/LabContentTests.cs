@@ -1,6 +1,7 @@
 using NutrientLedger.Agronomy.Units;
+using NutrientLedger.Agronomy.Units.Chemistry;
 using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
@@ -123,7 +124,7 @@ public class LabContentTests
         Assert.Equal(["r-1", "r-2"], reports.All.Select(report => report.Result.ReportId));
         Assert.Equal("r-2", Assert.Single(reports.InForce).Result.ReportId);
         Assert.Equal("r-2", reports.Find("r-1")!.SupersededBy);
-        Assert.Equal(("r-1", "Weighed again"), (reports.Find("r-2")!.Supersedes, reports.Find("r-2")!.Why));
+        Assert.Equal(("r-1", "Weighed again"), (reports.Find("r-2")!.Supersedes, reports.Find("r-2")!.Reason));
     }
 
     private static double PerThousandGallons(LabContent content) =>

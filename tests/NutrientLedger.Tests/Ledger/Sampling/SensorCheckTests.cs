@@ -1,4 +1,4 @@
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 

@@ -1,7 +1,10 @@
 using NutrientLedger.Agronomy;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -66,7 +69,7 @@ public class AnyArrivalTests
         var season = new InventedSeason(seed);
         var entries = Arrivals.Anyhow(season, seed);
 
-        var stored = entries.Select(entry => EntryForm.Read(StoredNames.Of(entry), EntryForm.Bytes(entry)));
+        var stored = entries.Select(entry => EventCodec.Decode(StoredNames.Of(entry), EventCodec.Encode(entry)));
 
         SameLedger.Assert(Posted(season, entries), Posted(season, stored));
     }
@@ -77,7 +80,7 @@ public class AnyArrivalTests
     public void Decisions_about_readings_count_the_same_wherever_in_the_journal_they_stand(int seed)
     {
         var season = new InventedSeason(seed);
-        IEntry[] decided = [.. season.Register, .. season.Decisions];
+        IJournalEvent[] decided = [.. season.Register, .. season.Decisions];
         var expected = Posted(Arrivals.InOrder(season), Some.Register(decided));
         Assert.NotEqual(
             SameLedger.Sorted(Posted(season, Arrivals.InOrder(season)).Lines),
@@ -94,7 +97,7 @@ public class AnyArrivalTests
                 journal.Insert(random.Next(journal.Count + 1), decision);
             var register = Some.Register([
                 .. season.Register,
-                .. journal.Where(entry => !EntryForm.IsPack(entry.GetType())),
+                .. journal.Where(entry => !EventCodec.IsBatch(entry.GetType())),
             ]);
 
             SameLedger.Assert(expected, Posted(journal, register));
@@ -160,16 +163,16 @@ public class AnyArrivalTests
                 : d + modulus is { } rolled and >= 0 && dt > 0 && rolled <= 500 * dt ? rolled
                 : null;
         if (a.FlowMillilitresPerSecond is { } from && b.FlowMillilitresPerSecond is { } to && dt is > 0 and <= 10_000)
-            return WholeDivision.Down((from + (long)to) * dt + 1000, 2000);
+            return FloorDivision.Divide((from + (long)to) * dt + 1000, 2000);
         return null;
     }
 
-    private static LedgerBook Posted(InventedSeason season, IEnumerable<IEntry> entries) =>
+    private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> entries) =>
         Posted(entries, Some.Register(season.Register));
 
-    private static LedgerBook Posted(IEnumerable<IEntry> entries, Register register)
+    private static LedgerAccumulator Posted(IEnumerable<IJournalEvent> entries, FarmConfiguration register)
     {
-        var book = new LedgerBook();
+        var book = new LedgerAccumulator();
         foreach (var entry in entries)
             book.Post(entry, Recorded, register);
         return book;

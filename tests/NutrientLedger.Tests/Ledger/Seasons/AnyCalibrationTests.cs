@@ -1,7 +1,9 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -30,7 +32,7 @@ public class AnyCalibrationTests
         Assert.Equal(lines.Keys.ToHashSet(), calibrated.Keys.ToHashSet());
         foreach (var (key, line) in lines)
         {
-            var corrected = CorrectedSums.Of(register, key, line);
+            var corrected = CalibratedSums.Of(register, key, line);
             var one = calibrated[key];
             Assert.Equal(one.DryMatter.WeightedSum * ThousandthsPerMillionth, corrected.DryMatter);
             Assert.Equal(one.TotalNitrogen.WeightedSum * ThousandthsPerMillionth, corrected.TotalNitrogen);
@@ -41,7 +43,7 @@ public class AnyCalibrationTests
         // In a few seasons every content came from the pump, where it is not placed and so not calibrated either.
         Assert.Equal(
             lines.Values.Any(line => line.TotalNitrogen.MillilitresWithout < line.VolumeMillilitres),
-            lines.Any(line => CorrectedSums.Of(register, line.Key, line.Value).Calibrated)
+            lines.Any(line => CalibratedSums.Of(register, line.Key, line.Value).IsCalibrated)
         );
     }
 
@@ -70,7 +72,7 @@ public class AnyCalibrationTests
         var register = Some.Register([.. season.Register, .. calibrations]);
         var entries = Arrivals.Anyhow(season, seed);
 
-        Assert.DoesNotContain(calibrations, Register.ChangesLines);
+        Assert.DoesNotContain(calibrations, FarmConfiguration.ChangesLines);
         Assert.Equal(
             Evaluated(register, Some.Posted(Some.Register(season.Register), entries)),
             Evaluated(register, Some.Posted(register, entries))
@@ -94,12 +96,15 @@ public class AnyCalibrationTests
         );
     }
 
-    private static Dictionary<LineKey, CorrectedSums> Evaluated(InventedSeason season, IEnumerable<IEntry> entries)
+    private static Dictionary<LineKey, CalibratedSums> Evaluated(
+        InventedSeason season,
+        IEnumerable<IJournalEvent> entries
+    )
     {
         var register = Some.Register(entries);
         return Evaluated(register, Some.Posted(register, Arrivals.InOrder(season)));
     }
 
-    private static Dictionary<LineKey, CorrectedSums> Evaluated(Register register, LedgerBook book) =>
-        book.Lines.ToDictionary(line => line.Key, line => CorrectedSums.Of(register, line.Key, line.Value));
+    private static Dictionary<LineKey, CalibratedSums> Evaluated(FarmConfiguration register, LedgerAccumulator book) =>
+        book.Lines.ToDictionary(line => line.Key, line => CalibratedSums.Of(register, line.Key, line.Value));
 }

@@ -1,9 +1,9 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
-using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -67,7 +67,7 @@ public class AnyCorrectionTests
         var packs = Arrivals.Anyhow(season, seed);
         var entries = Entries(season)[1..];
         random.Shuffle(entries);
-        var recorded = new List<IEntry> { season.Register[0] };
+        var recorded = new List<IJournalEvent> { season.Register[0] };
         var ledger = new CorrectedLedger(Some.Register(recorded));
         foreach (var late in entries.Chunk(4))
         {
@@ -78,7 +78,7 @@ public class AnyCorrectionTests
     }
 
     /// <summary>Whether anything was copied.</summary>
-    private static bool Correct(IEntry[] before, IEntry[] late, IEntry[] packs)
+    private static bool Correct(IJournalEvent[] before, IJournalEvent[] late, IJournalEvent[] packs)
     {
         var ledger = new CorrectedLedger(Some.Register(before), Posted(before, packs));
         var copied = ledger.Correct(late, packs, Recorded);
@@ -86,16 +86,16 @@ public class AnyCorrectionTests
         return copied;
     }
 
-    private static LedgerBook Posted(IEnumerable<IEntry> register, IEnumerable<IEntry> packs)
+    private static LedgerAccumulator Posted(IEnumerable<IJournalEvent> register, IEnumerable<IJournalEvent> packs)
     {
-        var (book, under) = (new LedgerBook(), Some.Register(register));
+        var (book, under) = (new LedgerAccumulator(), Some.Register(register));
         foreach (var pack in packs)
             book.Post(pack, Recorded, under);
         return book;
     }
 
     /// <summary>The season's register and decisions, and beside them whatever makes machines and fields meet.</summary>
-    private static IEntry[] Entries(InventedSeason season) =>
+    private static IJournalEvent[] Entries(InventedSeason season) =>
         [
             .. season.Register,
             Some.Applicator(Third),

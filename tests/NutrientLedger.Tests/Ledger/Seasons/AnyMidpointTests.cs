@@ -45,10 +45,10 @@ public class AnyMidpointTests
     }
 
     /// <summary>The farm is registered first, as it must be; everything else comes in any order, ten minutes apart.</summary>
-    private static (IEntry Entry, DateTimeOffset RecordedAt)[] Journal(int seed)
+    private static (IJournalEvent Entry, DateTimeOffset RecordedAt)[] Journal(int seed)
     {
         var season = new InventedSeason(seed);
-        IEntry[] rest = [.. season.Register[1..], .. season.Decisions, .. SomeCalibrations.Of(season, seed)];
+        IJournalEvent[] rest = [.. season.Register[1..], .. season.Decisions, .. SomeCalibrations.Of(season, seed)];
         var random = new Random(seed);
         random.Shuffle(rest);
         // Packs stay in their order of arrival: the neighbours that one knows of have arrived before it.

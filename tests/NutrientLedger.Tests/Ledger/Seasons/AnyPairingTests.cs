@@ -1,7 +1,8 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -54,16 +55,21 @@ public class AnyPairingTests
         for (var way = 0; way < 3; way++)
             Assert.Equal(expected, Landed(Arrivals.Anyhow(season, seed * 100 + way)));
 
-        IReadOnlyList<PassedContent> Landed(IEnumerable<IEntry> entries)
+        IReadOnlyList<PassedContent> Landed(IEnumerable<IJournalEvent> entries)
         {
-            var passed = new PassedSensor(register, Some.Sensor, Analyte.TotalNitrogen, windows);
+            var passed = new SensorWindowSums(register, Some.Sensor, Analyte.TotalNitrogen, windows);
             foreach (var measured in entries.OfType<SpreadingMeasured>())
-                passed.Add(measured.Pack, Recorded);
+                passed.Add(measured.Batch, Recorded);
             return passed.Passed;
         }
     }
 
-    private static PassedContent[] Passed(Register register, long first, long last, IEnumerable<IEntry> entries)
+    private static PassedContent[] Passed(
+        FarmConfiguration register,
+        long first,
+        long last,
+        IEnumerable<IJournalEvent> entries
+    )
     {
         var sums = new List<PassedContent>();
         foreach (var sensor in new[] { Some.Sensor, "nir-2" })
@@ -80,9 +86,9 @@ public class AnyPairingTests
                 ))
                 .Append(new(Report, first, last, null))
                 .ToArray();
-            var passed = new PassedSensor(register, sensor, Analyte.TotalNitrogen, windows);
+            var passed = new SensorWindowSums(register, sensor, Analyte.TotalNitrogen, windows);
             foreach (var measured in entries.OfType<SpreadingMeasured>())
-                passed.Add(measured.Pack, Recorded);
+                passed.Add(measured.Batch, Recorded);
             sums.AddRange(passed.Passed);
         }
         return [.. sums];

@@ -1,9 +1,10 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
-using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -19,9 +20,9 @@ public class AnyRevisionTests
     public void Voidings_made_and_withdrawn_were_never_made(int seed)
     {
         var season = new InventedSeason(seed);
-        var clocks = season.Decisions.Where(entry => entry is DoubtDecided).ToArray();
+        var clocks = season.Decisions.Where(entry => entry is QuestionableTimeDecided).ToArray();
         var voidings = season.Decisions.OfType<ReadingsVoided>().ToArray();
-        var withdrawn = voidings.Select(it => new VoidingWithdrawn(it.VoidingId, "It was right after all", "Ada Ash"));
+        var withdrawn = voidings.Select(it => new VoidWithdrawn(it.VoidId, "It was right after all", "Ada Ash"));
         var never = Posted(season, [.. season.Register, .. clocks]);
 
         Assert.NotEqual(
@@ -37,17 +38,17 @@ public class AnyRevisionTests
     public void Clocks_decided_twice_are_decided_once_with_the_last(int seed)
     {
         var season = new InventedSeason(seed);
-        var last = season.Decisions.OfType<DoubtDecided>().ToArray();
+        var last = season.Decisions.OfType<QuestionableTimeDecided>().ToArray();
         var first = last.Select(it =>
-            it.Decision == DoubtDecision.LeftOut
+            it.Decision == TimeDecision.LeftOut
                 ? it with
                 {
-                    Decision = DoubtDecision.Shifted,
+                    Decision = TimeDecision.Shifted,
                     ShiftMilliseconds = 7_200_000,
                 }
                 : it with
                 {
-                    Decision = DoubtDecision.LeftOut,
+                    Decision = TimeDecision.LeftOut,
                     ShiftMilliseconds = 0,
                 }
         );
@@ -63,7 +64,7 @@ public class AnyRevisionTests
     public void What_the_register_says_twice_for_the_same_moment_it_says_once_with_the_last(int seed)
     {
         var season = new InventedSeason(seed);
-        var otherwise = season.Register.Select(Otherwise).OfType<IEntry>().ToArray();
+        var otherwise = season.Register.Select(Otherwise).OfType<IJournalEvent>().ToArray();
         var expected = Posted(season, season.Register);
 
         Assert.Equal(5, otherwise.Select(entry => entry.GetType()).Distinct().Count());
@@ -71,7 +72,7 @@ public class AnyRevisionTests
     }
 
     /// <summary>The same about other things; nothing where an entry is not corrected by another of its kind.</summary>
-    private static IEntry? Otherwise(IEntry entry) =>
+    private static IJournalEvent? Otherwise(IJournalEvent entry) =>
         entry switch
         {
             ApplicatorRegistered applicator => applicator with { WorkingWidthMillimetres = 24_000 },
@@ -95,9 +96,9 @@ public class AnyRevisionTests
             (one, other) => string.CompareOrdinal($"{one.Key}", $"{other.Key}")
         );
 
-    private static LedgerBook Posted(InventedSeason season, IEnumerable<IEntry> register)
+    private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> register)
     {
-        var (book, under) = (new LedgerBook(), Some.Register(register));
+        var (book, under) = (new LedgerAccumulator(), Some.Register(register));
         foreach (var entry in Arrivals.InOrder(season))
             book.Post(entry, Recorded, under);
         return book;

@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 internal static class Arrivals
 {
     /// <summary>Series after series, in whole packs.</summary>
-    public static IEntry[] InOrder(InventedSeason season) =>
+    public static IJournalEvent[] InOrder(InventedSeason season) =>
         [
             .. season.Spread.SelectMany(series =>
                 new SeenReadings<SpreadReading>(series).Arrive(1, series.Readings.Length).Select(Entry)
@@ -19,10 +19,10 @@ internal static class Arrivals
         ];
 
     /// <summary>Cut into messages anyhow, some sent again with other cuts, all of them shuffled, boots and machines mixed.</summary>
-    public static IEntry[] Anyhow(InventedSeason season, int seed)
+    public static IJournalEvent[] Anyhow(InventedSeason season, int seed)
     {
         var random = new Random(seed);
-        List<Func<IEnumerable<IEntry>>> messages =
+        List<Func<IEnumerable<IJournalEvent>>> messages =
         [
             .. season.Spread.SelectMany(series =>
                 Messages(new SeenReadings<SpreadReading>(series), series, Entry, random)
@@ -36,15 +36,15 @@ internal static class Arrivals
         return [.. shuffled.SelectMany(arrive => arrive().ToArray())];
     }
 
-    private static List<Func<IEnumerable<IEntry>>> Messages<TReading>(
+    private static List<Func<IEnumerable<IJournalEvent>>> Messages<TReading>(
         SeenReadings<TReading> seen,
         Series<TReading> series,
-        Func<Pack<TReading>, IEntry> entry,
+        Func<ReadingBatch<TReading>, IJournalEvent> entry,
         Random random
     )
         where TReading : struct, IReading<TReading>
     {
-        var messages = new List<Func<IEnumerable<IEntry>>>();
+        var messages = new List<Func<IEnumerable<IJournalEvent>>>();
         var longest = random.Next(1, 60);
         for (var first = 1; first <= series.Readings.Length; )
         {
@@ -59,7 +59,7 @@ internal static class Arrivals
         void Send(long first, long last) => messages.Add(() => seen.Arrive(first, last).Select(entry));
     }
 
-    private static IEntry Entry(Pack<SpreadReading> pack) => new SpreadingMeasured(pack);
+    private static IJournalEvent Entry(ReadingBatch<SpreadReading> pack) => new SpreadingMeasured(pack);
 
-    private static IEntry Entry(Pack<LevelReading> pack) => new StorageLevelMeasured(pack);
+    private static IJournalEvent Entry(ReadingBatch<LevelReading> pack) => new StorageLevelMeasured(pack);
 }

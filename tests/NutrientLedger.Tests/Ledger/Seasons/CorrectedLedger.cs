@@ -1,18 +1,19 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>A ledger that takes corrections by keeping what they do not touch and posting the rest, as the store does with rows.</summary>
-internal sealed class CorrectedLedger(Register register, LedgerBook? posted = null)
+internal sealed class CorrectedLedger(FarmConfiguration register, LedgerAccumulator? posted = null)
 {
-    private Register register = register;
-    private LedgerBook book = posted ?? new();
+    private FarmConfiguration register = register;
+    private LedgerAccumulator book = posted ?? new();
 
     /// <summary>Whether some of the lines were kept.</summary>
-    public bool Correct(IEntry[] late, IEnumerable<IEntry> packs, DateTimeOffset recorded)
+    public bool Correct(IJournalEvent[] late, IEnumerable<IJournalEvent> packs, DateTimeOffset recorded)
     {
         var after = late.Aggregate(register, (so, entry) => so.With(entry));
         var touched = Touched.By(late, register, after, WorkedPlace.Of(book.Lines));
@@ -24,12 +25,12 @@ internal sealed class CorrectedLedger(Register register, LedgerBook? posted = nu
         return kept;
     }
 
-    public void AssertIs(LedgerBook expected) => SameLedger.Assert(expected, book);
+    public void AssertIs(LedgerAccumulator expected) => SameLedger.Assert(expected, book);
 
-    private static bool IsPosted(IEntry pack, Touched? touched) =>
+    private static bool IsPosted(IJournalEvent pack, Touched? touched) =>
         pack switch
         {
-            SpreadingMeasured spread => touched?.Applicators.Contains(spread.Pack.EquipmentId) ?? true,
+            SpreadingMeasured spread => touched?.Applicators.Contains(spread.Batch.EquipmentId) ?? true,
             StorageLevelMeasured => touched?.Levels ?? true,
             _ => false,
         };

@@ -1,8 +1,8 @@
 using NutrientLedger.Agronomy.Fields;
-using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Storage.Shapes;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
-using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 
@@ -49,12 +49,12 @@ internal sealed class InventedSeason
 
     public Series<LevelReading>[] Levels { get; }
 
-    public IEntry[] Register { get; }
+    public IJournalEvent[] Register { get; }
 
     /// <summary>Voidings, some of them withdrawn, and at most one decision about the clock of any reading.</summary>
-    public IEntry[] Decisions { get; }
+    public IJournalEvent[] Decisions { get; }
 
-    private IEntry[] MakeRegister() =>
+    private IJournalEvent[] MakeRegister() =>
         [
             Some.Farm(Zone, new DateOnly(2026, 3, 8)),
             Some.Field(Some.West, Some.Square(), new(2026, 1, 1)),
@@ -85,7 +85,7 @@ internal sealed class InventedSeason
             Some.Source(from: Soon(), applicator: Some.Wagon),
         ];
 
-    private IEnumerable<IEntry> Decide<TReading>(Series<TReading>[] all)
+    private IEnumerable<IJournalEvent> Decide<TReading>(Series<TReading>[] all)
         where TReading : struct, IReading<TReading>
     {
         foreach (var (series, place) in all.Select((series, place) => (series, place)))
@@ -106,19 +106,19 @@ internal sealed class InventedSeason
                     "Ada Ash"
                 );
                 if (Chance(30))
-                    yield return new VoidingWithdrawn(id, "It was right after all", "Ada Ash");
+                    yield return new VoidWithdrawn(id, "It was right after all", "Ada Ash");
             }
             for (var first = 1; first < count; first += random.Next(40, 120))
             {
-                var decision = Pick(DoubtDecision.AsMeasured, DoubtDecision.Shifted, DoubtDecision.LeftOut);
-                yield return new DoubtDecided(
+                var decision = Pick(TimeDecision.AsMeasured, TimeDecision.Shifted, TimeDecision.LeftOut);
+                yield return new QuestionableTimeDecided(
                     series.EquipmentId,
                     TReading.Stream,
                     series.Boot,
                     first,
                     first + random.Next(40),
                     decision,
-                    decision == DoubtDecision.Shifted ? Pick<long>(-90_000_000, 30_000_000, -250) : 0,
+                    decision == TimeDecision.Shifted ? Pick<long>(-90_000_000, 30_000_000, -250) : 0,
                     "Clock looked up",
                     "Ada Ash"
                 );

@@ -1,5 +1,6 @@
 using NutrientLedger.Journal;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -9,37 +10,40 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 /// </summary>
 internal sealed class LiveLedger
 {
-    private readonly List<(IEntry Entry, DateTimeOffset RecordedAt)> past;
-    private Register register;
+    private readonly List<(IJournalEvent Entry, DateTimeOffset RecordedAt)> past;
+    private FarmConfiguration register;
 
-    public LiveLedger(params IEnumerable<(IEntry Entry, DateTimeOffset RecordedAt)> replayed)
+    public LiveLedger(params IEnumerable<(IJournalEvent Entry, DateTimeOffset RecordedAt)> replayed)
     {
         past = [.. replayed];
         register = RegisterOf(past);
         Book = Replay(past);
     }
 
-    public LedgerBook Book { get; private set; }
+    public LedgerAccumulator Book { get; private set; }
 
     /// <summary>All packs posted under the register of the end.</summary>
-    public static LedgerBook Replay(IReadOnlyCollection<(IEntry Entry, DateTimeOffset RecordedAt)> journal)
+    public static LedgerAccumulator Replay(
+        IReadOnlyCollection<(IJournalEvent Entry, DateTimeOffset RecordedAt)> journal
+    )
     {
-        var (book, register) = (new LedgerBook(), RegisterOf(journal));
+        var (book, register) = (new LedgerAccumulator(), RegisterOf(journal));
         foreach (var (entry, recordedAt) in journal)
             book.Post(entry, recordedAt, register);
         return book;
     }
 
-    public void Post(IEntry entry, DateTimeOffset recordedAt)
+    public void Post(IJournalEvent entry, DateTimeOffset recordedAt)
     {
         past.Add((entry, recordedAt));
         register = register.With(entry);
-        if (Register.ChangesLines(entry))
+        if (FarmConfiguration.ChangesLines(entry))
             Book = Replay(past);
         else
             Book.Post(entry, recordedAt, register);
     }
 
-    private static Register RegisterOf(IEnumerable<(IEntry Entry, DateTimeOffset RecordedAt)> journal) =>
-        Some.Register(journal.Select(it => it.Entry));
+    private static FarmConfiguration RegisterOf(
+        IEnumerable<(IJournalEvent Entry, DateTimeOffset RecordedAt)> journal
+    ) => Some.Register(journal.Select(it => it.Entry));
 }

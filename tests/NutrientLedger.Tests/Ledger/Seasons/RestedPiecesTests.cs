@@ -1,5 +1,9 @@
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -15,9 +19,9 @@ public class RestedPiecesTests
     public void Pieces_taken_out_while_a_season_is_posted_add_up_to_the_whole(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = season.Register.Aggregate(Register.Empty, (so, entry) => so.With(entry));
+        var register = season.Register.Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
         var random = new Random(seed);
-        var (whole, inPieces) = (new LedgerBook(), new LedgerBook());
+        var (whole, inPieces) = (new LedgerAccumulator(), new LedgerAccumulator());
         var (lines, tiles) = (new Dictionary<LineKey, LineAmounts>(), new Dictionary<TileKey, CoverageTile>());
         var (levels, pieces) = (new Dictionary<LevelKey, LevelHour>(), 0);
         foreach (var pack in Arrivals.Anyhow(season, seed))
@@ -41,7 +45,7 @@ public class RestedPiecesTests
         Assert.Equal(SameLedger.Sorted(whole.Levels), SameLedger.Sorted(levels));
         Assert.Equal(SameLedger.Sorted(whole.Tiles, SameLedger.Bytes), SameLedger.Sorted(tiles, SameLedger.Bytes));
 
-        void Add(LedgerPiece piece)
+        void Add(LedgerAddition piece)
         {
             foreach (var (key, amounts) in piece.Lines)
                 lines[key] = lines.GetValueOrDefault(key, LineAmounts.None) + amounts;
@@ -60,9 +64,9 @@ public class RestedPiecesTests
     public void Ground_is_covered_the_same_whether_tiles_are_open_or_put_away(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = season.Register.Aggregate(Register.Empty, (so, entry) => so.With(entry));
+        var register = season.Register.Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
         var random = new Random(seed);
-        var (open, put) = (new LedgerBook(), new LedgerBook());
+        var (open, put) = (new LedgerAccumulator(), new LedgerAccumulator());
         foreach (var pack in Arrivals.Anyhow(season, seed))
         {
             open.Post(pack, Recorded, register);
@@ -88,8 +92,8 @@ public class RestedPiecesTests
     public void A_correction_of_one_sender_leaves_all_that_was_posted_of_the_others(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = season.Register.Aggregate(Register.Empty, (so, entry) => so.With(entry));
-        var (asked, unasked) = (new LedgerBook(), new LedgerBook());
+        var register = season.Register.Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
+        var (asked, unasked) = (new LedgerAccumulator(), new LedgerAccumulator());
         foreach (var pack in Arrivals.Anyhow(season, seed))
         {
             asked.Post(pack, Recorded, register);

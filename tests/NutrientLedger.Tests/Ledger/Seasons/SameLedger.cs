@@ -1,11 +1,12 @@
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>Whether two ledgers are the same to the last bit, told by the first line, tile or hour that is not.</summary>
 internal static class SameLedger
 {
-    public static void Assert(LedgerBook expected, LedgerBook actual)
+    public static void Assert(LedgerAccumulator expected, LedgerAccumulator actual)
     {
         Xunit.Assert.Equal(Sorted(expected.Lines), Sorted(actual.Lines));
         Xunit.Assert.Equal(Sorted(expected.Levels), Sorted(actual.Levels));

@@ -12,7 +12,7 @@ internal sealed class SeenReadings<TReading>(Series<TReading> series)
     private readonly Dictionary<long, TReading> seen = [];
 
     /// <summary>Takes in the readings first…last (numbers) and cuts what is new into unbroken packs.</summary>
-    public IEnumerable<Pack<TReading>> Arrive(long first, long last)
+    public IEnumerable<ReadingBatch<TReading>> Arrive(long first, long last)
     {
         for (var seq = first; seq <= last; seq++)
         {

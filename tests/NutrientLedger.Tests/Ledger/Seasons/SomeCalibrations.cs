@@ -1,7 +1,7 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
@@ -11,13 +11,13 @@ internal static class SomeCalibrations
     private const long HourMilliseconds = 3_600_000;
 
     /// <summary>Slopes come in thousandths, so that a calibrated content in thousandths of mg/L is a whole number.</summary>
-    public static IEntry[] Of(InventedSeason season, int seed)
+    public static IJournalEvent[] Of(InventedSeason season, int seed)
     {
         var random = new Random(seed);
         var calendar = Some.Register(season.Register).Calendar!;
         var times = season.Spread.SelectMany(series => series.Readings).Select(x => x.MeasuredAtMilliseconds).ToArray();
         // Whatever is mounted when, some line of every season is calibrated.
-        List<IEntry> entries =
+        List<IJournalEvent> entries =
         [
             .. from sensor in new[] { Some.Sensor, "nir-2" }
             from analyte in Enum.GetValues<Analyte>()
@@ -61,9 +61,13 @@ internal static class SomeCalibrations
     }
 
     /// <summary>An entry with each reading as its calibration makes it, contents in thousandths of their unit; plainly, reading by reading.</summary>
-    public static SpreadingMeasured InThousandths(SpreadingMeasured entry, IEntry[] calibrations, Register register)
+    public static SpreadingMeasured InThousandths(
+        SpreadingMeasured entry,
+        IJournalEvent[] calibrations,
+        FarmConfiguration register
+    )
     {
-        var pack = entry.Pack;
+        var pack = entry.Batch;
         return new(
             pack with
             {

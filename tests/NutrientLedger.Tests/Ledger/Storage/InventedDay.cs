@@ -1,10 +1,13 @@
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Storage.Shapes;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
 
@@ -23,9 +26,9 @@ internal sealed class InventedDay(Random random)
     private static readonly DateTimeOffset Midnight = new(2026, 4, 21, 0, 0, 0, TimeSpan.FromHours(-5));
     private static readonly PitRegistered Pit = new("basin", "Basin", Basin, 3_800);
 
-    private static readonly IEntry[] Registered =
+    private static readonly IJournalEvent[] Registered =
     [
-        new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageLattice(90, 124)),
+        new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124)),
         Pit,
         new PitSurroundingsSet("R. Field", Pit.PitId, 0, 0, Covered: true, Midnight.AddDays(-1)),
         new DailyInflowSet("R. Field", Pit.PitId, InflowKind.Manure, 200, 65_000, Midnight.AddDays(-1), null),
@@ -52,14 +55,14 @@ internal sealed class InventedDay(Random random)
     /// <summary>Waves run over the pit all day, so high from crest to middle.</summary>
     public double WavesMillimetres { get; set; }
 
-    public PitStatement Statement()
+    public ReconciledPitPeriod Statement()
     {
         var inflow = Inflow * (1 + Error(0.15));
         var levels = CleanedLevels.Of([.. Levels(inflow)]);
         var rate = new SpreadingRateSet("R. Field", "drag-line", null, 20_000_000, Midnight, null);
-        IEntry[] recorded = HasTape ? [Tape(7, inflow), Tape(17, inflow), rate] : [rate];
-        var register = Registered.Concat(recorded).Aggregate(Register.Empty, (so, entry) => so.With(entry));
-        return PitStatement.Of(
+        IJournalEvent[] recorded = HasTape ? [Tape(7, inflow), Tape(17, inflow), rate] : [rate];
+        var register = Registered.Concat(recorded).Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
+        return ReconciledPitPeriod.Of(
             new(
                 register,
                 Pit,

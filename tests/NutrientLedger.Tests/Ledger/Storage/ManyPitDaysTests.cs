@@ -1,5 +1,5 @@
 using NutrientLedger.Agronomy.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Storage;
 using Xunit.Abstractions;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
@@ -19,7 +19,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     [Fact]
     public void Clean_days_raise_a_false_alarm_no_more_often_than_the_chosen_five_of_a_hundred()
     {
-        var alarms = Run(_ => { }).Count(found => found.Verdict != PitVerdict.Closes);
+        var alarms = Run(_ => { }).Count(found => found.Closure != PitClosure.Closes);
         output.WriteLine($"false alarms on {alarms} of {Days} clean days");
         Assert.InRange(alarms / (double)Days, 0.01, FalseAlarmsMost);
     }
@@ -42,7 +42,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     public void A_leak_of_a_tenth_is_detected_and_named()
     {
         var found = Run(day => day.LeakShare = 0.1);
-        Expect(found, PitWitness.Loss);
+        Expect(found, PitMeasuredValue.Loss);
     }
 
     /// <summary>A constant offset cancels out of every difference; only a tape beside the sensor shows it, and cannot tell which of the two is off.</summary>
@@ -53,13 +53,14 @@ public class ManyPitDaysTests(ITestOutputHelper output)
         Detected(found);
         Assert.True(
             found.Count(one =>
-                one.Suspects.Select(suspect => suspect.Witness).Contains("the standing level of the level sensor")
+                one.SuspectedErrors.Select(suspect => suspect.Measurement)
+                    .Contains("the mean level of the level sensor")
             )
                 >= 0.8 * Days
         );
 
         var withoutTape = Run(day => (day.OffsetMillimetres, day.HasTape) = (50, false));
-        var alarms = withoutTape.Count(one => one.Verdict != PitVerdict.Closes);
+        var alarms = withoutTape.Count(one => one.Closure != PitClosure.Closes);
         output.WriteLine($"without tape on {alarms} of {Days} days");
         // Only the slope of the walls tells of it: a level read too high lies where the basin is wider. That is next to nothing.
         Assert.InRange(alarms / (double)Days, 0, 0.15);
@@ -70,8 +71,8 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     {
         var found = Run(day => (day.SlipMillimetres, day.HasTape) = (50, false));
         var both = found.Where(one =>
-            one.Suspects.Select(suspect => suspect.Witness).Contains("the level sensor")
-            && one.Suspects.Select(suspect => suspect.Witness).Contains(PitWitness.Loss)
+            one.SuspectedErrors.Select(suspect => suspect.Measurement).Contains("the level sensor")
+            && one.SuspectedErrors.Select(suspect => suspect.Measurement).Contains(PitMeasuredValue.Loss)
         );
         Assert.True(both.Count() >= 0.8 * Days);
     }
@@ -80,7 +81,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     [Fact]
     public void Where_errors_are_larger_than_stated_false_alarms_rise_and_stay_below_a_quarter()
     {
-        var alarms = Run(Harsher).Count(found => found.Verdict != PitVerdict.Closes);
+        var alarms = Run(Harsher).Count(found => found.Closure != PitClosure.Closes);
         output.WriteLine($"harsher: false alarms on {alarms} of {Days} clean days");
         Assert.InRange(alarms / (double)Days, FalseAlarmsMost, 0.25);
     }
@@ -90,7 +91,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     {
         Expect(Run(Harsher + (day => day.MeterScale = 1.08)), "the flow meter of drag-line", 0.9, 0.7);
         Expect(Run(Harsher + (day => day.SlipMillimetres = 50)), "the level sensor", 0.9, 0.7);
-        Expect(Run(Harsher + (day => day.LeakShare = 0.1)), PitWitness.Loss, 0.9, 0.7);
+        Expect(Run(Harsher + (day => day.LeakShare = 0.1)), PitMeasuredValue.Loss, 0.9, 0.7);
     }
 
     [Fact]
@@ -113,14 +114,14 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     )
     {
         Detected(found, detectedAtLeast);
-        var named = found.Count(one => one.Suspects is [var only] && only.Witness == witness);
+        var named = found.Count(one => one.SuspectedErrors is [var only] && only.Measurement == witness);
         output.WriteLine($"{witness} named alone on {named} of {Days} days");
         Assert.True(named >= namedAtLeast * Days, $"{witness} was named on {named} of {Days} days");
     }
 
     private void Detected(List<PitReconciliation> found, double atLeast = 0.95)
     {
-        var detected = found.Count(one => one.Verdict is PitVerdict.Doubtful or PitVerdict.DoesNotClose);
+        var detected = found.Count(one => one.Closure is PitClosure.Doubtful or PitClosure.DoesNotClose);
         output.WriteLine($"detected on {detected} of {Days} days");
         Assert.True(detected >= atLeast * Days, $"detected on {detected} of {Days} days");
     }
@@ -128,10 +129,10 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     private static List<PitReconciliation> Run(Action<InventedDay> fault) =>
         [.. Statements(fault).Select(statement => statement.Reconciliation)];
 
-    private static List<PitStatement> Statements(Action<InventedDay> fault)
+    private static List<ReconciledPitPeriod> Statements(Action<InventedDay> fault)
     {
         var random = new Random(20260421);
-        var found = new List<PitStatement>();
+        var found = new List<ReconciledPitPeriod>();
         for (var count = 0; count < Days; count++)
         {
             var day = new InventedDay(random);

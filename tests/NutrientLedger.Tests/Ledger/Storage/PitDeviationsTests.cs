@@ -1,9 +1,11 @@
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Storage.Shapes;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
 
@@ -90,35 +92,35 @@ public class PitDeviationsTests
     public void An_error_is_at_least_a_litre_and_not_a_cubic_metre()
     {
         var tiny = new LoadsHauled("R. Field", At(First), "tank", null, null, 1, 2_000, 1_000, null);
-        var told = Story(First, tiny).Outflow.Single(it => it.Witness.StartsWith("hand", StringComparison.Ordinal));
+        var told = Story(First, tiny).Outflow.Single(it => it.Measurement.StartsWith("hand", StringComparison.Ordinal));
         Assert.Equal(1_000, told.DeviationMillilitres);
-        Assert.Equal("hand loads 1 (1 load)", told.Witness);
+        Assert.Equal("hand loads 1 (1 load)", told.Measurement);
     }
 
-    private static (long Deviation, string KnownFrom) Loads(DateOnly day, params IEntry[] entries)
+    private static (long Deviation, string KnownFrom) Loads(DateOnly day, params IJournalEvent[] entries)
     {
         var loads = new LoadsHauled("R. Field", At(day), "tank", null, null, 1, 19_000_000, 1_000, null);
         var told = Assert.Single(
             Story(day, [.. entries, loads]).Outflow,
-            it => it.Witness.StartsWith("hand loads", StringComparison.Ordinal)
+            it => it.Measurement.StartsWith("hand loads", StringComparison.Ordinal)
         );
         return (told.DeviationMillilitres, told.KnownFrom);
     }
 
     private static DateTimeOffset At(DateOnly day) => new(day, new(12, 0), TimeSpan.FromHours(-5));
 
-    private static PitStory Story(DateOnly day, params IEntry[] entries)
+    private static PitBalanceInput Story(DateOnly day, params IJournalEvent[] entries)
     {
         var register = entries.Aggregate(
-            Register
+            FarmConfiguration
                 .Empty.With(
-                    new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageLattice(90, 124))
+                    new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124))
                 )
                 .With(Pit),
             (so, entry) => so.With(entry)
         );
         var (start, end) = (register.Calendar!.StartOf(day), register.Calendar.StartOf(day.AddDays(1)));
         var levels = CleanedLevels.Of([new(start, 3_000), new(end, 3_000)]);
-        return PitStatement.Of(new(register, Pit, start, end, [], levels, [])).Reconciliation.Story;
+        return ReconciledPitPeriod.Of(new(register, Pit, start, end, [], levels, [])).Reconciliation.Input;
     }
 }

@@ -1,10 +1,12 @@
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Storage.Shapes;
 using NutrientLedger.Agronomy.Units;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
 
@@ -30,7 +32,7 @@ public class PublishedPitExamplesTests
     )
     {
         var pond = new RectangularBasin(Millimetres(lengthFeet), Millimetres(100), 3_000, Millimetres(8));
-        var stock = Statement(pond, 1, depthFeet, 0).Reconciliation.Story.Sensor!;
+        var stock = Statement(pond, 1, depthFeet, 0).Reconciliation.Input.Sensor!;
         Assert.Equal(printedCubicFeet, CubicFeet(stock.DrawnDownMillilitres), 1.0);
     }
 
@@ -45,7 +47,7 @@ public class PublishedPitExamplesTests
 
         static double Holds(double depthFeet) => CubicFeet(Design(depthFeet).Sensor!.StartMillilitres);
         static double In(double depthFeet) => CubicFeet(Design(depthFeet).Inflow.Sum(told => told.Millilitres));
-        static PitStory Design(double depthFeet) =>
+        static PitBalanceInput Design(double depthFeet) =>
             Statement(
                 new RectangularBasin(Millimetres(425), Millimetres(100), 3_000, Millimetres(8)),
                 1,
@@ -53,7 +55,7 @@ public class PublishedPitExamplesTests
                 0,
                 Measured(InflowKind.Manure, 248_040),
                 Measured(InflowKind.WashWater, 75_600)
-            ).Reconciliation.Story;
+            ).Reconciliation.Input;
     }
 
     // Same handbook, design example 10-2 (seen): 1.30 ft³ a day and animal unit of 1,000 lb over 90 days; 100 cows of
@@ -64,7 +66,7 @@ public class PublishedPitExamplesTests
     [InlineData(192, 22_464)]
     public void P18_daily_inflow_over_ninety_days_gives_the_printed_volume(int animalUnits, double printedCubicFeet)
     {
-        var story = Statement(Stack, 90, 7, 7, Daily(animalUnits)).Reconciliation.Story;
+        var story = Statement(Stack, 90, 7, 7, Daily(animalUnits)).Reconciliation.Input;
         Assert.Equal(printedCubicFeet, CubicFeet(Assert.Single(story.Inflow).Millilitres), 1.0);
     }
 
@@ -74,7 +76,7 @@ public class PublishedPitExamplesTests
     [Fact]
     public void P18_manure_and_bedding_fill_a_stack_of_the_printed_length_to_seven_feet()
     {
-        var story = Statement(Stack, 90, 7, 7, Daily(192), Measured(InflowKind.Manure, 2_232)).Reconciliation.Story;
+        var story = Statement(Stack, 90, 7, 7, Daily(192), Measured(InflowKind.Manure, 2_232)).Reconciliation.Input;
         Assert.Equal(24_696, CubicFeet(Assert.Single(story.Inflow).Millilitres), 1.0);
         Assert.Equal(24_696, CubicFeet(story.Sensor!.StartMillilitres), 1.0);
     }
@@ -91,7 +93,7 @@ public class PublishedPitExamplesTests
             0,
             Tape(7, 2_100),
             Tape(17, 2_600)
-        ).Reconciliation.Story;
+        ).Reconciliation.Input;
         Assert.Equal(6.2, story.Tape!.StartMillilitres / 1e6 / (Math.PI * 100), 0.05);
     }
 
@@ -100,7 +102,7 @@ public class PublishedPitExamplesTests
     [Fact]
     public void P20_a_round_tank_emptied_from_ten_feet_gives_the_printed_volume_within_the_pages_own_roundings()
     {
-        var stock = Statement(new RoundTank(Millimetres(22), Millimetres(12)), 1, 10, 0).Reconciliation.Story.Sensor!;
+        var stock = Statement(new RoundTank(Millimetres(22), Millimetres(12)), 1, 10, 0).Reconciliation.Input.Sensor!;
         Assert.Equal(3_801.46, CubicFeet(stock.DrawnDownMillilitres), 0.0015 * 3_801.46);
         Assert.Equal(28_397, stock.DrawnDownMillilitres / 1e6 / Definitions.CubicMetresPerUsGallon, 0.0015 * 28_397);
     }
@@ -132,25 +134,25 @@ public class PublishedPitExamplesTests
             yield return new(around + (count - 50) * 10_000L, (int)Math.Floor(millimetres) + (count < higher ? 1 : 0));
     }
 
-    private static PitStatement Statement(
+    private static ReconciledPitPeriod Statement(
         PitShape shape,
         int days,
         double startFeet,
         double endFeet,
-        params IEntry[] entries
+        params IJournalEvent[] entries
     )
     {
         var pit = new PitRegistered(Pit, "Storage", shape, shape.DepthMillimetres);
         var register = entries.Aggregate(
-            Register
+            FarmConfiguration
                 .Empty.With(
-                    new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageLattice(90, 124))
+                    new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124))
                 )
                 .With(pit),
             (so, entry) => so.With(entry)
         );
         var (start, end) = (Begin.ToUnixTimeMilliseconds(), Begin.AddDays(days).ToUnixTimeMilliseconds());
         var levels = CleanedLevels.Of(Readings(start, startFeet).Concat(Readings(end, endFeet)));
-        return PitStatement.Of(new(register, pit, start, end, [], levels, []));
+        return ReconciledPitPeriod.Of(new(register, pit, start, end, [], levels, []));
     }
 }

@@ -1,0 +1,43 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using NutrientLedger.Agronomy.Factors.Conditions;
+
+namespace NutrientLedger.Agronomy.Factors;
+
+/// <summary>
+/// One figure of a factor set: its value (or the two ends of the range that is published), where exactly it stands, how far it
+/// can be trusted and when it holds. The name begins with its kind.
+/// </summary>
+public sealed record Coefficient(
+    string Name,
+    CoefficientKind Kind,
+    double Low,
+    double High,
+    string Unit,
+    string Source,
+    string Place,
+    SourceMark Mark,
+    ImmutableArray<Condition> When,
+    double? AtDryMatterPercent,
+    string? Note
+)
+{
+    public bool IsRange => Low != High;
+
+    /// <summary>The value or the range, as a person reads it.</summary>
+    public string ValueInWords => IsRange ? $"{Plain(Low)} to {Plain(High)}" : Plain(Low);
+
+    /// <summary>The end that is asked for; nothing when a range is met without saying which end.</summary>
+    public double? Value(RangeEnd? end) =>
+        (IsRange, end) switch
+        {
+            (false, _) => Low,
+            (true, RangeEnd.Low) => Low,
+            (true, RangeEnd.High) => High,
+            _ => null,
+        };
+
+    public bool Overlaps(Coefficient other) => Kind == other.Kind && When.Any(mine => other.When.Any(mine.Overlaps));
+
+    internal static string Plain(double number) => number.ToString("0.############", CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,59 @@
+using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Factors.Conditions;
+
+namespace NutrientLedger.Agronomy.Factors;
+
+/// <summary>
+/// The circumstances that hold for a farm's manure at large and that no machine reports. They are told once, as name and word in
+/// the spelling of the factor files; method, delay and dry matter come with each application.
+/// </summary>
+public static class DefaultCircumstances
+{
+    /// <summary>Every name that may be told, with the words it may have.</summary>
+    public static readonly ImmutableSortedDictionary<string, ImmutableArray<string>> Known = new Dictionary<
+        string,
+        ImmutableArray<string>
+    >
+    {
+        ["animal"] = Words.All<Animal>(),
+        ["treatment"] = Words.All<Treatment>(),
+        ["form"] = Words.All<ManureForm>(),
+        ["cover"] = Words.All<GroundCover>(),
+        ["weather"] = Words.All<WeatherClass>(),
+        [Dimensions.RangeEnd] = Words.All<RangeEnd>(),
+    }.ToImmutableSortedDictionary(StringComparer.Ordinal);
+
+    /// <summary>What was told; a word that is not known counts as not told, so that a figure which needs it is refused.</summary>
+    public static Circumstances Of(IReadOnlyDictionary<string, string> given) =>
+        new()
+        {
+            Animal = Word<Animal>(given, "animal"),
+            Treatment = Word<Treatment>(given, "treatment"),
+            Form = Word<ManureForm>(given, "form"),
+            Cover = Word<GroundCover>(given, "cover"),
+            Weather = Word<WeatherClass>(given, "weather"),
+            RangeEnd = Word<RangeEnd>(given, Dimensions.RangeEnd),
+        };
+
+    /// <summary>What would have to be told besides, so that a set can answer for an application in its first year.</summary>
+    public static ImmutableArray<string> Missing(FactorSet set, Circumstances circumstances)
+    {
+        var first = circumstances with { Year = 1 };
+        return
+        [
+            .. SchemeKinds
+                .Of(set.Scheme)
+                // The share of ammonium is only asked for where ammonium was not analysed.
+                .Where(kind => kind != CoefficientKind.AmmoniumShare)
+                .Select(kind => set.Unspecified(kind, first))
+                // Which circumstances matter is not known as long as the method is not.
+                .Where(unspecified => !unspecified.Contains("method"))
+                .SelectMany(unspecified => unspecified.Where(Known.ContainsKey))
+                .Distinct()
+                .Order(StringComparer.Ordinal),
+        ];
+    }
+
+    private static T? Word<T>(IReadOnlyDictionary<string, string> given, string name)
+        where T : struct, Enum => given.TryGetValue(name, out var word) ? Words.Parse<T>(word) : null;
+}

@@ -1,0 +1,11 @@
+namespace NutrientLedger.Agronomy;
+
+/// <summary>Division of whole numbers that rounds towards minus infinity, so that steps and hours are alike on both sides of zero.</summary>
+public static class FloorDivision
+{
+    public static long Divide(long dividend, long divisor)
+    {
+        var (quotient, remainder) = Math.DivRem(dividend, divisor);
+        return remainder != 0 && (remainder < 0) != (divisor < 0) ? quotient - 1 : quotient;
+    }
+}

@@ -1,0 +1,59 @@
+namespace NutrientLedger.Agronomy.Statistics;
+
+/// <summary>
+/// The middle of the values around each value and how far they usually lie from it: median, and 1.4826 times the median absolute
+/// deviation, which for normal errors is their standard deviation. One value in two may be wrong before either is moved far
+/// (F. R. Hampel, J. American Statistical Association 69, 1974; as a running filter R. K. Pearson, IEEE Trans. Control Systems
+/// Technology 10, 2002; both from memory). Windows are cut short at the ends.
+/// </summary>
+public readonly record struct RunningMedian(double Median, double Deviation)
+{
+    // Of normal errors the median absolute deviation is 1/1.4826 of the standard deviation.
+    private const double DeviationPerMedian = 1.4826;
+
+    /// <summary>Around each value, over so many values to each side of it and itself; every value must be a finite number.</summary>
+    public static RunningMedian[] Around(IReadOnlyList<double> values, int toEachSide)
+    {
+        var window = new List<double>((2 * toEachSide) + 2);
+        var around = new RunningMedian[values.Count];
+        var (first, beyond) = (0, 0);
+        for (var place = 0; place < values.Count; place++)
+        {
+            for (; beyond < Math.Min(values.Count, place + toEachSide + 1); beyond++)
+                window.Insert(PlaceOf(window, values[beyond]), values[beyond]);
+            for (; first < place - toEachSide; first++)
+                window.RemoveAt(window.BinarySearch(values[first]));
+            var middle = Middle(window);
+            around[place] = new(middle, DeviationPerMedian * MedianDistance(window, middle));
+        }
+        return around;
+    }
+
+    /// <summary>The median of values in any order; at least one.</summary>
+    public static double Of(IEnumerable<double> values) => Middle([.. values.Order()]);
+
+    private static int PlaceOf(List<double> sorted, double value) =>
+        sorted.BinarySearch(value) is var found && found < 0 ? ~found : found;
+
+    private static double Middle(List<double> sorted) =>
+        sorted.Count % 2 == 1
+            ? sorted[sorted.Count / 2]
+            : (sorted[(sorted.Count / 2) - 1] + sorted[sorted.Count / 2]) / 2;
+
+    /// <summary>Distances grow to both sides of the middle, so they are met in order by going outwards; half of them suffice.</summary>
+    private static double MedianDistance(List<double> sorted, double middle)
+    {
+        var above = PlaceOf(sorted, middle);
+        var below = above - 1;
+        var (last, distance) = (0.0, 0.0);
+        for (var met = 0; met <= sorted.Count / 2; met++)
+        {
+            last = distance;
+            var down = below >= 0 ? middle - sorted[below] : double.PositiveInfinity;
+            var up = above < sorted.Count ? sorted[above] - middle : double.PositiveInfinity;
+            distance = Math.Min(down, up);
+            (below, above) = down <= up ? (below - 1, above) : (below, above + 1);
+        }
+        return sorted.Count % 2 == 1 ? distance : (last + distance) / 2;
+    }
+}

@@ -1,0 +1,46 @@
+using System.Collections.Immutable;
+
+namespace NutrientLedger.Agronomy.Storage;
+
+/// <summary>A volume as one witness tells it, with one standard deviation and where that is known from; both in mL.</summary>
+public sealed record MeasuredVolume(string Measurement, long Millilitres, long DeviationMillilitres, string KnownFrom);
+
+/// <summary>A stock at the beginning and end of a period by one witness; the deviation is that of the difference. In mL.</summary>
+public sealed record MeasuredStock(
+    string Measurement,
+    long StartMillilitres,
+    long EndMillilitres,
+    long DeviationMillilitres,
+    string KnownFrom
+)
+{
+    public long DrawnDownMillilitres => StartMillilitres - EndMillilitres;
+}
+
+/// <summary>What an applicator drew: by its meter, and by covered area × set rate where the rate is known without the meter.</summary>
+public sealed record MeasuredDraw(MeasuredVolume Metered, MeasuredVolume? ByRate);
+
+/// <summary>
+/// All that was told about one pit in one period. Inflow is what came in (rain, manure, water, transfers), outflow what went out
+/// without a meter (loads, transfers, evaporation).
+/// </summary>
+public sealed record PitBalanceInput(
+    MeasuredStock? Sensor,
+    MeasuredStock? Tape,
+    ImmutableArray<MeasuredVolume> Inflow,
+    ImmutableArray<MeasuredVolume> Outflow,
+    ImmutableArray<MeasuredDraw> Draws
+)
+{
+    /// <summary>The stock that the sum is made with: the sensor's, else the tape's.</summary>
+    public MeasuredStock? Stock => Sensor ?? Tape;
+
+    /// <summary>start + in − out − end, to the millilitre; nothing without a stock.</summary>
+    public long? UnexplainedMillilitres =>
+        Stock is null
+            ? null
+            : Stock.DrawnDownMillilitres
+                + Inflow.Sum(measured => measured.Millilitres)
+                - Outflow.Sum(measured => measured.Millilitres)
+                - Draws.Sum(draw => draw.Metered.Millilitres);
+}

@@ -1,0 +1,81 @@
+using System.IO.Compression;
+using System.Text;
+using System.Text.Json;
+using System.Text.RegularExpressions;
+
+namespace NutrientLedger.Demo;
+
+/// <summary>One recorded message: when its sender sent it (ms since 1970), where to, and the payload as it went over the wire.</summary>
+public sealed record DemoMessage(long SendAtMilliseconds, string Topic, byte[] Payload);
+
+/// <summary>The recorded season in demo-streams: one compressed file per sender, messages in the order they were sent.</summary>
+public static partial class DemoStreams
+{
+    /// <summary>The farm file that belongs to the recorded season.</summary>
+    public const string FarmFile = "larch-hollow.json";
+
+    /// <summary>What people of the farm wrote down by hand in the recorded season.</summary>
+    public const string RecordsFile = "larch-hollow-records.json";
+
+    /// <summary>Finds the folder demo-streams above the working directory or above the program itself.</summary>
+    public static string Find() =>
+        Above(Environment.CurrentDirectory).Concat(Above(AppContext.BaseDirectory)).FirstOrDefault(HoldsFarm)
+        ?? throw new DemoStreamsException(
+            "Folder demo-streams not found. Run the demo from the checkout, or set --streams."
+        );
+
+    /// <summary>The folder if it holds a recorded season; otherwise an error before anything is started.</summary>
+    public static string Require(string folder) =>
+        HoldsFarm(folder)
+            ? folder
+            : throw new DemoStreamsException($"No recorded season in {folder}: {FarmFile} is missing.");
+
+    /// <summary>The files of each sender in the order they were recorded; a file is named [day-]sender.jsonl.gz.</summary>
+    public static IReadOnlyList<(string Sender, IReadOnlyList<string> Files)> Devices(string folder)
+    {
+        var streams = Path.Combine(folder, "streams");
+        var devices = (Directory.Exists(streams) ? Directory.EnumerateFiles(streams, "*.jsonl.gz") : [])
+            .Order(StringComparer.Ordinal)
+            .GroupBy(file => Day().Replace(Path.GetFileName(file), "").Split('.')[0])
+            .Select(files => (files.Key, (IReadOnlyList<string>)[.. files]))
+            .ToArray();
+        return devices.Length > 0
+            ? devices
+            : throw new DemoStreamsException($"No recorded streams (*.jsonl.gz) in {streams}.");
+    }
+
+    /// <summary>Reads one sender's messages.</summary>
+    public static async IAsyncEnumerable<DemoMessage> ReadAsync(IEnumerable<string> files)
+    {
+        foreach (var file in files)
+        {
+            await using var compressed = File.OpenRead(file);
+            await using var plain = new GZipStream(compressed, CompressionMode.Decompress);
+            using var lines = new StreamReader(plain, Encoding.UTF8);
+            while (await lines.ReadLineAsync() is { } line)
+                yield return Read(line);
+        }
+    }
+
+    private static DemoMessage Read(string line)
+    {
+        using var message = JsonDocument.Parse(line);
+        var root = message.RootElement;
+        return new(
+            root.GetProperty("sendAt").GetInt64(),
+            root.GetProperty("topic").GetString()!,
+            Encoding.UTF8.GetBytes(root.GetProperty("payload").GetRawText())
+        );
+    }
+
+    [GeneratedRegex(@"^\d{4}-\d\d-\d\d-")]
+    private static partial Regex Day();
+
+    private static bool HoldsFarm(string folder) => File.Exists(Path.Combine(folder, FarmFile));
+
+    private static IEnumerable<string> Above(string start)
+    {
+        for (var at = new DirectoryInfo(start); at is not null; at = at.Parent)
+            yield return Path.Combine(at.FullName, "demo-streams");
+    }
+}

@@ -1,0 +1,135 @@
+using MQTTnet;
+using MQTTnet.Exceptions;
+using MQTTnet.Formatter;
+using MQTTnet.Protocol;
+
+namespace NutrientLedger.Demo;
+
+/// <summary>
+/// Plays one machine: sends its recorded messages over its own MQTT line, several on the way at once, and counts one as sent
+/// only when the hub has acknowledged it. After a broken line it connects again and goes on with the first unacknowledged one.
+/// </summary>
+public sealed class DevicePlayback(
+    string name,
+    IReadOnlyList<string> files,
+    int mqttPort,
+    Bookmark bookmark,
+    TimeProvider time
+)
+{
+    /// <summary>How many messages may be on the way unacknowledged; a little under what the hub's broker allows.</summary>
+    private const int UnacknowledgedMax = 200;
+
+    private static readonly TimeSpan ReconnectAfter = TimeSpan.FromMilliseconds(500);
+    private static readonly TimeSpan BookmarkEvery = TimeSpan.FromSeconds(1);
+
+    private long acknowledged;
+    private long bookmarkedAt;
+
+    /// <summary>Messages of this sender known to be stored, those of earlier runs included.</summary>
+    public long Acknowledged => Interlocked.Read(ref acknowledged);
+
+    /// <summary>The messages that are still to be sent.</summary>
+    public async IAsyncEnumerable<DemoMessage> RemainingAsync()
+    {
+        var skip = bookmark.Read();
+        await foreach (var message in DemoStreams.ReadAsync(files))
+            if (skip-- <= 0)
+                yield return message;
+    }
+
+    /// <summary>Sends everything after the bookmark; returns when all is acknowledged. Without a pace it sends as fast as it is stored.</summary>
+    public async Task PlayAsync(Pace? pace, CancellationToken cancellationToken)
+    {
+        acknowledged = bookmark.Read();
+        while (true)
+        {
+            try
+            {
+                await PlayOneConnectionAsync(pace, cancellationToken);
+                bookmark.Write(Acknowledged);
+                return;
+            }
+            catch (Exception e) when (IsConnectionError(e))
+            {
+                bookmark.Write(Acknowledged);
+                cancellationToken.ThrowIfCancellationRequested();
+                await Task.Delay(ReconnectAfter, time, cancellationToken);
+            }
+        }
+    }
+
+    private async Task PlayOneConnectionAsync(Pace? pace, CancellationToken cancellationToken)
+    {
+        using var client = new MqttClientFactory().CreateMqttClient();
+        var options = new MqttClientOptionsBuilder()
+            .WithTcpServer("127.0.0.1", mqttPort)
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .WithClientId($"demo-{name}")
+            .WithTimeout(TimeSpan.FromSeconds(60))
+            .Build();
+        await client.ConnectAsync(options, cancellationToken);
+        var unacknowledged = new Queue<Task<MqttClientPublishResult>>();
+        var skip = Acknowledged;
+        await foreach (var message in DemoStreams.ReadAsync(files).WithCancellation(cancellationToken))
+        {
+            if (skip-- > 0)
+                continue;
+            if (pace is not null)
+                await WaitAsync(pace, message, unacknowledged, cancellationToken);
+            if (unacknowledged.Count >= UnacknowledgedMax)
+                await SettleAsync(unacknowledged);
+            unacknowledged.Enqueue(PublishAsync(client, message, cancellationToken));
+        }
+        while (unacknowledged.Count > 0)
+            await SettleAsync(unacknowledged);
+        await client.DisconnectAsync(cancellationToken: cancellationToken);
+    }
+
+    /// <summary>While nothing is due, what has been acknowledged meanwhile is counted.</summary>
+    private async Task WaitAsync(
+        Pace pace,
+        DemoMessage message,
+        Queue<Task<MqttClientPublishResult>> unacknowledged,
+        CancellationToken cancellationToken
+    )
+    {
+        await pace.WaitForAsync(message.SendAtMilliseconds, cancellationToken);
+        while (unacknowledged.TryPeek(out var oldest) && oldest.IsCompleted)
+            await SettleAsync(unacknowledged);
+    }
+
+    private async Task SettleAsync(Queue<Task<MqttClientPublishResult>> unacknowledged)
+    {
+        var result = await unacknowledged.Dequeue();
+        if (
+            result.ReasonCode >= MqttClientPublishReasonCode.UnspecifiedError
+            && result.ReasonCode != MqttClientPublishReasonCode.PayloadFormatInvalid // kept by the hub as refused: sending it again cannot help
+        )
+            throw new MqttCommunicationException($"The hub answered {result.ReasonCode}; the message is sent again.");
+        Interlocked.Increment(ref acknowledged);
+        if (time.GetElapsedTime(bookmarkedAt) < BookmarkEvery)
+            return;
+        bookmark.Write(Acknowledged);
+        bookmarkedAt = time.GetTimestamp();
+    }
+
+    private static Task<MqttClientPublishResult> PublishAsync(
+        IMqttClient client,
+        DemoMessage message,
+        CancellationToken cancellationToken
+    ) =>
+        client.PublishAsync(
+            new MqttApplicationMessageBuilder()
+                .WithTopic(message.Topic)
+                .WithPayload(message.Payload)
+                .WithContentType("application/senml+json")
+                .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
+                .Build(),
+            cancellationToken
+        );
+
+    /// <summary>Trouble of the line or the broker passes; MQTTnet reports some of it as a cancelled or missing operation.</summary>
+    private static bool IsConnectionError(Exception e) =>
+        e is MqttCommunicationException or OperationCanceledException or IOException or InvalidOperationException;
+}

@@ -1,0 +1,53 @@
+namespace NutrientLedger.Demo;
+
+/// <summary>All senders of the recorded season, played side by side.</summary>
+public sealed class SeasonPlayback(IReadOnlyList<DevicePlayback> devices, TimeProvider time)
+{
+    private volatile Pace? pace;
+
+    /// <summary>Messages acknowledged so far by all senders.</summary>
+    public long Acknowledged => devices.Sum(device => device.Acknowledged);
+
+    /// <summary>The recorded time up to which the season is played; nothing when it is not being played at a pace.</summary>
+    public DateTimeOffset? PlayedUntil =>
+        pace?.ReachedMilliseconds is { } reached and > 0 ? DateTimeOffset.FromUnixTimeMilliseconds(reached) : null;
+
+    /// <summary>A season of the recorded streams, each sender with its bookmark in the given folder.</summary>
+    public static SeasonPlayback Of(string streamsFolder, string bookmarkFolder, int mqttPort, TimeProvider time) =>
+        new(
+            [
+                .. DemoStreams
+                    .Devices(streamsFolder)
+                    .Select(device => new DevicePlayback(
+                        device.Sender,
+                        device.Files,
+                        mqttPort,
+                        new(Path.Combine(bookmarkFolder, $"{device.Sender}.sent")),
+                        time
+                    )),
+            ],
+            time
+        );
+
+    /// <summary>
+    /// Plays what is left of the season; without a speed as fast as it is stored, else so many times faster than it was
+    /// recorded. Returns the number of messages that were left to send.
+    /// </summary>
+    public async Task<int> PlayAsync(double? speed, CancellationToken cancellationToken)
+    {
+        var remaining = 0;
+        var workTimes = new List<long>();
+        foreach (var device in devices)
+        await foreach (var message in device.RemainingAsync())
+        {
+            remaining++;
+            if (message.Topic.EndsWith("/spread", StringComparison.Ordinal))
+                workTimes.Add(message.SendAtMilliseconds);
+        }
+        var own = speed is { } times && remaining > 0 ? new Pace(time, times, workTimes) : null;
+        pace = own;
+        await Task.WhenAll(devices.Select(device => device.PlayAsync(own, cancellationToken)));
+        pace = null;
+        return remaining;
+    }
+}

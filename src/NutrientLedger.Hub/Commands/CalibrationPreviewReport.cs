@@ -1,0 +1,49 @@
+using System.Text.Json;
+using NutrientLedger.Hub.Tables;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Commands;
+using Spectre.Console;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Prints what the calibrations of a file would change, as a table or as JSON; nothing is stored.</summary>
+internal static class CalibrationPreviewReport
+{
+    /// <summary>False when there is something to put right in the file.</summary>
+    public static async Task<bool> PrintAsync(
+        IServiceProvider services,
+        string farm,
+        string path,
+        bool json,
+        SummaryUnits units,
+        CancellationToken cancellationToken
+    )
+    {
+        var trial = new CalibrationPreview(
+            services.GetRequiredService<ConfigurationStore>(),
+            services.GetRequiredService<LedgerReader>()
+        );
+        var (tried, problems) = await trial.OfFileAsync(farm, path, cancellationToken);
+        foreach (var problem in problems)
+            AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
+        if (tried is null)
+        {
+            AnsiConsole.WriteLine($"No preview: fix {Plural.Of(problems.Count, "error")}.");
+            return false;
+        }
+        if (json)
+        {
+            await Console.Out.WriteLineAsync(JsonSerializer.Serialize(tried, JsonSerializerOptions.Web));
+            return true;
+        }
+        var names = string.Join(", ", tried.Calibrations);
+        if (tried.Changes.Count == 0)
+            AnsiConsole.WriteLine($"{names}: adopting would change nothing.");
+        else
+            AnsiConsole.Write(ChangeTable.Of($"{farm}: changes if {names} is adopted", tried.Changes, units));
+        AnsiConsole.WriteLine($"Ledger at journal position {tried.Position}. Nothing was stored.");
+        return true;
+    }
+}

@@ -1,0 +1,129 @@
+using System.Text.Encodings.Web;
+using System.Text.Json;
+using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Json;
+using NutrientLedger.Ledger.Wording;
+using Spectre.Console;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Prints factor sets and figures, for a reader or, as JSON, for a machine.</summary>
+internal sealed class CoefficientReport(bool json)
+{
+    private static readonly JsonSerializerOptions JsonOptions = new(JsonSerializerDefaults.Web)
+    {
+        WriteIndented = true,
+        Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+    };
+
+    public void Sets(IReadOnlyList<ExplainedSet> sets)
+    {
+        if (json)
+        {
+            Print(
+                sets.Select(set => new
+                {
+                    set.Id,
+                    set.Source,
+                    set.Region,
+                    set.Scheme,
+                    Figures = set.Coefficients.Length,
+                    set.Address,
+                    set.Notes,
+                })
+            );
+            return;
+        }
+        var table = List("set", "figures", "scheme", "source");
+        foreach (var set in sets)
+            table.AddRow(Plain(set.Id), Plain($"{set.Coefficients.Length}"), Plain(set.Scheme), Plain(set.Source));
+        AnsiConsole.Write(table);
+        AnsiConsole.MarkupLine("List the coefficients of a set: [bold]explain --set ID[/].");
+    }
+
+    public void Coefficients(ExplainedSet set)
+    {
+        if (json)
+        {
+            Print(set.Coefficients);
+            return;
+        }
+        AnsiConsole.MarkupLineInterpolated($"[bold]{set.Id}[/]: {set.Source} ({set.Region}), {set.Scheme}");
+        foreach (var note in set.Notes)
+            AnsiConsole.MarkupLineInterpolated($"  {note}");
+        // Not through the console library: it would break names at the edge, which could then not be copied whole.
+        foreach (var figure in set.Coefficients)
+            Console.Out.WriteLine(
+                $"{figure.Value + " " + figure.Unit, -28} {figure.Mark.Split([':', ','])[0], -15} {figure.Name}"
+            );
+    }
+
+    public void Explanations(IReadOnlyList<CoefficientExplanation> found)
+    {
+        if (json)
+            Print(found);
+        else
+        {
+            foreach (var explanation in found)
+                Explanation(explanation);
+            AnsiConsole.MarkupLine("Local code and the farm's nutrient plan prevail.");
+        }
+    }
+
+    public void Unknown(string what, string name, IReadOnlyList<string> nearest)
+    {
+        if (json)
+            Print(new { Unknown = name, Nearest = nearest });
+        else
+            AnsiConsole.MarkupLineInterpolated(
+                $"[red]There is no {what} \"{name}\".[/] Nearest: {string.Join(", ", nearest)}"
+            );
+    }
+
+    public void Problems(IReadOnlyList<FileProblem> faults)
+    {
+        if (json)
+        {
+            Print(faults);
+            return;
+        }
+        foreach (var fault in faults)
+            AnsiConsole.MarkupLineInterpolated($"[red]{fault.File}({fault.Line}): {fault.Problem}[/]");
+        AnsiConsole.MarkupLine($"The set is not valid: fix {Plural.Of(faults.Count, "error")}.");
+    }
+
+    private static void Explanation(CoefficientExplanation of)
+    {
+        var grid = new Grid().AddColumns(2);
+        void Row(string what, string? text)
+        {
+            if (!string.IsNullOrEmpty(text))
+                grid.AddRow(Plain(what), Plain(text));
+        }
+
+        AnsiConsole.MarkupLineInterpolated($"[bold]{of.Name}[/] = [bold]{of.Value}[/] {of.Unit}");
+        Row("  means", of.Meaning);
+        Row("  source", of.Source);
+        Row("  place", of.Place);
+        Row("  mark", of.Mark);
+        Row("  holds", string.Join("\nor ", of.HoldsWhen));
+        Row("  basis", of.AtDryMatterPercent is { } percent ? $"crop at {percent} % dry matter" : null);
+        Row("  note", of.Note);
+        Row("  set", $"{of.SetId} ({of.Region})");
+        Row("  address", of.Address);
+        AnsiConsole.Write(grid);
+    }
+
+    /// <summary>A plain list of which only the last column may break its lines, so that names can be copied whole.</summary>
+    private static Table List(params string[] columns)
+    {
+        var table = new Table().NoBorder();
+        foreach (var column in columns)
+            table.AddColumn(new TableColumn(column) { NoWrap = column != columns[^1] });
+        return table;
+    }
+
+    private static Text Plain(string text) => new(text);
+
+    private static void Print<T>(T value) => Console.Out.WriteLine(JsonSerializer.Serialize(value, JsonOptions));
+}

@@ -1,0 +1,21 @@
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Persistence.Rebuild;
+using Spectre.Console;
+
+namespace NutrientLedger.Hub.Commands;
+
+/// <summary>Shows how far a replay has come in the terminal, and how fast it goes.</summary>
+internal sealed class ReplayProgressBar(ProgressContext shown, string farm) : IProgress<PostingProgress>
+{
+    private readonly ProgressTask bar = shown.AddTask($"Replaying {Markup.Escape(farm)}", autoStart: true);
+    private readonly long since = TimeProvider.System.GetTimestamp();
+
+    public void Report(PostingProgress value)
+    {
+        var seconds = TimeProvider.System.GetElapsedTime(since).TotalSeconds;
+        bar.MaxValue = Math.Max(1, value.LastPosition);
+        bar.Value = value.Position;
+        bar.Description =
+            $"Replaying {Markup.Escape(farm)}: {Plural.Of(value.Batches, "batch", "batches")}, {value.Batches / Math.Max(seconds, 0.001):N0} a second";
+    }
+}

@@ -1,0 +1,58 @@
+using NutrientLedger.Persistence;
+using NutrientLedger.Persistence.Postgres;
+
+namespace NutrientLedger.Hub.Startup;
+
+/// <summary>The database a command works on: the one it was told, or the hub's own server, started or joined.</summary>
+public sealed class HubDatabase : IAsyncDisposable
+{
+    /// <summary>The hub's own database, under the data folder.</summary>
+    public const string Own = "postgres";
+
+    private readonly PrivatePostgres? own;
+
+    private HubDatabase(string connectionString, PrivatePostgres? own)
+    {
+        ConnectionString = connectionString;
+        this.own = own;
+    }
+
+    public string ConnectionString { get; }
+
+    /// <summary>Whether the hub runs the database server itself.</summary>
+    public bool IsOwn => own is not null;
+
+    /// <summary>
+    /// Takes the connection string from the option or the environment variable NUTRIENT_LEDGER_DATABASE; without either, the
+    /// hub's own PostgreSQL in a sub-folder of the data folder.
+    /// </summary>
+    public static async Task<HubDatabase> OpenAsync(
+        DatabaseSettings settings,
+        string subfolder,
+        CancellationToken cancellationToken
+    )
+    {
+        if ((settings.Database ?? Environment.GetEnvironmentVariable("NUTRIENT_LEDGER_DATABASE")) is { } given)
+            return PersistenceSetup.ConnectionStringError(given) is { } fault
+                ? throw new HubStartException(
+                    $"Invalid connection string: {fault}. Example: \"Host=db.example;Username=hub;Password=…;Database=ledger\"."
+                )
+                : new(given, null);
+        var own = await PrivatePostgres.StartAsync(Path.Combine(settings.DataFolderPath, subfolder), cancellationToken);
+        return new(own.ConnectionString, own);
+    }
+
+    /// <summary>A store on this database for a command that only asks or records, brought to the present shape.</summary>
+    public async Task<ServiceProvider> ServicesAsync(CancellationToken cancellationToken)
+    {
+        var services = new ServiceCollection()
+            .AddLogging()
+            .AddSingleton(TimeProvider.System)
+            .AddPersistence(ConnectionString, keepsLedgersCurrent: false)
+            .BuildServiceProvider();
+        await services.GetRequiredService<SchemaMigration>().RunAsync(cancellationToken);
+        return services;
+    }
+
+    public ValueTask DisposeAsync() => own?.DisposeAsync() ?? ValueTask.CompletedTask;
+}

@@ -1,0 +1,88 @@
+using System.Globalization;
+using System.Net;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using NutrientLedger.Ingestion;
+using NutrientLedger.Ingestion.ExternalBrokers;
+using NutrientLedger.Persistence;
+using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Web;
+using NutrientLedger.Web.Queries;
+using OpenTelemetry.Metrics;
+using Serilog;
+using Serilog.Events;
+
+namespace NutrientLedger.Hub.Startup;
+
+/// <summary>The whole hub in one process: broker, journal, ledgers, query API and page, on loopback.</summary>
+public static class HubHost
+{
+    /// <summary>Where the hub's measurements are read, in the Prometheus text format.</summary>
+    public const string MetricsPath = "/metrics";
+
+    private static readonly string[] Meters = ["NutrientLedger.Ingestion", PostingMeter.Name];
+
+    /// <summary>Composes the rooms; nothing listens until the application is started.</summary>
+    public static WebApplication Compose(
+        string connectionString,
+        int httpPort,
+        int mqttPort,
+        LogEventLevel quietest = LogEventLevel.Information,
+        ExternalBroker? broker = null,
+        FarmClock? farmClock = null
+    )
+    {
+        var builder = WebApplication.CreateSlimBuilder();
+        builder.Services.AddSerilog(log =>
+            log.MinimumLevel.Is(quietest)
+                .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+                .MinimumLevel.Override("Marten", LogEventLevel.Warning)
+                .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)
+                // The same trouble is explained in plain words when the command ends.
+                .Filter.ByExcluding(logEvent => logEvent.MessageTemplate.Text == "Hosting failed to start")
+                // Marten's listening connection outlives the host and reports the server's stop; the live feed reports real losses.
+                .Filter.ByExcluding(logEvent =>
+                    logEvent.MessageTemplate.Text.StartsWith(
+                        "PostgreSQL LISTEN connection error",
+                        StringComparison.Ordinal
+                    )
+                )
+                .WriteTo.Console(
+                    formatProvider: CultureInfo.InvariantCulture,
+                    outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}"
+                )
+        );
+        builder.Services.AddSingleton(TimeProvider.System);
+        builder.Services.AddPersistence(connectionString, keepsLedgersCurrent: true);
+        builder.Services.AddHealthChecks().AddCheck<PersistenceHealth>("persistence");
+        if (broker is null)
+            builder.Services.AddIngestion();
+        else
+            builder.Services.AddIngestion(broker);
+        if (farmClock is not null)
+            builder.Services.AddSingleton(farmClock);
+        builder.Services.AddWeb();
+        builder.Services.AddOpenTelemetry().WithMetrics(metrics => metrics.AddMeter(Meters).AddPrometheusExporter());
+        builder.WebHost.ConfigureKestrel(kestrel =>
+        {
+            kestrel.Listen(IPAddress.Loopback, httpPort);
+            if (broker is null)
+                kestrel.Listen(IPAddress.Loopback, mqttPort, listen => listen.UseEmbeddedBroker());
+        });
+        var app = builder.Build();
+        app.MapWeb();
+        app.MapPrometheusScrapingEndpoint(MetricsPath);
+        return app;
+    }
+
+    /// <summary>The ports that a started hub listens on, page first; without a broker of its own the second is 0.</summary>
+    public static (int Http, int Mqtt) PortsOf(WebApplication app)
+    {
+        var addresses = app
+            .Services.GetRequiredService<IServer>()
+            .Features.Get<IServerAddressesFeature>()!
+            .Addresses.Select(address => new Uri(address).Port)
+            .ToArray();
+        return (addresses[0], addresses.ElementAtOrDefault(1));
+    }
+}

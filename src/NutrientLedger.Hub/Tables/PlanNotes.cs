@@ -1,0 +1,23 @@
+using NutrientLedger.Agronomy.Factors.Conditions;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger.Fields;
+
+namespace NutrientLedger.Hub.Tables;
+
+/// <summary>What has to be said of a plan beside its numbers: why one is not known, and by which set available nitrogen was reckoned.</summary>
+public static class PlanNotes
+{
+    public static IEnumerable<string> Of(FieldBalance balance)
+    {
+        if (balance.Plan is not { } plan)
+            yield break;
+        foreach (var (sign, planned) in new[] { ("N", plan.Nitrogen), ("P2O5", plan.P2O5), ("K2O", plan.K2O) })
+            if (planned?.Note is { } note)
+                yield return $"{sign} left is unknown: {note}";
+        if (
+            plan is { Nitrogen.RemainingKilograms: not null, Plan.NitrogenBasis: NitrogenBasis.Available }
+            && balance.Availability?.Set is { } set
+        )
+            yield return $"N left is available N by factor set {set.Id} ({Words.Of(set.Scheme)})";
+    }
+}

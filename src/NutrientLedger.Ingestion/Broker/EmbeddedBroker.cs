@@ -1,0 +1,201 @@
+using System.Buffers;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using MQTTnet;
+using MQTTnet.Formatter;
+using MQTTnet.Packets;
+using MQTTnet.Protocol;
+using MQTTnet.Server;
+using NutrientLedger.Ingestion.Commit;
+using NutrientLedger.Ingestion.Monitoring;
+using NutrientLedger.Ingestion.Queueing;
+using NutrientLedger.Ingestion.Watermarks;
+using NutrientLedger.Persistence.ReceivedRanges;
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Ingestion.Broker;
+
+/// <summary>
+/// The MQTT broker inside the hub. A message of telemetry is read and queued as it arrives; its acknowledgement leaves only
+/// after the commit, so an acknowledged message is a stored one.
+/// </summary>
+internal sealed class EmbeddedBroker(
+    MqttServer server,
+    IngestionQueue queue,
+    CommitLoop committing,
+    IngestionLimits limits,
+    TimeProvider clock,
+    IngestionMeter meter,
+    IngestionStatus status,
+    ILogger<EmbeddedBroker> logger
+) : IHostedLifecycleService, IWatermarkPublisher
+{
+    private const int RetainedMax = 1000;
+
+    // A session's items are the one place where the broker keeps something of ours with a line.
+    private static readonly object ReadsReasons = new();
+    private static readonly object Window = new();
+
+    // What the hub says itself carries these items, which no line has.
+    private static readonly Dictionary<object, object> HubsOwn = [];
+
+    private readonly IngestionLog log = new(logger);
+    private readonly ConnectionValidator connectionValidator = new();
+    private readonly LogThrottle logThrottle = new(clock);
+    private int retained;
+
+    public Task StartingAsync(CancellationToken cancellationToken)
+    {
+        server.StartedAsync += _ => Sync(() => status.BrokerStarted = true);
+        server.StoppedAsync += _ => Sync(() => status.BrokerStarted = false);
+        server.ValidatingConnectionAsync += e => Sync(() => connectionValidator.Validate(e));
+        server.ClientConnectedAsync += e =>
+            Sync(() =>
+            {
+                e.SessionItems[ReadsReasons] = e.ProtocolVersion == MqttProtocolVersion.V500;
+                e.SessionItems[Window] = new SemaphoreSlim(limits.ReceiveMaximum);
+            });
+        server.RetainedMessageChangedAsync += e =>
+            Sync(() =>
+                retained = e.StoredRetainedMessages.Count(kept =>
+                    !kept.Topic.EndsWith(PendingWatermarks.TopicEnd, StringComparison.Ordinal)
+                )
+            );
+        server.InterceptingSubscriptionAsync += e => Sync(() => Subscribe(e));
+        server.InterceptingPublishAsync += InterceptPublishAsync;
+        server.InterceptingOutboundPacketAsync += InterceptOutboundAsync;
+        return Task.CompletedTask;
+    }
+
+    /// <summary>Commits what has arrived and then closes the lines; a host would wait half a minute for open lines.</summary>
+    public async Task StoppingAsync(CancellationToken cancellationToken)
+    {
+        await committing.DrainAsync(cancellationToken);
+        var goodbye = new MqttServerStopOptionsBuilder().WithDefaultClientDisconnectOptions(options =>
+            options.WithReasonCode(MqttDisconnectReasonCode.ServerShuttingDown)
+        );
+        await server.StopAsync(goodbye.Build());
+    }
+
+    public Task StartAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task StartedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task StoppedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public async Task<bool> PublishAsync(
+        FarmDevice device,
+        MqttApplicationMessage watermark,
+        CancellationToken cancellationToken
+    )
+    {
+        if (!status.BrokerStarted)
+            return false;
+        var own = new InjectedMqttApplicationMessage(watermark) { CustomSessionItems = HubsOwn };
+        await server.InjectApplicationMessage(own, cancellationToken);
+        return true;
+    }
+
+    private static void Subscribe(InterceptingSubscriptionEventArgs e)
+    {
+        if (PublishRules.MaySubscribe(e.TopicFilter.Topic))
+            return;
+        e.ProcessSubscription = false;
+        e.Response.ReasonCode = MqttSubscribeReasonCode.NotAuthorized;
+    }
+
+    private async Task InterceptPublishAsync(InterceptingPublishEventArgs e)
+    {
+        if (ReferenceEquals(e.SessionItems, HubsOwn))
+            return;
+        var message = e.ApplicationMessage;
+        var topic = message.Topic ?? "";
+        var (route, code, reason) = PublishRules.Of(topic, message.Payload.Length);
+        if (route == PublishRoute.Notice && (!message.Retain || retained < RetainedMax))
+            return;
+        e.ProcessPublish = false;
+        if (route != PublishRoute.Telemetry)
+        {
+            Reject(e, code == MqttPubAckReasonCode.Success ? MqttPubAckReasonCode.QuotaExceeded : code, reason);
+            return;
+        }
+        var payload = message.Payload.ToArray();
+        var decodeResult = MessageDecoder.Decode(topic, message.ContentType, payload);
+        var queued = new QueuedMessage(topic, message.ContentType, payload, decodeResult, clock.GetTimestamp());
+        await EnterWindowAsync(e, queued.Acknowledgement);
+        if (await queue.AdmitAsync(queued, e.CancellationToken))
+            e.Response.UserProperties = new HeldAcknowledgement(queued.Acknowledgement);
+        else
+            Reject(e, MqttPubAckReasonCode.UnspecifiedError, "the hub is stopping");
+    }
+
+    /// <summary>
+    /// Holds a line to the announced number of undecided messages, because MQTT 3.1.1 devices do not know of it: a burst then waits
+    /// in its own line, and never in front of the others.
+    /// </summary>
+    private static async Task EnterWindowAsync(InterceptingPublishEventArgs e, Task<AcknowledgeResult> acknowledgement)
+    {
+        if (e.SessionItems[Window] is not SemaphoreSlim window)
+            return;
+        await window.WaitAsync(e.CancellationToken);
+        _ = acknowledgement.ContinueWith(_ => window.Release(), TaskScheduler.Default);
+    }
+
+    private void Reject(InterceptingPublishEventArgs e, MqttPubAckReasonCode code, string reason)
+    {
+        meter.PublishRejected();
+        if (logThrottle.CountToLog(e.ClientId, reason) is > 0 and var times)
+            log.PublishRejected(times, Printable(e.ClientId), Printable(e.ApplicationMessage.Topic ?? ""), reason);
+        e.Response.ReasonCode = code;
+        e.Response.ReasonString = reason;
+        // MQTT 3.1.1 has no reasons: an acknowledgement would say "stored", so the line is closed instead.
+        e.CloseConnection = !HasReasons(e.SessionItems);
+    }
+
+    private async Task InterceptOutboundAsync(InterceptingPacketEventArgs e)
+    {
+        switch (e.Packet)
+        {
+            case MqttConnAckPacket welcome:
+                // The broker has no setting for these; a device that speaks MQTT 5 keeps to them.
+                welcome.ReceiveMaximum = limits.ReceiveMaximum;
+                welcome.MaximumPacketSize = (uint)limits.PacketBytesMax;
+                break;
+            case MqttPubAckPacket { UserProperties: HeldAcknowledgement held }:
+                await ReleaseAsync(held, e);
+                break;
+            case MqttPubRecPacket { UserProperties: HeldAcknowledgement held }:
+                // Quality of service 2 is taken as at least once: what arrives twice is known by its number.
+                await ReleaseAsync(held, e);
+                break;
+        }
+    }
+
+    private async Task ReleaseAsync(HeldAcknowledgement held, InterceptingPacketEventArgs e)
+    {
+        if (await held.ReleaseAsync(e, HasReasons(e.SessionItems)))
+            return;
+        e.ProcessPacket = false;
+        try
+        {
+            await server.DisconnectClientAsync(e.ClientId, new MqttServerClientDisconnectOptions());
+        }
+        catch (InvalidOperationException)
+        {
+            // The line is gone already, which is what was wanted.
+        }
+    }
+
+    private static bool HasReasons(System.Collections.IDictionary items) => items[ReadsReasons] is true;
+
+    private static string Printable(string text) =>
+        string.Concat(text.Take(80).Select(c => c is >= ' ' and <= '~' ? c : '?'));
+
+    private static Task Sync(Action action)
+    {
+        action();
+        return Task.CompletedTask;
+    }
+}

@@ -1,0 +1,176 @@
+using Microsoft.Extensions.Logging;
+using NutrientLedger.Ingestion.Monitoring;
+using NutrientLedger.Ingestion.Queueing;
+using NutrientLedger.Ingestion.Watermarks;
+using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.Messages;
+using NutrientLedger.Telemetry;
+using Polly;
+
+namespace NutrientLedger.Ingestion.Commit;
+
+/// <summary>
+/// Takes what waits in the queue and commits it to the journal, many messages in one transaction, one transaction at a time.
+/// Each message gets its verdict only after the commit that decided it.
+/// </summary>
+internal sealed class GroupCommit
+{
+    private readonly IngestionQueue queue;
+    private readonly IJournal journal;
+    private readonly IngestionLimits limits;
+    private readonly TimeProvider clock;
+    private readonly IngestionMeter meter;
+    private readonly IngestionStatus status;
+    private readonly PendingWatermarks watermarks;
+    private readonly IngestionLog log;
+    private readonly OutageTracker outage;
+    private readonly ResiliencePipeline retries;
+
+    public GroupCommit(
+        IngestionQueue queue,
+        IJournal journal,
+        IngestionLimits limits,
+        TimeProvider clock,
+        IngestionMeter meter,
+        IngestionStatus status,
+        PendingWatermarks watermarks,
+        ILogger<GroupCommit> logger
+    )
+    {
+        (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
+        (this.meter, this.status, this.watermarks, log) = (meter, status, watermarks, new(logger));
+        outage = new(clock, status, log);
+        retries = TransientErrors.Retries(clock, error => outage.Failed(TransientErrors.Describe(error)));
+    }
+
+    /// <summary>Commits until the queue is closed and empty, or until it is stopped.</summary>
+    public async Task RunAsync(CancellationToken stop)
+    {
+        var group = new List<QueuedMessage>(limits.CommitMessagesMax);
+        while (await queue.FillAsync(group))
+        {
+            try
+            {
+                await CommitAsync(group.ToArray(), stop);
+            }
+            catch (Exception exception)
+            {
+                // Whatever this is, it must not end the loop that everybody waits for; these messages come again.
+                log.CommitFailed(group.Count, exception);
+                NotCommitted(group.ToArray(), new(AcknowledgeKind.NotCommitted));
+            }
+            group.Clear();
+        }
+    }
+
+    private async Task CommitAsync(ArraySegment<QueuedMessage> group, CancellationToken stop)
+    {
+        try
+        {
+            await AppendAsync(group, stop);
+        }
+        catch (Exception error) when (error is OperationCanceledException || TransientErrors.IsTransient(error))
+        {
+            outage.GivenUp(group.Count, error.Message);
+            NotCommitted(group, new AcknowledgeResult(AcknowledgeKind.NotCommitted));
+        }
+        catch (Exception error) when (group.Count > 1)
+        {
+            // One bad message must not keep the good ones out, so it is looked for by halves.
+            log.CommitSplit(group.Count, error.Message);
+            await CommitAsync(group[..(group.Count / 2)], stop);
+            await CommitAsync(group[(group.Count / 2)..], stop);
+        }
+        catch (Exception error)
+        {
+            await DeadLetterAsync(group[0], error, stop);
+        }
+    }
+
+    private async Task AppendAsync(ArraySegment<QueuedMessage> group, CancellationToken stop)
+    {
+        var arrived = new List<DecodedMessage>(group.Count);
+        var rejected = new List<RejectedMessage>();
+        foreach (var message in group)
+            if (message.DecodeResult is DecodeResult.Decoded decoded)
+                arrived.Add(MessageMapping.Of(decoded, message.Topic, message.Payload, message.ContentType));
+            else if (message.DecodeResult is DecodeResult.Rejected { Reason: var reason })
+                rejected.Add(new(message.Topic, message.Payload, reason, message.ContentType));
+
+        var results = await AppendAsync(arrived, rejected, group[0].ArrivedAt, stop);
+        var next = 0;
+        foreach (var message in group)
+        {
+            var result = message.DecodeResult switch
+            {
+                DecodeResult.Rejected { Reason: var reason } => new AppendResult.Rejected(reason),
+                _ => results[next++],
+            };
+            meter.Count(result);
+            if (result is AppendResult.Stored && message.Device is { } device)
+                watermarks.Add(device);
+            message.Complete(
+                result is AppendResult.Rejected { Reason: var why }
+                    ? new(AcknowledgeKind.Rejected, why)
+                    : new(AcknowledgeKind.Committed)
+            );
+        }
+    }
+
+    private async Task<IReadOnlyList<AppendResult>> AppendAsync(
+        List<DecodedMessage> arrived,
+        List<RejectedMessage> rejected,
+        long since,
+        CancellationToken stop
+    )
+    {
+        // What has waited long already gets one more second, so that a queue of old messages is worked off at last.
+        var rest = limits.CommitLimit - clock.GetElapsedTime(since);
+        using var limit = new CancellationTokenSource(rest > Second ? rest : Second, clock);
+        using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, stop);
+        var begun = clock.GetTimestamp();
+        var results = await retries.ExecuteAsync(
+            async token => await journal.AppendAsync(arrived, rejected, token),
+            either.Token
+        );
+        meter.Committed(arrived.Count + rejected.Count, clock.GetElapsedTime(begun));
+        status.Committed(clock.GetUtcNow());
+        outage.Ended();
+        return results;
+    }
+
+    private static TimeSpan Second { get; } = TimeSpan.FromSeconds(1);
+
+    /// <summary>A message that the database does not take even alone is kept among the refused ones.</summary>
+    private async Task DeadLetterAsync(QueuedMessage message, Exception error, CancellationToken stop)
+    {
+        var reason = $"The journal could not store it: {error.Message}";
+        log.DeadLettered(message.Topic, error);
+        try
+        {
+            await AppendAsync(
+                [],
+                [new(message.Topic, message.Payload, reason, message.ContentType)],
+                message.ArrivedAt,
+                stop
+            );
+            meter.Count(new AppendResult.Rejected(reason));
+            message.Complete(new(AcknowledgeKind.Rejected, reason));
+        }
+        catch (Exception again)
+        {
+            status.CommitFailed(again.Message);
+            outage.GivenUp(1, again.Message);
+            NotCommitted(new[] { message }, new AcknowledgeResult(AcknowledgeKind.NotCommitted));
+        }
+    }
+
+    private void NotCommitted(ArraySegment<QueuedMessage> group, AcknowledgeResult result)
+    {
+        foreach (var message in group)
+        {
+            meter.NotCommitted();
+            message.Complete(result);
+        }
+    }
+}

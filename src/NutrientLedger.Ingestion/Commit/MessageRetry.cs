@@ -1,0 +1,26 @@
+using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.DeadLetters;
+using NutrientLedger.Persistence.Messages;
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Ingestion.Commit;
+
+/// <summary>Offers refused messages again: through the same reader and the same append as an arriving one.</summary>
+internal sealed class MessageRetry(IJournal journal, DeadLetterQueue list) : IMessageRetry
+{
+    public async Task<AppendResult> RetryAsync(DeadLetter message, CancellationToken cancellationToken)
+    {
+        var (id, topic, type) = (message.Summary.Id, message.Summary.Topic, message.Summary.ContentType);
+        switch (MessageDecoder.Decode(topic, type, message.Payload))
+        {
+            case DecodeResult.Decoded decoded:
+                var decodedMessage = MessageMapping.Of(decoded, topic, message.Payload, type) with { RetryOf = id };
+                return (await journal.AppendAsync([decodedMessage], [], cancellationToken))[0];
+            case DecodeResult.Rejected { Reason: var reason }:
+                await list.RejectedAgainAsync(id, reason, cancellationToken);
+                return new AppendResult.Rejected(reason);
+            case var other:
+                throw new InvalidOperationException($"{other.GetType().Name} is not a decode result.");
+        }
+    }
+}

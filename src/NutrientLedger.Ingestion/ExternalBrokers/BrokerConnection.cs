@@ -1,0 +1,210 @@
+using System.Buffers;
+using System.Threading.Channels;
+using MQTTnet;
+using MQTTnet.Formatter;
+using MQTTnet.Protocol;
+using NutrientLedger.Ingestion.Broker;
+using NutrientLedger.Ingestion.Queueing;
+using NutrientLedger.Telemetry;
+
+namespace NutrientLedger.Ingestion.ExternalBrokers;
+
+/// <summary>
+/// One connection to an external broker, with a client of its own: a client that lived on could acknowledge an old message under
+/// a number that the broker has given to a new one. Messages are acknowledged after their commit, in order of arrival.
+/// </summary>
+internal sealed class BrokerConnection : IDisposable
+{
+    /// <summary>How long the broker keeps what arrives while no hub listens, and until when a standby finds the session.</summary>
+    private const uint SessionSeconds = 7 * 24 * 3600;
+
+    private static readonly TimeSpan AnswerMax = TimeSpan.FromSeconds(10);
+
+    private readonly IMqttClient client = new MqttClientFactory().CreateMqttClient();
+    private readonly CancellationTokenSource alive = new();
+    private readonly TaskCompletionSource<string> gone = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly Channel<(
+        MqttApplicationMessageReceivedEventArgs Arrived,
+        Task<AcknowledgeResult> Verdict
+    )> arrived;
+    private readonly IngestionQueue queue;
+    private readonly IngestionLimits limits;
+    private readonly DroppedMessages dropped;
+    private readonly TimeProvider clock;
+
+    private BrokerConnection(IngestionQueue queue, IngestionLimits limits, DroppedMessages dropped, TimeProvider clock)
+    {
+        (this.queue, this.limits, this.dropped, this.clock) = (queue, limits, dropped, clock);
+        arrived = Channel.CreateBounded<(MqttApplicationMessageReceivedEventArgs, Task<AcknowledgeResult>)>(
+            4 * limits.ReceiveMaximum
+        );
+        client.ApplicationMessageReceivedAsync += ReceiveAsync;
+        client.DisconnectedAsync += e =>
+        {
+            if (e.ClientWasConnected)
+                gone.TrySetResult(e.ReasonString ?? e.Exception?.Message ?? e.Reason.ToString());
+            return Task.CompletedTask;
+        };
+    }
+
+    /// <summary>Connects as the partition and subscribes; throws with the reason when the broker wants something else.</summary>
+    public static async Task<BrokerConnection> OpenAsync(
+        ExternalBroker broker,
+        Partition partition,
+        IngestionQueue queue,
+        IngestionLimits limits,
+        DroppedMessages dropped,
+        TimeProvider clock,
+        CancellationToken cancellationToken
+    )
+    {
+        var connection = new BrokerConnection(queue, limits, dropped, clock);
+        try
+        {
+            await connection.ConnectAsync(broker, partition, cancellationToken);
+            return connection;
+        }
+        catch
+        {
+            connection.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Acknowledges what is committed until the line ends, and says why it ended.</summary>
+    public async Task<string> RunAsync(CancellationToken stop)
+    {
+        using var both = CancellationTokenSource.CreateLinkedTokenSource(stop, alive.Token);
+        var acknowledging = AcknowledgeAsync(both.Token);
+        try
+        {
+            var ended = await Task.WhenAny(gone.Task, acknowledging).WaitAsync(stop);
+            return await ended;
+        }
+        finally
+        {
+            await alive.CancelAsync();
+            await acknowledging.ContinueWith(_ => { }, TaskScheduler.Default);
+        }
+    }
+
+    /// <summary>Publishes something of the hub's own.</summary>
+    public async Task PublishAsync(MqttApplicationMessage message, CancellationToken cancellationToken)
+    {
+        var answer = await client
+            .PublishAsync(message, cancellationToken)
+            .WaitAsync(AnswerMax, clock, cancellationToken);
+        if (!answer.IsSuccess)
+            throw new IOException($"The broker rejected {message.Topic}: {answer.ReasonCode} {answer.ReasonString}");
+    }
+
+    public void Dispose()
+    {
+        alive.Cancel();
+        client.Dispose();
+        alive.Dispose();
+    }
+
+    private async Task ConnectAsync(ExternalBroker broker, Partition partition, CancellationToken cancellationToken)
+    {
+        var options = new MqttClientOptionsBuilder()
+            .WithTcpServer(broker.Host, broker.Port)
+            .WithClientId(partition.ClientId)
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .WithCleanStart(false)
+            .WithSessionExpiryInterval(SessionSeconds)
+            .WithReceiveMaximum(limits.ReceiveMaximum)
+            .WithMaximumPacketSize((uint)limits.PacketBytesMax)
+            .WithKeepAlivePeriod(AnswerMax)
+            .WithTimeout(AnswerMax)
+            .Build();
+        var welcome = await client.ConnectAsync(options, cancellationToken);
+        if (welcome.ResultCode != MqttClientConnectResultCode.Success)
+            throw new IOException($"The broker does not let the hub in: {welcome.ResultCode} {welcome.ReasonString}");
+        foreach (var filter in partition.Filters)
+            await SubscribeAsync(
+                filter,
+                MqttQualityOfServiceLevel.AtLeastOnce,
+                MqttRetainHandling.DoNotSendOnSubscribe,
+                cancellationToken
+            );
+        try
+        {
+            // With QoS 0 the counts themselves are neither queued for a hub that is away nor counted among what was dropped.
+            await SubscribeAsync(
+                DroppedMessages.Topic,
+                MqttQualityOfServiceLevel.AtMostOnce,
+                MqttRetainHandling.SendAtSubscribe,
+                cancellationToken
+            );
+        }
+        catch (IOException)
+        {
+            // Not every broker tells what it drops, and not everybody; intake does not depend on it.
+        }
+    }
+
+    private async Task SubscribeAsync(
+        string filter,
+        MqttQualityOfServiceLevel quality,
+        MqttRetainHandling retained,
+        CancellationToken cancellationToken
+    )
+    {
+        var subscribe = new MqttClientSubscribeOptionsBuilder()
+            .WithTopicFilter(f => f.WithTopic(filter).WithQualityOfServiceLevel(quality).WithRetainHandling(retained))
+            .Build();
+        var answer = await client.SubscribeAsync(subscribe, cancellationToken);
+        foreach (var item in answer.Items)
+            if ((int)item.ResultCode != (int)quality)
+                throw new IOException(
+                    $"The broker does not let the hub hear {filter} with QoS {(int)quality}: {item.ResultCode}"
+                );
+    }
+
+    /// <summary>The client calls this for one message after the other; while it waits for room, nothing more is read.</summary>
+    private async Task ReceiveAsync(MqttApplicationMessageReceivedEventArgs e)
+    {
+        e.AutoAcknowledge = false;
+        var message = e.ApplicationMessage;
+        var acknowledgement = Task.FromResult(new AcknowledgeResult(AcknowledgeKind.Rejected));
+        if (message.Topic == DroppedMessages.Topic)
+            dropped.Update(message.Payload.ToArray());
+        else if (PublishRules.Of(message.Topic, message.Payload.Length).Route == PublishRoute.Telemetry)
+        {
+            var payload = message.Payload.ToArray();
+            var decodeResult = MessageDecoder.Decode(message.Topic, message.ContentType, payload);
+            var queued = new QueuedMessage(
+                message.Topic,
+                message.ContentType,
+                payload,
+                decodeResult,
+                clock.GetTimestamp()
+            );
+            try
+            {
+                if (!await queue.AdmitAsync(queued, alive.Token))
+                    return;
+            }
+            catch (OperationCanceledException)
+            {
+                // The line has ended; the broker sends the message again on the next one.
+                return;
+            }
+            acknowledgement = queued.Acknowledgement;
+        }
+        await arrived.Writer.WriteAsync((e, acknowledgement), alive.Token);
+    }
+
+    private async Task<string> AcknowledgeAsync(CancellationToken stop)
+    {
+        await foreach (var (message, acknowledgement) in arrived.Reader.ReadAllAsync(stop))
+        {
+            // The broker sends a message again only on a new line, so what was not committed ends this one.
+            if ((await acknowledgement.WaitAsync(stop)).Kind == AcknowledgeKind.NotCommitted)
+                return "messages could not be committed and are requested again";
+            await message.AcknowledgeAsync(stop);
+        }
+        return "the connection was closed";
+    }
+}

@@ -1,0 +1,92 @@
+using Microsoft.Extensions.Diagnostics.HealthChecks;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using MQTTnet;
+using NutrientLedger.Ingestion.Monitoring;
+using NutrientLedger.Ingestion.Queueing;
+using NutrientLedger.Ingestion.Watermarks;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.ReceivedRanges;
+
+namespace NutrientLedger.Ingestion.ExternalBrokers;
+
+/// <summary>A worker for each partition of an external broker, started with the hub.</summary>
+internal sealed class ExternalBrokerService(
+    ExternalBroker broker,
+    SessionLocks locks,
+    IngestionQueue queue,
+    IngestionLimits limits,
+    DroppedMessages dropped,
+    TimeProvider clock,
+    ILogger<ExternalBrokerService> logger
+) : BackgroundService, IWatermarkPublisher
+{
+    public IReadOnlyList<PartitionWorker> Workers { get; } =
+    [
+        .. broker.Partitions.Select(partition => new PartitionWorker(
+            broker,
+            partition,
+            locks,
+            queue,
+            limits,
+            dropped,
+            clock,
+            logger
+        )),
+    ];
+
+    public async Task<bool> PublishAsync(
+        FarmDevice device,
+        MqttApplicationMessage watermark,
+        CancellationToken cancellationToken
+    )
+    {
+        var worker = Workers.FirstOrDefault(worker => worker.Partition.Covers(device.FarmId));
+        // Whoever has the turn tells the marks.
+        if (worker is null || worker.Status.State == PartitionState.Standby)
+            return true;
+        if (worker.Connection is not { } connection)
+            return false;
+        await connection.PublishAsync(watermark, cancellationToken);
+        return true;
+    }
+
+    // Should a worker end with an exception all the same, the host stops and says so.
+    protected override Task ExecuteAsync(CancellationToken stoppingToken) =>
+        Task.WhenAll(Workers.Select(worker => Task.Run(() => worker.RunAsync(stoppingToken), stoppingToken)));
+}
+
+/// <summary>Intake's part in the question whether the hub is ready, with an external broker.</summary>
+internal sealed class ExternalBrokerHealth(
+    ExternalBrokerService service,
+    DroppedMessages dropped,
+    IngestionStatus status,
+    IngestionQueue queue
+) : IHealthCheck
+{
+    public Task<HealthCheckResult> CheckHealthAsync(HealthCheckContext context, CancellationToken cancellationToken)
+    {
+        var facts = new Dictionary<string, object>
+        {
+            ["waitingMessages"] = queue.Count,
+            ["queueFullness"] = Math.Round(queue.Fullness, 3),
+            ["lastCommitAt"] = status.LastCommitAt?.ToString("O") ?? "never",
+            ["droppedByBroker"] = dropped.Total,
+        };
+        var statuses = service.Workers.Select(worker => (worker.Partition.Name, worker.Status)).ToArray();
+        var words = string.Join("; ", statuses.Select(own => own.Status.Sentence(own.Name)));
+        if (status.CommitError is { } error)
+            return Answer(HealthStatus.Unhealthy, $"Messages cannot be committed: {error}. {words}");
+        if (statuses.Any(own => own.Status.State == PartitionState.NotConnected))
+            return Answer(HealthStatus.Unhealthy, words);
+        return dropped.IsRecent
+            ? Answer(
+                HealthStatus.Degraded,
+                $"The broker has dropped {dropped.Total} messages, last noticed {dropped.RoseAt:u}; raise its queue limits, and let devices send again from their acknowledgement watermark. {words}"
+            )
+            : Answer(HealthStatus.Healthy, words);
+
+        Task<HealthCheckResult> Answer(HealthStatus health, string why) =>
+            Task.FromResult(new HealthCheckResult(health, why, data: facts));
+    }
+}

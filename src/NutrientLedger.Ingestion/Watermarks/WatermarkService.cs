@@ -1,0 +1,64 @@
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using NutrientLedger.Ingestion.Monitoring;
+using NutrientLedger.Ingestion.Queueing;
+using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.ReceivedRanges;
+
+namespace NutrientLedger.Ingestion.Watermarks;
+
+/// <summary>
+/// Tells each machine how far its readings are stored, at most once a <see cref="IngestionLimits.WatermarkInterval"/> and always the last. The
+/// marks are read from the rows of numbers seen, so they are right after a restart and with several hubs too.
+/// </summary>
+internal sealed class WatermarkService(
+    PendingWatermarks pending,
+    IJournal journal,
+    IWatermarkPublisher publisher,
+    IngestionLimits limits,
+    TimeProvider clock,
+    ILogger<WatermarkService> logger
+) : BackgroundService
+{
+    private readonly IngestionLog log = new(logger);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        while (!stoppingToken.IsCancellationRequested)
+            try
+            {
+                await pending.AnyAsync(stoppingToken);
+                await PublishAsync(pending.Take(), stoppingToken);
+                await Task.Delay(limits.WatermarkInterval, clock, stoppingToken);
+            }
+            catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+            {
+                return;
+            }
+    }
+
+    private async Task PublishAsync(IReadOnlyCollection<FarmDevice> devices, CancellationToken stop)
+    {
+        var unpublished = devices.ToHashSet();
+        try
+        {
+            var watermarks = await journal.WatermarksAsync(devices, stop);
+            foreach (var own in watermarks.GroupBy(watermark => watermark.Device))
+                if (
+                    await publisher.PublishAsync(
+                        own.Key,
+                        PendingWatermarks.Message(own.Key, own, clock.GetUtcNow()),
+                        stop
+                    )
+                )
+                    unpublished.Remove(own.Key);
+        }
+        catch (Exception error) when (!stop.IsCancellationRequested)
+        {
+            // Nothing depends on this moment: what could not be told is told next time.
+            log.WatermarksFailed(error.Message);
+        }
+        foreach (var device in unpublished)
+            pending.Add(device);
+    }
+}

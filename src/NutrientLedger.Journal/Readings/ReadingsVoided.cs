@@ -1,0 +1,30 @@
+namespace NutrientLedger.Journal.Readings;
+
+/// <summary>What of a reading is void.</summary>
+public enum VoidedPart
+{
+    /// <summary>The reading as a whole: it breaks the run, as if it had never been.</summary>
+    Reading = 1,
+
+    /// <summary>Only its contents (dry matter and nutrients): volume and place stay.</summary>
+    Composition = 2,
+
+    /// <summary>Only its liquid level.</summary>
+    Level = 3,
+}
+
+/// <summary>
+/// Readings that a person declared void, by their numbers, both ends included. Nothing is deleted: they stay in the journal
+/// and count again when the voiding is withdrawn. <see cref="VoidId"/> is unlike that of any other voiding of the farm.
+/// </summary>
+public sealed record ReadingsVoided(
+    string VoidId,
+    string EquipmentId,
+    TelemetryStream Stream,
+    long Boot,
+    long FirstSeq,
+    long LastSeq,
+    VoidedPart Part,
+    string Reason,
+    string By
+) : IJournalEvent;

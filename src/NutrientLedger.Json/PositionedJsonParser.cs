@@ -1,0 +1,80 @@
+using System.Text;
+using System.Text.Json;
+
+namespace NutrientLedger.Json;
+
+/// <summary>Reads JSON written by hand so that every value knows its line, which a person with a text editor can go to.</summary>
+public sealed class PositionedJsonParser
+{
+    private readonly byte[] bytes;
+    private int countedTo;
+    private int line = 1;
+
+    private PositionedJsonParser(byte[] bytes) => this.bytes = bytes;
+
+    /// <summary>The whole text (UTF-8) as a tree, or nothing and one problem when it is not JSON.</summary>
+    public static PositionedJsonValue? Parse(byte[] bytes, FileProblems problems)
+    {
+        var start = bytes.AsSpan().StartsWith(Encoding.UTF8.Preamble) ? Encoding.UTF8.Preamble.Length : 0;
+        var reader = new Utf8JsonReader(bytes.AsSpan(start));
+        try
+        {
+            reader.Read();
+            var whole = new PositionedJsonParser(bytes[start..]).Value(ref reader);
+            reader.Read();
+            return whole;
+        }
+        catch (Exception error) when (error is JsonException or InvalidOperationException)
+        {
+            // The reader throws InvalidOperationException for text that is not UTF-8, without a line of its own.
+            var line = error is JsonException { LineNumber: { } at } ? (int)at + 1 : 0;
+            // What follows the cause is meant for programmers: the same line again, and options of the reader.
+            var cause = error
+                .Message.Split(" LineNumber:")[0]
+                .Replace(" Change the reader options.", "", StringComparison.Ordinal);
+            problems.Add(line, $"The file is not JSON from here on: {cause}");
+            return null;
+        }
+    }
+
+    private PositionedJsonValue Value(ref Utf8JsonReader reader)
+    {
+        var at = LineOf(reader.TokenStartIndex);
+        return reader.TokenType switch
+        {
+            JsonTokenType.StartObject => new(at, JsonTokenType.StartObject, "", [], Members(ref reader)),
+            JsonTokenType.StartArray => new(at, JsonTokenType.StartArray, "", Items(ref reader), []),
+            JsonTokenType.String => new(at, JsonTokenType.String, reader.GetString()!, [], []),
+            var plain => new(at, plain, Encoding.UTF8.GetString(reader.ValueSpan), [], []),
+        };
+    }
+
+    private List<PositionedJsonMember> Members(ref Utf8JsonReader reader)
+    {
+        var members = new List<PositionedJsonMember>();
+        while (reader.Read() && reader.TokenType != JsonTokenType.EndObject)
+        {
+            var at = LineOf(reader.TokenStartIndex);
+            var name = reader.GetString()!;
+            reader.Read();
+            members.Add(new(name, at, Value(ref reader)));
+        }
+        return members;
+    }
+
+    private List<PositionedJsonValue> Items(ref Utf8JsonReader reader)
+    {
+        var items = new List<PositionedJsonValue>();
+        while (reader.Read() && reader.TokenType != JsonTokenType.EndArray)
+            items.Add(Value(ref reader));
+        return items;
+    }
+
+    /// <summary>Tokens come in order, so the line ends before each are counted once.</summary>
+    private int LineOf(long tokenStart)
+    {
+        line += bytes.AsSpan(countedTo, (int)tokenStart - countedTo).Count((byte)'\n');
+        countedTo = (int)tokenStart;
+        return line;
+    }
+}

@@ -1,0 +1,85 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Readings;
+
+namespace NutrientLedger.Ledger.Configuration;
+
+/// <summary>
+/// What people decided about the readings of one sender, stream and boot: stretches of numbers that do not touch each other's,
+/// so that a reading's decision is found by halving. Voidings add up; of decisions about the clock the one recorded last holds.
+/// </summary>
+public sealed class DecidedReadings
+{
+    public static readonly DecidedReadings Nothing = new([], []);
+
+    // Stretch i runs from starts[i] to just before starts[i + 1]; before the first one nothing is decided.
+    private readonly long[] starts;
+
+    private readonly ReadingDecision[] decisions;
+
+    private DecidedReadings(
+        IReadOnlyCollection<ReadingsVoided> voids,
+        IReadOnlyCollection<QuestionableTimeDecided> timeDecisions
+    )
+    {
+        // A range that ends at the last possible number has nothing after it; all others end where their next number begins.
+        IEnumerable<long> edges =
+        [
+            .. voids.SelectMany(readings => Edges(readings.FirstSeq, readings.LastSeq)),
+            .. timeDecisions.SelectMany(decision => Edges(decision.FirstSeq, decision.LastSeq)),
+        ];
+        starts = [.. edges.Distinct().Order()];
+        decisions = Array.ConvertAll(starts, seq => About(seq, voids, timeDecisions));
+    }
+
+    public bool IsEmpty => starts.Length == 0;
+
+    /// <summary>What was decided about the reading with this number.</summary>
+    public ReadingDecision this[long seq]
+    {
+        get
+        {
+            var found = Array.BinarySearch(starts, seq);
+            var last = found >= 0 ? found : ~found - 1;
+            return last >= 0 ? decisions[last] : default;
+        }
+    }
+
+    /// <summary>Sorts all decisions of a farm by what they are about; both lists in the order of the journal.</summary>
+    internal static ImmutableDictionary<
+        (string EquipmentId, TelemetryStream Stream, long Boot),
+        DecidedReadings
+    > BySeries(IEnumerable<ReadingsVoided> voids, IEnumerable<QuestionableTimeDecided> timeDecisions)
+    {
+        var voided = voids.ToLookup(readings => (readings.EquipmentId, readings.Stream, readings.Boot));
+        var decided = timeDecisions.ToLookup(decision => (decision.EquipmentId, decision.Stream, decision.Boot));
+        return voided
+            .Select(same => same.Key)
+            .Union(decided.Select(same => same.Key))
+            .ToImmutableDictionary(
+                series => series,
+                series => new DecidedReadings([.. voided[series]], [.. decided[series]])
+            );
+    }
+
+    private static IEnumerable<long> Edges(long first, long last) =>
+        last == long.MaxValue ? [first] : [first, last + 1];
+
+    private static ReadingDecision About(
+        long seq,
+        IReadOnlyCollection<ReadingsVoided> voids,
+        IReadOnlyCollection<QuestionableTimeDecided> timeDecisions
+    )
+    {
+        var clock = timeDecisions.LastOrDefault(decision => decision.FirstSeq <= seq && seq <= decision.LastSeq);
+        bool IsVoid(VoidedPart part) =>
+            voids.Any(readings => readings.Part == part && readings.FirstSeq <= seq && seq <= readings.LastSeq);
+        return new(
+            clock?.Decision,
+            clock is { Decision: TimeDecision.Shifted } ? clock.ShiftMilliseconds : 0,
+            IsVoid(VoidedPart.Reading),
+            IsVoid(VoidedPart.Composition),
+            IsVoid(VoidedPart.Level)
+        );
+    }
+}

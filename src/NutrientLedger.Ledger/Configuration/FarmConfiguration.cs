@@ -1,0 +1,136 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
+
+namespace NutrientLedger.Ledger.Configuration;
+
+/// <summary>
+/// All the rare entries of one farm folded into what was in force when: farm, fields, pits, applicators, sensors, sources,
+/// methods, plans and availability sets. Immutable; a new entry makes a new register. Moments are milliseconds since 1970 (UTC).
+/// </summary>
+public sealed class FarmConfiguration
+{
+    public static readonly FarmConfiguration Empty = new([]);
+
+    private readonly ImmutableList<IJournalEvent> events;
+
+    private readonly Lazy<ConfigurationIndex> index;
+
+    private FarmConfiguration(ImmutableList<IJournalEvent> events)
+    {
+        this.events = events;
+        index = new(() => new(events));
+    }
+
+    public FarmRegistered? Farm => Index.Farm;
+
+    /// <summary>The farm's own time; nothing until the farm is registered.</summary>
+    public FarmCalendar? Calendar => Index.Calendar;
+
+    /// <summary>Lists come in ordinal order of their ids.</summary>
+    public IEnumerable<RegisteredField> Fields => Index.Fields.Values;
+
+    public IEnumerable<ApplicatorRegistered> Applicators => Index.Applicators.Values;
+
+    public IEnumerable<PitRegistered> Pits => Index.Pits.Values;
+
+    /// <summary>The plan in force for each field and season.</summary>
+    public IEnumerable<NutrientPlanSet> Plans => Index.Plans.Values;
+
+    /// <summary>Every mounting of a sensor, in the order of the journal.</summary>
+    public IEnumerable<MountedSensor> Sensors => events.Select(MountedSensor.Of).OfType<MountedSensor>();
+
+    /// <summary>Every change of source, in the order of the journal.</summary>
+    public IEnumerable<SourceChanged> Sources => events.OfType<SourceChanged>();
+
+    /// <summary>Every voiding that was made and not withdrawn, in the order of the journal.</summary>
+    public IEnumerable<ReadingsVoided> Voids => Index.Voids;
+
+    /// <summary>Every decision about readings in doubt, in the order of the journal; of several about a reading the last one holds.</summary>
+    public IEnumerable<QuestionableTimeDecided> TimeDecisions => events.OfType<QuestionableTimeDecided>();
+
+    /// <summary>Everything of one kind that was ever recorded, in the order of the journal.</summary>
+    public IEnumerable<T> Recorded<T>()
+        where T : IJournalEvent => events.OfType<T>();
+
+    /// <summary>The calibrations that were adopted and not withdrawn.</summary>
+    public Calibrations Calibrations => Index.Calibrations;
+
+    /// <summary>The rule in force for each sensor and analyte that has one, off or on.</summary>
+    public IEnumerable<AdoptionRuleSet> AdoptionRules =>
+        events.OfType<AdoptionRuleSet>().GroupBy(rule => (rule.SensorId, rule.Analyte)).Select(same => same.Last());
+
+    /// <summary>All laboratory reports, superseded ones too.</summary>
+    public LabReports LabReports => Index.LabReports;
+
+    internal ConfigurationIndex Index => index.Value;
+
+    /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>
+    public FarmConfiguration With(IJournalEvent @event) =>
+        EventCodec.IsBatch(@event.GetType()) ? this : new(events.Add(@event));
+
+    /// <summary>Whether an entry of this kind can change lines that are already posted (pits, plans, methods and availability sets cannot).</summary>
+    public static bool ChangesLines(IJournalEvent @event) =>
+        @event
+            is FarmRegistered
+                or FieldRegistered
+                or BoundaryRedrawn
+                or ApplicatorRegistered
+                or SensorMounted
+                or SensorMountedWithHose
+                or SourceChanged
+                or ReadingsVoided
+                or VoidWithdrawn
+                or QuestionableTimeDecided
+                or ReadingLimitsSet;
+
+    /// <summary>The rule by which calibrations of a sensor's analyte are adopted without a person.</summary>
+    public AdoptionRuleSet? AdoptionRule(string sensorId, Analyte analyte) =>
+        events.OfType<AdoptionRuleSet>().LastOrDefault(rule => rule.SensorId == sensorId && rule.Analyte == analyte);
+
+    public RegisteredField? Field(string fieldId) => Index.Fields.GetValueOrDefault(fieldId);
+
+    public ApplicatorRegistered? Applicator(string applicatorId) => Index.Applicators.GetValueOrDefault(applicatorId);
+
+    public PitRegistered? Pit(string pitId) => Index.Pits.GetValueOrDefault(pitId);
+
+    /// <summary>The pit an applicator was fed from at a moment.</summary>
+    public string? PitFeeding(string applicatorId, long milliseconds) =>
+        Index.Sources.GetValueOrDefault(applicatorId)?.At(milliseconds)?.PitId;
+
+    /// <summary>The sensor for what an applicator spreads, as it was mounted at a moment, with its place.</summary>
+    public MountedSensor? SensorFor(string equipmentId, long milliseconds) =>
+        Index.SpreadingSensors.GetValueOrDefault(equipmentId)?.At(milliseconds);
+
+    /// <summary>The pit whose level a sender measured at a moment.</summary>
+    public string? PitMeasuredBy(string equipmentId, long milliseconds) =>
+        Index.PitSensors.GetValueOrDefault(equipmentId)?.At(milliseconds)?.HostId;
+
+    /// <summary>What people decided about the readings of one sender, stream and boot.</summary>
+    public DecidedReadings Decided(string equipmentId, TelemetryStream stream, long boot) =>
+        Index.Decided.GetValueOrDefault((equipmentId, stream, boot), DecidedReadings.Nothing);
+
+    /// <summary>The limits for a sender's readings at a moment: its own, else the farm's.</summary>
+    public ReadingLimitsSet? Limits(string equipmentId, long milliseconds) =>
+        Index.Limits.GetValueOrDefault(equipmentId)?.At(milliseconds)
+        ?? Index.Limits.GetValueOrDefault("")?.At(milliseconds);
+
+    public NutrientPlanSet? Plan(string fieldId, int season) => Index.Plans.GetValueOrDefault((fieldId, season));
+
+    /// <summary>By which set a season's available nutrients are reckoned: the choice that holds from the latest season up to it.</summary>
+    public ChosenSet? Availability(int season) => Index.Availability.At(season);
+
+    /// <summary>How an applicator spread on a field at a moment: the latest of what was recorded for all fields and for this one.</summary>
+    public SpreadingMethodRecorded? Method(string applicatorId, string fieldId, long milliseconds) =>
+        Index
+            .Methods[applicatorId]
+            .Where(method => method.FieldId is null || method.FieldId == fieldId)
+            .Where(method => ConfigurationIndex.Milliseconds(method.ValidFrom) <= milliseconds)
+            .OrderBy(method => ConfigurationIndex.Milliseconds(method.ValidFrom))
+            .LastOrDefault();
+}

@@ -1,0 +1,46 @@
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Ledger.Configuration;
+
+/// <summary>
+/// Readings whose time cannot be right: measured more than 300 s after they were recorded, or before the farm's ledger
+/// begins. They are kept, and stay out of everything that is posted.
+/// </summary>
+public static class QuestionableTime
+{
+    private const long AheadMillisecondsMax = 300_000;
+
+    /// <summary>
+    /// Before this moment nothing was recorded that counts as measured at another moment (ms since 1970, UTC) or later: a sound reading
+    /// is recorded a little before its own time at the earliest. Once a person has decided about any clock, nobody can say.
+    /// </summary>
+    public static DateTimeOffset RecordedFrom(FarmConfiguration configuration, long measuredAtMilliseconds) =>
+        configuration.TimeDecisions.Any()
+            ? DateTimeOffset.UnixEpoch
+            : DateTimeOffset.FromUnixTimeMilliseconds(measuredAtMilliseconds - AheadMillisecondsMax);
+
+    /// <summary>How many of a pack's own readings are doubtful.</summary>
+    public static int Count<TReading>(
+        ReadingBatch<TReading> batch,
+        DateTimeOffset recordedAt,
+        FarmConfiguration configuration
+    )
+        where TReading : struct, IReading<TReading>
+    {
+        var sound = SoundTimes(recordedAt, configuration.Calendar);
+        return batch.Readings.Count(reading => !sound.Hold(reading.MeasuredAtMilliseconds));
+    }
+
+    /// <summary>The times that are not doubtful in what was recorded at a moment.</summary>
+    internal static Times SoundTimes(DateTimeOffset recordedAt, FarmCalendar? calendar) =>
+        new(
+            calendar?.LedgerBeginsMilliseconds ?? long.MinValue,
+            recordedAt.ToUnixTimeMilliseconds() + AheadMillisecondsMax
+        );
+
+    /// <summary>From one moment to another, both included, in milliseconds since 1970.</summary>
+    internal readonly record struct Times(long From, long To)
+    {
+        public bool Hold(long milliseconds) => milliseconds >= From && milliseconds <= To;
+    }
+}

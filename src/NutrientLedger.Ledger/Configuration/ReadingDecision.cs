@@ -1,0 +1,57 @@
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+
+namespace NutrientLedger.Ledger.Configuration;
+
+/// <summary>
+/// How one reading is to be read: by which clock, if a person decided it, and what of it is void. Without any decision
+/// (the default) it is read as it stands.
+/// </summary>
+public readonly record struct ReadingDecision(
+    TimeDecision? Clock,
+    long ShiftMilliseconds,
+    bool WholeVoid,
+    bool CompositionVoid,
+    bool LevelVoid
+)
+{
+    // 1990-01-01 and 2100-01-01, 00:00 UTC: what the wire allows a device to claim. Beyond it no shift can be meant.
+    private const long EarliestMilliseconds = 631_152_000_000;
+    private const long BeyondMilliseconds = 4_102_444_800_000;
+
+    /// <summary>Whether the reading stays out of everything and breaks the run.</summary>
+    public bool StaysOut => WholeVoid || Clock == TimeDecision.LeftOut;
+
+    /// <summary>The reading as it is to be posted; nothing when it stays out.</summary>
+    internal SpreadReading? Read(in SpreadReading reading, QuestionableTime.Times sound) =>
+        TimeOf(reading.MeasuredAtMilliseconds, sound) is not { } time ? null
+        : CompositionVoid
+            ? reading with
+            {
+                MeasuredAtMilliseconds = time,
+                DryMatterPartsPerMillion = null,
+                TotalNitrogenMilligramsPerLitre = null,
+                AmmoniumNitrogenMilligramsPerLitre = null,
+                PhosphorusMilligramsPerLitre = null,
+                PotassiumMilligramsPerLitre = null,
+            }
+        : reading with { MeasuredAtMilliseconds = time };
+
+    /// <summary>The reading as it is to be posted; nothing when it stays out.</summary>
+    internal LevelReading? Read(in LevelReading reading, QuestionableTime.Times sound) =>
+        TimeOf(reading.MeasuredAtMilliseconds, sound) is not { } time ? null
+        : LevelVoid ? reading with { MeasuredAtMilliseconds = time, LevelMillimetres = null }
+        : reading with { MeasuredAtMilliseconds = time };
+
+    /// <summary>When the reading counts as measured: a decided one always has a time, an undecided one only if it is sound.</summary>
+    internal long? TimeOf(long measuredAtMilliseconds, QuestionableTime.Times sound)
+    {
+        if (StaysOut)
+            return null;
+        if (Clock is null)
+            return sound.Hold(measuredAtMilliseconds) ? measuredAtMilliseconds : null;
+        var time = (Int128)measuredAtMilliseconds + ShiftMilliseconds;
+        return time >= EarliestMilliseconds && time < BeyondMilliseconds ? (long)time : null;
+    }
+}

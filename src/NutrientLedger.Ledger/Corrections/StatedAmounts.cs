@@ -1,0 +1,80 @@
+using NutrientLedger.Agronomy.Units.Chemistry;
+using NutrientLedger.Ledger.Lines;
+
+namespace NutrientLedger.Ledger.Corrections;
+
+/// <summary>
+/// What a statement says of some ledger lines under two registers. Volumes and the masses of nitrogen are exact; oxides, dry matter and
+/// shares are given to nine decimals. At least says that part of the volume, before or after, came without a content.
+/// </summary>
+public sealed record StatedAmounts(
+    StatedAmount VolumeCubicMetres,
+    StatedAmount DisengagedCubicMetres,
+    StatedAmount NotPlacedCubicMetres,
+    StatedAmount TotalNitrogenKilograms,
+    StatedAmount AmmoniumNitrogenKilograms,
+    StatedAmount P2O5Kilograms,
+    StatedAmount K2OKilograms,
+    StatedAmount DryMatterPercent,
+    StatedAmount FlaggedShareOfVolume,
+    bool AtLeast
+)
+{
+    /// <summary>Decimals of what is not exact by nature: a microgram of a kilogram.</summary>
+    internal const int Decimals = 9;
+
+    private const decimal MillilitresPerCubicMetre = 1e6m;
+
+    // Corrected sums are millionths of a microgram.
+    private const long MillionthsPerKilogram = 1_000_000_000_000_000;
+
+    /// <summary>Whether any stated figure differs.</summary>
+    internal bool Differ =>
+        VolumeCubicMetres.Differs
+        || DisengagedCubicMetres.Differs
+        || NotPlacedCubicMetres.Differs
+        || TotalNitrogenKilograms.Differs
+        || AmmoniumNitrogenKilograms.Differs
+        || P2O5Kilograms.Differs
+        || K2OKilograms.Differs
+        || DryMatterPercent.Differs
+        || FlaggedShareOfVolume.Differs;
+
+    /// <summary>The same lines, or lines posted anew, before and after.</summary>
+    public static StatedAmounts Of(SpreadAmounts before, SpreadAmounts after)
+    {
+        return new(
+            Both(amounts => CubicMetres(amounts.Sums.VolumeMillilitres)),
+            Both(amounts => CubicMetres(amounts.Sums.DisengagedMillilitres)),
+            Both(amounts => CubicMetres(amounts.Sums.NotPlacedMillilitres)),
+            Both(amounts => Kilograms(amounts.Calibrated.TotalNitrogen)),
+            Both(amounts => Kilograms(amounts.Calibrated.AmmoniumNitrogen)),
+            Both(amounts => Oxide(amounts.Calibrated.Phosphorus, Oxides.P2O5PerPhosphorus)),
+            Both(amounts => Oxide(amounts.Calibrated.Potassium, Oxides.K2OPerPotassium)),
+            Both(amounts => Rounded(amounts.DryMatter.MeanFraction * 100)),
+            Both(amounts => Rounded(amounts.FlaggedShare)),
+            IsAtLeast(before) || IsAtLeast(after)
+        );
+
+        StatedAmount Both(Func<SpreadAmounts, decimal?> of) => new(of(before), of(after));
+    }
+
+    internal static decimal? Rounded(double? value) =>
+        value is { } number ? Math.Round((decimal)number, Decimals) : null;
+
+    private static decimal? CubicMetres(long millilitres) => millilitres / MillilitresPerCubicMetre;
+
+    // Whole kilograms first: a decimal holds 28 digits, and no sum whatever may break a statement.
+    private static decimal? Kilograms(Int128 millionths) =>
+        (decimal)(millionths / MillionthsPerKilogram)
+        + (decimal)(millionths % MillionthsPerKilogram) / MillionthsPerKilogram;
+
+    private static decimal? Oxide(Int128 millionths, double perElement) =>
+        Math.Round(Kilograms(millionths)!.Value * (decimal)perElement, Decimals);
+
+    private static bool IsAtLeast(SpreadAmounts amounts) =>
+        amounts.TotalNitrogen.AtLeast
+        || amounts.AmmoniumNitrogen.AtLeast
+        || amounts.Phosphorus.AtLeast
+        || amounts.Potassium.AtLeast;
+}

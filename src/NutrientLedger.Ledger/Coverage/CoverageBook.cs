@@ -1,0 +1,98 @@
+namespace NutrientLedger.Ledger.Coverage;
+
+/// <summary>
+/// Ground covered, while it is being posted: for each tile the visits as they were noted. Those of tiles that nobody comes back to are put
+/// away in the tile's stored form, which is smaller.
+/// </summary>
+internal sealed class CoverageBook
+{
+    // Tiles visited since the last rest, those visited before it, and those put away.
+    private Dictionary<TileKey, NotedVisits> visited = [];
+
+    private Dictionary<TileKey, NotedVisits> resting = [];
+
+    private Dictionary<TileKey, StoredTile> putAway = [];
+
+    // Where cells are filled in, one tile after another, so that they lie in the processor's cache.
+    private CoverageTile? desk;
+
+    /// <summary>How many tiles are not put away.</summary>
+    public int TilesOpen => visited.Count + resting.Count;
+
+    /// <summary>How many bytes are noted of visits to tiles that were visited since the last rest.</summary>
+    public long BytesNoted { get; internal set; }
+
+    /// <summary>How many bytes the tiles take that were put away.</summary>
+    public long BytesPutAway { get; private set; }
+
+    /// <summary>The tiles that were visited or put away.</summary>
+    public IEnumerable<TileKey> Keys => visited.Keys.Concat(resting.Keys).Concat(putAway.Keys);
+
+    /// <summary>The tiles with all their cells, each filled in anew.</summary>
+    public IEnumerable<KeyValuePair<TileKey, CoverageTile>> Tiles =>
+        visited
+            .Concat(resting)
+            .Select(tile => KeyValuePair.Create(tile.Key, Filled(tile.Value, new())))
+            .Concat(putAway.Select(tile => KeyValuePair.Create(tile.Key, CoverageTile.Decode(tile.Value.Visits))));
+
+    /// <summary>The covered and overlapped cells of each tile.</summary>
+    public IEnumerable<TileCounts> Counts =>
+        visited
+            .Concat(resting)
+            .Select(tile => TileCounts.Of(tile.Key, Filled(tile.Value, Desk())))
+            .Concat(putAway.Select(tile => TileCounts.Of(tile.Key, tile.Value)));
+
+    /// <summary>Where visits to a tile are noted.</summary>
+    public NotedVisits Of(TileKey key)
+    {
+        if (visited.TryGetValue(key, out var visits))
+            return visits;
+        if (resting.Remove(key, out visits))
+            BytesNoted += visits.Bytes;
+        else
+        {
+            visits = new(this);
+            if (putAway.Remove(key, out var stored))
+            {
+                visits.Add(stored.Visits);
+                BytesPutAway -= stored.Bytes;
+            }
+        }
+        return visited[key] = visits;
+    }
+
+    /// <summary>Puts away the tiles that nobody visited since this was last done; whoever comes back to one takes it up again.</summary>
+    public void Rest()
+    {
+        foreach (var (key, visits) in resting)
+        {
+            var stored = StoredTile.Of(Filled(visits, Desk()));
+            putAway.Add(key, stored);
+            BytesPutAway += stored.Bytes;
+        }
+        resting.Clear();
+        (resting, visited, BytesNoted) = (visited, resting, 0);
+    }
+
+    /// <summary>Takes out the tiles that were put away.</summary>
+    public Dictionary<TileKey, StoredTile> TakeRested()
+    {
+        var taken = putAway;
+        (putAway, BytesPutAway) = ([], 0);
+        return taken;
+    }
+
+    private CoverageTile Desk()
+    {
+        if (desk is null)
+            return desk = new();
+        desk.Clear();
+        return desk;
+    }
+
+    private static CoverageTile Filled(NotedVisits visits, CoverageTile tile)
+    {
+        visits.To(tile);
+        return tile;
+    }
+}

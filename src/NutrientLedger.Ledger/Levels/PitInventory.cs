@@ -1,0 +1,98 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Wording;
+
+namespace NutrientLedger.Ledger.Levels;
+
+/// <summary>
+/// The level of a pit in one hour and the volume by the pit's shape at the hour's last level. A level outside the shape
+/// counts as empty or full, and is marked.
+/// </summary>
+public sealed record PitLevel(
+    DateTimeOffset HourStart,
+    DateTimeOffset LastMeasuredAt,
+    double LastMetres,
+    double LowestMetres,
+    double HighestMetres,
+    double MeanMetres,
+    double VolumeCubicMetres,
+    bool OutsideShape
+);
+
+/// <summary>What an applicator's meter counted from a pit; at least this much when there are intervals nobody can know.</summary>
+public sealed record DrawnByMeter(string ApplicatorId, double CubicMetres, long UnknownIntervals);
+
+/// <summary>
+/// A pit's stock by its level sensor beside what was drawn from it by the applicators' meters. The two are measured apart and
+/// shown apart.
+/// </summary>
+public sealed record PitInventory(
+    string PitId,
+    ImmutableArray<PitLevel> Levels,
+    ImmutableArray<DrawnByMeter> Drawn,
+    double FullCubicMetres,
+    string? Note
+)
+{
+    /// <summary>The newest level; nothing when none was measured.</summary>
+    public PitLevel? Latest => Levels.LastOrDefault();
+
+    /// <summary>The newest volume as a part of the volume at full depth; above 1 when filled beyond it.</summary>
+    public double? ShareFull => FullCubicMetres > 0 ? Latest?.VolumeCubicMetres / FullCubicMetres : null;
+
+    /// <summary>Makes the inventory from the pit's level hours and the lines of the same time; both may come in any order.</summary>
+    public static PitInventory Of(
+        FarmConfiguration configuration,
+        PitRegistered pit,
+        IEnumerable<(LevelKey Key, LevelHour Hour)> levels,
+        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines
+    )
+    {
+        ImmutableArray<PitLevel> series =
+        [
+            .. from level in levels
+            where level.Key.PitId == pit.PitId
+            orderby level.Key.HourStartSeconds
+            select LevelOf(configuration, pit, level.Key, level.Hour),
+        ];
+        var outside = series.Count(level => level.OutsideShape);
+        return new(
+            pit.PitId,
+            series,
+            [.. DrawnFrom(configuration, pit.PitId, lines)],
+            pit.Shape.VolumeCubicMetres(pit.FullDepthMillimetres),
+            outside == 0
+                ? null
+                : $"In {outside} of {Plural.Of(series.Length, "hour")} a level lay outside the pit's shape; check the sensor and the registered shape."
+        );
+    }
+
+    private static PitLevel LevelOf(FarmConfiguration configuration, PitRegistered pit, LevelKey key, LevelHour hour) =>
+        new(
+            ToFarmTime(configuration, key.HourStartSeconds * 1000),
+            ToFarmTime(configuration, hour.LastAtMilliseconds),
+            hour.LastMillimetres / 1000.0,
+            hour.LowestMillimetres / 1000.0,
+            hour.HighestMillimetres / 1000.0,
+            (double)hour.SumMillimetres / hour.Readings / 1000,
+            pit.Shape.VolumeCubicMetres(hour.LastMillimetres),
+            !pit.Shape.Reaches(hour.LowestMillimetres) || !pit.Shape.Reaches(hour.HighestMillimetres)
+        );
+
+    private static IEnumerable<DrawnByMeter> DrawnFrom(
+        FarmConfiguration configuration,
+        string pitId,
+        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines
+    ) =>
+        from line in lines
+        where line.Key.PitId == pitId
+        group line by line.Key.ApplicatorId into metered
+        orderby metered.Key
+        let amounts = SpreadAmounts.Of(configuration, metered)
+        select new DrawnByMeter(metered.Key, amounts.MeteredCubicMetres, amounts.UnknownIntervals);
+
+    private static DateTimeOffset ToFarmTime(FarmConfiguration configuration, long milliseconds) =>
+        configuration.Calendar?.ToFarmTime(milliseconds) ?? DateTimeOffset.FromUnixTimeMilliseconds(milliseconds);
+}

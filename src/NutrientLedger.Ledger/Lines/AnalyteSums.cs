@@ -1,0 +1,11 @@
+namespace NutrientLedger.Ledger.Lines;
+
+/// <summary>
+/// Raw sums of one analyte: volume × concentration as measured (mL × mg/L, so micrograms; mL × ppm for dry matter) and the
+/// volume for which no concentration was there.
+/// </summary>
+public readonly record struct AnalyteSums(Int128 WeightedSum, long MillilitresWithout)
+{
+    public static AnalyteSums operator +(AnalyteSums left, AnalyteSums right) =>
+        new(left.WeightedSum + right.WeightedSum, left.MillilitresWithout + right.MillilitresWithout);
+}

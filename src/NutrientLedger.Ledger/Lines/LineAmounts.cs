@@ -1,0 +1,63 @@
+namespace NutrientLedger.Ledger.Lines;
+
+/// <summary>
+/// The amounts of one ledger line, all whole numbers and additive, so that any order and grouping of the same intervals gives
+/// the same line. Volumes in mL, area in cm², last measured in ms since 1970 (0 when nothing was spread).
+/// </summary>
+public sealed record LineAmounts
+{
+    public static readonly LineAmounts None = new();
+
+    /// <summary>Spread with the tool engaged, at a known place.</summary>
+    public long VolumeMillilitres { get; init; }
+
+    /// <summary>Run through the meter at a known place with the tool not engaged.</summary>
+    public long DisengagedMillilitres { get; init; }
+
+    /// <summary>Metered, but between readings too far apart in time or place to say where.</summary>
+    public long NotPlacedMillilitres { get; init; }
+
+    /// <summary>Engaged volume that rests on readings a rule doubts.</summary>
+    public long FlaggedMillilitres => Flagged[FlagRule.Any].Millilitres;
+
+    /// <summary>What rests on flagged readings, rule by rule.</summary>
+    public FlaggedParts Flagged { get; init; } = FlaggedParts.None;
+
+    /// <summary>Intervals whose volume nobody can know: a meter reset, or neither total nor flow.</summary>
+    public long UnknownIntervals { get; init; }
+
+    /// <summary>Engaged intervals posted.</summary>
+    public long Intervals { get; init; }
+
+    public long AreaTravelledSquareCentimetres { get; init; }
+
+    public long LastMeasuredAtMilliseconds { get; init; }
+
+    public AnalyteSums DryMatter { get; init; }
+
+    public AnalyteSums TotalNitrogen { get; init; }
+
+    public AnalyteSums AmmoniumNitrogen { get; init; }
+
+    public AnalyteSums Phosphorus { get; init; }
+
+    public AnalyteSums Potassium { get; init; }
+
+    public static LineAmounts operator +(LineAmounts left, LineAmounts right) =>
+        new()
+        {
+            VolumeMillilitres = left.VolumeMillilitres + right.VolumeMillilitres,
+            DisengagedMillilitres = left.DisengagedMillilitres + right.DisengagedMillilitres,
+            NotPlacedMillilitres = left.NotPlacedMillilitres + right.NotPlacedMillilitres,
+            Flagged = left.Flagged + right.Flagged,
+            UnknownIntervals = left.UnknownIntervals + right.UnknownIntervals,
+            Intervals = left.Intervals + right.Intervals,
+            AreaTravelledSquareCentimetres = left.AreaTravelledSquareCentimetres + right.AreaTravelledSquareCentimetres,
+            LastMeasuredAtMilliseconds = Math.Max(left.LastMeasuredAtMilliseconds, right.LastMeasuredAtMilliseconds),
+            DryMatter = left.DryMatter + right.DryMatter,
+            TotalNitrogen = left.TotalNitrogen + right.TotalNitrogen,
+            AmmoniumNitrogen = left.AmmoniumNitrogen + right.AmmoniumNitrogen,
+            Phosphorus = left.Phosphorus + right.Phosphorus,
+            Potassium = left.Potassium + right.Potassium,
+        };
+}

@@ -1,0 +1,161 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Lines;
+
+namespace NutrientLedger.Ledger.Posting;
+
+/// <summary>
+/// Lines, coverage and level hours as they are being posted: a whole ledger in memory, or the addition that one batch of
+/// entries makes to a stored one. Where only what is touched is posted, coverage that is not touched is left out; and all of it
+/// where nobody asks for it.
+/// </summary>
+public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = true)
+{
+    private Dictionary<LineKey, LineAmounts> lines = [];
+
+    private readonly CoverageBook coverage = new();
+
+    private Dictionary<LevelKey, LevelHour> levels = [];
+
+    // The postings of the senders that were met, under the register they were met with; nothing where nothing is posted.
+    private readonly Dictionary<string, SpreadPosting?> postings = [];
+
+    private FarmConfiguration? cachedConfiguration;
+
+    public IReadOnlyDictionary<LineKey, LineAmounts> Lines
+    {
+        get
+        {
+            foreach (var posting in postings.Values)
+                posting?.Close();
+            return lines;
+        }
+    }
+
+    /// <summary>The tiles that were visited, filled in anew each time.</summary>
+    public IReadOnlyDictionary<TileKey, CoverageTile> Tiles => coverage.Tiles.ToDictionary();
+
+    public IReadOnlyCollection<TileKey> TileKeys => [.. coverage.Keys];
+
+    /// <summary>Covered and overlapped cells of each field and season.</summary>
+    public IReadOnlyList<CoverageRows> Coverage() => CoverageRows.Of(coverage.Counts);
+
+    /// <summary>How many tiles are not put away.</summary>
+    public int TilesOpen => coverage.TilesOpen;
+
+    /// <summary>How many bytes are noted of visits to tiles that were visited since the last rest.</summary>
+    public long BytesNoted => coverage.BytesNoted;
+
+    /// <summary>How many bytes the tiles take that were put away.</summary>
+    public long BytesPutAway => coverage.BytesPutAway;
+
+    public IReadOnlyDictionary<LevelKey, LevelHour> Levels => levels;
+
+    /// <summary>Posts one entry by the rules of DEVELOPERS.md "Posting, exactly"; rare entries and weather post nothing.</summary>
+    public void Post(IJournalEvent @event, DateTimeOffset recordedAt, FarmConfiguration configuration)
+    {
+        switch (@event)
+        {
+            case SpreadingMeasured measured:
+                Post(measured.Batch, recordedAt, configuration);
+                break;
+            case StorageLevelMeasured measured:
+                Post(measured.Batch, recordedAt, configuration);
+                break;
+            default:
+                break;
+        }
+    }
+
+    /// <summary>All of this book that a correction does not touch; the packs of what it does can be posted on top.</summary>
+    public LedgerAccumulator Untouched(Touched touched)
+    {
+        var left = new LedgerAccumulator(touched, withCoverage);
+        foreach (var (key, amounts) in Lines)
+            if (!touched.Applicators.Contains(key.ApplicatorId))
+                left.lines.Add(key, amounts);
+        foreach (var (key, tile) in coverage.Tiles)
+            if (!touched.Fields.Contains(key.FieldId))
+                left.Add(key, tile.Encode());
+        if (!touched.Levels)
+            foreach (var (key, hour) in levels)
+                left.levels.Add(key, hour);
+        return left;
+    }
+
+    /// <summary>Whether visits are noted; those that stand in copied tiles already are not.</summary>
+    internal bool Covers(string applicatorId, string fieldId) =>
+        withCoverage && (only?.Covers(applicatorId, fieldId) ?? true);
+
+    /// <summary>Adds to a tile what is stored of it.</summary>
+    public void Add(TileKey key, byte[] visits) => coverage.Of(key).Add(visits);
+
+    /// <summary>Puts away the tiles that nobody visited since this was last done; whoever comes back to one takes it up again.</summary>
+    public void Rest()
+    {
+        coverage.Rest();
+        foreach (var posting in postings.Values)
+            posting?.LeaveTiles();
+    }
+
+    /// <summary>
+    /// Takes out all lines and level hours, and the tiles that were put away: so a season can be posted with little in memory. What comes
+    /// later is to be added to what was taken out.
+    /// </summary>
+    public LedgerAddition TakeRested()
+    {
+        var taken = new LedgerAddition(Lines, coverage.TakeRested(), levels);
+        (lines, levels) = ([], []);
+        return taken;
+    }
+
+    /// <summary>Takes out everything.</summary>
+    public LedgerAddition TakeAll()
+    {
+        Rest();
+        Rest();
+        return TakeRested();
+    }
+
+    internal void Add(LineKey key, LineAmounts amounts) =>
+        lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;
+
+    internal NotedVisits Visits(TileKey key) => coverage.Of(key);
+
+    private void Add(LevelKey key, LevelHour hour) =>
+        levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;
+
+    private void Post(ReadingBatch<SpreadReading> batch, DateTimeOffset recordedAt, FarmConfiguration configuration)
+    {
+        if (cachedConfiguration != configuration)
+        {
+            _ = Lines;
+            postings.Clear();
+            cachedConfiguration = configuration;
+        }
+        if (!postings.TryGetValue(batch.EquipmentId, out var posting))
+            postings[batch.EquipmentId] = posting = SpreadPosting.Of(this, configuration, batch.EquipmentId);
+        posting?.Post(batch, recordedAt);
+    }
+
+    private void Post(ReadingBatch<LevelReading> batch, DateTimeOffset recordedAt, FarmConfiguration configuration)
+    {
+        if (configuration.Calendar is not { } calendar)
+            return;
+        var sound = QuestionableTime.SoundTimes(recordedAt, calendar);
+        var decided = configuration.Decided(batch.EquipmentId, TelemetryStream.Store, batch.Boot);
+        var seq = batch.FirstSeq;
+        foreach (var reading in batch.Readings)
+        {
+            if (
+                decided[seq++].Read(reading, sound) is { MeasuredAtMilliseconds: var at, LevelMillimetres: { } level }
+                && configuration.PitMeasuredBy(batch.EquipmentId, at) is { } pitId
+            )
+                Add(new LevelKey(pitId, calendar.HourStartSeconds(at)), LevelHour.Of(at, level));
+        }
+    }
+}

@@ -1,0 +1,12 @@
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Lines;
+
+namespace NutrientLedger.Ledger.Posting;
+
+/// <summary>What was taken out of a book to be written: lines and level hours that add to what is there, and tiles that were visited.</summary>
+public sealed record LedgerAddition(
+    IReadOnlyDictionary<LineKey, LineAmounts> Lines,
+    IReadOnlyDictionary<TileKey, StoredTile> Tiles,
+    IReadOnlyDictionary<LevelKey, LevelHour> Levels
+);

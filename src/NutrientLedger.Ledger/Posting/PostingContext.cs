@@ -1,0 +1,68 @@
+using NutrientLedger.Agronomy;
+using NutrientLedger.Ledger.Configuration;
+
+namespace NutrientLedger.Ledger.Posting;
+
+/// <summary>
+/// All that the register says about one applicator for a short while: its lines' season, hour, pit and sensor, and the map of
+/// fields. Readings follow each other closely, so it is looked up once and holds for hundreds of them.
+/// </summary>
+internal sealed record PostingContext(
+    long FromMilliseconds,
+    long UntilMilliseconds,
+    int Season,
+    long HourStartSeconds,
+    string PitId,
+    MountedSensor? Sensor,
+    FieldMap? Fields,
+    FlagRules Flags
+)
+{
+    // Clocks are set, and offsets differ, by whole quarters of an hour; within one the hour, day and season stay the same.
+    private const long QuarterHour = 900_000;
+
+    public bool Holds(long milliseconds) => milliseconds >= FromMilliseconds && milliseconds < UntilMilliseconds;
+
+    public static PostingContext At(
+        ConfigurationIndex configuration,
+        FarmCalendar calendar,
+        string applicatorId,
+        long milliseconds
+    )
+    {
+        var sources = configuration.Sources.GetValueOrDefault(applicatorId);
+        var sensors = configuration.SpreadingSensors.GetValueOrDefault(applicatorId);
+        var maps = configuration.FieldMaps;
+        var ownLimits = configuration.Limits.GetValueOrDefault(applicatorId);
+        var farmLimits = configuration.Limits.GetValueOrDefault("");
+        var quarter = FloorDivision.Divide(milliseconds, QuarterHour) * QuarterHour;
+        long[] since =
+        [
+            quarter,
+            maps.Since(milliseconds),
+            sources?.Since(milliseconds) ?? quarter,
+            sensors?.Since(milliseconds) ?? quarter,
+            ownLimits?.Since(milliseconds) ?? quarter,
+            farmLimits?.Since(milliseconds) ?? quarter,
+        ];
+        long[] until =
+        [
+            quarter + QuarterHour,
+            maps.Until(milliseconds),
+            sources?.Until(milliseconds) ?? long.MaxValue,
+            sensors?.Until(milliseconds) ?? long.MaxValue,
+            ownLimits?.Until(milliseconds) ?? long.MaxValue,
+            farmLimits?.Until(milliseconds) ?? long.MaxValue,
+        ];
+        return new(
+            since.Max(),
+            until.Min(),
+            calendar.SeasonAt(milliseconds),
+            calendar.HourStartSeconds(milliseconds),
+            sources?.At(milliseconds)?.PitId ?? "",
+            sensors?.At(milliseconds),
+            maps.At(milliseconds),
+            new(ownLimits?.At(milliseconds) ?? farmLimits?.At(milliseconds))
+        );
+    }
+}

@@ -1,0 +1,160 @@
+using System.Globalization;
+using NutrientLedger.Agronomy.Statistics;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Wording;
+
+namespace NutrientLedger.Ledger.Readings;
+
+/// <summary>
+/// Looks for what one reading alone cannot show: values that stand still, leap or drift. The limits are common practice, no source;
+/// they are chosen so that a season without trouble gives next to nothing. What is found is for a person to decide.
+/// </summary>
+public static class ReadingFindings
+{
+    // Wide enough that two minutes of a fouled window, once a second, are the lesser part of what they are compared with.
+    private const int ContentsToEachSide = 150;
+
+    // A value is far when it lies more than six robust standard deviations from the median around it.
+    private const double FarDeviations = 6;
+
+    // Noise of an optical sensor is not below 2 % of the content and one last digit.
+    private const double DeviationShareMin = 0.02;
+
+    // Far values with at most so many numbers between them are one finding.
+    private const long SameRun = 10;
+
+    private const int StuckReadings = 120;
+    private const int OthersMoved = 10;
+
+    // A trend is reported beyond 15 % of the content in the time looked at and beyond three and a half standard errors,
+    // which needs three quarters of an hour at least.
+    private const double DriftShare = 0.15;
+    private const double DriftErrors = 3.5;
+    private const long DriftPartMilliseconds = 300_000;
+    private const int DriftPartsMin = 9;
+
+    private static readonly (string Name, Func<SpreadReading, long?> Value)[] Contents =
+    [
+        ("dryMatter", reading => reading.DryMatterPartsPerMillion),
+        ("totalNitrogen", reading => reading.TotalNitrogenMilligramsPerLitre),
+        ("ammoniumNitrogen", reading => reading.AmmoniumNitrogenMilligramsPerLitre),
+        ("phosphorus", reading => reading.PhosphorusMilligramsPerLitre),
+        ("potassium", reading => reading.PotassiumMilligramsPerLitre),
+    ];
+
+    /// <summary>A flow of nothing stands still rightly.</summary>
+    private static readonly (string Name, Func<SpreadReading, long?> Value) Flow = (
+        "flow",
+        reading => reading.FlowMillilitresPerSecond is 0 ? null : reading.FlowMillilitresPerSecond
+    );
+
+    public static IEnumerable<ReadingFinding> Of(ReadingSeries<SpreadReading> series)
+    {
+        var columns = Contents.Append(Flow).Select(column => (column.Name, Values: series.Of(column.Value))).ToArray();
+        foreach (var (name, values) in columns)
+        {
+            VoidedPart? part = name == Flow.Name ? null : VoidedPart.Composition;
+            var others = columns.Where(other => other.Name != name).Select(other => other.Values).ToArray();
+            foreach (var found in Stuck(values))
+                if (others.Any(other => Moves(other, found.First.Seq, found.Last.Seq)))
+                    yield return series.Finding(FindingKind.Stuck, name, found.First, found.Last, found.Words, part);
+            if (part is null)
+                continue;
+            foreach (var found in Spikes(values, ContentsToEachSide, middle => Math.Max(middle * DeviationShareMin, 1)))
+                yield return series.Finding(FindingKind.Spike, name, found.First, found.Last, found.Words, part);
+            if (Drift(values) is { } drift)
+                yield return series.Finding(FindingKind.Drift, name, drift.First, drift.Last, drift.Words, part);
+        }
+    }
+
+    public static IEnumerable<ReadingFinding> Of(ReadingSeries<LevelReading> series)
+    {
+        var levels = series.Of(reading => reading.LevelMillimetres);
+        foreach (var found in Spikes(levels, CleanedLevels.ToEachSide, _ => CleanedLevels.MinDeviationMillimetres))
+            yield return series.Finding(
+                FindingKind.Spike,
+                "level",
+                found.First,
+                found.Last,
+                found.Words,
+                VoidedPart.Level
+            );
+    }
+
+    private static IEnumerable<(SeriesValue First, SeriesValue Last, string Words)> Stuck(SeriesValue[] values)
+    {
+        for (var first = 0; first < values.Length; )
+        {
+            var beyond = first + 1;
+            while (beyond < values.Length && values[beyond].Value.Equals(values[first].Value))
+                beyond++;
+            if (beyond - first >= StuckReadings)
+                yield return (
+                    values[first],
+                    values[beyond - 1],
+                    $"the same to the last digit in {beyond - first} readings, while other values moved"
+                );
+            first = beyond;
+        }
+    }
+
+    private static bool Moves(SeriesValue[] other, long first, long last) =>
+        other.Where(value => value.Seq >= first && value.Seq <= last).Select(value => value.Value).Distinct().Count()
+        >= OthersMoved;
+
+    private static IEnumerable<(SeriesValue First, SeriesValue Last, string Words)> Spikes(
+        SeriesValue[] values,
+        int toEachSide,
+        Func<double, double> deviationMin
+    )
+    {
+        var around = RunningMedian.Around([.. values.Select(value => value.Value)], toEachSide);
+        double Times(int place) =>
+            Math.Abs(values[place].Value - around[place].Median)
+            / Math.Max(around[place].Deviation, deviationMin(around[place].Median));
+        int[] far = [.. Enumerable.Range(0, values.Length).Where(place => Times(place) > FarDeviations)];
+        for (var first = 0; first < far.Length; )
+        {
+            var beyond = first + 1;
+            while (beyond < far.Length && values[far[beyond]].Seq - values[far[beyond - 1]].Seq <= SameRun)
+                beyond++;
+            var worst = far[first..beyond].MaxBy(Times);
+            yield return (
+                values[far[first]],
+                values[far[beyond - 1]],
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{Plural.Of(beyond - first, "reading")}, up to {Times(worst):F0} times the usual deviation from those around: {values[worst].Value:F0} where {around[worst].Median:F0} is usual"
+                )
+            );
+            first = beyond;
+        }
+    }
+
+    private static (SeriesValue First, SeriesValue Last, string Words)? Drift(SeriesValue[] values)
+    {
+        (double X, double Y)[] parts =
+        [
+            .. values
+                .GroupBy(value => Math.Floor(value.AtMilliseconds / (double)DriftPartMilliseconds))
+                .OrderBy(part => part.Key)
+                .Select(part => (part.Key, RunningMedian.Of(part.Select(value => value.Value)))),
+        ];
+        if (parts.Length < DriftPartsMin || RobustTrend.Of(parts) is not { } trend)
+            return null;
+        var share = trend.Slope * (parts[^1].X - parts[0].X) / RunningMedian.Of(parts.Select(part => part.Y));
+        return Math.Abs(share) > DriftShare && Math.Abs(trend.StandardErrors) > DriftErrors
+            ? (
+                values[0],
+                values[^1],
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{(share > 0 ? "rose" : "fell")} by {Math.Abs(share):P0} all along ({Math.Abs(trend.StandardErrors):F0} standard errors from standing still); the manure itself may have changed, so take a sample first"
+                )
+            )
+            : null;
+    }
+}

@@ -1,0 +1,54 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal;
+
+namespace NutrientLedger.Ledger.Readings;
+
+/// <summary>
+/// Readings of one sender, stream and boot in the order of their numbers, as they are to be read after all decisions. Those that
+/// stay out are not among them; voided values count as not there.
+/// </summary>
+public sealed record ReadingSeries<TReading>(
+    string EquipmentId,
+    long Boot,
+    ImmutableArray<(long Seq, TReading Reading)> Readings
+)
+    where TReading : struct, IReading<TReading>
+{
+    /// <summary>The readings that have a value of this kind, with it.</summary>
+    internal SeriesValue[] Of(Func<TReading, long?> value) =>
+        [
+            .. Readings
+                .Select(known => (known, Value: value(known.Reading)))
+                .Where(one => one.Value is not null)
+                .Select(one => new SeriesValue(
+                    one.known.Seq,
+                    one.known.Reading.MeasuredAtMilliseconds,
+                    one.Value!.Value
+                )),
+        ];
+
+    internal ReadingFinding Finding(
+        FindingKind kind,
+        string measured,
+        SeriesValue first,
+        SeriesValue last,
+        string howStrong,
+        NutrientLedger.Journal.Readings.VoidedPart? part
+    ) =>
+        new(
+            kind,
+            measured,
+            EquipmentId,
+            TReading.Stream,
+            Boot,
+            first.Seq,
+            last.Seq,
+            Math.Min(first.AtMilliseconds, last.AtMilliseconds),
+            Math.Max(first.AtMilliseconds, last.AtMilliseconds),
+            howStrong,
+            part
+        );
+}
+
+/// <summary>One value of a series.</summary>
+internal readonly record struct SeriesValue(long Seq, long AtMilliseconds, double Value);

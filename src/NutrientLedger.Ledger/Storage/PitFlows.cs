@@ -1,0 +1,98 @@
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Wording;
+
+namespace NutrientLedger.Ledger.Storage;
+
+/// <summary>What came into a pit and left it in a period besides what applicators drew by meter.</summary>
+internal static class PitFlows
+{
+    private const long MillilitresInALitre = 1_000;
+
+    public static IEnumerable<MeasuredVolume> Inflow(PitPeriod period)
+    {
+        foreach (var kind in Enum.GetValues<InflowKind>())
+            if (PitInflow.Of(period, kind) is { } running)
+                yield return running;
+        if (PitWeather.Rain(period) is { } rain)
+            yield return rain;
+        var moved = period
+            .Configuration.Recorded<PitTransferred>()
+            .Where(moved => period.Holds(moved.MovedAt))
+            .ToArray();
+        foreach (
+            var (transfer, place) in moved.Where(moved => moved.ToPitId == period.Pit.PitId).Select((m, i) => (m, i))
+        )
+            yield return Measured(
+                period,
+                $"transfer {place + 1} from {transfer.FromPitId}",
+                transfer.VolumeMillilitres,
+                transfer.Deviation,
+                PitMeasurement.Transfer
+            );
+    }
+
+    public static IEnumerable<MeasuredVolume> Outflow(PitPeriod period)
+    {
+        var pitId = period.Pit.PitId;
+        var hauled = period.Configuration.Recorded<LoadsHauled>();
+        foreach (
+            var (loads, place) in hauled
+                .Where(loads => loads.PitId == pitId && period.Holds(loads.HauledAt))
+                .Select((loads, place) => (loads, place))
+        )
+            yield return Measured(
+                period,
+                $"hand loads {place + 1} ({Plural.Of(loads.Loads, "load")})",
+                loads.Loads * loads.FillVolumeMillilitres * loads.ShareFilledThousandths / 1000.0,
+                loads.Deviation,
+                PitMeasurement.HandLoads
+            );
+        var moved = period
+            .Configuration.Recorded<PitTransferred>()
+            .Where(moved => period.Holds(moved.MovedAt))
+            .ToArray();
+        foreach (var (transfer, place) in moved.Where(moved => moved.FromPitId == pitId).Select((m, i) => (m, i)))
+            yield return Measured(
+                period,
+                $"transfer {place + 1} to {transfer.ToPitId}",
+                transfer.VolumeMillilitres,
+                transfer.Deviation,
+                PitMeasurement.Transfer
+            );
+        if (PitWeather.Evaporation(period) is { } evaporation)
+            yield return evaporation;
+    }
+
+    internal static MeasuredVolume Measured(
+        PitPeriod period,
+        string measurement,
+        double millilitres,
+        StatedDeviation? stated,
+        PitMeasurement of
+    )
+    {
+        var usual = PitDeviations.Usual(period, of);
+        return new(
+            measurement,
+            Whole(millilitres),
+            AtLeastALitre(stated?.Size ?? usual.Size * Math.Abs(millilitres)),
+            KnownFrom(stated, usual)
+        );
+    }
+
+    internal static string KnownFrom(StatedDeviation? stated, KnownDeviation usual) =>
+        stated?.Source switch
+        {
+            null => usual.KnownFrom,
+            DeviationSource.DataSheet => "stated: data sheet",
+            DeviationSource.CommonPractice => "stated: common practice, no source",
+            DeviationSource.EstimatedFromData => "stated: estimated from data",
+            _ => "stated: judged by whoever measured",
+        };
+
+    internal static long Whole(double millilitres) => (long)Math.Round(millilitres, MidpointRounding.AwayFromZero);
+
+    // Nothing is known without any error; a litre keeps a measured nothing from being beyond all doubt.
+    internal static long AtLeastALitre(double millilitres) => Math.Max(MillilitresInALitre, Whole(millilitres));
+}

@@ -1,0 +1,89 @@
+using System.Collections.Immutable;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Wording;
+
+namespace NutrientLedger.Ledger.Storage;
+
+/// <summary>
+/// What is to be said of a pit and a period: the sum to the millilitre, the witnesses under their balances, what was spread where,
+/// and what stayed untold.
+/// </summary>
+public sealed record ReconciledPitPeriod(
+    PitPeriod Period,
+    PitReconciliation Reconciliation,
+    SpreadAmounts OnFields,
+    SpreadAmounts OutsideFields,
+    ImmutableArray<string> Notes
+)
+{
+    /// <summary>What an applicator's meter is called among the witnesses.</summary>
+    public static string MeterName(string applicatorId) => $"the flow meter of {applicatorId}";
+
+    public string Finding => PitFinding.Of(Reconciliation);
+
+    /// <summary>
+    /// Days until the pit is filled to its full depth when inflow goes on as it was in the period, without rain and evaporation to
+    /// come; nothing when no level is known or nothing runs in.
+    /// </summary>
+    public double? DaysOfRoom
+    {
+        get
+        {
+            var (pit, inflow) = (Period.Pit, Reconciliation.Input.Inflow.Where(flow => flow.Measurement != "rain"));
+            var keptFree = pit.Shape.DepthMillimetres - pit.FullDepthMillimetres;
+            return Period.Levels.MillimetresAt(Period.Until) is { } level
+                ? StorageRoom.Days(
+                    pit.Shape,
+                    (int)level,
+                    new(keptFree, 0, 0),
+                    new(inflow.Sum(flow => flow.Millilitres) / 1e6 / Period.Days)
+                )
+                : null;
+        }
+    }
+
+    /// <summary>By how much more the sensor says the pit was drawn down because readings were left out as waves, foam or dropouts; nothing without a sensor.</summary>
+    public long? DrawnDownByFilterMillilitres =>
+        Reconciliation.Input.Sensor?.DrawnDownMillilitres
+        - PitStocks.BySensor(Period with { Levels = Period.Levels.Uncleaned })?.DrawnDownMillilitres;
+
+    /// <summary>What the farm's meters counted in the period that no source names a pit for: it is in no pit's sum.</summary>
+    public SpreadAmounts FromNoPit =>
+        SpreadAmounts.Of(
+            Period.Configuration,
+            Period.Lines.Where(line => line.Key.PitId.Length == 0 && Period.Holds(line.Key.HourStartSeconds * 1000))
+        );
+
+    /// <summary>What the level did while nothing was drawn, in words; nothing when it moved by no more than inflow, evaporation and chance explain.</summary>
+    public string? IdleFinding(Func<double, string>? volume = null) =>
+        IdleStretch.Moving([.. IdleStretch.Of(Period)]) is [var worst, ..]
+            ? PitFinding.OfIdle(worst.UnexplainedCubicMetres, worst.Hours, worst.RainIsKnown, volume)
+            : null;
+
+    public ImmutableArray<DrawnNutrient> DrawnNutrients => PitNutrients.Drawn(Period, Reconciliation);
+
+    /// <summary>Nutrients in the pit at the end of the period, each with its age.</summary>
+    public ImmutableArray<StoredNutrient> StoredNutrients => PitNutrients.Stored(Period);
+
+    public static ReconciledPitPeriod Of(PitPeriod period)
+    {
+        var inflow = PitFlows.Inflow(period).ToImmutableArray();
+        var outflow = PitFlows.Outflow(period).ToImmutableArray();
+        var input = new PitBalanceInput(
+            PitStocks.BySensor(period),
+            PitStocks.ByTape(period, inflow.Sum(flow => flow.Millilitres)),
+            inflow,
+            outflow,
+            [.. PitDraws.Of(period)]
+        );
+        var drawn = period.Drawn.ToLookup(line => line.Key.FieldId.Length > 0);
+        return new(
+            period,
+            PitReconciliation.Of(input),
+            SpreadAmounts.Of(period.Configuration, drawn[true]),
+            SpreadAmounts.Of(period.Configuration, drawn[false]),
+            [.. PitNotes.On(period, input)]
+        );
+    }
+}

@@ -1,0 +1,93 @@
+using System.Globalization;
+using NutrientLedger.Agronomy.Storage;
+
+namespace NutrientLedger.Ledger.Wording;
+
+/// <summary>Says in sentences what a reconciliation found, so that nobody has to read a test figure.</summary>
+public static class PitFinding
+{
+    // One false alarm in twenty, over all witnesses together.
+    private const double Confidence = 0.95;
+
+    /// <summary>What was found, with volumes in m³ unless the reader wants them written otherwise.</summary>
+    public static string Of(PitReconciliation reconciliation, Func<double, string>? volume = null) =>
+        reconciliation switch
+        {
+            { Closure: PitClosure.CannotTell } when !reconciliation.MeasuredValues.Any() =>
+                "Nothing was measured or recorded for this pit in this time.",
+            { Closure: PitClosure.CannotTell } =>
+                "Too few witnesses: at least two of level, tape, meter and area × set rate must tell of the same manure.",
+            { Closure: PitClosure.Closes } => "All measurements agree.",
+            { SuspectedErrors: [] } => "The witnesses contradict each other, and no single error explains it.",
+            { SuspectedErrors: [var one] } => Describe(one, volume ?? CubicMetres) + ".",
+            _ =>
+                $"Not to be told apart by what was measured: {string.Join("; or ", reconciliation.SuspectedErrors.Select(error => Describe(error, volume ?? CubicMetres)))}. "
+                    + "Two tape readings, before and after, tell the sensor from a loss; a set rate tells the meter from both.",
+        };
+
+    /// <summary>
+    /// What it means when the level moved while nothing was drawn: so many m³ left unseen, or came in where below zero. The level alone
+    /// cannot tell a sensor from a pit, so both are named.
+    /// </summary>
+    public static string OfIdle(double unseen, double hours, bool rainIsKnown, Func<double, string>? volume = null)
+    {
+        var moved = (volume ?? CubicMetres)(Math.Abs(unseen));
+        var without = rainIsKnown ? "drawing, loads, transfers or rain" : "drawing, loads or transfers";
+        var rain = rainIsKnown ? "" : "rain fell, which nobody measured, ";
+        return Text($"In {hours:0.#} hours without {without} the level ")
+            + (
+                unseen > 0
+                    ? $"fell by {moved} more than inflow and evaporation explain: the level sensor drifts, or the pit leaks. "
+                    : $"rose by {moved} more than inflow explains: the level sensor drifts, {rain}or something ran in that nobody recorded. "
+            )
+            + "Two tape readings some hours apart tell which.";
+    }
+
+    /// <summary>The test of all witnesses together.</summary>
+    public static string Test(PitReconciliation reconciliation) =>
+        reconciliation.Balance is not { DegreesOfFreedom: > 0 } balance
+            ? "No witness checks another, so nothing can be tested."
+            : Text(
+                $"Errors as large as stated bring differences as large as these in {Cases(balance.Chance)} (χ² = {balance.ChiSquare:0.0} from {balance.DegreesOfFreedom} independent checks)."
+            );
+
+    /// <summary>The test of one witness: whether it had to be moved further than its error explains.</summary>
+    public static string Test(PitReconciliation reconciliation, string measurement)
+    {
+        var adjustment = reconciliation
+            .Balance?.Flows.FirstOrDefault(flow => flow.Name == measurement)
+            ?.NormalizedAdjustment;
+        return adjustment is null
+            ? "nothing checks it"
+            : Text(
+                $"{(adjustment > reconciliation.Balance!.AdjustmentLimit(Confidence) ? "beyond chance" : "within chance")} ({adjustment:0.0} deviations)"
+            );
+    }
+
+    private static string Cases(double chance) =>
+        chance < 0.001 ? "fewer than 1 of 1,000 cases"
+        : chance < 0.095 ? Text($"{1000 * chance:0} of 1,000 cases")
+        : Text($"{100 * chance:0} of 100 cases");
+
+    private static string Describe(SuspectedGrossError error, Func<double, string> volume)
+    {
+        return error.Measurement == PitMeasuredValue.Loss
+                ? $"{volume(error.EstimateFromOthers)} left the pit and never came through the meter: look for a leak"
+            : error is { Measured: < 0 } or { EstimateFromOthers: < 0 }
+                ? $"{error.Measurement} says that the content {Moved(error.Measured)}, all others together that it {Moved(error.EstimateFromOthers)}"
+            : error.EstimateFromOthers == 0
+                ? $"{error.Measurement} says {volume(error.Measured)} where all others say nothing"
+            : Text(
+                $"{error.Measurement} says {Math.Abs(Share(error)):0.0} % {(Share(error) > 0 ? "more" : "less")} than all others together allow ({volume(error.Measured)} against {volume(error.EstimateFromOthers)})"
+            );
+
+        // Told of a stock is by how much it was drawn down; where a pit filled up, that is below zero.
+        string Moved(double drawnDown) => $"{(drawnDown < 0 ? "rose" : "fell")} by {volume(Math.Abs(drawnDown))}";
+    }
+
+    private static double Share(SuspectedGrossError error) => 100 * (error.Measured / error.EstimateFromOthers - 1);
+
+    private static string CubicMetres(double cubicMetres) => Text($"{cubicMetres:N1} m³");
+
+    private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

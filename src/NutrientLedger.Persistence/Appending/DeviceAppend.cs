@@ -1,0 +1,129 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Weather;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Messages;
+using NutrientLedger.Persistence.ReceivedRanges;
+
+namespace NutrientLedger.Persistence.Appending;
+
+/// <summary>What a batch holds of one sender's stream and boot, and what became of it.</summary>
+internal sealed record DeviceAppendResult(
+    IReadOnlyList<AppendResult> Results,
+    IReadOnlyList<NewEvent> Events,
+    ReceivedRangeRow Received,
+    DateTimeOffset? LastMeasuredAt,
+    long? ClockLagMilliseconds
+);
+
+/// <summary>Takes one sender's part of a batch through its seen row: what is new becomes entries, the rest is counted.</summary>
+internal static class DeviceAppend
+{
+    /// <summary>The sender, stream and boot of a pack.</summary>
+    public static SequenceKey KeyOf(DecodedMessage arrived) =>
+        arrived.Event switch
+        {
+            SpreadingMeasured measured => Key(arrived.FarmId, measured.Batch),
+            StorageLevelMeasured measured => Key(arrived.FarmId, measured.Batch),
+            WeatherMeasured measured => Key(arrived.FarmId, measured.Batch),
+            _ => throw new ArgumentException($"{arrived.Event.GetType().Name} is not telemetry.", nameof(arrived)),
+        };
+
+    /// <summary>Takes the packs in, in order of arrival.</summary>
+    public static DeviceAppendResult Append(
+        SequenceKey key,
+        ReceivedRangeRow row,
+        IReadOnlyList<DecodedMessage> arrived,
+        FarmConfiguration configuration,
+        DateTimeOffset now
+    ) =>
+        key.Stream switch
+        {
+            TelemetryStream.Spread => Append(
+                key,
+                row,
+                Batches(arrived, (SpreadingMeasured measured) => measured.Batch),
+                batch => new SpreadingMeasured(batch),
+                configuration,
+                now
+            ),
+            TelemetryStream.Store => Append(
+                key,
+                row,
+                Batches(arrived, (StorageLevelMeasured measured) => measured.Batch),
+                batch => new StorageLevelMeasured(batch),
+                configuration,
+                now
+            ),
+            _ => Append(
+                key,
+                row,
+                Batches(arrived, (WeatherMeasured measured) => measured.Batch),
+                batch => new WeatherMeasured(batch),
+                configuration,
+                now
+            ),
+        };
+
+    private static DeviceAppendResult Append<TReading>(
+        SequenceKey key,
+        ReceivedRangeRow row,
+        IEnumerable<ReadingBatch<TReading>> batches,
+        Func<ReadingBatch<TReading>, IJournalEvent> toEvent,
+        FarmConfiguration configuration,
+        DateTimeOffset now
+    )
+        where TReading : struct, IReading<TReading>
+    {
+        var received = row.ToRangeSet<TReading>();
+        var results = new List<AppendResult>();
+        long? lastMeasured = null;
+        long? lag = null;
+        foreach (var batch in batches)
+        {
+            if (received.RejectionReason(batch.FirstSeq, batch.Readings.Length) is { } reason)
+            {
+                results.Add(new AppendResult.Rejected(reason));
+                continue;
+            }
+            lag = ClockLag.Min(
+                lag,
+                ClockLag.Of(batch, received.Ranges is [.., var highest] ? highest.LastSeq : 0, now)
+            );
+            var added = received.Add(batch.FirstSeq, batch.Readings);
+            var questionable = QuestionableTime.Count(batch with { Readings = added }, now, configuration);
+            results.Add(new AppendResult.Stored(added.Length, batch.Readings.Length - added.Length, questionable));
+            if (questionable == 0 && added.Length > 0)
+                lastMeasured = Math.Max(lastMeasured ?? long.MinValue, added.Max(r => r.MeasuredAtMilliseconds));
+        }
+        var streamKey = FormattableString.Invariant($"{key.EquipmentId}/{key.StreamName}/{now.UtcDateTime:yyyy-MM-dd}");
+        var events = received
+            .ToBatches(key.EquipmentId, key.Boot)
+            .Select(batch => new NewEvent(
+                streamKey,
+                EventIds.OfBatch(key.FarmId, key.Stream, key.EquipmentId, key.Boot, batch.FirstSeq),
+                toEvent(batch)
+            ))
+            .ToArray();
+        return new(
+            results,
+            events,
+            events.Length == 0 ? row : row.With(key, received, now),
+            lastMeasured is { } last ? DateTimeOffset.FromUnixTimeMilliseconds(last) : null,
+            lag
+        );
+    }
+
+    private static IEnumerable<ReadingBatch<TReading>> Batches<TEntry, TReading>(
+        IReadOnlyList<DecodedMessage> arrived,
+        Func<TEntry, ReadingBatch<TReading>> batch
+    )
+        where TEntry : IJournalEvent
+        where TReading : struct, IReading<TReading> => arrived.Select(message => batch((TEntry)message.Event));
+
+    private static SequenceKey Key<TReading>(string farmId, ReadingBatch<TReading> batch)
+        where TReading : struct, IReading<TReading> => new(farmId, batch.EquipmentId, TReading.Stream, batch.Boot);
+}

@@ -1,0 +1,100 @@
+using Marten;
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Events;
+
+namespace NutrientLedger.Persistence.Configuration;
+
+/// <summary>One entry of a farm's register as the journal holds it; place counts from 1.</summary>
+public sealed record RecordedEvent(long Position, long Version, DateTimeOffset RecordedAt, IJournalEvent Event);
+
+/// <summary>A farm's register at a journal position; place is the number of entries in it.</summary>
+public sealed record ConfigurationSnapshot(
+    string FarmId,
+    FarmConfiguration Configuration,
+    long Version,
+    IReadOnlyList<RecordedEvent> Events
+);
+
+/// <summary>Another writer recorded something in the farm's register meanwhile; read it again and decide anew.</summary>
+public sealed class ConfigurationConflictException(string message) : Exception(message);
+
+/// <summary>Reads and extends the registers of farms.</summary>
+public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore store)
+{
+    private readonly JournalReader journal = new(source);
+    private readonly HashChainAppender append = new(store);
+
+    /// <summary>The ids of all registered farms, in order.</summary>
+    public async Task<IReadOnlyList<string>> FarmsAsync(CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            "select tenant_id from journal.mt_streams where id = $1 order by tenant_id collate \"C\"",
+            JournalReader.ConfigurationStream
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var farms = new List<string>();
+        while (await rows.ReadAsync(cancellationToken))
+            farms.Add(rows.GetString(0));
+        return farms;
+    }
+
+    /// <summary>A farm's register, now or as of a journal position; empty with place 0 for an unknown farm.</summary>
+    public async Task<ConfigurationSnapshot> ReadAsync(string farmId, long? asOf, CancellationToken cancellationToken)
+    {
+        var configuration = FarmConfiguration.Empty;
+        var events = new List<RecordedEvent>();
+        await foreach (var row in journal.ConfigurationEventsAsync(farmId, 0, asOf ?? long.MaxValue, cancellationToken))
+        {
+            configuration = configuration.With(row.Event);
+            events.Add(new(row.Position, events.Count + 1, row.RecordedAt, row.Event));
+        }
+        return new(farmId, configuration, events.Count, events);
+    }
+
+    /// <summary>Appends entries after <paramref name="expectedVersion"/>; throws <see cref="ConfigurationConflictException"/> if it moved on.</summary>
+    public async Task RecordAsync(
+        string farmId,
+        long expectedVersion,
+        IReadOnlyList<IJournalEvent> events,
+        CancellationToken cancellationToken
+    )
+    {
+        if (events.Count == 0)
+            return;
+        await using var connection = await source.OpenConnectionAsync(cancellationToken);
+        await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
+        await HashChainAppender.LockFarmAsync(connection, farmId, cancellationToken);
+        if (await VersionAsync(connection, farmId, cancellationToken) is var version && version != expectedVersion)
+            throw new ConfigurationConflictException(
+                $"The configuration of {farmId} is at version {version}, not {expectedVersion}: someone else changed it. Read it again and repeat your change."
+            );
+        var newEvents = events.Select(
+            (@event, i) =>
+                new NewEvent(
+                    JournalReader.ConfigurationStream,
+                    EventIds.OfConfigurationEvent(farmId, expectedVersion + i + 1, @event),
+                    @event
+                )
+        );
+        await append.AppendAsync(transaction, farmId, [.. newEvents], cancellationToken);
+        await transaction.CommitAsync(cancellationToken);
+    }
+
+    private static async Task<long> VersionAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            "select count(*) from journal.mt_events where tenant_id = $1 and stream_id = $2",
+            farmId,
+            JournalReader.ConfigurationStream
+        );
+        return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+}

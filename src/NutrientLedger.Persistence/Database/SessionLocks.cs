@@ -1,0 +1,100 @@
+using Npgsql;
+
+namespace NutrientLedger.Persistence.Database;
+
+/// <summary>Locks that one session holds against all others of the database, for work that only one hub may do at a time.</summary>
+public sealed class SessionLocks(NpgsqlDataSource source)
+{
+    /// <summary>Takes the lock if nobody has it; nothing otherwise.</summary>
+    public async Task<SessionLock?> TryTakeAsync(string name, CancellationToken cancellationToken)
+    {
+        var connection = await source.OpenConnectionAsync(cancellationToken);
+        try
+        {
+            // A hub whose machine vanished must not keep the lock for the hours that TCP waits by itself.
+            await connection.ExecuteAsync(
+                "set tcp_keepalives_idle = 5; set tcp_keepalives_interval = 2; set tcp_keepalives_count = 3",
+                cancellationToken
+            );
+            await using var take = connection.Command(
+                "select pg_try_advisory_lock(hashtext('turn'), hashtext($1))",
+                name
+            );
+            if (await take.ExecuteScalarAsync(cancellationToken) is true)
+                return new(connection, name);
+        }
+        catch
+        {
+            await connection.DisposeAsync();
+            throw;
+        }
+        await connection.DisposeAsync();
+        return null;
+    }
+}
+
+/// <summary>A lock that is held while its own connection lives, and given back when it is disposed of.</summary>
+public sealed class SessionLock : IAsyncDisposable
+{
+    private const int ReplySecondsMax = 5;
+
+    private static readonly TimeSpan CheckInterval = TimeSpan.FromSeconds(2);
+
+    private readonly NpgsqlConnection connection;
+    private readonly string name;
+    private readonly CancellationTokenSource lost = new();
+    private readonly CancellationTokenSource closing = new();
+    private readonly Task watching;
+
+    internal SessionLock(NpgsqlConnection connection, string name)
+    {
+        (this.connection, this.name) = (connection, name);
+        watching = Task.Run(WatchAsync);
+    }
+
+    /// <summary>Cancelled at once when the connection is lost, and the lock with it.</summary>
+    public CancellationToken Lost => lost.Token;
+
+    public async ValueTask DisposeAsync()
+    {
+        await closing.CancelAsync();
+        await watching;
+        if (!lost.IsCancellationRequested)
+            try
+            {
+                await using var give = connection.Command(
+                    "select pg_advisory_unlock(hashtext('turn'), hashtext($1))",
+                    name
+                );
+                give.CommandTimeout = ReplySecondsMax;
+                await give.ExecuteNonQueryAsync();
+            }
+            catch (NpgsqlException)
+            {
+                // A broken connection has given the lock back already.
+            }
+        await connection.DisposeAsync();
+        lost.Dispose();
+        closing.Dispose();
+    }
+
+    private async Task WatchAsync()
+    {
+        try
+        {
+            while (true)
+            {
+                // Waiting for a notice notices a closed connection at once; the question notices a silent one.
+                await connection.WaitAsync(CheckInterval, closing.Token);
+                await using var look = connection.Command("select 1");
+                look.CommandTimeout = ReplySecondsMax;
+                await look.ExecuteScalarAsync(closing.Token);
+            }
+        }
+        catch (OperationCanceledException) when (closing.IsCancellationRequested) { }
+        catch (Exception)
+        {
+            await lost.CancelAsync();
+        }
+    }
+}

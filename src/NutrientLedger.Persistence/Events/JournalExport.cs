@@ -1,0 +1,54 @@
+using System.Runtime.CompilerServices;
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Persistence.Database;
+
+namespace NutrientLedger.Persistence.Events;
+
+/// <summary>An entry with all that the journal knows of it; kind is its stored name, version its place in its stream.</summary>
+public sealed record ExportedEvent(
+    long Position,
+    DateTimeOffset RecordedAt,
+    string Stream,
+    long Version,
+    string Kind,
+    IJournalEvent Event
+);
+
+/// <summary>Reads a farm's journal out entry by entry, in the order of positions, without holding it in memory.</summary>
+public sealed class JournalExport(NpgsqlDataSource source)
+{
+    /// <summary>The entries from one position to another, both included; of one kind or of all.</summary>
+    public async IAsyncEnumerable<ExportedEvent> ReadAsync(
+        string farmId,
+        long from,
+        long to,
+        string? kind,
+        [EnumeratorCancellation] CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            """
+            select seq_id, timestamp, stream_id, version, type, coalesce(bdata, convert_to(data::text, 'UTF8'))
+            from journal.mt_events
+            where tenant_id = $1 and seq_id between $2 and $3 and type <> 'tombstone' and ($4::text is null or type = $4)
+            order by seq_id
+            """,
+            farmId,
+            from,
+            to,
+            kind
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            yield return new(
+                rows.GetInt64(0),
+                rows.GetFieldValue<DateTimeOffset>(1),
+                rows.GetString(2),
+                rows.GetInt64(3),
+                rows.GetString(4),
+                EventCodec.Decode(rows.GetString(4), rows.GetFieldValue<byte[]>(5))
+            );
+    }
+}

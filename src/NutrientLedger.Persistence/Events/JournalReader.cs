@@ -1,0 +1,149 @@
+using System.Globalization;
+using System.Runtime.CompilerServices;
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Persistence.Database;
+
+namespace NutrientLedger.Persistence.Events;
+
+/// <summary>An entry as it stands in the journal.</summary>
+public sealed record StoredEvent(long Position, DateTimeOffset RecordedAt, IJournalEvent Event);
+
+/// <summary>Reads journal rows straight from the event table, in the order of their positions, without holding them all in memory.</summary>
+internal sealed class JournalReader(NpgsqlDataSource source)
+{
+    /// <summary>The stream that holds a farm's rare entries.</summary>
+    public const string ConfigurationStream = "configuration";
+
+    private const string Columns = "seq_id, timestamp, type, coalesce(bdata, convert_to(data::text, 'UTF8'))";
+
+    /// <summary>The stored names of packs of telemetry.</summary>
+    public static readonly string[] BatchNames =
+    [
+        .. StoredNames.ByType.Where(name => EventCodec.IsBatch(name.Key)).Select(name => name.Value),
+    ];
+
+    /// <summary>The rare entries of a farm after one position and up to another.</summary>
+    public IAsyncEnumerable<StoredEvent> ConfigurationEventsAsync(
+        string farmId,
+        long after,
+        long upTo,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            $"""
+            select {Columns} from journal.mt_events
+            where tenant_id = $1 and stream_id = '{ConfigurationStream}' and seq_id > $2 and seq_id <= $3 order by seq_id
+            """,
+            [farmId, after, upTo],
+            cancellationToken
+        );
+
+    /// <summary>The packs of a farm after one position and up to another.</summary>
+    public IAsyncEnumerable<StoredEvent> BatchesAsync(
+        string farmId,
+        long after,
+        long upTo,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            $"""
+            select {Columns} from journal.mt_events
+            where tenant_id = $1 and type = any($2) and seq_id > $3 and seq_id <= $4 order by seq_id
+            """,
+            [farmId, BatchNames, after, upTo],
+            cancellationToken
+        );
+
+    /// <summary>
+    /// The packs of one stream of a farm up to a position, of some senders (of all when none is named), recorded on the day (UTC) of a
+    /// moment or later; the days stand in the names of the streams, so earlier ones are not even read.
+    /// </summary>
+    public IAsyncEnumerable<StoredEvent> TelemetryAsync<TEntry>(
+        string farmId,
+        TelemetryStream stream,
+        string[] equipmentIds,
+        DateTimeOffset recordedFrom,
+        long upTo,
+        CancellationToken cancellationToken
+    )
+        where TEntry : IJournalEvent =>
+        ReadAsync(
+            $"""
+            select {Columns} from journal.mt_events
+            where tenant_id = $1 and type = $2 and seq_id <= $6 and stream_id in (
+                select id from journal.mt_streams
+                where tenant_id = $1 and split_part(id, '/', 2) = $3
+                  and (cardinality($4) = 0 or split_part(id, '/', 1) = any($4))
+                  and split_part(id, '/', 3) collate "C" >= $5)
+            order by seq_id
+            """,
+            [
+                farmId,
+                StoredNames.ByType[typeof(TEntry)],
+                stream.ToString().ToLowerInvariant(),
+                equipmentIds,
+                recordedFrom.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+                upTo,
+            ],
+            cancellationToken
+        );
+
+    /// <summary>The packs of a farm that were recorded from a moment on.</summary>
+    public IAsyncEnumerable<StoredEvent> BatchesRecordedAsync(
+        string farmId,
+        DateTimeOffset from,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            $"""
+            select {Columns} from journal.mt_events
+            where tenant_id = $1 and type = any($2) and timestamp >= $3 order by seq_id
+            """,
+            [farmId, BatchNames, from.ToUniversalTime()],
+            cancellationToken
+        );
+
+    /// <summary>Whether a farm has packs before a position.</summary>
+    public async Task<bool> AnyBatchBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            "select exists (select 1 from journal.mt_events where tenant_id = $1 and type = any($2) and seq_id < $3)",
+            farmId,
+            BatchNames,
+            position
+        );
+        return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    /// <summary>A farm's register as of a position.</summary>
+    public async Task<FarmConfiguration> ConfigurationAsync(
+        string farmId,
+        long asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        var configuration = FarmConfiguration.Empty;
+        await foreach (var row in ConfigurationEventsAsync(farmId, 0, asOf, cancellationToken))
+            configuration = configuration.With(row.Event);
+        return configuration;
+    }
+
+    private async IAsyncEnumerable<StoredEvent> ReadAsync(
+        string sql,
+        object[] values,
+        [EnumeratorCancellation] CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(sql, values);
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            yield return new(
+                rows.GetInt64(0),
+                rows.GetFieldValue<DateTimeOffset>(1),
+                EventCodec.Decode(rows.GetString(2), rows.GetFieldValue<byte[]>(3))
+            );
+    }
+}

@@ -1,0 +1,46 @@
+using Microsoft.Extensions.Hosting;
+using Npgsql;
+using NutrientLedger.Persistence.Database;
+
+namespace NutrientLedger.Persistence.Gaps;
+
+/// <summary>How many gaps there are in the numbers of all farms, and how many readings are missing in them.</summary>
+internal sealed record GapCounts(long Gaps, long Readings);
+
+/// <summary>Counts the gaps for the meter every ten seconds; those of other hubs on the same database are among them.</summary>
+public sealed class GapCountService(NpgsqlDataSource source, GapReporter telling, TimeProvider time) : BackgroundService
+{
+    private static readonly TimeSpan Interval = TimeSpan.FromSeconds(10);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using var timer = new PeriodicTimer(Interval, time);
+        try
+        {
+            do telling.SetCounts(await CountAsync(stoppingToken));
+            while (await timer.WaitForNextTickAsync(stoppingToken));
+        }
+        catch (OperationCanceledException)
+        {
+            telling.SetCounts(null);
+        }
+    }
+
+    private async Task<GapCounts?> CountAsync(CancellationToken cancellationToken)
+    {
+        try
+        {
+            await using var command = source.Command(
+                "select coalesce(sum(cardinality(holes_since)), 0)::bigint, coalesce(sum(missing), 0)::bigint from intake.seen where missing > 0"
+            );
+            await using var row = await command.ExecuteReaderAsync(cancellationToken);
+            await row.ReadAsync(cancellationToken);
+            return new(row.GetInt64(0), row.GetInt64(1));
+        }
+        catch (NpgsqlException)
+        {
+            // The database's silence is told by those who need it more.
+            return null;
+        }
+    }
+}

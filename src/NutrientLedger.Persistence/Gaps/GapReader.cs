@@ -1,0 +1,94 @@
+using Npgsql;
+using NpgsqlTypes;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Weather;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.ReceivedRanges;
+
+namespace NutrientLedger.Persistence.Gaps;
+
+/// <summary>Numbers of one boot that have not arrived, first to last.</summary>
+public sealed record MissingNumbers(long Boot, long FirstSeq, long LastSeq);
+
+/// <summary>
+/// Missing numbers, since when that is known, and the readings on both sides; nothing before the first of a boot, nothing after
+/// its last.
+/// </summary>
+public sealed record OpenGap(MissingNumbers Numbers, DateTimeOffset Since, GapSide? Before, GapSide? After);
+
+/// <summary>A reading beside a gap: when it was measured, and the meter's running total in mL where a meter told one.</summary>
+public readonly record struct GapSide(DateTimeOffset MeasuredAt, long? TotalMillilitres);
+
+/// <summary>
+/// Reads what is missing out of the rows of numbers seen: the holes between 1 and the highest number known of each boot. What a
+/// sender numbered before its first message is one too.
+/// </summary>
+internal static class GapReader
+{
+    public static async Task<ILookup<(string Equipment, string Stream), OpenGap>> OfFarmAsync(
+        NpgsqlDataSource source,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            """
+            select equipment, stream, boot, numbers, ends, announced, holes_since
+            from intake.seen where farm = $1 and missing > 0 order by boot
+            """,
+            farmId
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var gaps = new List<(string Equipment, string Stream, OpenGap Gap)>();
+        while (await rows.ReadAsync(cancellationToken))
+        {
+            var (equipment, stream) = (rows.GetString(0), rows.GetString(1));
+            var row = new ReceivedRangeRow(
+                rows.GetFieldValue<NpgsqlRange<long>[]>(3),
+                rows.GetFieldValue<byte[][]>(4),
+                rows.GetInt64(5),
+                rows.GetFieldValue<DateTimeOffset[]>(6)
+            );
+            var boot = rows.GetInt64(2);
+            gaps.AddRange(Gaps(row, boot, SideOf(stream)).Select(gap => (equipment, stream, gap)));
+        }
+        return gaps.ToLookup(gap => (gap.Equipment, gap.Stream), gap => gap.Gap);
+    }
+
+    private static IEnumerable<OpenGap> Gaps(ReceivedRangeRow row, long boot, Func<byte[], GapSide> side)
+    {
+        // Holes and runs take turns; a boot that begins with a hole has no run before it.
+        var next = row.Ranges is [{ LowerBound: 1 }, ..] ? 1 : 0;
+        foreach (var missing in row.Gaps())
+        {
+            yield return new(
+                new(boot, missing.FirstSeq, missing.LastSeq),
+                missing.Since,
+                next > 0 ? side(row.RangeEnds[(2 * next) - 1]) : null,
+                next < row.Ranges.Length ? side(row.RangeEnds[2 * next]) : null
+            );
+            next++;
+        }
+    }
+
+    private static Func<byte[], GapSide> SideOf(string stream) =>
+        Enum.Parse<TelemetryStream>(stream, ignoreCase: true) switch
+        {
+            TelemetryStream.Spread => end =>
+            {
+                var reading = BatchCodec.Decode<SpreadReading>(end).Readings[0];
+                return new(At(reading.MeasuredAtMilliseconds), reading.TotalMillilitres);
+            },
+            TelemetryStream.Store => Timed<LevelReading>,
+            _ => Timed<WeatherReading>,
+        };
+
+    private static GapSide Timed<TReading>(byte[] end)
+        where TReading : struct, IReading<TReading> =>
+        new(At(BatchCodec.Decode<TReading>(end).Readings[0].MeasuredAtMilliseconds), null);
+
+    private static DateTimeOffset At(long milliseconds) => DateTimeOffset.FromUnixTimeMilliseconds(milliseconds);
+}

@@ -1,0 +1,92 @@
+using JasperFx;
+using JasperFx.Events;
+using JasperFx.Events.Projections;
+using JasperFx.MultiTenancy;
+using Marten;
+using Marten.Services;
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Weather;
+using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Persistence.Scheduling;
+
+namespace NutrientLedger.Persistence;
+
+/// <summary>How Marten keeps the journal: streams by name in the farm's tenant, stored names of our own, packs as bytes.</summary>
+internal static class MartenSetup
+{
+    /// <summary>The database schema of the event tables.</summary>
+    public const string Schema = "journal";
+
+    public static void Configure(StoreOptions options, NpgsqlDataSource source, TimeProvider time)
+    {
+        options.Connection(source);
+        options.DatabaseSchemaName = Schema;
+        options.AutoCreateSchemaObjects = AutoCreate.None;
+        options.Serializer(Json());
+        // Entries are appended in a transaction of ours. Tried again in it, what the database did not answer fails for a second
+        // reason that hides the first, and a cause that passes looks like bad data; whoever appends tries again with a new one.
+        options.ConfigureWritePolly(_ => { });
+        options.Events.StreamIdentity = StreamIdentity.AsString;
+        options.Events.TenancyStyle = TenancyStyle.Conjoined;
+        options.Events.AppendMode = EventAppendMode.QuickWithServerTimestamps;
+        options.Events.TimeProvider = time;
+        options.Events.EnableUniqueIndexOnEventId = true;
+        options.Events.UseListenNotifyForEventAppends = true;
+        options.Events.MetadataConfig.HeadersEnabled = true;
+        foreach (var (type, name) in StoredNames.ByType)
+            options.Events.MapEventType(type, name);
+        options.Events.UseBinarySerializer<SpreadingMeasured>(new BatchSerializer());
+        options.Events.UseBinarySerializer<StorageLevelMeasured>(new BatchSerializer());
+        options.Events.UseBinarySerializer<WeatherMeasured>(new BatchSerializer());
+    }
+
+    /// <summary>Adds the projection that keeps ledgers current, for a hub whose daemon runs it.</summary>
+    public static void AddLedgerProjection(
+        StoreOptions options,
+        NpgsqlDataSource source,
+        PostingTurn turn,
+        PostingMeter meter
+    )
+    {
+        options.Projections.AsyncListeners.Add(turn);
+        options.Projections.Add(
+            new LedgerProjection(source, turn, meter),
+            ProjectionLifecycle.Async,
+            LedgerProjection.Name
+        );
+        // An entry that cannot be posted pauses the ledgers and is reported; skipping it would lose nutrients silently.
+        options.Projections.Errors.SkipApplyErrors = false;
+        options.Projections.Errors.SkipSerializationErrors = false;
+        options.Projections.Errors.SkipUnknownEvents = false;
+        options.Projections.LeadershipPollingTime = 500;
+        options.Projections.StaleSequenceThreshold = TimeSpan.FromMilliseconds(300);
+    }
+
+    private static SystemTextJsonSerializer Json()
+    {
+        var serializer = new SystemTextJsonSerializer();
+        serializer.Configure(json =>
+        {
+            json.PropertyNamingPolicy = EventCodec.Json.PropertyNamingPolicy;
+            json.DefaultIgnoreCondition = EventCodec.Json.DefaultIgnoreCondition;
+            json.AllowOutOfOrderMetadataProperties = EventCodec.Json.AllowOutOfOrderMetadataProperties;
+            json.TypeInfoResolver = EventCodec.Json.TypeInfoResolver;
+            json.Converters.Clear();
+            foreach (var converter in EventCodec.Json.Converters)
+                json.Converters.Add(converter);
+        });
+        return serializer;
+    }
+
+    /// <summary>Hands packs to the journal's own stored form.</summary>
+    private sealed class BatchSerializer : IEventBinarySerializer
+    {
+        public byte[] Serialize(Type type, object data) => EventCodec.Encode((IJournalEvent)data);
+
+        public object Deserialize(Type type, byte[] data) => EventCodec.Decode(StoredNames.ByType[type], data);
+    }
+}

@@ -1,0 +1,81 @@
+using Marten.Events.Daemon.Coordination;
+using Microsoft.Extensions.Diagnostics.HealthChecks;
+using Npgsql;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Projections;
+
+namespace NutrientLedger.Persistence;
+
+/// <summary>
+/// Whether the database answers and ledgers are being kept current, by this hub or another, and how far they are behind.
+/// </summary>
+public sealed class PersistenceHealth(
+    PostingLagMonitor watch,
+    IProjectionCoordinator projections,
+    OpenTransactions transactions,
+    TimeProvider time
+) : IHealthCheck
+{
+    /// <summary>Posting takes milliseconds, a farm posted anew some seconds; what waits longer than this waits for nobody.</summary>
+    private static readonly TimeSpan WaitingMax = TimeSpan.FromMinutes(2);
+
+    /// <summary>An append takes milliseconds; posting a farm anew, which holds no number back, some seconds.</summary>
+    private static readonly TimeSpan OpenMax = TimeSpan.FromSeconds(10);
+
+    /// <summary>Whoever asks for health gets an answer also when the database hangs.</summary>
+    private static readonly TimeSpan AnswerMax = TimeSpan.FromSeconds(3);
+
+    public async Task<HealthCheckResult> CheckHealthAsync(
+        HealthCheckContext context,
+        CancellationToken cancellationToken = default
+    )
+    {
+        using var patience = new CancellationTokenSource(AnswerMax, time);
+        using var either = CancellationTokenSource.CreateLinkedTokenSource(patience.Token, cancellationToken);
+        try
+        {
+            return await CheckLagAsync(await watch.ReadLagAsync(either.Token).WaitAsync(either.Token), either.Token);
+        }
+        catch (OperationCanceledException) when (patience.IsCancellationRequested)
+        {
+            return Unreachable($"no answer within {AnswerMax.TotalSeconds} seconds");
+        }
+        catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
+        {
+            return Unreachable(e.Message);
+        }
+    }
+
+    /// <summary>What an open transaction does to posting, and what to do about it.</summary>
+    internal static string Reason(OpenTransaction open, string state) =>
+        FormattableString.Invariant(
+            $"A transaction open for {open.OpenSeconds:0} s by process {open.ProcessId} (\"{open.Application}\") holds posting back ({state}). Nothing is lost; end it there, or with select pg_terminate_backend({open.ProcessId})."
+        );
+
+    private async Task<HealthCheckResult> CheckLagAsync(PostingLag lag, CancellationToken cancellationToken)
+    {
+        var state = FormattableString.Invariant(
+            $"journal at {lag.Journal}, ledgers posted to {lag.Posted}, {Plural.Of(lag.Events, "event", "events")} to post"
+        );
+        if (projections.DaemonForMainDatabase().HasAnyPaused())
+            return HealthCheckResult.Unhealthy(
+                $"Posting has stopped and is retried ({state}). Nothing is lost. If it does not recover, an event cannot be read or posted; see the log."
+            );
+        if (
+            lag.Events > 0
+            && await transactions.LongestAsync(OpenMax, cancellationToken).WaitAsync(cancellationToken) is { } open
+        )
+            return HealthCheckResult.Degraded(Reason(open, state));
+        if (lag.WaitingSince is { } since && time.GetUtcNow() - since > WaitingMax)
+            return HealthCheckResult.Unhealthy(
+                $"Ledgers have not moved on since {since:u} ({state}). Nothing is lost; look for the cause in the log of the hub that posts, then start it again."
+            );
+        return HealthCheckResult.Healthy(state);
+    }
+
+    private static HealthCheckResult Unreachable(string reason) =>
+        HealthCheckResult.Unhealthy(
+            $"The database is unavailable: {reason.TrimEnd('.')}. Devices keep their readings meanwhile. Check that PostgreSQL runs and can be reached."
+        );
+}

@@ -1,0 +1,103 @@
+using JasperFx.Events.Daemon;
+using Marten;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+using Npgsql;
+using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.DeadLetters;
+using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Gaps;
+using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Persistence.Scheduling;
+using NutrientLedger.Persistence.Statements;
+using NutrientLedger.Persistence.Verification;
+
+namespace NutrientLedger.Persistence;
+
+/// <summary>Puts the store into a host.</summary>
+public static class PersistenceSetup
+{
+    /// <summary>Why a connection string cannot be read, or nothing.</summary>
+    public static string? ConnectionStringError(string connectionString)
+    {
+        try
+        {
+            return new NpgsqlConnectionStringBuilder(connectionString).Host is null ? "it names no host" : null;
+        }
+        catch (Exception e) when (e is ArgumentException or FormatException)
+        {
+            return e.Message.TrimEnd('.');
+        }
+    }
+
+    /// <summary>
+    /// Journal writer, register store, readers, feed and (if asked for) the projection that keeps ledgers current. The database is
+    /// migrated as the host starts; without a host, run <see cref="SchemaMigration"/> first.
+    /// </summary>
+    public static IServiceCollection AddPersistence(
+        this IServiceCollection services,
+        string connectionString,
+        bool keepsLedgersCurrent
+    )
+    {
+        services.AddSingleton(_ => NpgsqlDataSource.Create(connectionString));
+        services.AddSingleton<SchemaMigration>();
+        services.AddHostedService(provider => provider.GetRequiredService<SchemaMigration>());
+        var marten = services
+            .AddMarten(provider =>
+            {
+                var options = new StoreOptions();
+                var source = provider.GetRequiredService<NpgsqlDataSource>();
+                MartenSetup.Configure(options, source, provider.GetRequiredService<TimeProvider>());
+                if (keepsLedgersCurrent)
+                    MartenSetup.AddLedgerProjection(
+                        options,
+                        source,
+                        provider.GetRequiredService<PostingTurn>(),
+                        provider.GetRequiredService<PostingMeter>()
+                    );
+                return options;
+            })
+            .UseLightweightSessions();
+        services.AddSingleton<RightOfWay>();
+        // Where messages arrive, half of the processors is left to them.
+        services.AddSingleton(_ => new BesideThreads(Environment.ProcessorCount / (keepsLedgersCurrent ? 2 : 1)));
+        services.AddSingleton<ConfigurationStore>();
+        services.AddSingleton<SessionLocks>();
+        services.AddSingleton<LedgerReader>();
+        services.AddSingleton<LedgerAudit>();
+        services.AddSingleton<PitReadings>();
+        services.AddSingleton<LedgerRebuild>();
+        services.AddSingleton<JournalExport>();
+        services.AddSingleton<SampleReader>();
+        services.AddSingleton<DeviceReader>();
+        services.AddSingleton<OpenTransactions>();
+        services.TryAddSingleton<DeadLetterLimits>();
+        services.AddSingleton<DeadLetterQueue>();
+        services.AddSingleton<QuestionableTimeReader>();
+        services.AddMetrics();
+        services.AddSingleton<GapReporter>();
+        services.AddSingleton<StatementReader>();
+        services.AddSingleton<FindingReader>();
+        services.AddSingleton<JournalWriter>();
+        services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
+        if (!keepsLedgersCurrent)
+            return services;
+        services.AddHostedService<ReadModelUpgrade>();
+        services.AddHostedService<GapCountService>();
+        marten.AddAsyncDaemon(DaemonMode.HotCold);
+        services.AddSingleton<PostingMeter>();
+        services.AddSingleton<PostingLagMonitor>();
+        services.AddHostedService(provider => provider.GetRequiredService<PostingLagMonitor>());
+        services.AddSingleton<PostingTurn>();
+        services.AddHostedService<CorrectionService>();
+        services.AddHostedService<StatementService>();
+        services.AddSingleton<LedgerFeed>();
+        services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
+        return services;
+    }
+}

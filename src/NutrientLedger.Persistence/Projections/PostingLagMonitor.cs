@@ -1,0 +1,66 @@
+using Microsoft.Extensions.Hosting;
+using Npgsql;
+using NutrientLedger.Persistence.Database;
+
+namespace NutrientLedger.Persistence.Projections;
+
+/// <summary>How far ledgers are behind the journal, measured at the position that is posted.</summary>
+/// <param name="Journal">The last position of the journal.</param>
+/// <param name="Posted">The position up to which ledgers are posted.</param>
+/// <param name="Events">How many entries lie between; at most <see cref="PostingLagMonitor.EventsCountedMax"/> are counted.</param>
+/// <param name="WaitingSince">When the first of them was recorded, or nothing when none waits.</param>
+public sealed record PostingLag(long Journal, long Posted, long Events, DateTimeOffset? WaitingSince);
+
+/// <summary>Looks every other second how far ledgers are behind, for the meter.</summary>
+public sealed class PostingLagMonitor(NpgsqlDataSource source, PostingMeter meter, TimeProvider time)
+    : BackgroundService
+{
+    /// <summary>Beyond it nobody needs the exact number, and counting would cost.</summary>
+    public const int EventsCountedMax = 1_000_000;
+
+    private static readonly TimeSpan Interval = TimeSpan.FromSeconds(2);
+
+    /// <summary>How far ledgers are behind now.</summary>
+    public async Task<PostingLag> ReadLagAsync(CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            $"""
+            with posted as (
+                select coalesce((select last_seq_id from journal.mt_event_progression where name like $1 limit 1), 0) as seq
+            )
+            select coalesce((select max(seq_id) from journal.mt_events), 0), seq,
+                (select count(*) from (select 1 from journal.mt_events where seq_id > seq limit {EventsCountedMax}) as waiting),
+                (select timestamp from journal.mt_events where seq_id > seq order by seq_id limit 1)
+            from posted
+            """,
+            $"{LedgerProjection.Name}:%"
+        );
+        await using var row = await command.ExecuteReaderAsync(cancellationToken);
+        await row.ReadAsync(cancellationToken);
+        return new(
+            row.GetInt64(0),
+            row.GetInt64(1),
+            row.GetInt64(2),
+            await row.IsDBNullAsync(3, cancellationToken) ? null : row.GetFieldValue<DateTimeOffset>(3)
+        );
+    }
+
+    /// <inheritdoc/>
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using var timer = new PeriodicTimer(Interval, time);
+        do
+        {
+            PostingLag? lag = null;
+            try
+            {
+                lag = await ReadLagAsync(stoppingToken);
+            }
+            catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
+            {
+                // The health check and intake tell of a database that is away; here it only means "not known".
+            }
+            meter.SetLag(lag, time.GetUtcNow());
+        } while (await timer.WaitForNextTickAsync(stoppingToken));
+    }
+}

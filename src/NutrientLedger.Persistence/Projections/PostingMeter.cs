@@ -1,0 +1,73 @@
+using System.Diagnostics.Metrics;
+
+namespace NutrientLedger.Persistence.Projections;
+
+/// <summary>
+/// Measures how ledgers are posted, under the meter "NutrientLedger.Persistence": what this hub posts itself, and how far the ledgers
+/// are behind the journal, whoever posts them.
+/// </summary>
+public sealed class PostingMeter
+{
+    /// <summary>The name by which the measurements are asked for.</summary>
+    public const string Name = "NutrientLedger.Persistence";
+
+    private readonly Histogram<double> batchSeconds;
+    private readonly Counter<long> events;
+    private readonly Counter<long> rebuilds;
+    private readonly Counter<long> rebuildBatches;
+    private (long Entries, double Seconds)? latestLag;
+
+    /// <summary>Makes the instruments; a hub has one of each.</summary>
+    public PostingMeter(IMeterFactory meters)
+    {
+        var meter = meters.Create(Name);
+        batchSeconds = meter.CreateHistogram<double>(
+            "persistence.posting.duration",
+            "s",
+            "Time to read and post a batch of events, without writing it"
+        );
+        events = meter.CreateCounter<long>("persistence.posting.events", "{event}", "Events posted to ledgers");
+        rebuilds = meter.CreateCounter<long>(
+            "persistence.rebuilds",
+            "{farm}",
+            "Ledgers rebuilt after a correction of the past"
+        );
+        rebuildBatches = meter.CreateCounter<long>(
+            "persistence.rebuild.batches",
+            "{batch}",
+            "Batches of readings read for rebuilds"
+        );
+        meter.CreateObservableGauge(
+            "persistence.posting.lag.events",
+            () => Lag(lag => lag.Entries),
+            "{entry}",
+            "Events not yet posted to the ledgers"
+        );
+        meter.CreateObservableGauge(
+            "persistence.posting.lag.duration",
+            () => Lag(lag => lag.Seconds),
+            "s",
+            "Age of the oldest event not yet posted"
+        );
+    }
+
+    internal void Posted(int count, TimeSpan took)
+    {
+        events.Add(count);
+        batchSeconds.Record(took.TotalSeconds);
+    }
+
+    internal void Rebuilt(long packs)
+    {
+        rebuilds.Add(1);
+        rebuildBatches.Add(packs);
+    }
+
+    /// <summary>Notes how far the ledgers are behind, or that it is not known.</summary>
+    internal void SetLag(PostingLag? lag, DateTimeOffset now) =>
+        latestLag = lag is null ? null : (lag.Events, lag.WaitingSince is { } since ? (now - since).TotalSeconds : 0);
+
+    // What is not known is left out: a number that stands still would look like one that was measured.
+    private IEnumerable<Measurement<T>> Lag<T>(Func<(long Entries, double Seconds), T> of)
+        where T : struct => latestLag is { } known ? [new(of(known))] : [];
+}

@@ -1,0 +1,91 @@
+using Npgsql;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Weather;
+using NutrientLedger.Persistence.Events;
+
+namespace NutrientLedger.Persistence.Queries;
+
+/// <summary>
+/// Reads the single levels of a pit and the running totals of rain gauges from the journal, as of a position if one is named. A
+/// sound reading is recorded at the earliest a little before its own time (a clock may be ahead), but maybe weeks after it.
+/// </summary>
+public sealed class PitReadings(NpgsqlDataSource source)
+{
+    private readonly JournalReader journal = new(source);
+
+    /// <summary>The levels of a pit measured from one moment to another (ms since 1970), voided and doubtful ones left out, in no order.</summary>
+    public async Task<IReadOnlyList<LevelAt>> LevelsAsync(
+        string farmId,
+        FarmConfiguration configuration,
+        string pitId,
+        long from,
+        long until,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        var levels = new List<LevelAt>();
+        string[] senders =
+        [
+            .. configuration
+                .Sensors.Where(sensor => sensor.Place == SensorPlace.InPit && sensor.HostId == pitId)
+                .Select(sensor => sensor.EquipmentId)
+                .Distinct(),
+        ];
+        if (senders.Length == 0)
+            return levels;
+        await foreach (
+            var row in journal.TelemetryAsync<StorageLevelMeasured>(
+                farmId,
+                TelemetryStream.Store,
+                senders,
+                QuestionableTime.RecordedFrom(configuration, from),
+                asOf ?? long.MaxValue,
+                cancellationToken
+            )
+        )
+            levels.AddRange(
+                PitLevels
+                    .Of(((StorageLevelMeasured)row.Event).Batch, row.RecordedAt, configuration, pitId)
+                    .Where(level => level.AtMilliseconds >= from && level.AtMilliseconds < until)
+            );
+        return levels;
+    }
+
+    /// <summary>The running totals of the farm's gauge measured from one moment to another (ms since 1970), in no order.</summary>
+    public async Task<IReadOnlyList<RainTotal>> RainAsync(
+        string farmId,
+        FarmConfiguration configuration,
+        long from,
+        long until,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        var totals = new List<RainTotal>();
+        await foreach (
+            var row in journal.TelemetryAsync<WeatherMeasured>(
+                farmId,
+                TelemetryStream.Weather,
+                [],
+                QuestionableTime.RecordedFrom(configuration, from),
+                asOf ?? long.MaxValue,
+                cancellationToken
+            )
+        )
+        foreach (var reading in ((WeatherMeasured)row.Event).Batch.Readings)
+            if (
+                reading is { MeasuredAtMilliseconds: var at, RainTotalMicrometres: { } total }
+                && at >= from
+                && at < until
+            )
+                totals.Add(new(at, total));
+        return totals;
+    }
+}

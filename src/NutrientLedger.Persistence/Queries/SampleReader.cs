@@ -1,0 +1,43 @@
+using Npgsql;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Sampling;
+using NutrientLedger.Persistence.Events;
+
+namespace NutrientLedger.Persistence.Queries;
+
+/// <summary>Reads from the journal what ran past a sensor while samples were taken.</summary>
+public sealed class SampleReader(NpgsqlDataSource source)
+{
+    private readonly JournalReader journal = new(source);
+
+    /// <summary>Adds up all windows in one pass over the packs of the senders under which the sensor was ever mounted.</summary>
+    public async Task AddAsync(
+        string farmId,
+        FarmConfiguration configuration,
+        string sensorId,
+        IReadOnlyList<SampledWindow> windows,
+        SensorWindowSums passed,
+        CancellationToken cancellationToken
+    )
+    {
+        if (windows.Count == 0)
+            return;
+        string[] senders =
+        [
+            .. configuration.Sensors.Where(it => it.SensorId == sensorId).Select(it => it.EquipmentId).Distinct(),
+        ];
+        await foreach (
+            var row in journal.TelemetryAsync<SpreadingMeasured>(
+                farmId,
+                TelemetryStream.Spread,
+                senders,
+                QuestionableTime.RecordedFrom(configuration, windows.Min(window => window.ReadFromMilliseconds)),
+                long.MaxValue,
+                cancellationToken
+            )
+        )
+            passed.Add(((SpreadingMeasured)row.Event).Batch, row.RecordedAt);
+    }
+}

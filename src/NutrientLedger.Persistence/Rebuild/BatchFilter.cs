@@ -1,0 +1,44 @@
+using System.Globalization;
+using NutrientLedger.Journal;
+using NutrientLedger.Ledger.Posting;
+
+namespace NutrientLedger.Persistence.Rebuild;
+
+/// <summary>Which of a farm's packs are wanted, as a condition of SQL; COPY takes no parameters, so texts are quoted as literals.</summary>
+internal sealed class BatchFilter
+{
+    private BatchFilter(FormattableString condition) => Condition = condition.ToString(CultureInfo.InvariantCulture);
+
+    public string Condition { get; }
+
+    /// <summary>All packs of a farm after one position and up to another.</summary>
+    public static BatchFilter All(string farmId, long after, long upTo) =>
+        new($"tenant_id = {Literal(farmId)} and seq_id > {after} and seq_id <= {upTo}");
+
+    /// <summary>The packs up to a position of those senders alone whose readings a correction touches.</summary>
+    public static IEnumerable<BatchFilter> Of(string farmId, Touched touched, long upTo)
+    {
+        if (touched.Applicators.Count > 0)
+            yield return Of(farmId, TelemetryStream.Spread, touched.Applicators, upTo);
+        if (touched.Levels)
+            yield return Of(farmId, TelemetryStream.Store, [], upTo);
+    }
+
+    /// <summary>The packs of one stream of a farm up to a position, of some senders (of all when none is named).</summary>
+    private static BatchFilter Of(string farmId, TelemetryStream stream, IReadOnlyCollection<string> senders, long upTo)
+    {
+        var bySender =
+            senders.Count > 0 ? $"and split_part(id, '/', 1) in ({string.Join(", ", senders.Select(Literal))})" : "";
+        return new(
+            $"""
+            tenant_id = {Literal(farmId)} and seq_id <= {upTo} and stream_id in (
+                select id from journal.mt_streams
+                where tenant_id = {Literal(farmId)} and split_part(id, '/', 2) = {Literal(
+                stream.ToString().ToLowerInvariant()
+            )} {bySender})
+            """
+        );
+    }
+
+    private static string Literal(string text) => $"'{text.Replace("'", "''", StringComparison.Ordinal)}'";
+}

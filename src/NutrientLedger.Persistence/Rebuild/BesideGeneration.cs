@@ -1,0 +1,232 @@
+using Npgsql;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Posting;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.ReadModel;
+using NutrientLedger.Persistence.Scheduling;
+
+namespace NutrientLedger.Persistence.Rebuild;
+
+/// <summary>
+/// A farm's ledger being posted anew beside the one that is read, as rows of a generation nobody reads yet. Everything is written
+/// on the connection that holds the farm's lock: whoever loses the lock cannot write any more either. Memory is bounded, because
+/// what has rested is written out when many tiles or lines are held.
+/// </summary>
+internal sealed class BesideGeneration : IAsyncDisposable
+{
+    private readonly CopiedPacks packs;
+    private readonly int processors;
+    private readonly PostingMemory memory;
+    private readonly PieceRows rows;
+    private readonly RightOfWay way;
+    private bool switching;
+
+    private BesideGeneration(
+        NpgsqlDataSource source,
+        RightOfWay way,
+        NpgsqlConnection connection,
+        CurrentGeneration live,
+        FarmConfiguration configuration,
+        long registerPosition,
+        int processors,
+        PostingMemory memory
+    )
+    {
+        (this.processors, this.way, this.memory) = (processors, way, memory);
+        (packs, Journal, Register) = (new(source, memory.ChunkBytes), new(source), configuration);
+        (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
+        Generation = live.Generation + 1;
+        rows = new(connection, live.FarmId, Generation, GiveWayAsync);
+    }
+
+    public NpgsqlConnection Connection { get; }
+
+    public JournalReader Journal { get; }
+
+    /// <summary>The register that the lines are made under.</summary>
+    public FarmConfiguration Register { get; }
+
+    /// <summary>What was read when this began.</summary>
+    public CurrentGeneration Live { get; }
+
+    public int Generation { get; }
+
+    public long RegisterPosition { get; }
+
+    /// <summary>How many packs were posted.</summary>
+    public long Packs { get; private set; }
+
+    /// <summary>All packs up to here are posted.</summary>
+    public long Position { get; private set; }
+
+    /// <summary>
+    /// Takes the farm's lock and clears away what an earlier attempt left; nothing when somebody else has the lock or the farm has
+    /// no ledger. The lines will be those of the newest register that is wanted, or else of the one the live lines rest on. To be run on
+    /// the threads named, of which each posts a part.
+    /// </summary>
+    public static async Task<BesideGeneration?> BeginAsync(
+        NpgsqlDataSource source,
+        RightOfWay way,
+        BesideThreads threads,
+        string farmId,
+        bool underWantedRegister,
+        CancellationToken cancellationToken,
+        PostingMemory? memory = null
+    )
+    {
+        var connection = await source.OpenConnectionAsync(cancellationToken);
+        try
+        {
+            // Rows that nobody reads need not be safe on disk yet; the switch makes them so with itself.
+            await connection.ExecuteAsync("set synchronous_commit to off", cancellationToken);
+            await using var locks = connection.Command(
+                "select pg_try_advisory_lock(hashtext('posting beside'), hashtext($1))",
+                farmId
+            );
+            if (
+                await locks.ExecuteScalarAsync(cancellationToken) is true
+                && await LedgerRows.CurrentAsync(connection, farmId, cancellationToken) is { } live
+            )
+            {
+                var at = underWantedRegister ? live.WantedPosition : live.ConfigurationPosition;
+                var configuration = await new JournalReader(source).ConfigurationAsync(farmId, at, cancellationToken);
+                var beside = new BesideGeneration(
+                    source,
+                    way,
+                    connection,
+                    live,
+                    configuration,
+                    at,
+                    threads.MaximumConcurrencyLevel,
+                    memory ?? (underWantedRegister ? PostingMemory.BesideMessages : PostingMemory.Usual)
+                );
+                await beside.DropAllButAsync(live.Generation, cancellationToken);
+                return beside;
+            }
+        }
+        catch
+        {
+            await GiveBackAsync(connection);
+            throw;
+        }
+        await GiveBackAsync(connection);
+        return null;
+    }
+
+    /// <summary>Lets messages go first, between two units of work; not while the switch holds up the farm's own.</summary>
+    public ValueTask GiveWayAsync(CancellationToken cancellationToken) =>
+        switching ? ValueTask.CompletedTask : way.GiveAsync(cancellationToken);
+
+    /// <summary>Posts on to a position.</summary>
+    public async Task PostAsync(long upTo, IProgress<PostingProgress>? progress, CancellationToken cancellationToken)
+    {
+        await PostAsync(
+            BatchFilter.All(Live.FarmId, Position, upTo),
+            only: null,
+            cancellationToken,
+            position => progress?.Report(new(Packs, position, upTo))
+        );
+        PostedUpTo(upTo);
+        progress?.Report(new(Packs, upTo, upTo));
+    }
+
+    /// <summary>
+    /// Posts packs, or only what of them is touched. What has rested is written out as soon as much is held in memory, while the next
+    /// packs are posted.
+    /// </summary>
+    public async Task PostAsync(
+        BatchFilter choice,
+        Touched? only,
+        CancellationToken cancellationToken,
+        Action<long>? told = null
+    )
+    {
+        var posting = new ParallelPosting(Register, only, processors, memory);
+        var fromNothing = only is null && Position == 0;
+        var (posted, writing) = (Task.CompletedTask, Task.CompletedTask);
+        PackChunk? inWork = null;
+        try
+        {
+            await foreach (var chunk in packs.ReadAsync(choice, cancellationToken))
+            {
+                var shares = posting.Share(chunk);
+                await posted;
+                inWork?.Dispose();
+                inWork = chunk;
+                if (posting.IsFull)
+                {
+                    await writing;
+                    writing = rows.WriteAsync(posting.TakeRested(), fromNothing, cancellationToken);
+                }
+                posted = posting.PostAsync(shares, GiveWayAsync, cancellationToken);
+                Packs += chunk.Packs.Count;
+                told?.Invoke(chunk.Packs[^1].Position);
+            }
+        }
+        finally
+        {
+            await Task.WhenAll(posted, writing);
+            inWork?.Dispose();
+        }
+        await rows.WriteAsync(posting.TakeAll(), fromNothing, cancellationToken);
+    }
+
+    /// <summary>Notes that the rows are those of all packs up to a position.</summary>
+    public void PostedUpTo(long position) => Position = position;
+
+    /// <summary>Deletes the farm's rows of every other generation.</summary>
+    public Task DropAllButAsync(int generation, CancellationToken cancellationToken) =>
+        RowCleanup.DropAllButAsync(Connection, Live.FarmId, generation, GiveWayAsync, cancellationToken);
+
+    /// <summary>
+    /// Makes this the generation that is read, if the live one is still the one it began with and no newer register is wanted;
+    /// false otherwise. One short transaction: the farm's row is locked, packs posted meanwhile are added, the row is switched.
+    /// </summary>
+    public async Task<bool> SwitchAsync(CancellationToken cancellationToken)
+    {
+        await using var transaction = await Connection.BeginTransactionAsync(cancellationToken);
+        await Connection.ExecuteAsync("set local synchronous_commit to on", cancellationToken);
+        await Connection.ExecuteAsync(
+            "select 1 from ledger.generation where farm = $1 for update",
+            cancellationToken,
+            Live.FarmId
+        );
+        var now = await LedgerRows.CurrentAsync(Connection, Live.FarmId, cancellationToken);
+        if (now?.Generation != Live.Generation || now.WantedPosition != Live.WantedPosition)
+            return false;
+        switching = true;
+        try
+        {
+            await PostAsync(now.Position, progress: null, cancellationToken);
+        }
+        finally
+        {
+            switching = false;
+        }
+        await Connection.ExecuteAsync(
+            "update ledger.generation set generation = $2, register_position = $3, shape = $4 where farm = $1",
+            cancellationToken,
+            Live.FarmId,
+            Generation,
+            RegisterPosition,
+            LedgerTables.Version
+        );
+        // Cancelled here, the server might have switched while this side takes the old generation for the live one.
+        await transaction.CommitAsync(CancellationToken.None);
+        return true;
+    }
+
+    public ValueTask DisposeAsync() => GiveBackAsync(Connection);
+
+    /// <summary>The connection goes back to the pool, so the lock has to be given back by hand; a broken one has lost it.</summary>
+    private static async ValueTask GiveBackAsync(NpgsqlConnection connection)
+    {
+        if (connection.State == System.Data.ConnectionState.Open)
+            await connection.ExecuteAsync(
+                "select pg_advisory_unlock_all(); reset synchronous_commit",
+                CancellationToken.None
+            );
+        await connection.DisposeAsync();
+    }
+}

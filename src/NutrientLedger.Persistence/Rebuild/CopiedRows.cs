@@ -1,0 +1,94 @@
+using Npgsql;
+using NutrientLedger.Ledger.Posting;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.ReadModel;
+
+namespace NutrientLedger.Persistence.Rebuild;
+
+/// <summary>Rows of the live generation that a correction does not touch, taken over into the one beside it.</summary>
+internal static class CopiedRows
+{
+    /// <summary>So many tiles are copied by one statement, which is some milliseconds' work.</summary>
+    private const int TilesAtOnce = 200;
+
+    /// <summary>Copies inside a transaction of the connection, so that all tables are copied as of one position.</summary>
+    public static async Task CopyAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration live,
+        int generation,
+        Touched touched,
+        Func<CancellationToken, ValueTask> giveWay,
+        CancellationToken cancellationToken
+    )
+    {
+        foreach (var table in LedgerTables.Tables)
+        {
+            if (Left(table, touched) is not var (column, left))
+                continue;
+            await giveWay(cancellationToken);
+            var columns = await LedgerTables.ColumnsAsync(connection, table, cancellationToken);
+            if (table == "tile")
+            {
+                await CopyTilesAsync(connection, live, generation, columns, left, giveWay, cancellationToken);
+                continue;
+            }
+            await using var copy = connection.Command(
+                $"""
+                insert into ledger.{table} (generation, {columns}) select $3, {columns} from ledger.{table}
+                where farm = $1 and generation = $2 and {column} <> all($4)
+                """,
+                live.FarmId,
+                live.Generation,
+                generation,
+                left
+            );
+            // A big farm on a slow disk takes its time; whoever stops the hub cancels it.
+            copy.CommandTimeout = 0;
+            await copy.ExecuteNonQueryAsync(cancellationToken);
+        }
+    }
+
+    /// <summary>Nearly all of a ledger's bytes are tiles: they are copied some at a time, in the order of their key.</summary>
+    private static async Task CopyTilesAsync(
+        NpgsqlConnection connection,
+        CurrentGeneration live,
+        int generation,
+        string columns,
+        string[] left,
+        Func<CancellationToken, ValueTask> giveWay,
+        CancellationToken cancellationToken
+    )
+    {
+        const string Key = "season, field, tile_row, tile_column";
+        object[] last = [int.MinValue, "", 0, 0];
+        for (var copied = true; copied; )
+        {
+            await giveWay(cancellationToken);
+            await using var copy = connection.Command(
+                $"""
+                with next as (select {columns} from ledger.tile
+                    where farm = $1 and generation = $2 and field <> all($4) and ({Key}) > ($5, $6, $7, $8)
+                    order by {Key} limit {TilesAtOnce}),
+                put as (insert into ledger.tile (generation, {columns}) select $3, {columns} from next)
+                select {Key} from next order by season desc, field desc, tile_row desc, tile_column desc limit 1
+                """,
+                [live.FarmId, live.Generation, generation, left, .. last]
+            );
+            copy.CommandTimeout = 0;
+            await using var rows = await copy.ExecuteReaderAsync(cancellationToken);
+            copied = await rows.ReadAsync(cancellationToken);
+            if (copied)
+                rows.GetValues(last);
+        }
+    }
+
+    /// <summary>Which rows of a table stay behind, by the values of a column; nothing when all do.</summary>
+    private static (string Column, string[] Values)? Left(string table, Touched touched) =>
+        table switch
+        {
+            "line" or "flag" => ("applicator", [.. touched.Applicators]),
+            "tile" => ("field", [.. touched.Fields]),
+            "level" => touched.Levels ? null : ("pit", []),
+            _ => throw new InvalidOperationException($"It is not said which rows of {table} a correction touches."),
+        };
+}

@@ -1,0 +1,141 @@
+using Marten.Events.Daemon.Coordination;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Npgsql;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Persistence.ReadModel;
+using NutrientLedger.Persistence.Scheduling;
+
+namespace NutrientLedger.Persistence.Rebuild;
+
+/// <summary>
+/// Posts corrections beside: when the register of a farm changed so that its lines change, makes a new generation under it, from copies
+/// of what is not touched, while everybody goes on with the old one, and switches. Runs in the hub that posts; one at a time for a farm,
+/// over all hubs. Killed anywhere, the old or the new generation is read, and the next hub clears up and begins again.
+/// </summary>
+internal sealed partial class CorrectionService(
+    NpgsqlDataSource source,
+    PostingTurn turn,
+    RightOfWay way,
+    BesideThreads threads,
+    IProjectionCoordinator projections,
+    PostingMeter meter,
+    TimeProvider time,
+    ILogger<CorrectionService> log
+) : BackgroundService
+{
+    private static readonly TimeSpan PollInterval = TimeSpan.FromMilliseconds(500);
+    private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(2);
+
+    /// <summary>So many positions are caught up inside the switch; more before it.</summary>
+    private const long CatchUpMax = 500;
+
+    private const string Waiting =
+        "select farm from ledger.generation where register_position < wanted_position order by wanted_position";
+
+    /// <summary>Farms with rows nobody reads: a hub died while it posted beside, or before the old rows were deleted.</summary>
+    private static readonly string OrphanedGenerations =
+        "select farm from ledger.generation live where "
+        + string.Join(
+            " or ",
+            LedgerTables.Tables.Select(table =>
+                $"exists (select 1 from ledger.{table} row where row.farm = live.farm and row.generation <> live.generation)"
+            )
+        );
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        var cleared = false;
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            try
+            {
+                await turn.PageCommittedAsync(PollInterval, stoppingToken);
+                if (projections.DaemonForMainDatabase().CurrentAgents().Count == 0)
+                    continue;
+                if (!cleared)
+                {
+                    // The lock of a hub that died is free only when the server has noticed; until then this looks again.
+                    var orphaned = await FarmsAsync(OrphanedGenerations, stoppingToken);
+                    foreach (var farmId in orphaned)
+                        await using (
+                            await BesideGeneration.BeginAsync(source, way, threads, farmId, false, stoppingToken)
+                        ) { }
+                    cleared = orphaned.Count == 0;
+                }
+                foreach (var farmId in await FarmsAsync(Waiting, stoppingToken))
+                    await threads.RunAsync(() => CorrectAsync(farmId, stoppingToken), stoppingToken);
+            }
+            catch (Exception) when (stoppingToken.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception e)
+            {
+                LogFailed(log, e, RetryAfter.TotalSeconds);
+                await Task.Delay(RetryAfter, time, stoppingToken);
+            }
+        }
+    }
+
+    private async Task CorrectAsync(string farmId, CancellationToken cancellationToken)
+    {
+        var since = time.GetTimestamp();
+        await using var beside = await BesideGeneration.BeginAsync(
+            source,
+            way,
+            threads,
+            farmId,
+            underWantedRegister: true,
+            cancellationToken
+        );
+        if (beside is null || !beside.Live.IsBeingCorrected)
+            return;
+        if (!await TouchedPosting.RunAsync(beside, cancellationToken))
+            await beside.PostAsync(beside.Live.Position, progress: null, cancellationToken);
+        while (
+            await LedgerRows.CurrentAsync(beside.Connection, farmId, cancellationToken) is { } now
+            && now.Position - beside.Position > CatchUpMax
+        )
+            await beside.PostAsync(now.Position, progress: null, cancellationToken);
+        var switched = false;
+        // Pages wait meanwhile, so this is no work for when nothing else is to be done.
+        await Task.Run(
+            () =>
+                turn.BetweenPagesAsync(
+                    async () => switched = await beside.SwitchAsync(cancellationToken),
+                    cancellationToken
+                ),
+            cancellationToken
+        );
+        if (!switched)
+            return;
+        meter.Rebuilt(beside.Packs);
+        var seconds = time.GetElapsedTime(since).TotalSeconds;
+        LogCorrected(log, farmId, beside.RegisterPosition, beside.Packs, seconds);
+        await beside.DropAllButAsync(beside.Generation, cancellationToken);
+    }
+
+    private async Task<List<string>> FarmsAsync(string sql, CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(sql);
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        var farms = new List<string>();
+        while (await rows.ReadAsync(cancellationToken))
+            farms.Add(rows.GetString(0));
+        return farms;
+    }
+
+    [LoggerMessage(
+        Level = LogLevel.Information,
+        Message = "The ledger of {Farm} is corrected to configuration position {Position}: {Batches} batches posted in {Seconds:0.00} s"
+    )]
+    private static partial void LogCorrected(ILogger log, string farm, long position, long batches, double seconds);
+
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "A correction could not be posted. It is retried in {Seconds} s; until then the previous ledger is read."
+    )]
+    private static partial void LogFailed(ILogger log, Exception trouble, double seconds);
+}

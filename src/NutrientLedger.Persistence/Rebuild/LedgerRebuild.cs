@@ -1,0 +1,158 @@
+using Npgsql;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.ReadModel;
+using NutrientLedger.Persistence.Scheduling;
+
+namespace NutrientLedger.Persistence.Rebuild;
+
+/// <summary>
+/// What a replay posted and how it compares with the live ledger at the same position; a difference is a defect. Differences
+/// hold at most the first twenty rows that differ.
+/// </summary>
+public sealed record RebuildReport(
+    long Position,
+    long ConfigurationPosition,
+    long Batches,
+    long Lines,
+    long Tiles,
+    long LevelHours,
+    IReadOnlyList<string> Differences,
+    bool Switched
+);
+
+/// <summary>The farm's ledger cannot be replayed just now; the message says why and what to do.</summary>
+public sealed class RebuildUnavailableException(string message) : Exception(message);
+
+/// <summary>
+/// Posts a farm's whole ledger anew from the journal beside the live one, compares the two row by row, and lets the new one take
+/// the live one's place or deletes it. Readers go on with the live one; a replay that is cancelled leaves no rows behind.
+/// </summary>
+public sealed class LedgerRebuild(
+    NpgsqlDataSource source,
+    RightOfWay way,
+    BesideThreads threads,
+    PostingMemory? memory = null
+)
+{
+    public Task<RebuildReport> RunAsync(
+        string farmId,
+        bool switchOver,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    ) => threads.RunAsync(() => PostAsync(farmId, switchOver, progress, cancellationToken), cancellationToken);
+
+    private async Task<RebuildReport> PostAsync(
+        string farmId,
+        bool switchOver,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var beside =
+            await BesideGeneration.BeginAsync(
+                source,
+                way,
+                threads,
+                farmId,
+                underWantedRegister: false,
+                cancellationToken,
+                memory
+            )
+            ?? throw new RebuildUnavailableException(
+                $"{farmId} has no posted ledger yet, or a rebuild is already running. Try again in a moment."
+            );
+        var kept = beside.Live.Generation;
+        try
+        {
+            if (beside.Live.IsBeingCorrected)
+                throw new RebuildUnavailableException(
+                    $"A correction of {farmId} is not posted yet. Wait until a running hub has posted it, then rebuild."
+                );
+            await beside.PostAsync(beside.Live.Position, progress, cancellationToken);
+            var report = await CompareAsync(beside, cancellationToken);
+            if (!switchOver)
+                return report;
+            // The farm's pages wait meanwhile, so this is no work for when nothing else is to be done.
+            if (!await Task.Run(() => beside.SwitchAsync(cancellationToken), cancellationToken))
+                throw new RebuildUnavailableException(
+                    $"The configuration of {farmId} changed during the rebuild, so nothing was switched. Rebuild again."
+                );
+            kept = beside.Generation;
+            return report with { Switched = true };
+        }
+        finally
+        {
+            if (beside.Connection.State == System.Data.ConnectionState.Open)
+                await beside.DropAllButAsync(kept, CancellationToken.None);
+        }
+    }
+
+    /// <summary>The newest position of a farm's journal at a moment; 0 when nothing was recorded by then.</summary>
+    public async Task<long> PositionAtAsync(string farmId, DateTimeOffset moment, CancellationToken cancellationToken)
+    {
+        await using var command = source.Command(
+            "select coalesce(max(seq_id), 0) from journal.mt_events where tenant_id = $1 and timestamp <= $2",
+            farmId,
+            moment.ToUniversalTime()
+        );
+        return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    /// <summary>In one snapshot: the new rows are brought to exactly the position of the live ones, then both are compared in the database.</summary>
+    private static async Task<RebuildReport> CompareAsync(BesideGeneration beside, CancellationToken cancellationToken)
+    {
+        await using var snapshot = await beside.Connection.BeginTransactionAsync(
+            System.Data.IsolationLevel.RepeatableRead,
+            cancellationToken
+        );
+        var live = await LedgerRows.CurrentAsync(beside.Connection, beside.Live.FarmId, cancellationToken);
+        if (live?.Generation != beside.Live.Generation)
+            throw new RebuildUnavailableException(
+                $"Someone else rebuilt the ledger of {beside.Live.FarmId} meanwhile. Rebuild again."
+            );
+        await beside.PostAsync(live.Position, progress: null, cancellationToken);
+        var differences = new List<string>();
+        var counts = new Dictionary<string, long>();
+        foreach (var table in LedgerTables.Tables)
+        {
+            await using (
+                var count = Command(
+                    $"select count(*) from ledger.{table} where farm = $1 and generation = $3 and $2 > 0"
+                )
+            )
+                counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
+            await using var compare = Command(
+                Differing(table, await LedgerTables.ColumnsAsync(beside.Connection, table, cancellationToken))
+            );
+            compare.CommandTimeout = 0;
+            await using var rows = await compare.ExecuteReaderAsync(cancellationToken);
+            while (await rows.ReadAsync(cancellationToken))
+                differences.Add($"{table}, {rows.GetString(0)}: {rows.GetString(1)}");
+        }
+        await snapshot.CommitAsync(cancellationToken);
+        return new(
+            live.Position,
+            live.ConfigurationPosition,
+            beside.Packs,
+            counts["line"],
+            counts["tile"],
+            counts["level"],
+            [.. differences.Take(20)],
+            Switched: false
+        );
+
+        NpgsqlCommand Command(string sql) =>
+            beside.Connection.Command(sql, beside.Live.FarmId, beside.Live.Generation, beside.Generation);
+    }
+
+    private static string Differing(string table, string columns)
+    {
+        var live = $"select {columns} from ledger.{table} where farm = $1 and generation = $2";
+        var rebuilt = $"select {columns} from ledger.{table} where farm = $1 and generation = $3";
+        return $"""
+            select where_, left((row - array['farm', 'visits', 'covered', 'overlapped'])::text, 300) from (
+                (select 'only live' as where_, to_jsonb(a) as row from ({live} except {rebuilt}) as a limit 20)
+                union all (select 'only rebuilt', to_jsonb(b) from ({rebuilt} except {live}) as b limit 20)) as differing
+            """;
+    }
+}

@@ -1,0 +1,29 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.StoredEvents;
+
+namespace NutrientLedger.Persistence.ReceivedRanges;
+
+/// <summary>
+/// The reading at one end of a run, as its stored bytes, as a reading, or as both. Neither is made from the other before somebody
+/// asks: a sender with many holes has thousands of ends, of which a message touches two.
+/// </summary>
+public sealed class ReceivedRangeEnd<TReading>
+    where TReading : struct, IReading<TReading>
+{
+    private TReading? reading;
+    private byte[]? stored;
+
+    private ReceivedRangeEnd(TReading? reading, byte[]? stored) => (this.reading, this.stored) = (reading, stored);
+
+    /// <summary>The reading itself.</summary>
+    public TReading Reading => reading ??= BatchCodec.Decode<TReading>(stored).Readings[0];
+
+    public static implicit operator ReceivedRangeEnd<TReading>(TReading reading) => new(reading, null);
+
+    /// <summary>An end as it was stored.</summary>
+    internal static ReceivedRangeEnd<TReading> FromStored(byte[] stored) => new(null, stored);
+
+    /// <summary>Its stored form: that of a pack which holds only this reading.</summary>
+    internal byte[] Stored(SequenceKey key, long seq) =>
+        stored ??= BatchCodec.Encode(new ReadingBatch<TReading>(key.EquipmentId, key.Boot, seq, [Reading]));
+}

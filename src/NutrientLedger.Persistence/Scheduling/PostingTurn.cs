@@ -1,0 +1,67 @@
+using Marten;
+using Marten.Services;
+
+namespace NutrientLedger.Persistence.Scheduling;
+
+/// <summary>
+/// Who writes posted ledgers in this hub: a page of the projection, or the short last step of a correction. The turn only spares
+/// them from failing on each other; that a ledger moved on unnoticed is found out in the database.
+/// </summary>
+internal sealed class PostingTurn(RightOfWay way) : IChangeListener, IDisposable
+{
+    /// <summary>A page that failed gives its turn back only when it is tried again; longer than this nobody waits for it.</summary>
+    private static readonly TimeSpan WaitingMax = TimeSpan.FromSeconds(2);
+
+    private readonly SemaphoreSlim free = new(1);
+    private readonly SemaphoreSlim pages = new(0, 1);
+    private int pageHoldsIt;
+
+    /// <summary>Waits for the turn and keeps it until the page is committed; a page that is tried again has it already.</summary>
+    public async Task BeginPageAsync(CancellationToken cancellationToken)
+    {
+        if (Volatile.Read(ref pageHoldsIt) == 1)
+            return;
+        way.PageBegins();
+        await free.WaitAsync(cancellationToken);
+        Volatile.Write(ref pageHoldsIt, 1);
+    }
+
+    /// <summary>Does something between two pages.</summary>
+    public async Task BetweenPagesAsync(Func<Task> step, CancellationToken cancellationToken)
+    {
+        var taken = await free.WaitAsync(WaitingMax, cancellationToken);
+        try
+        {
+            await step();
+        }
+        finally
+        {
+            if (taken)
+                free.Release();
+        }
+    }
+
+    /// <summary>Waits until a page was committed, but not for ever: another hub may have posted one.</summary>
+    public Task PageCommittedAsync(TimeSpan most, CancellationToken cancellationToken) =>
+        pages.WaitAsync(most, cancellationToken);
+
+    public Task AfterCommitAsync(IDocumentSession session, IChangeSet commit, CancellationToken token)
+    {
+        if (Interlocked.Exchange(ref pageHoldsIt, 0) == 1)
+            free.Release();
+        way.PageEnds();
+        lock (pages)
+            if (pages.CurrentCount == 0)
+                pages.Release();
+        return Task.CompletedTask;
+    }
+
+    public Task BeforeCommitAsync(IDocumentSession session, IChangeSet commit, CancellationToken token) =>
+        Task.CompletedTask;
+
+    public void Dispose()
+    {
+        free.Dispose();
+        pages.Dispose();
+    }
+}

@@ -1,0 +1,125 @@
+namespace NutrientLedger.Persistence.Scheduling;
+
+/// <summary>
+/// Lets messages go first. What works through a farm's past beside them does so in units of a few milliseconds, and between two of them
+/// waits while a message is under way in this hub: from the begin of its append until a page of the projection that began after it is
+/// committed and there was time to read it. It waits a moment at most, so that it gets on although messages never stop.
+/// </summary>
+public sealed class RightOfWay(TimeProvider time)
+{
+    /// <summary>So long at most what works beside waits between two units.</summary>
+    public static readonly TimeSpan WaitingMax = TimeSpan.FromMilliseconds(25);
+
+    /// <summary>Whoever hears that a page is committed reads it within this time.</summary>
+    public static readonly TimeSpan Reading = TimeSpan.FromMilliseconds(5);
+
+    /// <summary>A message of which nothing was heard for so long is posted by another hub, or waits for something else.</summary>
+    public static readonly TimeSpan SilenceMax = TimeSpan.FromMilliseconds(250);
+
+    private readonly Lock gate = new();
+    private TaskCompletionSource? clear;
+    private int appends;
+    private long? clearedAt;
+    private long lastHeard;
+    private bool page;
+    private bool unposted;
+
+    /// <summary>Messages begin to be appended.</summary>
+    public void AppendBegins()
+    {
+        lock (gate)
+        {
+            appends++;
+            Heard();
+        }
+    }
+
+    /// <summary>Messages were appended and are to be posted, or nothing came of it.</summary>
+    public void AppendEnds(bool toBePosted)
+    {
+        lock (gate)
+        {
+            appends--;
+            unposted |= toBePosted;
+            lastHeard = time.GetTimestamp();
+            ClearWhenNothingIsUnderWay();
+        }
+    }
+
+    /// <summary>A page of what was appended is being posted.</summary>
+    public void PageBegins()
+    {
+        lock (gate)
+        {
+            page = true;
+            unposted = false;
+            Heard();
+        }
+    }
+
+    /// <summary>The page is committed.</summary>
+    public void PageEnds()
+    {
+        lock (gate)
+        {
+            page = false;
+            ClearWhenNothingIsUnderWay();
+        }
+    }
+
+    /// <summary>Waits until no message is under way and the last one was read, but not for long.</summary>
+    public async ValueTask GiveAsync(CancellationToken cancellationToken)
+    {
+        var begun = time.GetTimestamp();
+        while (Underway() is { } way && WaitingMax - time.GetElapsedTime(begun) is { Ticks: > 0 } left)
+            try
+            {
+                await way.WaitAsync(left, time, cancellationToken);
+            }
+            catch (TimeoutException)
+            {
+                // It has waited long enough.
+            }
+    }
+
+    /// <summary>What is to be waited for; nothing when the way is clear.</summary>
+    private Task? Underway()
+    {
+        lock (gate)
+        {
+            if (clear is not null && time.GetElapsedTime(lastHeard) > SilenceMax)
+            {
+                page = unposted = false;
+                Clear();
+            }
+            if (clear is not null)
+                return clear.Task;
+            if (clearedAt is not { } since)
+                return null;
+            var rest = Reading - time.GetElapsedTime(since);
+            if (rest > TimeSpan.Zero)
+                return Task.Delay(rest, time);
+            clearedAt = null;
+            return null;
+        }
+    }
+
+    private void Heard()
+    {
+        lastHeard = time.GetTimestamp();
+        clear ??= new(TaskCreationOptions.RunContinuationsAsynchronously);
+    }
+
+    private void ClearWhenNothingIsUnderWay()
+    {
+        if (appends == 0 && !page && !unposted)
+            Clear();
+    }
+
+    private void Clear()
+    {
+        clear?.SetResult();
+        clear = null;
+        clearedAt = time.GetTimestamp();
+    }
+}

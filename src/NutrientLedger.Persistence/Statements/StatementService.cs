@@ -1,0 +1,84 @@
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+using Npgsql;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Scheduling;
+
+namespace NutrientLedger.Persistence.Statements;
+
+/// <summary>
+/// Makes a statement for every correction once posting has passed it, also for those that an earlier hub was stopped before. It reads
+/// beside everything else and holds nothing up; of several hubs the one with the lock makes them.
+/// </summary>
+public sealed partial class StatementService(
+    NpgsqlDataSource source,
+    SessionLocks locks,
+    RightOfWay way,
+    BesideThreads threads,
+    TimeProvider time,
+    ILogger<StatementService> log
+) : BackgroundService
+{
+    private static readonly TimeSpan Interval = TimeSpan.FromSeconds(1);
+
+    private readonly StatementBuilder builder = new(source, way);
+    private string? lastError;
+
+    /// <inheritdoc/>
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using var timer = new PeriodicTimer(Interval, time);
+        do
+        {
+            try
+            {
+                await threads.RunAsync(() => StoreAllAsync(stoppingToken), stoppingToken);
+                lastError = null;
+            }
+            catch (Exception e) when (!stoppingToken.IsCancellationRequested)
+            {
+                // A statement can wait; intake and posting go on, and the next turn tries again.
+                if (lastError != e.Message)
+                    LogFailed(log, e.Message, Interval.TotalSeconds);
+                lastError = e.Message;
+            }
+        } while (await timer.WaitForNextTickAsync(stoppingToken));
+    }
+
+    private async Task StoreAllAsync(CancellationToken stoppingToken)
+    {
+        if ((await StatementRows.PendingAsync(source, stoppingToken)).Count == 0)
+            return;
+        await using var mine = await locks.TryTakeAsync("statements", stoppingToken);
+        if (mine is null)
+            return;
+        using var held = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken, mine.Lost);
+        // Asked again under the lock: another hub may just have done the work. One farm's trouble keeps no other farm waiting.
+        var troubles = new List<Exception>();
+        foreach (var (farmId, after, upTo) in await StatementRows.PendingAsync(source, held.Token))
+            try
+            {
+                await StoreAsync(farmId, after, upTo, held.Token);
+            }
+            catch (Exception e) when (!held.IsCancellationRequested)
+            {
+                troubles.Add(new InvalidOperationException($"farm {farmId}: {e.Message}", e));
+            }
+        if (troubles.Count > 0)
+            throw troubles[0];
+    }
+
+    private async Task StoreAsync(string farmId, long after, long upTo, CancellationToken cancellationToken)
+    {
+        await foreach (var built in builder.BuildAsync(farmId, after, upTo, cancellationToken))
+            await StatementRows.StoreAsync(source, farmId, built, cancellationToken);
+        await using var connection = await source.OpenConnectionAsync(cancellationToken);
+        await StatementRows.AdvanceAsync(connection, farmId, upTo, cancellationToken);
+    }
+
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "The statement of a correction cannot be built ({Cause}). It is retried every {Seconds} s."
+    )]
+    private static partial void LogFailed(ILogger log, string cause, double seconds);
+}

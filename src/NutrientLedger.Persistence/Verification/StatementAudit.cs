@@ -1,0 +1,36 @@
+using Npgsql;
+using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Statements;
+
+namespace NutrientLedger.Persistence.Verification;
+
+/// <summary>Makes every statement of a farm again from the journal and compares it with the kept text, letter by letter.</summary>
+internal static class StatementAudit
+{
+    /// <summary>How many statements are kept; what is wrong with them goes on the list.</summary>
+    public static async Task<int> RunAsync(
+        NpgsqlConnection connection,
+        NpgsqlDataSource source,
+        string farmId,
+        List<string> findings,
+        CancellationToken cancellationToken
+    )
+    {
+        var stored = await StatementReader.ListAsync(connection, farmId, 0, null, cancellationToken);
+        await using var command = connection.Command(
+            "select position from ledger.statement_mark where farm = $1",
+            farmId
+        );
+        var doneUpTo = await command.ExecuteScalarAsync(cancellationToken) as long? ?? 0;
+        var unexplained = stored.ToDictionary(statement => statement.Position, statement => statement.Text);
+        var builder = new StatementBuilder(source, whole: true);
+        await foreach (var built in builder.BuildAsync(farmId, 0, doneUpTo, cancellationToken))
+            if (!unexplained.Remove(built.Position, out var text))
+                findings.Add($"statement {built.Position} is missing");
+            else if (text != StatementCodec.Encode(built.Statement))
+                findings.Add($"statement {built.Position}: the stored text differs from one built from the journal");
+        findings.AddRange(unexplained.Keys.Select(position => $"statement {position} belongs to no correction"));
+        return stored.Count;
+    }
+}

@@ -1,0 +1,117 @@
+using System.Collections.Immutable;
+using System.Text.Json;
+using NutrientLedger.Journal;
+using NutrientLedger.Telemetry.Channels;
+using NutrientLedger.Telemetry.Senml;
+
+namespace NutrientLedger.Telemetry;
+
+/// <summary>
+/// Gathers the records of one SenML message into readings. Records of the same time (to the millisecond) are one reading;
+/// readings are numbered in the order in which their times first appear, so that a device whose clock is set back keeps its
+/// numbers. Names that are not in the table are counted and left out; their time counts, because the device numbered it too.
+/// </summary>
+internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
+    where TReading : struct, IReading<TReading>
+{
+    // RFC 8428 section 4.5.3: smaller times are relative to the moment of sending, which nobody here knows.
+    private const double FirstAbsoluteTime = 1 << 28;
+
+    private readonly MessageNumbers numbers = new();
+    private readonly List<long?[]> rows = [];
+    private readonly Dictionary<long, int> rowByTime = [];
+    private int ignored;
+
+    /// <summary>The fate of the message.</summary>
+    public DecodeResult Decode(
+        ReadOnlySpan<byte> payload,
+        WireTopic where,
+        Func<ReadingBatch<TReading>, IJournalEvent> toEvent
+    )
+    {
+        try
+        {
+            var records = new SenmlReader(payload);
+            while (records.Next())
+                if (Take(in records.Record, records.Number) is { } rejection)
+                    return new DecodeResult.Rejected(rejection);
+            if ((records.Rejection ?? numbers.Missing(rows.Count)) is { } reason)
+                return new DecodeResult.Rejected(reason);
+            var readings = rows.Select(row => TReading.FromColumns(row)).ToImmutableArray();
+            var batch = new ReadingBatch<TReading>(where.EquipmentId, numbers.Boot, numbers.Seq, readings);
+            return new DecodeResult.Decoded(where.FarmId, toEvent(batch), ignored, numbers.PreviousBoot);
+        }
+        catch (JsonException broken)
+        {
+            return new DecodeResult.Rejected(
+                $"The message is not sound JSON: {RejectionReason.Quoted(broken.Message)}"
+            );
+        }
+        catch (InvalidOperationException)
+        {
+            // What the JSON reader throws for an escape that is half of a character.
+            return new DecodeResult.Rejected("The message has a string with a broken escape.");
+        }
+    }
+
+    private string? Take(ref readonly SenmlRecord record, int recordNumber)
+    {
+        if (MessageNumbers.Knows(record.Name))
+            return numbers.Take(in record, recordNumber);
+        if (Row(record.Time, recordNumber, out var index) is { } rejection)
+            return rejection;
+        for (var i = 0; i < channels.Length; i++)
+            if (channels[i].HasName(record.Name))
+                return Put(channels[i], in record, index, column: i + 1);
+        ignored++;
+        return null;
+    }
+
+    private string? Row(double seconds, int recordNumber, out int index)
+    {
+        index = -1;
+        if (seconds < FirstAbsoluteTime)
+            return RejectionReason.Of(
+                $"Record {recordNumber} has the time {seconds}, which is relative to the moment of sending; send seconds since 1970 (UTC) in bt and t."
+            );
+        if (!MessageTime.Allows(seconds))
+            return RejectionReason.Of(
+                $"Record {recordNumber} has the time {seconds}, which lies outside the years 1990 to 2099."
+            );
+        var time = MessageTime.Milliseconds(seconds);
+        if (rowByTime.TryGetValue(time, out index))
+            return null;
+        if (rows.Count == ReadingBatch<TReading>.ReadingsMax)
+            return $"The message has more than {ReadingBatch<TReading>.ReadingsMax} readings; send fewer a message.";
+        index = rows.Count;
+        rowByTime.Add(time, index);
+        var row = new long?[TReading.ColumnCount];
+        row[0] = time;
+        rows.Add(row);
+        return null;
+    }
+
+    private string? Put(Channel channel, ref readonly SenmlRecord record, int index, int column)
+    {
+        var row = rows[index];
+        if (row[column] is not null)
+            return $"Reading {index + 1}: {channel.Name} stands twice at the same time (to the millisecond).";
+        if (channel.IsFlag)
+        {
+            if (record.Kind != SenmlValue.Flag)
+                return $"Reading {index + 1}: {channel.Name} must be sent as vb true or false.";
+            row[column] = record.Flag ? 1 : 0;
+            return null;
+        }
+        if (record.Kind != SenmlValue.Number)
+            return $"Reading {index + 1}: {channel.Name} must be sent as a number in v.";
+        if (!channel.HasUnit(record.Unit))
+            return $"Reading {index + 1}: {channel.Name} must have the unit {channel.Unit}.";
+        if (!channel.Allows(record.Number))
+            return RejectionReason.Of(
+                $"Reading {index + 1}: {channel.Name} is {record.Number} {channel.Unit}, outside {channel.Min} to {channel.Max}; leave a value out that the machine does not have."
+            );
+        row[column] = channel.Scaled(record.Number);
+        return null;
+    }
+}

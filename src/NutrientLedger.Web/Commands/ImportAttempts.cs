@@ -1,0 +1,60 @@
+using NutrientLedger.Json;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Web.Contracts.Farms;
+
+namespace NutrientLedger.Web.Commands;
+
+/// <summary>What all imports have in common: tried again when the register moved on meanwhile, and told alike when nothing was recorded.</summary>
+internal static class ImportAttempts
+{
+    // Two imports of one farm at the same moment are rare; whoever loses looks again at what the other recorded.
+    private const int AttemptsMax = 5;
+
+    public static async Task<ImportOutcome> TryAsync(Func<Task<ImportOutcome>> once)
+    {
+        for (var attempt = 1; ; attempt++)
+            try
+            {
+                return await once();
+            }
+            catch (ConfigurationConflictException) when (attempt < AttemptsMax)
+            {
+                // The next attempt compares with the register as it is now.
+            }
+    }
+
+    /// <summary>Imports what a file holds; a file that cannot be read is a problem like any other.</summary>
+    public static async Task<ImportOutcome> OfFileAsync(
+        string path,
+        Func<string, byte[], Task<ImportOutcome>> import,
+        CancellationToken cancellationToken
+    )
+    {
+        var (bytes, problem) = await BytesAsync(path, cancellationToken);
+        return bytes is null ? new("", 0, 0, [problem!]) : await import(Path.GetFileName(path), bytes);
+    }
+
+    /// <summary>What a file holds, or why it cannot be read.</summary>
+    public static async Task<(byte[]? Bytes, ImportProblem? Problem)> BytesAsync(
+        string path,
+        CancellationToken cancellationToken
+    )
+    {
+        try
+        {
+            return (await File.ReadAllBytesAsync(path, cancellationToken), null);
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            return (null, new(Path.GetFileName(path), 0, $"The file cannot be read: {error.Message}"));
+        }
+    }
+
+    public static ImportOutcome WithProblems(string farmId, FileProblems problems) =>
+        new(
+            farmId,
+            0,
+            0,
+            [.. problems.ByLine.Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem))]
+        );
+}

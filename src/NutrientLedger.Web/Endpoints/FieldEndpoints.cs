@@ -1,0 +1,101 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+using NutrientLedger.Ledger.Fields;
+using NutrientLedger.Web.Contracts.Farms;
+using NutrientLedger.Web.Contracts.Fields;
+using NutrientLedger.Web.Http;
+using NutrientLedger.Web.Queries;
+using NutrientLedger.Web.Queries.Fields;
+
+namespace NutrientLedger.Web.Endpoints;
+
+/// <summary>Fields, their balances and what was spread on them.</summary>
+internal static class FieldEndpoints
+{
+    public static void MapFields(this RouteGroupBuilder api)
+    {
+        var fields = api.MapGroup("/farms/{farm}/fields")
+            .WithTags("Fields")
+            .ProducesProblem(StatusCodes.Status400BadRequest)
+            .ProducesProblem(StatusCodes.Status404NotFound);
+        fields.MapGet("", FieldsAsync).WithSummary("The fields of a farm with their boundaries");
+        fields
+            .MapGet("/{field}/balance", BalanceAsync)
+            .WithSummary("The nutrient balance of a field in a season, against its plan");
+        fields.MapGet("/{field}/applications", ApplicationsAsync).WithSummary("What was spread on a field, day by day");
+    }
+
+    private static async Task<Results<Ok<FieldList>, ProblemHttpResult>> FieldsAsync(
+        string farm,
+        string? asOf,
+        FarmQuery farms,
+        CancellationToken cancellationToken
+    )
+    {
+        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
+        if (result.IsProblem)
+            return result.Problem;
+        var configuration = result.Value.Configuration;
+        return TypedResults.Ok(
+            new FieldList(
+                farm,
+                QueryParameters.Position(asOf),
+                [.. configuration.Fields.Select(field => FieldMapping.Field(configuration, field))]
+            )
+        );
+    }
+
+    private static async Task<Results<Ok<BalanceResponse>, ProblemHttpResult>> BalanceAsync(
+        string farm,
+        string field,
+        string? season,
+        string? asOf,
+        FarmQuery farms,
+        CancellationToken cancellationToken
+    )
+    {
+        var result = await farms.SnapshotAsync(farm, field, season, asOf, cancellationToken);
+        if (result.IsProblem)
+            return result.Problem;
+        return result.Value.Configuration.Field(field) is { } known
+            ? TypedResults.Ok(FieldMapping.Balance(result.Value, known))
+            : UnknownField(result.Value, field);
+    }
+
+    private static async Task<Results<Ok<ApplicationList>, ProblemHttpResult>> ApplicationsAsync(
+        string farm,
+        string field,
+        string? season,
+        string? asOf,
+        FarmQuery farms,
+        CancellationToken cancellationToken
+    )
+    {
+        var result = await farms.LinesAsync(farm, season, asOf, cancellationToken);
+        if (result.IsProblem)
+            return result.Problem;
+        var snapshot = result.Value;
+        if (snapshot.Configuration.Field(field) is null)
+            return UnknownField(snapshot, field);
+        var applications = Applications.On(snapshot.Configuration, snapshot.View.Lines, field, snapshot.Season);
+        return TypedResults.Ok(
+            new ApplicationList(
+                farm,
+                field,
+                snapshot.Season,
+                snapshot.View.Position,
+                [.. applications.Select(FieldMapping.Application)]
+            )
+        );
+    }
+
+    private static ProblemHttpResult UnknownField(FarmLines snapshot, string field) =>
+        ApiProblem.Unknown(
+            "field",
+            field,
+            snapshot.FarmId,
+            snapshot.Configuration.Fields.Select(known => known.FieldId)
+        );
+}

@@ -1,0 +1,90 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Readings;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Contracts.Readings;
+using NutrientLedger.Web.Http;
+using NutrientLedger.Web.Queries;
+
+namespace NutrientLedger.Web.Endpoints;
+
+/// <summary>What looks wrong with the readings of a period.</summary>
+internal static class FindingEndpoints
+{
+    // The readings of the period are held in memory meanwhile; ten machines at ten a second for two working days are a few million.
+    private static readonly TimeSpan PeriodMax = TimeSpan.FromDays(2);
+
+    public static void MapFindings(this RouteGroupBuilder api) =>
+        api.MapGet("/farms/{farm}/findings", FindingsAsync)
+            .WithTags("Decisions")
+            .ProducesProblem(StatusCodes.Status400BadRequest)
+            .ProducesProblem(StatusCodes.Status404NotFound)
+            .WithSummary("Stuck, jumping or drifting values in up to two days of readings, with proposals");
+
+    private static async Task<Results<Ok<FindingList>, ProblemHttpResult>> FindingsAsync(
+        string farm,
+        string? from,
+        string? to,
+        FarmQuery farms,
+        FindingReader readings,
+        CancellationToken cancellationToken
+    )
+    {
+        if ((QueryParameters.BadMoment("from", from) ?? QueryParameters.BadMoment("to", to)) is { } badMoment)
+            return badMoment;
+        if (
+            (QueryParameters.Moment(from), QueryParameters.Moment(to)) is not ({ } first, { } before)
+            || before <= first
+            || before - first > PeriodMax
+        )
+            return ApiProblem.BadValue(
+                "period",
+                $"{from} to {to}",
+                "Write from and to as times. \"to\" must be after \"from\" by at most two days."
+            );
+        var result = await farms.FarmAsync(farm, asOf: null, cancellationToken);
+        if (result.IsProblem)
+            return result.Problem;
+        var found = await readings.FindAsync(farm, result.Value.Configuration, first, before, cancellationToken);
+        return TypedResults.Ok(
+            new FindingList(
+                farm,
+                first,
+                before,
+                [.. found.Select(finding => Response(finding, result.Value.Configuration.Calendar!))]
+            )
+        );
+    }
+
+    private static FindingResponse Response(ReadingFinding finding, FarmCalendar calendar)
+    {
+        var (kind, stream) = (finding.Kind.ToString().ToLowerInvariant(), ApiWords.Of(finding.Stream));
+        return new(
+            kind,
+            finding.Measured,
+            finding.EquipmentId,
+            stream,
+            finding.Boot,
+            finding.FirstSeq,
+            finding.LastSeq,
+            calendar.ToFarmTime(finding.FromMilliseconds),
+            calendar.ToFarmTime(finding.ToMilliseconds),
+            finding.HowStrong,
+            finding.ProposedPart is { } part
+                ? new(
+                    finding.EquipmentId,
+                    stream,
+                    finding.Boot,
+                    finding.FirstSeq,
+                    finding.LastSeq,
+                    part.ToString().ToLowerInvariant(),
+                    $"{kind} {finding.Measured}: {finding.HowStrong}",
+                    By: null
+                )
+                : null
+        );
+    }
+}

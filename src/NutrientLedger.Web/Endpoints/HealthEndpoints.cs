@@ -1,0 +1,48 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Routing;
+using Microsoft.Extensions.Diagnostics.HealthChecks;
+
+namespace NutrientLedger.Web.Endpoints;
+
+/// <summary>How one part of the hub is, and why.</summary>
+public sealed record PartHealth(string Part, string State, string? Reason);
+
+/// <summary>How the hub is as a whole and part by part.</summary>
+public sealed record HubHealth(string State, IReadOnlyList<PartHealth> Parts);
+
+/// <summary>
+/// Two questions for whoever watches the hub: is the process alive (no part is asked), and is every part ready. Each room
+/// registers its own checks.
+/// </summary>
+internal static class HealthEndpoints
+{
+    public static void MapHealth(this IEndpointRouteBuilder routes)
+    {
+        routes.MapHealthChecks("/health/live", new() { Predicate = _ => false, ResponseWriter = WriteAsync });
+        routes.MapHealthChecks("/health/ready", new() { ResponseWriter = WriteAsync });
+    }
+
+    private static Task WriteAsync(HttpContext context, HealthReport report) =>
+        context.Response.WriteAsJsonAsync(
+            new HubHealth(
+                StatusName(report.Status),
+                [
+                    .. report.Entries.Select(part => new PartHealth(
+                        part.Key,
+                        StatusName(part.Value.Status),
+                        part.Value.Description ?? part.Value.Exception?.Message
+                    )),
+                ]
+            ),
+            context.RequestAborted
+        );
+
+    private static string StatusName(HealthStatus status) =>
+        status switch
+        {
+            HealthStatus.Healthy => "healthy",
+            HealthStatus.Degraded => "degraded",
+            _ => "unhealthy",
+        };
+}

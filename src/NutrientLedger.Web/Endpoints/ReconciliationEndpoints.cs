@@ -1,0 +1,81 @@
+using System.Net.Mime;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Contracts.Farms;
+using NutrientLedger.Web.Contracts.Storage;
+using NutrientLedger.Web.Http;
+using NutrientLedger.Web.Paper;
+using NutrientLedger.Web.Queries;
+using NutrientLedger.Web.Queries.Storage;
+
+namespace NutrientLedger.Web.Endpoints;
+
+/// <summary>Whether a pit's level, the meters and the acres tell one story, and the records made by hand that help to tell it.</summary>
+internal static class ReconciliationEndpoints
+{
+    public static void MapReconciliations(this RouteGroupBuilder api)
+    {
+        var farm = api.MapGroup("/farms/{farm}").WithTags("Pits").ProducesProblem(StatusCodes.Status400BadRequest);
+        farm.MapGet("/reconciliations", ReconcileAsync)
+            .WithSummary("Daily pit reconciliation with suspected gross errors: JSON, or a page to print")
+            .Produces<ReconciliationResponse>()
+            .Produces(StatusCodes.Status200OK, contentType: MediaTypeNames.Text.Html);
+        farm.MapPost("/records", RecordAsync)
+            .WithSummary("Enter hand records: loads, transfers, inflow, tape readings, rates, notes; all or none")
+            .Accepts<object>("application/json");
+    }
+
+    private static async Task<Results<Ok<ReconciliationResponse>, ContentHttpResult, ProblemHttpResult>> ReconcileAsync(
+        string farm,
+        string? pit,
+        string? from,
+        string? to,
+        string? asOf,
+        string? units,
+        string? print,
+        HttpContext context,
+        FarmQuery farms,
+        ReconciliationQuery query,
+        TimeProvider clock,
+        CancellationToken cancellationToken
+    )
+    {
+        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
+        if (result.IsProblem)
+            return result.Problem;
+        if (PrintUnits.Named(units) is not { } chosen)
+            return PaperResponse.BadUnits(units!);
+        var (reconciled, problem) = await query.ReconcileAsync(
+            farm,
+            pit,
+            from,
+            to,
+            QueryParameters.Position(asOf),
+            cancellationToken
+        );
+        if (reconciled is null)
+            return BadRequest("The reconciliation is not possible.", problem!);
+        return PaperResponse.IsWanted(context, print)
+            ? PaperResponse.Print(context, ReconciliationPage.Of(reconciled, clock.GetUtcNow(), chosen))
+            : TypedResults.Ok(ReconciliationMapping.Response(reconciled));
+    }
+
+    private static async Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> RecordAsync(
+        string farm,
+        HttpRequest request,
+        PitRecordImport import,
+        CancellationToken cancellationToken
+    )
+    {
+        var body = await RequestBody.ReadAsync(request, cancellationToken);
+        return body.IsProblem
+            ? body.Problem
+            : RequestBody.Response(await import.RecordAsync("records", body.Value, farm, cancellationToken));
+    }
+
+    private static ProblemHttpResult BadRequest(string title, string whatToDo) =>
+        TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status400BadRequest, title: title);
+}

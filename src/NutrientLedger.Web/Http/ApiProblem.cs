@@ -1,0 +1,46 @@
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+
+namespace NutrientLedger.Web.Http;
+
+/// <summary>Says why a question cannot be answered and what to ask instead.</summary>
+internal static class ApiProblem
+{
+    public static ProblemHttpResult UnknownFarm(string farm, IReadOnlyList<string> known) =>
+        NotFound(
+            $"There is no farm \"{farm}\".",
+            known.Count == 0
+                ? "No farm is registered yet. Import one: import farm FILE."
+                : $"Known farms: {string.Join(", ", known)}."
+        );
+
+    /// <summary>Something within a farm that is not there, with what is.</summary>
+    public static ProblemHttpResult Unknown(string kind, string id, string farm, IEnumerable<string> known) =>
+        NotFound(
+            $"Farm \"{farm}\" has no {kind} \"{id}\".",
+            $"Known: {(string.Join(", ", known) is { Length: > 0 } list ? list : "none")}."
+        );
+
+    public static ProblemHttpResult BadValue(string name, string value, string whatToDo) =>
+        TypedResults.Problem(
+            $"{whatToDo}",
+            statusCode: StatusCodes.Status400BadRequest,
+            title: $"\"{value}\" is not a valid {name}."
+        );
+
+    /// <summary>Something was decided before; asking again changes nothing.</summary>
+    public static ProblemHttpResult AlreadyDecided(string how) => Conflict("Already decided.", how);
+
+    /// <summary>Somebody else recorded something while this was asked; nothing was stored.</summary>
+    public static ProblemHttpResult Changed() =>
+        Conflict(
+            "The farm's configuration changed in the meantime. Nothing was stored.",
+            "Load it again, check, and repeat."
+        );
+
+    public static ProblemHttpResult Conflict(string title, string whatToDo) =>
+        TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status409Conflict, title: title);
+
+    public static ProblemHttpResult NotFound(string title, string whatToDo) =>
+        TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status404NotFound, title: title);
+}

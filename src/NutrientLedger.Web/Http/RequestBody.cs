@@ -1,0 +1,34 @@
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Web.Contracts.Farms;
+
+namespace NutrientLedger.Web.Http;
+
+/// <summary>What is posted as text of our own forms: read whole up to a limit, and answered alike.</summary>
+internal static class RequestBody
+{
+    private const int BytesMax = 1_000_000;
+
+    /// <summary>The body, or why it is not taken.</summary>
+    public static async Task<Result<byte[]>> ReadAsync(HttpRequest request, CancellationToken cancellationToken)
+    {
+        var body = new byte[BytesMax + 1];
+        var length = await request.Body.ReadAtLeastAsync(
+            body,
+            body.Length,
+            throwOnEndOfStream: false,
+            cancellationToken
+        );
+        return length > BytesMax ? ApiProblem.BadValue("request", "This body", "Send at most 1 MB.") : body[..length];
+    }
+
+    public static Results<Ok<ImportOutcome>, ProblemHttpResult> Response(ImportOutcome outcome) =>
+        outcome.Problems.Count == 0
+            ? TypedResults.Ok(outcome)
+            : TypedResults.Problem(
+                string.Join(" ", outcome.Problems.Select(problem => $"Line {problem.Line}: {problem.Problem}")),
+                statusCode: StatusCodes.Status400BadRequest,
+                title: $"Nothing imported: fix {Plural.Of(outcome.Problems.Count, "error")}."
+            );
+}

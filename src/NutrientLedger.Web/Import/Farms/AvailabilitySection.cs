@@ -1,0 +1,124 @@
+using System.Collections.Immutable;
+using System.Text;
+using System.Text.Json;
+using NutrientLedger.Agronomy.Factors;
+using NutrientLedger.Agronomy.Factors.Files;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Json;
+using NutrientLedger.Ledger.Fields;
+
+namespace NutrientLedger.Web.Import.Farms;
+
+/// <summary>
+/// Reads by which set a farm reckons available nutrients, a published one or a file of its own beside the farm file, and holds against it what the farm tells of itself: a
+/// circumstance that the set needs for one of the farm's methods may not be left out.
+/// </summary>
+internal sealed class AvailabilitySection(string folder)
+{
+    private readonly List<FileProblem> ownProblems = [];
+
+    /// <summary>What is wrong in the farm's own factor file, if it names one.</summary>
+    public IReadOnlyList<FileProblem> OwnProblems => ownProblems;
+
+    public AvailabilitySetChosen Read(JsonObjectReader choice, IReadOnlyCollection<SpreadingMethodRecorded> methods)
+    {
+        var name = choice.Text("set");
+        var own = name.EndsWith(".json", StringComparison.OrdinalIgnoreCase) ? OwnFile(choice, name) : null;
+        var set =
+            name.Length == 0 ? null
+            : name.EndsWith(".json", StringComparison.OrdinalIgnoreCase) ? OwnSet(choice, name, own)
+            : Published(choice, name);
+        var season = choice.Whole("fromSeason", 2000, 2199);
+        var given =
+            choice.Optional("circumstances") is null ? []
+            : choice.Nested("circumstances", $"{choice.Label}, circumstances") is { } part ? Given(part)
+            : null;
+        if (set is not null && given is not null)
+            RequireConditions(choice, set, given, methods);
+        choice.RejectUnknownMembers();
+        return new(
+            set?.Id ?? name,
+            season,
+            (given ?? []).ToImmutableSortedDictionary(StringComparer.Ordinal),
+            own is null ? null : Encoding.UTF8.GetString(own)
+        );
+    }
+
+    private byte[]? OwnFile(JsonObjectReader choice, string name)
+    {
+        try
+        {
+            return File.ReadAllBytes(Path.Combine(folder, name));
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            choice.AddProblem("set", $"cannot read the factor file \"{name}\" next to the farm file: {error.Message}");
+            return null;
+        }
+    }
+
+    private FactorSet? OwnSet(JsonObjectReader choice, string name, byte[]? utf8)
+    {
+        if (utf8 is null)
+            return null;
+        var reading = FactorSetFile.Read(name, utf8);
+        ownProblems.AddRange(reading.Problems);
+        if (reading.Set is { } set && PublishedSets.Find(set.Id) is not null)
+            choice.AddProblem("set", $"the id \"{set.Id}\" in {name} belongs to a published set; choose another id.");
+        return reading.Set;
+    }
+
+    private static FactorSet? Published(JsonObjectReader choice, string id)
+    {
+        var known = PublishedSets.All.Where(set => set.Scheme != Scheme.CropRemoval).ToArray();
+        var found = known.FirstOrDefault(set => set.Id == id);
+        if (found is null)
+            choice.AddProblem(
+                "set",
+                $"\"set\" is \"{id}\", which is not an availability set; known: {string.Join(", ", known.Select(set => set.Id))}. For your own set write its file name, such as \"our-figures.json\"."
+            );
+        return found;
+    }
+
+    /// <summary>The circumstances told; nothing when one of them could not be read, as it would then seem to be lacking too.</summary>
+    private static Dictionary<string, string>? Given(JsonObjectReader part)
+    {
+        var given = new Dictionary<string, string>();
+        var sound = true;
+        foreach (var (name, words) in DefaultCircumstances.Known)
+        {
+            if (part.Optional(name) is not { } value)
+                continue;
+            if (value.Kind == JsonTokenType.String && words.Contains(value.Text))
+            {
+                given[name] = value.Text;
+                continue;
+            }
+            part.AddProblem(name, $"\"{name}\" must be one of {string.Join(", ", words)}, not {value.KindInWords}.");
+            sound = false;
+        }
+        part.RejectUnknownMembers();
+        return sound ? given : null;
+    }
+
+    private static void RequireConditions(
+        JsonObjectReader choice,
+        FactorSet set,
+        Dictionary<string, string> given,
+        IReadOnlyCollection<SpreadingMethodRecorded> methods
+    )
+    {
+        var defaults = DefaultCircumstances.Of(given);
+        var lacking = methods
+            .Select(method => defaults.With(method))
+            .DefaultIfEmpty(defaults)
+            .SelectMany(how => DefaultCircumstances.Missing(set, how))
+            .Distinct();
+        foreach (var name in lacking.Order(StringComparer.Ordinal))
+            choice.AddProblem(
+                "circumstances",
+                $"{set.Id} needs \"{name}\" for this farm; add it to \"circumstances\" as one of {string.Join(", ", DefaultCircumstances.Known[name])}."
+            );
+    }
+}

@@ -1,0 +1,125 @@
+using System.Text.Json;
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Json;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Persistence.Configuration;
+
+namespace NutrientLedger.Web.Import.Farms;
+
+/// <summary>Holds a farm sheet against the farm's register and finds what is new, what is changed and what may not change.</summary>
+internal sealed class ConfigurationComparison
+{
+    private readonly List<IJournalEvent> events = [];
+
+    public IReadOnlyList<IJournalEvent> Events => events;
+
+    public int Unchanged { get; private set; }
+
+    public ConfigurationComparison(FarmFile file, FarmFileContent content, ConfigurationSnapshot configuration)
+    {
+        // The latest entry under a key is the one in force; an older one that says the same has been replaced.
+        var inForce = new Dictionary<object, IJournalEvent>();
+        foreach (var recorded in configuration.Events)
+            if (Key(recorded.Event) is { } key)
+                inForce[key] = recorded.Event;
+
+        CompareFarm(file.FarmProblems, content, configuration);
+        foreach (var field in content.Fields)
+            CompareField(file.FieldProblems!, field, configuration);
+        foreach (var @event in content.Equipment)
+            Note(@event, inForce.TryGetValue(Key(@event)!, out var known) && Content(@event).Equals(Content(known)));
+    }
+
+    private void CompareFarm(FileProblems problems, FarmFileContent content, ConfigurationSnapshot configuration)
+    {
+        var known = configuration.Events.Select(recorded => recorded.Event).OfType<FarmRegistered>().LastOrDefault();
+        var wanted = content.Farm;
+        if (wanted.Grid == default)
+            wanted = wanted with { Grid = known?.Grid ?? LatticeOf(content.Fields[0].Field) };
+        Note(wanted, known is not null);
+        if (known is not null && known != wanted)
+            problems.Add(
+                content.FarmLine,
+                "The farm is already registered. Its name, time zone, crop year, ledger begin and coverage step cannot "
+                    + $"change: {JsonSerializer.Serialize(known, EventCodec.Json)}. "
+                    + "Restore these values, or use a new farm id."
+            );
+    }
+
+    private void CompareField(FileProblems problems, FieldFeature wanted, ConfigurationSnapshot configuration)
+    {
+        var field = wanted.Field;
+        FieldRegistered? registered = null;
+        var drawn = new SortedDictionary<DateOnly, Boundary>();
+        foreach (var recorded in configuration.Events)
+            switch (recorded.Event)
+            {
+                case FieldRegistered @event when @event.FieldId == field.FieldId:
+                    registered = @event;
+                    drawn[@event.ValidFrom] = @event.Boundary;
+                    break;
+                case BoundaryRedrawn @event when @event.FieldId == field.FieldId:
+                    drawn[@event.ValidFrom] = @event.Boundary;
+                    break;
+                default:
+                    break;
+            }
+        var redrawn = !(drawn.TryGetValue(field.ValidFrom, out var before) && Same(before, field.Boundary));
+        if (registered is null)
+            Note(field, false);
+        else if (redrawn && wanted.ChangeReason is null)
+            problems.Add(
+                wanted.Line,
+                $"field \"{field.FieldId}\" has a new boundary; write from which day "
+                    + "(\"validFrom\") and why (\"changeReason\") in the field's properties."
+            );
+        else
+        {
+            if (redrawn)
+                Note(new BoundaryRedrawn(field.FieldId, field.Boundary, field.ValidFrom, wanted.ChangeReason!), false);
+            if (registered.Name != field.Name || !redrawn)
+                Note(field, registered.Name == field.Name);
+        }
+    }
+
+    private void Note(IJournalEvent @event, bool unchanged)
+    {
+        if (unchanged)
+            Unchanged++;
+        else
+            events.Add(@event);
+    }
+
+    private static object? Key(IJournalEvent @event) =>
+        @event switch
+        {
+            PitRegistered pit => ("pit", pit.PitId),
+            ApplicatorRegistered applicator => ("applicator", applicator.ApplicatorId),
+            SourceChanged source => ("source", source.ApplicatorId, source.ValidFrom),
+            SpreadingMethodRecorded method => ("method", method.ApplicatorId, method.FieldId, method.ValidFrom),
+            NutrientPlanSet plan => ("plan", plan.FieldId, plan.Season),
+            ReadingLimitsSet limits => ("limits", limits.EquipmentId, limits.ValidFrom),
+            UsualDeviationsSet deviations => ("deviations", deviations.PitId, deviations.ValidFrom),
+            AdoptionRuleSet rule => ("rule", rule.SensorId, rule.Analyte),
+            AvailabilitySetChosen choice => ("availability", choice.FromSeason),
+            _ => MountedSensor.Of(@event) is { } sensor ? ("sensor", sensor.SensorId, sensor.ValidFrom) : null,
+        };
+
+    /// <summary>An entry of several shapes is compared by what it says: what is stored in an older shape is not written anew.</summary>
+    private static object Content(IJournalEvent @event) => (object?)MountedSensor.Of(@event) ?? @event;
+
+    private static CoverageGrid LatticeOf(FieldRegistered field) =>
+        CoverageGrid.At(field.Boundary.Parts[0].Outer.Corners[0].LatitudeE7);
+
+    /// <summary>Boundaries hold lists, which compare by reference; their stored form compares by content.</summary>
+    private static bool Same(Boundary one, Boundary other) => Stored(one).AsSpan().SequenceEqual(Stored(other));
+
+    private static byte[] Stored(Boundary boundary) => JsonSerializer.SerializeToUtf8Bytes(boundary, EventCodec.Json);
+}

@@ -1,0 +1,73 @@
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Json;
+using NutrientLedger.Persistence.Configuration;
+
+namespace NutrientLedger.Web.Import.Farms;
+
+/// <summary>
+/// Every field's boundaries with the days from which they hold, as registered and as the file would have them, and the days on
+/// which two fields would claim the same ground.
+/// </summary>
+internal sealed class FieldOverlaps
+{
+    private readonly SortedDictionary<string, SortedDictionary<DateOnly, Boundary>> drawn = new(StringComparer.Ordinal);
+
+    private readonly Dictionary<string, int> lines = [];
+
+    public FieldOverlaps(ConfigurationSnapshot configuration, IReadOnlyList<FieldFeature> features)
+    {
+        foreach (var recorded in configuration.Events)
+            if (recorded.Event is FieldRegistered entered)
+                Draw(entered.FieldId, entered.ValidFrom, entered.Boundary);
+            else if (recorded.Event is BoundaryRedrawn redrawn)
+                Draw(redrawn.FieldId, redrawn.ValidFrom, redrawn.Boundary);
+        // A field without id or sound boundary has been reported already and cannot be compared.
+        foreach (var (line, field, _) in features)
+            if (field.FieldId.Length > 0 && !field.Boundary.Parts.IsEmpty && lines.TryAdd(field.FieldId, line))
+                Draw(field.FieldId, field.ValidFrom, field.Boundary);
+    }
+
+    public void Report(FileProblems problems)
+    {
+        string[] fields = [.. drawn.Keys];
+        for (var i = 0; i < fields.Length; i++)
+        for (var j = 0; j < i; j++)
+            if (Line(fields[i], fields[j]) is { } line && Shared(drawn[fields[i]], drawn[fields[j]]) is var (day, area))
+                problems.Add(
+                    line,
+                    FormattableString.Invariant(
+                        $"fields \"{fields[j]}\" and \"{fields[i]}\" overlap by {area:0} m² from {day:yyyy-MM-dd}; redraw one of them."
+                    )
+                );
+    }
+
+    /// <summary>Where to mend it in the file; two fields that both stand only in the register were accepted before.</summary>
+    private int? Line(string one, string other) =>
+        lines.TryGetValue(one, out var line) || lines.TryGetValue(other, out line) ? line : null;
+
+    private static (DateOnly Day, double SquareMetres)? Shared(
+        SortedDictionary<DateOnly, Boundary> one,
+        SortedDictionary<DateOnly, Boundary> other
+    )
+    {
+        foreach (var day in one.Keys.Union(other.Keys).Order())
+            if (
+                InForce(one, day) is { } a
+                && InForce(other, day) is { } b
+                && BoundaryOverlap.SquareMetres(a, b) is var area and > BoundaryOverlap.SliverSquareMetres
+            )
+                return (day, area);
+        return null;
+    }
+
+    private static Boundary? InForce(SortedDictionary<DateOnly, Boundary> boundaries, DateOnly day) =>
+        boundaries.LastOrDefault(pair => pair.Key <= day).Value;
+
+    private void Draw(string field, DateOnly from, Boundary boundary)
+    {
+        if (!drawn.TryGetValue(field, out var boundaries))
+            drawn[field] = boundaries = [];
+        boundaries[from] = boundary;
+    }
+}

@@ -1,0 +1,112 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Json;
+
+namespace NutrientLedger.Web.Import.Farms;
+
+/// <summary>
+/// Reads the parts of a farm file that speak of fields, pits and applicators named elsewhere in it: sensors, sources, methods
+/// and plans. The ranges keep out slips of the pen (common practice, no source).
+/// </summary>
+internal sealed class ReferencingSections(
+    IReadOnlySet<string>? fields,
+    IReadOnlySet<string> pits,
+    IReadOnlySet<string> applicators
+)
+{
+    private readonly HashSet<object> seen = [];
+
+    // A mile of hose 8 inches wide inside holds 52 m³ (π·d²/4 × length); that none is wider or five times as long is common practice, no source.
+    private const decimal HoseCubicMetresMax = 300;
+
+    public IJournalEvent Sensor(JsonObjectReader sensor)
+    {
+        var id = sensor.Id("id");
+        var equipment = sensor.Id("equipment");
+        var place = sensor.Choice(
+            "place",
+            ("onApplicator", SensorPlace.OnApplicator),
+            ("atPump", SensorPlace.AtPump),
+            ("inPit", SensorPlace.InPit)
+        );
+        var host =
+            place == SensorPlace.InPit
+                ? sensor.KnownId("host", "pit", pits)
+                : sensor.KnownId("host", "applicator", place == default ? null : applicators);
+        var from = sensor.Moment("from");
+        var hose = sensor.OptionalMillilitres("hoseVolumeCubicMetres", 0.001m, HoseCubicMetresMax);
+        if (hose is not null && place is SensorPlace.OnApplicator or SensorPlace.InPit)
+            sensor.AddProblem(
+                "hoseVolumeCubicMetres",
+                "\"hoseVolumeCubicMetres\" is what the hose between pump and applicator holds; give it for a sensor \"atPump\" only."
+            );
+        Once(sensor, ("sensor", id, from), "this sensor is mounted twice at the same moment.");
+        // The older shape says all there is to say where nobody told of a hose, so it goes on being written there.
+        return hose is { } millilitres
+            ? new SensorMountedWithHose(id, equipment, place, host, from, millilitres)
+            : new SensorMounted(id, equipment, place, host, from);
+    }
+
+    public SourceChanged Source(JsonObjectReader source)
+    {
+        var read = new SourceChanged(
+            source.KnownId("applicator", "applicator", applicators),
+            source.KnownId("pit", "pit", pits),
+            source.Moment("from")
+        );
+        Once(
+            source,
+            ("source", read.ApplicatorId, read.ValidFrom),
+            "this applicator has two sources from the same moment."
+        );
+        return read;
+    }
+
+    public SpreadingMethodRecorded Method(JsonObjectReader method)
+    {
+        var read = new SpreadingMethodRecorded(
+            method.KnownId("applicator", "applicator", applicators),
+            method.Optional("field") is null ? null : method.KnownId("field", "field", fields),
+            method.Choice(
+                "method",
+                ("broadcast", SpreadingMethod.Broadcast),
+                ("trailingHose", SpreadingMethod.TrailingHose),
+                ("trailingShoe", SpreadingMethod.TrailingShoe),
+                ("openSlotInjection", SpreadingMethod.OpenSlotInjection),
+                ("closedSlotInjection", SpreadingMethod.ClosedSlotInjection)
+            ),
+            method.OptionalWhole("incorporatedAfterHours", 0, 8760),
+            method.Moment("from")
+        );
+        Once(
+            method,
+            ("method", read.ApplicatorId, read.FieldId, read.ValidFrom),
+            "this applicator has two methods for the same ground from the same moment."
+        );
+        return read;
+    }
+
+    public NutrientPlanSet Plan(JsonObjectReader plan)
+    {
+        var read = new NutrientPlanSet(
+            plan.KnownId("field", "field", fields),
+            plan.Whole("season", 2000, 2199),
+            plan.Choice("nitrogenBasis", ("total", NitrogenBasis.Total), ("available", NitrogenBasis.Available)),
+            plan.OptionalGramsPerHectare("nitrogenKilogramsPerHectare", 0, 2000),
+            plan.OptionalGramsPerHectare("p2o5KilogramsPerHectare", 0, 2000),
+            plan.OptionalGramsPerHectare("k2oKilogramsPerHectare", 0, 2000),
+            plan.Text("crop")
+        );
+        Once(plan, ("plan", read.FieldId, read.Season), "this field has two plans for the same season; keep one.");
+        return read;
+    }
+
+    private void Once(JsonObjectReader what, object key, string problem)
+    {
+        what.RejectUnknownMembers();
+        if (!seen.Add(key))
+            what.AddProblem("", problem);
+    }
+}

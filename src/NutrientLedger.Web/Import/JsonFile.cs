@@ -1,0 +1,30 @@
+using NutrientLedger.Json;
+
+namespace NutrientLedger.Web.Import;
+
+/// <summary>Brings a hand-written file in; what it says is read by <see cref="PositionedJsonParser"/>.</summary>
+internal static class JsonFile
+{
+    /// <summary>The whole file as a tree, or nothing and one problem when it cannot be read or is not JSON.</summary>
+    public static async Task<PositionedJsonValue?> ReadAsync(
+        string path,
+        FileProblems problems,
+        CancellationToken cancellationToken
+    )
+    {
+        try
+        {
+            return PositionedJsonParser.Parse(await File.ReadAllBytesAsync(path, cancellationToken), problems);
+        }
+        catch (Exception error) when (error is FileNotFoundException or DirectoryNotFoundException)
+        {
+            problems.Add(0, "File not found. The field file must be next to the farm file.");
+            return null;
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            problems.Add(0, $"The file could not be read: {error.Message}");
+            return null;
+        }
+    }
+}

@@ -1,0 +1,105 @@
+using System.Text.Json;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Json;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Web.Contracts.Sampling;
+using NutrientLedger.Web.Queries.Sampling;
+
+namespace NutrientLedger.Web.Import.Sampling;
+
+/// <summary>
+/// Calibrations to be tried, as written: one object in the form in which calibrations are posted, or a list of them. Every fault is on the
+/// problem sheet with its line.
+/// </summary>
+internal sealed class CalibrationFile
+{
+    private readonly List<JsonObjectReader> calibrations = [];
+
+    public CalibrationFile(string name, byte[] utf8)
+    {
+        Problems = new(name);
+        if (PositionedJsonParser.Parse(utf8, Problems) is not { } whole)
+            return;
+        foreach (var value in whole.Kind == JsonTokenType.StartArray ? whole.Items : [whole])
+            if (new JsonObjectReader("calibration", value, Problems) is { IsObject: true } calibration)
+                calibrations.Add(calibration);
+        if (whole is { Kind: JsonTokenType.StartArray, Items.Count: 0 })
+            Problems.Add(whole.Line, "The list is empty; write at least one calibration.");
+    }
+
+    public FileProblems Problems { get; }
+
+    /// <summary>The calibrations in the order of the file; only of use when no problem was found.</summary>
+    public IReadOnlyList<CalibrationAdopted> Events(ConfigurationSnapshot at)
+    {
+        var taken = CalibrationMapping.All(at).Select(known => known.Calibration).ToHashSet();
+        var events = new List<CalibrationAdopted>();
+        foreach (var written in calibrations)
+        {
+            var request = Request(written);
+            written.RejectUnknownMembers();
+            var (@event, faults) = CalibrationMapping.Read(request, at.Configuration, isStored: false);
+            // What could not even be read has been told.
+            foreach (var fault in written.HasProblem ? [] : faults)
+                written.AddProblem(fault.Property, $"{fault.Property}: {fault.Fix}.");
+            if (request.Calibration is { } id && !taken.Add(id))
+                written.AddProblem(
+                    "calibration",
+                    $"\"{id}\" was adopted before or stands here twice; give it another id."
+                );
+            if (@event is not null)
+                events.Add(@event);
+        }
+        return events;
+    }
+
+    private static CalibrationRequest Request(JsonObjectReader written) =>
+        new(
+            Text(written, "calibration"),
+            Text(written, "sensor"),
+            Text(written, "analyte"),
+            Number(written, "slope"),
+            Number(written, "interceptMilligramsPerLitre"),
+            Number(written, "interceptPartsPerMillion"),
+            Moment(written, "validFrom"),
+            Moment(written, "validTo"),
+            Text(written, "pit"),
+            Reports(written),
+            Text(written, "by"),
+            Text(written, "reason")
+        );
+
+    private static string? Text(JsonObjectReader written, string property)
+    {
+        if (written.Optional(property) is not { } value)
+            return null;
+        if (value.Kind == JsonTokenType.String)
+            return value.Text;
+        written.AddProblem(property, $"\"{property}\" must be a text, not {value.KindInWords}.");
+        return null;
+    }
+
+    private static decimal? Number(JsonObjectReader written, string property)
+    {
+        if (written.Optional(property) is not { } value)
+            return null;
+        if (JsonNumbers.Number(value) is { } number)
+            return number;
+        written.AddProblem(property, $"\"{property}\" must be a number, not {value.KindInWords}.");
+        return null;
+    }
+
+    private static DateTimeOffset? Moment(JsonObjectReader written, string property) =>
+        written.Optional(property) is null ? null : written.Moment(property);
+
+    private static List<string> Reports(JsonObjectReader written)
+    {
+        const string property = "labReports";
+        if (written.Optional(property) is not { } list)
+            return [];
+        if (list.Kind == JsonTokenType.StartArray && list.Items.All(item => item.Kind == JsonTokenType.String))
+            return [.. list.Items.Select(item => item.Text)];
+        written.AddProblem(property, $"\"{property}\" must be a list of the ids of laboratory reports.");
+        return [];
+    }
+}

@@ -1,0 +1,65 @@
+using NutrientLedger.Ledger.Fields;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Contracts.Farms;
+using NutrientLedger.Web.Contracts.Storage;
+using NutrientLedger.Web.Http;
+using NutrientLedger.Web.Queries;
+using NutrientLedger.Web.Queries.Fields;
+using NutrientLedger.Web.Queries.Storage;
+
+namespace NutrientLedger.Web.Live;
+
+/// <summary>Gathers everything that the live page shows of a farm.</summary>
+internal sealed class SheetQuery(FarmQuery farms, LedgerReader ledgers, DeviceReader deviceReader)
+{
+    public async Task<Result<SheetResponse>> SheetAsync(
+        string farm,
+        string? season,
+        CancellationToken cancellationToken
+    )
+    {
+        var result = await farms.SnapshotAsync(farm, field: null, season, asOf: null, cancellationToken);
+        if (result.IsProblem)
+            return result.Problem;
+        var snapshot = result.Value;
+        var configuration = snapshot.Configuration;
+        var devices = await deviceReader.DevicesAsync(farm, cancellationToken);
+        var elsewhere = FieldBalance.OutsideFields(snapshot.Configuration, snapshot.View.Lines, snapshot.Season);
+        return new SheetResponse(
+            farm,
+            configuration.Farm!.Name,
+            configuration.Farm.TimeZone,
+            snapshot.Season,
+            snapshot.Seasons,
+            snapshot.View.Position,
+            snapshot.At.Version,
+            [.. configuration.Fields.Select(field => FieldMapping.Balance(snapshot, field))],
+            await PitsAsync(snapshot, asOf: null, cancellationToken),
+            new(
+                elsewhere.VolumeCubicMetres,
+                elsewhere.NotPlacedCubicMetres,
+                elsewhere.DisengagedCubicMetres,
+                elsewhere.UnknownIntervals
+            ),
+            [.. devices.Select(device => DeviceMapping.Device(device, configuration))]
+        );
+    }
+
+    /// <summary>The pits with their newest levels and what was drawn in the season.</summary>
+    public async Task<IReadOnlyList<PitResponse>> PitsAsync(
+        FarmLines snapshot,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        var drawn = snapshot.View.Lines.Where(line => line.Key.Season == snapshot.Season).ToList();
+        var pits = new List<PitResponse>();
+        foreach (var pit in snapshot.Configuration.Pits)
+        {
+            var levels = await ledgers.LevelsAsync(snapshot.FarmId, pit.PitId, null, null, asOf, cancellationToken);
+            pits.Add(PitMapping.Pit(pit, PitInventory.Of(snapshot.Configuration, pit, levels, drawn)));
+        }
+        return pits;
+    }
+}

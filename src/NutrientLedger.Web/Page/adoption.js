@@ -1,0 +1,77 @@
+// What the pairs suggest, offered to be adopted; where it has been adopted already that is said.
+
+import { farmAddress, send } from "./ask.js";
+import { isAdopted } from "./calibrations.js";
+import { makeDecision } from "./decision.js";
+import { setOptional } from "./patch.js";
+import { dayOf, startOfDay } from "./times.js";
+
+const at = (id) => document.getElementById(id);
+let decision = null;
+let offered = "";
+let place = -1;
+
+/** Offers a suggestion, or takes the offer away where there is none or it is in force. */
+export function offerAdoption({ farm, configurationVersion }, suggested, calibrations, { names, done }) {
+  const said = suggested ? calibrations.filter((one) => isAdopted(one) && isSameLine(one, suggested)) : [];
+  const isInForce = said.some((one) => holdsThroughout(one, suggested, calibrations));
+  const calibration = suggested && !isInForce ? suggested : null;
+  const adopted = isInForce ? "is in force (see below)" : "is adopted for some times or pits (see below)";
+  setOptional(at("lab-in-force"), said.length > 0 ? `The suggestion ${adopted}.` : null);
+  at("lab-adoption").hidden = !calibration;
+  const key = calibration ? JSON.stringify([farm, calibration, calibrations.length]) : "";
+  if (offered !== key) {
+    offered = key;
+    decision = calibration && makeAdoption(farm, calibration, calibrations, { names, done });
+    at("lab-adopt").replaceChildren(...(decision ? [decision.form] : []));
+  } else if (place !== configurationVersion) decision?.forget();
+  place = configurationVersion;
+}
+
+function makeAdoption(farm, calibration, calibrations, { names, done }) {
+  const address = farmAddress(farm, "calibrations");
+  const question = ({ by, why, until }) => ({
+    ...calibration,
+    calibration: freshId(calibration.calibration, calibrations),
+    validTo: until ? startOfDay(until) : null,
+    by,
+    reason: why || calibration.reason,
+  });
+  return makeDecision({
+    label: `Adopt ${calibration.calibration}`,
+    verb: "Adopt",
+    why: calibration.reason,
+    until: calibration.validTo ? dayOf(new Date(calibration.validTo)) : "",
+    preview: async (given) => (await send(`${address}/preview`, question(given))).changes,
+    decide: async (given) => (await send(address, question(given))).changes,
+    names,
+    done,
+  });
+}
+
+/** An id is used once for ever, also by what was withdrawn. */
+function freshId(id, calibrations) {
+  const taken = new Set(calibrations.map(({ calibration }) => calibration));
+  for (let again = 1; ; again++) {
+    const fresh = again === 1 ? id : `${id}-${again}`;
+    if (!taken.has(fresh)) return fresh;
+  }
+}
+
+/** Whether two calibrations say the same of a sensor, for whatever time and pit. */
+const isSameLine = (one, other) =>
+  ["sensor", "analyte", "slope", "interceptMilligramsPerLitre", "interceptPartsPerMillion"].every(
+    (part) => (one[part] ?? usual[part]) === (other[part] ?? usual[part]),
+  );
+
+// What a question means where it leaves a part out.
+const usual = { slope: 1, interceptMilligramsPerLitre: 0, interceptPartsPerMillion: 0 };
+
+/** Whether an adopted calibration holds for every pit and moment of the suggestion: no later one, nor one of a single pit, goes before it. */
+const holdsThroughout = (one, suggested, calibrations) =>
+  one.pit === null &&
+  one.validTo === null &&
+  Date.parse(one.validFrom) <= Date.parse(suggested.validFrom) &&
+  calibrations
+    .filter((other) => isAdopted(other) && other.sensor === one.sensor && other.analyte === one.analyte)
+    .every((other) => other.pit === null && other.position <= one.position);

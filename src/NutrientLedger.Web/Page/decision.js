@@ -1,0 +1,102 @@
+// A form in which a person sees what a decision would change, says who takes it and why, and takes it.
+
+import { changeTable } from "./changes.js";
+import { setOptional } from "./patch.js";
+
+let made = 0;
+
+/**
+ * Preview and decide are asked with { by, why, until } and answer with what changes; done is told afterwards. The decision can be taken only
+ * after its changes were shown. Until, a day, is asked for only where a form for it is wanted. Forget takes back what was shown, because
+ * something was recorded since; what the person wrote stays.
+ */
+export function makeDecision({ label, verb, why, until = null, preview, decide, names, done }) {
+  const form = document.createElement("form");
+  form.className = "decision";
+  form.setAttribute("aria-label", label);
+  form.autocomplete = "off";
+  const by = field("Who decides", "input", "");
+  const because = field("Reason", "textarea", why);
+  const look = button("Preview changes", "button");
+  const take = button(verb, "submit");
+  take.disabled = true;
+  const shown = document.createElement("div");
+  shown.className = "wide";
+  shown.setAttribute("aria-live", "polite");
+  const refusal = document.createElement("p");
+  refusal.className = "refusal";
+  refusal.setAttribute("role", "alert");
+  refusal.hidden = true;
+  const last = field("Valid until (optional)", "input", until ?? "");
+  last.input.type = "date";
+  last.input.required = false;
+  if (until !== null) form.append(last.label);
+  form.append(look, shown, by.label, because.label, take, refusal);
+
+  const given = () => ({ by: by.input.value.trim(), why: because.input.value.trim(), until: last.input.value });
+  // A button that is switched off while it has the focus would lose it, so a second press is only ignored.
+  let isDeciding = false;
+  // An answer is shown only if nothing was asked, changed or recorded since its question.
+  let question = 0;
+  const hide = () => {
+    question++;
+    shown.replaceChildren();
+    take.disabled = true;
+  };
+  // What was shown holds for the day it was shown for.
+  last.input.addEventListener("input", hide);
+  look.addEventListener("click", async () => {
+    if (isDeciding) return;
+    const mine = ++question;
+    take.disabled = true;
+    setOptional(refusal, null);
+    try {
+      const changes = await preview(given());
+      if (mine !== question) return;
+      shown.replaceChildren(changeTable(changes, names));
+      take.disabled = false;
+    } catch (trouble) {
+      if (mine === question) setOptional(refusal, trouble.message);
+    }
+  });
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (isDeciding || take.disabled) return;
+    isDeciding = true;
+    setOptional(refusal, null);
+    try {
+      await decide(given());
+      hide();
+      done();
+    } catch (trouble) {
+      setOptional(refusal, trouble.message);
+    }
+    isDeciding = false;
+  });
+  return {
+    form,
+    forget() {
+      const wasShown = shown.hasChildNodes() && !isDeciding;
+      hide();
+      if (wasShown) shown.textContent = "Data changed since this preview. Preview again.";
+    },
+  };
+}
+
+function field(name, kind, value) {
+  const label = document.createElement("label");
+  const input = document.createElement(kind);
+  input.id = `decision-${++made}`;
+  input.required = true;
+  input.value = value;
+  label.htmlFor = input.id;
+  label.append(name, input);
+  return { label, input };
+}
+
+function button(text, type) {
+  const node = document.createElement("button");
+  node.type = type;
+  node.textContent = text;
+  return node;
+}

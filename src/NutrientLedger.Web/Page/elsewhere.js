@@ -1,0 +1,16 @@
+import { facts } from "./patch.js";
+import { counted, say } from "./units.js";
+
+/** What went through a meter this season and lies on no field. */
+export function showElsewhere(list, elsewhere) {
+  const unknown = elsewhere.unknownIntervals;
+  facts(list, [
+    ["Spread outside fields", say("volume", elsewhere.outsideFieldsCubicMetres)],
+    ["Metered, position unknown", say("volume", elsewhere.notPlacedCubicMetres)],
+    ["Pumped with tool raised, outside fields", say("volume", elsewhere.disengagedCubicMetres)],
+    [
+      "Amount unknown",
+      unknown === 0 ? "none" : `${counted(unknown, "interval")}: meter reset, or no total and no flow`,
+    ],
+  ]);
+}

@@ -1,0 +1,151 @@
+using System.Globalization;
+using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Ledger.Wording;
+
+namespace NutrientLedger.Web.Paper;
+
+/// <summary>
+/// A statement as a page of paper: who corrected what, when and why, where that changed something, then a table for each field and pit
+/// with before, after and change.
+/// </summary>
+internal static class StatementPage
+{
+    /// <summary>How the stored names begin of what adopts calibrations or takes them back.</summary>
+    private const string Calibrations = "calibration_";
+
+    private static readonly string[] Columns = ["amount", "before", "after", "change"];
+
+    public static string Of(Statement statement, DateTimeOffset madeAt, StatementWording wording, PrintUnits units)
+    {
+        var cause = statement.Cause;
+        var page = new PaperPage(
+            Text($"Statement {cause.Position}, {statement.Farm}"),
+            statement.Farm,
+            "What a correction changed"
+        );
+        page.Sentence(wording.What(cause, units));
+        page.Facts([
+            ("Farm", wording.Farm),
+            ("Decided by", cause.By ?? "not recorded"),
+            ("Reason", cause.Reason ?? "not recorded"),
+            // What no report can be the reason for is not said to lack one.
+            .. cause.LabReports.Length > 0 ? [("Laboratory reports", string.Join(", ", cause.LabReports))]
+            : cause.Kind.StartsWith(Calibrations, StringComparison.Ordinal) ? [("Laboratory reports", "none named")]
+            : Array.Empty<(string, string)>(),
+            ("Recorded", wording.Moment(cause.RecordedAt)),
+            ("Journal position", Text($"{cause.Position}")),
+            ("Statement created", wording.Moment(madeAt)),
+        ]);
+        page.Finding(Changed(statement, wording));
+        foreach (var field in InOrder(statement))
+            Add(page, field, wording, units);
+        if (statement.Fields.Any(field => field.Amounts.FlaggedShareOfVolume is not { Before: 0, After: 0 }))
+            page.Note(
+                "Flagged readings broke a rule, such as a content outside the limits. They count until someone voids them."
+            );
+        return page.Foot(
+            "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides.",
+            "Amounts are season totals up to this correction, from all data received by then. Figures are rounded; the statement's JSON has exact ones."
+        );
+    }
+
+    /// <summary>Where something changed, so that nobody need turn all pages to see it.</summary>
+    private static string Changed(Statement statement, StatementWording wording)
+    {
+        string[] changed =
+        [
+            .. InOrder(statement).Select(field => Text($"{Name(field)}, season {field.Season}")),
+            .. statement.Levels.Select(pit =>
+                Text($"the level in {Plural.Of(pit.Hours, "hour")} of pit {wording.Pit(pit.Pit)}")
+            ),
+        ];
+        return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join("; ", changed)}.";
+    }
+
+    /// <summary>Fields first; what lay outside all of them is seldom what is looked for.</summary>
+    private static IEnumerable<StatedField> InOrder(Statement statement) =>
+        statement.Fields.OrderBy(field => field.Field is null);
+
+    private static string Name(StatedField field) =>
+        field.Field is null ? "outside all fields" : $"{field.Name ?? field.Field} ({field.Field})";
+
+    private static void Add(PaperPage page, StatedField field, StatementWording wording, PrintUnits units)
+    {
+        var name = Name(field);
+        page.Section(Text($"{char.ToUpperInvariant(name[0])}{name[1..]}, season {field.Season}"));
+        // One pit with the field's own figures would only say them twice.
+        var single = field.Pits is [var only] && only.Amounts == field.Amounts ? only : null;
+        Add(page, single is null ? "All pits" : From(single, wording), field.Amounts, field.Available, units);
+        if (field.Field is not null)
+            page.Note(AvailableBy(field.Available));
+        if (single is null)
+            foreach (var pit in field.Pits)
+                Add(page, From(pit, wording), pit.Amounts, null, units);
+        page.EndSection();
+    }
+
+    private static void Add(
+        PaperPage page,
+        string title,
+        StatedAmounts amounts,
+        StatedAvailability? available,
+        PrintUnits units
+    )
+    {
+        page.Table(title, Columns, Rows(amounts, available, units), figures: 3);
+        if (amounts.AtLeast)
+            page.Note("Nutrients are minimums: part of the volume has no measured content.");
+    }
+
+    private static string From(StatedPit pit, StatementWording wording) =>
+        pit.Pit is { } id ? $"From pit {wording.Pit(id)}" : "Source pit unknown";
+
+    private static string AvailableBy(StatedAvailability? available)
+    {
+        if (available is null)
+            return "Available N: no availability set chosen for this season.";
+        var source = available.Source is { } named ? $" ({named})" : "";
+        var unknown = (available.ReasonAfter ?? available.ReasonBefore) is { } reason ? $" Unknown: {reason}." : "";
+        return $"Available N by the factor set {available.FactorSet}{source}.{unknown}";
+    }
+
+    private static IEnumerable<string[]> Rows(StatedAmounts amounts, StatedAvailability? available, PrintUnits units)
+    {
+        yield return Row($"volume, {units.Volume}", amounts.VolumeCubicMetres, units.VolumeOf);
+        if (amounts.DisengagedCubicMetres is not { Before: 0, After: 0 })
+            yield return Row($"pumped with tool raised, {units.Volume}", amounts.DisengagedCubicMetres, units.VolumeOf);
+        if (amounts.NotPlacedCubicMetres is not { Before: 0, After: 0 })
+            yield return Row(
+                $"metered, position unknown, {units.Volume}",
+                amounts.NotPlacedCubicMetres,
+                units.VolumeOf
+            );
+        yield return Row($"total N, {units.Mass}", amounts.TotalNitrogenKilograms, units.MassOf);
+        yield return Row($"ammonium N, {units.Mass}", amounts.AmmoniumNitrogenKilograms, units.MassOf);
+        yield return Row($"P2O5, {units.Mass}", amounts.P2O5Kilograms, units.MassOf);
+        yield return Row($"K2O, {units.Mass}", amounts.K2OKilograms, units.MassOf);
+        if (available is not null)
+            yield return Row($"available N this season, {units.Mass}", available.NitrogenKilograms, units.MassOf);
+        yield return Row("dry matter, %", amounts.DryMatterPercent, PrintUnits.PercentOf);
+        yield return Row(
+            "flagged readings, % of volume",
+            new(amounts.FlaggedShareOfVolume.Before * 100, amounts.FlaggedShareOfVolume.After * 100),
+            PrintUnits.PercentOf
+        );
+    }
+
+    private static string[] Row(string name, StatedAmount amount, Func<decimal?, string> format) =>
+        [name, format(amount.Before), format(amount.After), Signed(amount.Change, format)];
+
+    // A change that is too small for the decimals shown still has its sign; none at all is said as none.
+    private static string Signed(decimal? change, Func<decimal?, string> format) =>
+        change switch
+        {
+            null => format(null),
+            0 => "none",
+            > 0 => $"+{format(change)}",
+            _ => $"−{format(-change)}",
+        };
+
+    private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

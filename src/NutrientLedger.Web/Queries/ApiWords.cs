@@ -1,0 +1,13 @@
+using System.Text.Json;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+
+namespace NutrientLedger.Web.Queries;
+
+/// <summary>The words under which choices stand in farm files, in the journal and in answers.</summary>
+internal static class ApiWords
+{
+    public static string Of(SpreadingMethod method) => JsonNamingPolicy.CamelCase.ConvertName(method.ToString());
+
+    public static string Of(TelemetryStream stream) => JsonNamingPolicy.CamelCase.ConvertName(stream.ToString());
+}

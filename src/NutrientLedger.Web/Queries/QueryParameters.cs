@@ -1,0 +1,32 @@
+using System.Globalization;
+using Microsoft.AspNetCore.Http.HttpResults;
+using NutrientLedger.Web.Http;
+
+namespace NutrientLedger.Web.Queries;
+
+/// <summary>Reads the moments and positions that stand in a question's address.</summary>
+internal static class QueryParameters
+{
+    /// <summary>A journal position that <see cref="FarmQuery"/> has accepted, or none.</summary>
+    public static long? Position(string? asOf) => asOf is null ? null : long.Parse(asOf, CultureInfo.InvariantCulture);
+
+    /// <summary>The refusal of a moment that cannot be read, or nothing.</summary>
+    public static ProblemHttpResult? BadMoment(string name, string? moment) =>
+        moment is null || Moment(moment) is not null
+            ? null
+            : ApiProblem.BadValue(
+                name,
+                moment,
+                "Write a time in UTC, such as 2026-04-21T14:00:00Z, or with an offset (write + as %2B)."
+            );
+
+    public static DateTimeOffset? Moment(string? moment) =>
+        DateTimeOffset.TryParse(
+            moment,
+            CultureInfo.InvariantCulture,
+            DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal,
+            out var read
+        )
+            ? read
+            : null;
+}

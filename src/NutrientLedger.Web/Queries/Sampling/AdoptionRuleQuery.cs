@@ -1,0 +1,111 @@
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Sampling;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Contracts.Sampling;
+
+namespace NutrientLedger.Web.Queries.Sampling;
+
+/// <summary>Adopts what the farm's rules adopt by themselves, and says what a rule lacks.</summary>
+internal sealed class AdoptionRuleQuery(SampleReader samples)
+{
+    /// <summary>What the rules that are on adopt under a register, to be recorded together with the reports that brought it about.</summary>
+    public async Task<IReadOnlyList<CalibrationAdoptedByRule>> AdoptAsync(
+        string farmId,
+        FarmConfiguration configuration,
+        CancellationToken cancellationToken
+    )
+    {
+        var adopted = new List<CalibrationAdoptedByRule>();
+        foreach (var rule in configuration.AdoptionRules.Where(rule => rule.IsOn))
+        {
+            var pairing = await Pairing.ReadAsync(
+                samples,
+                farmId,
+                configuration,
+                rule.SensorId,
+                rule.Analyte,
+                Pairing.PitHoursDefault,
+                cancellationToken
+            );
+            if (AdoptionRuling.Of(configuration, rule, pairing.Check).IsFulfilled)
+                if (Calibration(configuration, rule, pairing) is { } calibration)
+                    adopted.Add(new(rule, calibration));
+        }
+        return adopted;
+    }
+
+    /// <summary>The rule for a sensor and analyte held against its pairs; nothing where the farm has none.</summary>
+    public static AdoptionRuleResponse? Response(
+        FarmConfiguration configuration,
+        string sensorId,
+        Analyte analyte,
+        Pairing pairing
+    )
+    {
+        if (configuration.AdoptionRule(sensorId, analyte) is not { } rule)
+            return null;
+        var ruling = AdoptionRuling.Of(configuration, rule, pairing.Check);
+        List<string> lacking = [.. ruling.Lacking.Select(condition => Missing(condition, rule, pairing.Check))];
+        if (ruling.IsFulfilled && Calibration(configuration, rule, pairing) is null)
+            lacking.Add("The proposal is outside the allowed range of a calibration. Check the pairs.");
+        return new(
+            rule.IsOn,
+            rule.PairsMin,
+            InFileUnit(rule, rule.StandardErrorMax),
+            Unit(rule),
+            lacking.Count == 0,
+            lacking
+        );
+    }
+
+    /// <summary>The proposal with the rule standing for it; nothing where it is none that a person could adopt either.</summary>
+    private static CalibrationAdopted? Calibration(
+        FarmConfiguration configuration,
+        AdoptionRuleSet rule,
+        Pairing pairing
+    ) =>
+        pairing.Proposal(configuration, rule.SensorId, rule.Analyte) is { } proposal
+            ? CalibrationMapping
+                .Read(
+                    proposal.Calibration with
+                    {
+                        Calibration = AdoptionRuling.CalibrationId(rule),
+                        By = FormattableString.Invariant(
+                            $"the farm's rule for {rule.SensorId}, {CalibrationMapping.Word(rule.Analyte)}: from {rule.PairsMin} pairs up, standard error at most {InFileUnit(rule, rule.StandardErrorMax)} {Unit(rule)}"
+                        ),
+                    },
+                    configuration,
+                    isStored: true
+                )
+                .Entry
+            : null;
+
+    private static string Missing(AdoptionCondition condition, AdoptionRuleSet rule, SensorCheck check) =>
+        condition switch
+        {
+            AdoptionCondition.RuleIsOn => "The rule is off.",
+            AdoptionCondition.EnoughPairs =>
+                $"{Plural.Of(check.Pairs.Count, "pair")} so far; the rule needs {rule.PairsMin}.",
+            AdoptionCondition.SignificantDifference => "No significant slope error or bias.",
+            AdoptionCondition.InsideSensorRange =>
+                $"In these samples the lab value is outside the sensor's range: {string.Join(", ", check.OutsideRange().Select(pair => pair.Window.Result.ReportId))}.",
+            AdoptionCondition.SmallError => FormattableString.Invariant(
+                $"The standard error of prediction is {InFileUnit(rule, check.Comparison!.StandardErrorOfPrediction):0.####} {Unit(rule)}; the rule allows {InFileUnit(rule, rule.StandardErrorMax)} {Unit(rule)}."
+            ),
+            AdoptionCondition.LagKnown =>
+                "A sample was taken at the applicator and measured at the pump, and the hose volume is unknown.",
+            AdoptionCondition.NoPersonsCalibration =>
+                "A calibration adopted by a person is in force. Withdraw it to let the rule decide.",
+            AdoptionCondition.MostMeasured => "In one pair the sensor measured content for less than half of the flow.",
+            AdoptionCondition.NewReport => "No new laboratory report since the last adoption or withdrawal.",
+            _ => throw new ArgumentOutOfRangeException(nameof(condition)),
+        };
+
+    // Rules are told in the units in which the farm file writes them; the journal holds mg/L and ppm.
+    private static string Unit(AdoptionRuleSet rule) => rule.Analyte == Analyte.DryMatter ? "%" : "g/L";
+
+    private static double InFileUnit(AdoptionRuleSet rule, double error) =>
+        rule.Analyte == Analyte.DryMatter ? error / 10_000 : error / 1000;
+}

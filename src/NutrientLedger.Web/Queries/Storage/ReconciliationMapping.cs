@@ -1,0 +1,124 @@
+using System.Text.Json;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Web.Contracts.Storage;
+
+namespace NutrientLedger.Web.Queries.Storage;
+
+/// <summary>Writes out how a pit's story was reconciled.</summary>
+internal static class ReconciliationMapping
+{
+    private const string NotOver = "Not over yet. Figures run up to now; some readings and records may still arrive.";
+
+    private const string NotTested = "Tests run when the period is over.";
+
+    public static ReconciliationResponse Response(ReconciledPit reconciled) =>
+        new(
+            reconciled.FarmId,
+            reconciled.Pit.PitId,
+            reconciled.From,
+            reconciled.To,
+            reconciled.Position,
+            [.. reconciled.Days.Select(Day)],
+            Whole(reconciled.Whole),
+            ReconciliationResponse.UsualCaution,
+            reconciled.CalculatedTo,
+            reconciled.IsBeingCorrected
+        );
+
+    /// <summary>What was found; of a stretch that is not over, nothing yet.</summary>
+    public static string Finding(ReconciledSpan stretch, Func<double, string>? volume = null) =>
+        stretch.IsOver ? PitFinding.Of(stretch.Statement.Reconciliation, volume) : NotOver;
+
+    /// <summary>How the level moved while nothing was drawn; of a stretch that is not over, nothing yet.</summary>
+    public static string? IdleFinding(ReconciledSpan stretch, Func<double, string>? volume = null) =>
+        stretch.IsOver ? stretch.Statement.IdleFinding(volume) : null;
+
+    private static ReconciledDayResponse Day(ReconciledPitDay day)
+    {
+        var reconciliation = day.Statement.Reconciliation;
+        return new(
+            day.Day,
+            Verdict(day),
+            reconciliation.Input.UnexplainedMillilitres / 1e6,
+            Chance(day),
+            reconciliation.Input.Draws.Sum(drawing => drawing.Metered.Millilitres) / 1e6,
+            Finding(day)
+        );
+    }
+
+    private static ReconciledPeriodResponse Whole(ReconciledSpan whole)
+    {
+        var statement = whole.Statement;
+        var measured = statement.Reconciliation.Input;
+        return new(
+            Verdict(whole),
+            Chance(whole),
+            measured.Stock?.StartMillilitres,
+            measured.Inflow.Sum(item => item.Millilitres),
+            measured.Outflow.Sum(item => item.Millilitres),
+            measured.Draws.Sum(drawing => drawing.Metered.Millilitres),
+            measured.Stock?.EndMillilitres,
+            measured.UnexplainedMillilitres,
+            Finding(whole),
+            [.. statement.Reconciliation.MeasuredValues.Select(measurement => Measurement(whole, measurement))],
+            statement.OnFields.VolumeCubicMetres,
+            statement.OutsideFields.VolumeCubicMetres,
+            statement.OnFields.DisengagedCubicMetres + statement.OutsideFields.DisengagedCubicMetres,
+            statement.OnFields.NotPlacedCubicMetres + statement.OutsideFields.NotPlacedCubicMetres,
+            [
+                .. statement.DrawnNutrients.Select(drawn => new DrawnNutrientResponse(
+                    drawn.Name,
+                    drawn.MeanKilogramsPerCubicMetre,
+                    drawn.ByMeterKilograms,
+                    drawn.ReconciledKilograms,
+                    drawn.UnexplainedKilograms
+                )),
+            ],
+            [
+                .. statement.StoredNutrients.Select(stored => new StoredNutrientResponse(
+                    stored.Name,
+                    stored.Kilograms,
+                    statement.Period.Configuration.Calendar!.ToFarmTime(stored.MeasuredAtMilliseconds),
+                    stored.AgeDays
+                )),
+            ],
+            statement.DaysOfRoom,
+            statement.Period.Levels.Kept.Count(level => statement.Period.Holds(level.AtMilliseconds)),
+            statement.Period.Levels.Outliers.Count(level => statement.Period.Holds(level.AtMilliseconds)),
+            statement.Notes,
+            whole.IsOver ? PitFinding.Test(statement.Reconciliation) : NotTested,
+            statement.DrawnDownByFilterMillilitres,
+            statement.FromNoPit.MeteredCubicMetres,
+            IdleFinding(whole)
+        );
+    }
+
+    private static MeasurementResponse Measurement(ReconciledSpan whole, PitMeasuredValue measurement)
+    {
+        var reconciliation = whole.Statement.Reconciliation;
+        var flow = reconciliation.Balance?.Flows.FirstOrDefault(flow => flow.Name == measurement.Name);
+        return new(
+            measurement.Name,
+            measurement.Measured,
+            measurement.Deviation,
+            measurement.KnownFrom,
+            flow?.Amount,
+            flow?.StandardDeviation,
+            whole.IsOver ? flow?.NormalizedAdjustment : null,
+            whole.IsOver ? PitFinding.Test(reconciliation, measurement.Name) : ReconciliationResponse.NotTested
+        );
+    }
+
+    // What is not over has not been told in full, so a difference says nothing yet and no alarm is given.
+    private static double? Chance(ReconciledSpan stretch) =>
+        stretch
+            is { IsOver: true, Statement.Reconciliation: { Closure: not PitClosure.CannotTell, Balance: var balance } }
+            ? balance?.Chance
+            : null;
+
+    private static string Verdict(ReconciledSpan stretch) =>
+        stretch.IsOver
+            ? JsonNamingPolicy.CamelCase.ConvertName(stretch.Statement.Reconciliation.Closure.ToString())
+            : ReconciliationResponse.Running;
+}

@@ -1,0 +1,111 @@
+using System.Globalization;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger.Storage;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Contracts.Storage;
+
+namespace NutrientLedger.Web.Queries.Storage;
+
+/// <summary>Reckons a pit's story for each day of a period and for the whole of it.</summary>
+public sealed class ReconciliationQuery(
+    ConfigurationStore configurations,
+    LedgerReader ledgers,
+    PitReadings readings,
+    FarmClock clock
+)
+{
+    private const int DaysMax = 400;
+
+    // Levels and rain from half a day to either side let the first and last moment be read between two readings.
+    private const long AroundMilliseconds = 43_200_000;
+
+    /// <summary>The reconciliation of a pit from a day up to, but not including, another; or what to ask instead; as of a journal position if one is named.</summary>
+    public async Task<(ReconciliationResponse? Answer, string? Problem)> AskAsync(
+        string farmId,
+        string? pitId,
+        string? from,
+        string? to,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        var (reconciled, problem) = await ReconcileAsync(farmId, pitId, from, to, asOf, cancellationToken);
+        return (reconciled is null ? null : ReconciliationMapping.Response(reconciled), problem);
+    }
+
+    /// <summary>The same with everything it was made from.</summary>
+    internal async Task<(ReconciledPit? Reckoned, string? Problem)> ReconcileAsync(
+        string farmId,
+        string? pitId,
+        string? from,
+        string? to,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        var configuration = (await configurations.ReadAsync(farmId, asOf, cancellationToken)).Configuration;
+        if (configuration.Calendar is not { } calendar)
+            return (null, $"There is no farm \"{farmId}\".");
+        if (pitId is null || configuration.Pit(pitId) is not { } pit)
+            return (
+                null,
+                $"{(pitId is null ? "" : $"There is no pit \"{pitId}\". ")}Set pit to one of: {string.Join(", ", configuration.Pits.Select(known => known.PitId))}."
+            );
+        if (Day(from) is not { } first || Day(to) is not { } end)
+            return (null, "Write from and to as farm days, such as 2026-04-21. \"to\" is the day after the last day.");
+        if (end <= first || end.DayNumber - first.DayNumber > DaysMax)
+            return (null, $"\"to\" must be 1 to {DaysMax} days after \"from\". It is the day after the last day.");
+
+        var (start, stop) = (calendar.StartOf(first), calendar.StartOf(end));
+        if (stop <= calendar.LedgerBeginsMilliseconds)
+            return (
+                null,
+                $"The farm's ledger begins on {configuration.Farm!.LedgerBegins:yyyy-MM-dd}. Choose a later \"to\"."
+            );
+        var now = clock.Now.ToUnixTimeMilliseconds();
+        if (start >= now)
+            return (null, $"\"from\" is {from}, which is in the future. Choose today or an earlier day.");
+        var view = await ledgers.LinesAsync(farmId, null, asOf, cancellationToken);
+        var (early, late) = (start - AroundMilliseconds, stop + AroundMilliseconds);
+        var levels = CleanedLevels.Of(
+            await readings.LevelsAsync(farmId, configuration, pitId, early, late, asOf, cancellationToken)
+        );
+        var rain = await readings.RainAsync(farmId, configuration, early, late, asOf, cancellationToken);
+        // A day that is not over is reckoned up to now: what will still run in and be drawn is nobody's error.
+        ReconciledPitDay Reckoned(DateOnly day, long begins, long ends) =>
+            new(
+                day,
+                ReconciledPitPeriod.Of(
+                    new(configuration, pit, begins, Math.Min(ends, now), [.. view.Lines], levels, rain)
+                ),
+                ends <= now
+            );
+        var days = Enumerable
+            .Range(0, end.DayNumber - first.DayNumber)
+            .Select(first.AddDays)
+            .TakeWhile(day => calendar.StartOf(day) < now)
+            .Select(day => Reckoned(day, calendar.StartOf(day), calendar.StartOf(day.AddDays(1))));
+        return (
+            new(
+                farmId,
+                configuration.Farm!,
+                pit,
+                first,
+                end,
+                view.Position,
+                [.. days],
+                Reckoned(first, start, stop),
+                calendar.ToFarmTime(Math.Min(stop, now)),
+                view.IsBeingCorrected
+            ),
+            null
+        );
+    }
+
+    private static DateOnly? Day(string? text) =>
+        DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
+        && day.Year is >= 2000 and <= 2199
+            ? day
+            : null;
+}

@@ -1,0 +1,127 @@
+using System.Net.ServerSentEvents;
+using System.Runtime.CompilerServices;
+using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Web.Contracts.Replays;
+
+namespace NutrientLedger.Web.Replays;
+
+/// <summary>A replay at work or over: how it stands, and whoever follows it is told of every change, at most twice a second.</summary>
+#pragma warning disable CA1001 // A source of cancellation without a timer holds nothing, and may still be asked when all is over.
+internal sealed class Replay : IProgress<PostingProgress>
+{
+    public const string Running = "running";
+    public const string Done = "done";
+    public const string Cancelled = "cancelled";
+
+    private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(500);
+    private static readonly TimeSpan QuietMax = TimeSpan.FromSeconds(15);
+
+    private readonly TimeProvider clock;
+    private readonly CancellationTokenSource cancelling = new();
+    private readonly TaskCompletionSource ended = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly Lock gate = new();
+    private readonly long since;
+    private TaskCompletionSource changed = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private ReplayResponse response;
+    private (long Timestamp, long Position)? firstProgress;
+
+    public Replay(long id, string farm, bool switchOver, long? asOf, TimeProvider clock)
+    {
+        (this.clock, since) = (clock, clock.GetTimestamp());
+        response = new(
+            id,
+            $"/api/replays/{id}",
+            farm,
+            Running,
+            switchOver,
+            asOf,
+            clock.GetUtcNow(),
+            EndedAt: null,
+            new(0, 0, 0, null, null),
+            Report: null,
+            Fields: null,
+            Reason: null
+        );
+    }
+
+    public ReplayResponse Response => Look().Shown;
+
+    public bool IsRunning => Response.State == Running;
+
+    /// <summary>Done when it is over and nothing of it is at work any more.</summary>
+    public Task Ended => ended.Task;
+
+    public CancellationToken CancelAsked => cancelling.Token;
+
+    /// <summary>Asks it to stop; it is over when <see cref="Ended"/> is.</summary>
+    public Task CancelAsync() => cancelling.CancelAsync();
+
+    public void Report(PostingProgress value)
+    {
+        var seconds = clock.GetElapsedTime(since).TotalSeconds;
+        var now = clock.GetTimestamp();
+        firstProgress ??= (now, value.Position);
+        var (began, from) = firstProgress.Value;
+        // The farm's first entry may stand anywhere in the journal, so the speed is taken from the first report on.
+        double? left =
+            value.Position > from
+                ? clock.GetElapsedTime(began, now).TotalSeconds
+                    * (value.LastPosition - value.Position)
+                    / (value.Position - from)
+                : null;
+        double? rate = seconds > 0 ? value.Batches / seconds : null;
+        Change(answer => answer with { Progress = new(value.Batches, value.Position, value.LastPosition, rate, left) });
+    }
+
+    public void End(Func<ReplayResponse, ReplayResponse> how)
+    {
+        Change(answer => how(answer) with { EndedAt = clock.GetUtcNow() });
+        ended.TrySetResult();
+    }
+
+    /// <summary>"progress" at once and whenever it has come on, "heartbeat" when nothing changed for 15 s, and "report" as the last.</summary>
+    public async IAsyncEnumerable<SseItem<ReplayResponse?>> FollowAsync(
+        [EnumeratorCancellation] CancellationToken cancellationToken
+    )
+    {
+        while (!cancellationToken.IsCancellationRequested)
+        {
+            var (answer, next) = Look();
+            if (answer.State != Running)
+            {
+                yield return new(answer, "report");
+                yield break;
+            }
+            yield return new(answer, "progress");
+            await Quietly(Ended.WaitAsync(Pause, clock, cancellationToken));
+            while (!next.IsCompleted && !cancellationToken.IsCancellationRequested)
+            {
+                await Quietly(next.WaitAsync(QuietMax, clock, cancellationToken));
+                if (!next.IsCompleted && !cancellationToken.IsCancellationRequested)
+                    yield return new(null, "heartbeat");
+            }
+        }
+    }
+
+    /// <summary>That a wait ran out, or that the reader has gone, is seen by what is asked afterwards.</summary>
+    private static ConfiguredTaskAwaitable Quietly(Task wait) =>
+        wait.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+
+    private (ReplayResponse Shown, Task Next) Look()
+    {
+        lock (gate)
+            return (response, changed.Task);
+    }
+
+    private void Change(Func<ReplayResponse, ReplayResponse> change)
+    {
+        TaskCompletionSource previous;
+        lock (gate)
+        {
+            response = change(response);
+            previous = changed;
+            changed = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        }
+        previous.SetResult();
+    }
+}

@@ -1,0 +1,72 @@
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Routing;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Endpoints;
+using NutrientLedger.Web.Http;
+using NutrientLedger.Web.Live;
+using NutrientLedger.Web.Queries;
+using NutrientLedger.Web.Queries.Sampling;
+using NutrientLedger.Web.Queries.Storage;
+using NutrientLedger.Web.Replays;
+
+namespace NutrientLedger.Web;
+
+/// <summary>Puts the import, the query API, the live stream and the page into a host.</summary>
+public static class WebSetup
+{
+    public static IServiceCollection AddWeb(this IServiceCollection services)
+    {
+        services.TryAddSingleton(TimeProvider.System);
+        services.AddSingleton<FarmImport>();
+        services.AddSingleton<PitRecordImport>();
+        services.AddSingleton<LabImport>();
+        services.TryAddSingleton<FarmClock>();
+        services.AddSingleton<ReconciliationQuery>();
+        services.AddSingleton<FarmQuery>();
+        services.AddSingleton<CalibrationPreview>();
+        services.AddSingleton<CalibrationHandler>();
+        services.AddSingleton<PairQuery>();
+        services.AddSingleton<SheetQuery>();
+        services.AddSingleton<ReadingDecisionHandler>();
+        services.AddSingleton<RetryHandler>();
+        services.AddSingleton<SheetStream>();
+        services.AddSingleton<FarmReplay>();
+        services.AddSingleton<ReplayWork>(provider => provider.GetRequiredService<FarmReplay>().RunAsync);
+        services.AddSingleton<ReplayService>();
+        services.AddHostedService(provider => provider.GetRequiredService<ReplayService>());
+        services.ConfigureHttpJsonOptions(json => json.SerializerOptions.Converters.Add(new MomentJsonConverter()));
+        // A body that cannot be read is told with what is wrong in it.
+        services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
+        services.AddProblemDetails(ProblemDetailsSetup.Describe);
+        services.AddOpenApi(OpenApiDescription.Describe);
+        services.AddHealthChecks();
+        return services;
+    }
+
+    /// <summary>All routes: /api, /health, /openapi, /docs, the page.</summary>
+    public static void MapWeb(this WebApplication app)
+    {
+        app.UseExceptionHandler(ProblemDetailsSetup.ExceptionHandler);
+        app.UseStatusCodePages();
+        app.UseOriginGuard();
+        var api = app.MapGroup("/api");
+        api.MapFarms();
+        api.MapFields();
+        api.MapPits();
+        api.MapReconciliations();
+        api.MapCalibrations();
+        api.MapStatements();
+        api.MapLabResults();
+        api.MapDevices();
+        api.MapDecisions();
+        api.MapFindings();
+        api.MapRejected();
+        api.MapReplays();
+        api.MapLive();
+        app.MapHealth();
+        app.MapDocuments();
+        app.MapPage();
+    }
+}

@@ -1,0 +1,148 @@
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using Xunit.Abstractions;
+
+namespace NutrientLedger.Integration.Tests.Faults;
+
+/// <summary>
+/// Goal: a hub that dies while it posts a correction leaves either the ledger before or the one after, never a mixture. Method:
+/// thirty kills with SIGKILL, six in each phase: the statement of the phase is held from outside and the hub is killed as it
+/// stands there; and at random moments. After each kill the live ledger is compared with a full posting under the register it
+/// says it rests on.
+/// </summary>
+public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper output) : IClassFixture<TestDatabase>
+{
+    private const int Rounds = 6;
+    private const int Messages = 120;
+
+    private const string Behind = "(position < (select max(seq_id) from journal.mt_events))";
+    private const string Noted = "(register_position < wanted_position)";
+    private const string Littered = """
+        (exists (select 1 from ledger.line row where row.generation <> live.generation)
+            or exists (select 1 from ledger.tile row where row.generation <> live.generation))
+        """;
+
+    [DatabaseFact]
+    public async Task Thirty_kills_leave_the_old_or_the_new_generation_and_the_next_hub_completes_it()
+    {
+        var random = new Random(20_261_125);
+        var found = new SortedDictionary<string, int>(StringComparer.Ordinal);
+        await using var store = await PersistenceTestHost.StartAsync(
+            database.ConnectionString,
+            keepsLedgersCurrent: false
+        );
+        await store.RecordAsync(Some.Farm, Some.Register());
+        for (var i = 0; i < Messages; i++)
+            await store.AppendAsync(Some.Message((i * 600) + 1, (i + 1) * 600));
+        await using (await PersistenceTestHost.StartAsync(database.ConnectionString))
+            await store.PostedAsync();
+
+        for (var round = 0; round < Rounds; round++)
+        {
+            await store.RecordAsync(Some.Farm, Some.Redrawn(-949_999_500 - (round * 10)));
+            await CountAsync(
+                "before it is noted",
+                await KillAtAsync("select 1 from ledger.generation for update", "ledger.move_on")
+            );
+            Assert.True(await IsAsync($"not {Noted} and {Behind}"), "Nothing is known of the correction yet.");
+            await CountAsync(
+                "while rows are written beside",
+                await KillAtAsync(Phase.TilesBeside, "insert into ledger.tile")
+            );
+            Assert.True(await IsAsync(Noted), "The old generation is read while the new one is made.");
+            await CountAsync(
+                "inside the switch",
+                await KillAtAsync(
+                    "select 1 from ledger.generation for update",
+                    "from ledger.generation where farm = $1 for update"
+                )
+            );
+            Assert.True(await IsAsync($"{Noted} and {Littered}"), "Finished rows lie beside those that are read.");
+            await CountAsync(
+                "while old rows are cleared",
+                await KillAtAsync(
+                    """
+                    select 1 from ledger.line join ledger.generation live using (farm, generation) for update of line
+                    """,
+                    "delete from ledger.line"
+                )
+            );
+            Assert.True(await IsAsync($"not {Noted} and {Littered}"), "The new generation is read, the old one left.");
+
+            await store.RecordAsync(Some.Farm, Some.Redrawn(-950_100_000 - (round * 10)));
+            await using (var hub = Start())
+            {
+                await hub.ListeningAsync();
+                await Task.Delay(random.Next(1500));
+                await hub.KillAsync();
+            }
+            await CountAsync("at a random moment", await WhichAsync());
+            await CompleteAsync(store);
+        }
+        foreach (var (what, count) in found)
+            output.WriteLine($"{count} killed {what}");
+        Assert.Equal(5 * Rounds, found.Values.Sum());
+
+        async Task CountAsync(string phase, string read)
+        {
+            Assert.Empty((await store.AuditAsync()).Findings);
+            var what = $"{phase}, {read}";
+            found[what] = found.GetValueOrDefault(what) + 1;
+        }
+    }
+
+    /// <summary>The next hub, left in peace, posts what is wanted and leaves no other rows.</summary>
+    private async Task CompleteAsync(PersistenceTestHost store)
+    {
+        await using var next = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await next.PostedAsync();
+        await PersistenceTestHost.UntilAsync(() => IsAsync($"not {Noted} and not {Littered}"));
+        var audit = await store.AuditAsync();
+        Assert.Empty(audit.Findings);
+        Assert.True(audit.Lines > 0 && audit.Tiles > 0);
+    }
+
+    /// <summary>Kills the hub as it waits with this statement for a lock held here, and gives what is read then.</summary>
+    private async Task<string> KillAtAsync(string hold, string statement)
+    {
+        await using (var held = await Phase.HoldAsync(database.ConnectionString, hold))
+        {
+            await using var hub = Start();
+            await PersistenceTestHost.UntilAsync(() =>
+                database.ReadAsync<bool>(
+                    $"""
+                    select exists (select 1 from pg_stat_activity where datname = current_database()
+                        and pid <> pg_backend_pid() and wait_event_type = 'Lock' and query like '%{statement}%')
+                    """
+                )
+            );
+            await hub.KillAsync();
+        }
+        // The server notices a dead client only now that its statement may go on; what it still did must be seen.
+        await PersistenceTestHost.UntilAsync(() =>
+            database.ReadAsync<bool>(
+                $"""
+                select not exists (select 1 from pg_stat_activity where datname = current_database()
+                    and pid <> pg_backend_pid() and query like '%{statement}%' and state <> 'idle')
+                """
+            )
+        );
+        return await WhichAsync();
+    }
+
+    private HubProcess Start() =>
+        HubProcess.Start("run", "--database", database.ConnectionString, "--http-port", "0", "--mqtt-port", "0");
+
+    private Task<bool> IsAsync(string what) => database.ReadAsync<bool>($"select {what} from ledger.generation live");
+
+    private Task<string> WhichAsync() =>
+        database.ReadAsync<string>(
+            $"""
+            select case when {Behind} then 'correction not noted'
+                when {Noted} then 'old generation read' else 'new generation read' end
+                || case when {Littered} then ', rows beside it' else '' end
+            from ledger.generation live
+            """
+        );
+}

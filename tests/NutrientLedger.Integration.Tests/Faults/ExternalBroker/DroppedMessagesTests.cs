@@ -1,0 +1,79 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using MQTTnet;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+
+namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
+
+/// <summary>A broker that is allowed to queue too little acknowledges messages and throws them away; the hub says how many.</summary>
+public sealed partial class DroppedMessagesTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    private const int Sent = 600;
+
+    [BrokerFact]
+    public async Task Messages_the_broker_dropped_are_told_with_their_number_in_health_and_log()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(
+            database.ConnectionString,
+            keepsLedgersCurrent: false
+        );
+        await store.RecordAsync(Some.Farm, Some.Register());
+        await using var broker = await Mosquitto.StartAsync(queuedMax: 100);
+        await using (var first = ExternalHub.Start(database, broker))
+        {
+            await first.UntilIntakeSaysAsync("active since");
+            await first.Process.KillAsync();
+        }
+        using var device = new MqttClientFactory().CreateMqttClient();
+        await device.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", broker.Port).Build());
+        var told = new TaskCompletionSource();
+        device.ApplicationMessageReceivedAsync += e =>
+        {
+            if (e.ApplicationMessage.ConvertPayloadToString() != "0")
+                told.TrySetResult();
+            return Task.CompletedTask;
+        };
+        await device.SubscribeAsync("$SYS/broker/publish/messages/dropped");
+        await SendAsync(device, 1, Sent / 2);
+        // The broker tells a count while the hub is away and its queue is full; that must not be counted among what was dropped.
+        await told.Task.WaitAsync(PersistenceTestHost.Patience);
+        await SendAsync(device, (Sent / 2) + 1, Sent);
+
+        await using var hub = ExternalHub.Start(database, broker);
+        // The broker tells its count every few seconds, so the hub may hear of a part first.
+        var dropped = 0;
+        await PersistenceTestHost.UntilAsync(async () =>
+        {
+            dropped = Number(Dropped().Match(await hub.UntilIntakeSaysAsync("has dropped")));
+            return await StoredAsync(store) == Sent - dropped;
+        });
+
+        Assert.InRange(dropped, 1, Sent - 1);
+        // What a process has printed is heard a little later.
+        await PersistenceTestHost.UntilAsync(() =>
+            Task.FromResult(Lines().Matches(hub.Process.Output).Sum(Number) >= dropped)
+        );
+        Assert.Equal(dropped, Lines().Matches(hub.Process.Output).Sum(Number));
+    }
+
+    private static async Task SendAsync(IMqttClient device, int first, int last)
+    {
+        for (var seq = first; seq <= last; seq++)
+            Assert.True(
+                (await device.PublishAsync($"agri/v1/{Some.Farm}/{Some.Gauge}/store", Messages.Level(seq))).IsSuccess
+            );
+    }
+
+    private static int Number(Match match) => int.Parse(match.Groups[1].ValueSpan, CultureInfo.InvariantCulture);
+
+    private static async Task<long> StoredAsync(PersistenceTestHost store) =>
+        (await store.Devices.DevicesAsync(Some.Farm, CancellationToken.None)).Sum(device => device.ReadingsStored);
+
+    [GeneratedRegex(@"has dropped (\d+) messages")]
+    private static partial Regex Dropped();
+
+    [GeneratedRegex(@"The external broker dropped (\d+) messages")]
+    private static partial Regex Lines();
+}

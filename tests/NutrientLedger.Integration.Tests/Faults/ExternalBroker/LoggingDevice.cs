@@ -1,0 +1,108 @@
+using System.Text.Json;
+using MQTTnet;
+using MQTTnet.Formatter;
+using NutrientLedger.Integration.Tests.Farms;
+
+namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
+
+/// <summary>
+/// A level gauge as the README asks for it: it numbers its readings, keeps them until the hub's stored mark has passed them, and
+/// sends from the mark again after a lost line or when the mark stands still. An acknowledgement of the broker proves nothing to it.
+/// </summary>
+internal sealed class LoggingDevice(int brokerPort) : IDisposable
+{
+    private const int AheadMax = 3_000;
+    private const int OnTheWayMax = 100;
+
+    private static readonly TimeSpan StandstillMax = TimeSpan.FromSeconds(4);
+
+    private readonly SemaphoreSlim told = new(0);
+    private long upTo;
+    private volatile bool finished;
+    private Task running = Task.CompletedTask;
+
+    /// <summary>The number up to which the hub says all is stored.</summary>
+    public long UpTo => Interlocked.Read(ref upTo);
+
+    /// <summary>The highest number sent so far.</summary>
+    public long Sent { get; private set; }
+
+    /// <summary>Measures and sends until told to finish.</summary>
+    public void Start(CancellationToken cancellationToken) =>
+        running = Task.Run(() => RunAsync(cancellationToken), cancellationToken);
+
+    /// <summary>Measures nothing more, and waits until all is stored.</summary>
+    public Task FinishAsync()
+    {
+        finished = true;
+        return running;
+    }
+
+    /// <summary>Waits until so many more readings are known to be stored.</summary>
+    public async Task ProgressAsync(long readings, CancellationToken cancellationToken)
+    {
+        for (var wanted = UpTo + readings; UpTo < wanted; )
+            await Task.Delay(20, cancellationToken);
+    }
+
+    public void Dispose() => told.Dispose();
+
+    private async Task RunAsync(CancellationToken cancellationToken)
+    {
+        while (!finished || UpTo < Sent)
+            try
+            {
+                await SpeakAsync(cancellationToken);
+            }
+            catch (Exception) when (!cancellationToken.IsCancellationRequested)
+            {
+                await Task.Delay(100, cancellationToken);
+            }
+    }
+
+    private async Task SpeakAsync(CancellationToken cancellationToken)
+    {
+        using var client = new MqttClientFactory().CreateMqttClient();
+        client.ApplicationMessageReceivedAsync += e =>
+        {
+            Hear(e.ApplicationMessage);
+            return Task.CompletedTask;
+        };
+        var options = new MqttClientOptionsBuilder()
+            .WithTcpServer("127.0.0.1", brokerPort)
+            .WithClientId(Some.Gauge)
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .WithTimeout(TimeSpan.FromSeconds(60))
+            .Build();
+        await client.ConnectAsync(options, cancellationToken);
+        await client.SubscribeAsync($"agri/v1/{Some.Farm}/{Some.Gauge}/stored", cancellationToken: cancellationToken);
+        var next = UpTo + 1;
+        while (!finished || UpTo < Sent)
+        {
+            var end = finished ? Sent : UpTo + AheadMax;
+            if (next > end)
+            {
+                // Everything is on its way: the mark moves, or what it lacks is sent again.
+                if (!await told.WaitAsync(StandstillMax, cancellationToken))
+                    next = UpTo + 1;
+                continue;
+            }
+            var lot = new List<Task<MqttClientPublishResult>>();
+            for (; next <= end && lot.Count < OnTheWayMax; next++)
+            {
+                lot.Add(client.PublishAsync($"agri/v1/{Some.Farm}/{Some.Gauge}/store", Messages.Level(next)));
+                Sent = Math.Max(Sent, next);
+            }
+            await Task.WhenAll(lot).WaitAsync(TimeSpan.FromSeconds(90), cancellationToken);
+        }
+    }
+
+    private void Hear(MqttApplicationMessage mark)
+    {
+        using var records = JsonDocument.Parse(mark.Payload);
+        var seq = records.RootElement[0].GetProperty("v").GetInt64();
+        Assert.True(seq >= UpTo, $"The mark went back from {UpTo} to {seq}.");
+        Interlocked.Exchange(ref upTo, seq);
+        told.Release();
+    }
+}

@@ -1,0 +1,66 @@
+using Microsoft.Extensions.DependencyInjection;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Integration.Tests.Ingestion;
+using NutrientLedger.Persistence;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.DeadLetters;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Persistence.Verification;
+using NutrientLedger.Web.Commands;
+using Xunit.Abstractions;
+
+namespace NutrientLedger.Integration.Tests.Faults;
+
+/// <summary>The farm to which a faulty sender sends, and what must be true of it afterwards.</summary>
+internal static class FaultyFarm
+{
+    public const string Topic = $"agri/v1/{Farm}/drag-line/spread";
+
+    private const string Farm = "faulty";
+
+    /// <summary>Everything acknowledged is stored once and posted, everything spoilt is in the refused list, and seals and figures are sound.</summary>
+    public static async Task AssertWholeAsync(string connectionString, FaultySender sender, ITestOutputHelper output)
+    {
+        await using var services = PostedLedger.Services(connectionString);
+        var devices = services.GetRequiredService<DeviceReader>();
+        await IngestionTestHost.Until(async () =>
+            await devices.PositionsAsync(CancellationToken.None) is var (journal, posted) && posted >= journal
+        );
+        var device = Assert.Single(await devices.DevicesAsync(Farm, CancellationToken.None));
+        output.WriteLine(
+            $"{sender.ReadingsAcknowledged} readings acknowledged, {device.ReadingsStored} stored, {device.ReadingsDuplicate} known already, "
+                + $"{sender.SpoiltRefused.Sum()} messages refused of {sender.SpoiltRefused.Count(count => count > 0)} kinds"
+        );
+        Assert.Equal(sender.ReadingsAcknowledged, device.ReadingsStored);
+        Assert.Empty(device.Gaps);
+        Assert.InRange(device.ReadingsDuplicate, sender.SentTwice * CorruptMessages.ReadingsEach, long.MaxValue);
+
+        var list = services.GetRequiredService<DeadLetterQueue>();
+        var refused = await list.ListAsync(new(Farm, null, null, 1000), CancellationToken.None);
+        Assert.InRange(refused.Sum(one => one.Occurrences), sender.SpoiltRefused.Sum(), long.MaxValue);
+        Assert.Empty(await list.OverflowAsync(Farm, CancellationToken.None));
+        var audit = await services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
+        Assert.Empty(audit.Findings);
+        var lines = await services
+            .GetRequiredService<LedgerReader>()
+            .LinesAsync(Farm, null, null, CancellationToken.None);
+        // The meter counts 10 L a second from the first reading to the last one.
+        Assert.Equal(
+            (sender.ReadingsAcknowledged - 1) * 10_000,
+            (long)lines.Lines.Values.Aggregate((Int128)0, (sum, line) => sum + line.VolumeMillilitres)
+        );
+    }
+
+    public static async Task ImportAsync(string connectionString)
+    {
+        await using var services = PostedLedger.Services(connectionString);
+        await services.GetRequiredService<SchemaMigration>().RunAsync(CancellationToken.None);
+        using var farm = new SmallFarm(Farm);
+        var outcome = await new FarmImport(services.GetRequiredService<ConfigurationStore>()).ImportAsync(
+            farm.Path,
+            default
+        );
+        Assert.Empty(outcome.Problems);
+    }
+}

@@ -1,0 +1,98 @@
+using Npgsql;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Integration.Tests.Ingestion;
+using NutrientLedger.Persistence.Postgres;
+using Xunit.Abstractions;
+
+namespace NutrientLedger.Integration.Tests.Faults;
+
+/// <summary>
+/// Goal: a full disk under the database loses no acknowledged reading and doubles none, is told with what to do, and is over by
+/// itself once there is room. Method: the hub is a process, its PostgreSQL lies on a small file system in memory that a file of
+/// ballast fills to the brim; a machine sends on. Where the server ends because it cannot write its log, it is started again after
+/// the ballast is gone, as a supervisor does; nobody starts the hub again.
+/// </summary>
+public sealed class FullDiskTests(ITestOutputHelper output)
+{
+    private const string NoRoom = "the database has no room";
+    private static readonly TimeSpan Between = TimeSpan.FromSeconds(2);
+
+    [SmallDiskFact]
+    public async Task A_database_without_room_is_named_and_goes_on_when_there_is_room_again_with_nothing_lost()
+    {
+        using var disk = SmallDisk.Mount(megabytes: 160);
+        var server = await PrivatePostgres.StartAsync(disk.Folder, CancellationToken.None);
+        try
+        {
+            await FaultyFarm.ImportAsync(server.ConnectionString);
+            await using var hub = HubProcess.Start([
+                "run",
+                "--database",
+                server.ConnectionString,
+                "--http-port",
+                "0",
+                "--mqtt-port",
+                "0",
+            ]);
+            var (httpPort, mqttPort) = await hub.ListeningAsync();
+            using var client = new HttpClient { BaseAddress = new($"http://127.0.0.1:{httpPort}") };
+            var sender = new FaultySender(mqttPort, FaultyFarm.Topic, seed: 20_261_126);
+            var stop = new TaskCompletionSource();
+            var sending = sender.SendAsync(stop.Task);
+            await Task.WhenAny(sending, Task.Delay(Between));
+
+            disk.Fill();
+            await IngestionTestHost.Until(async () =>
+                sending.IsCompleted || (await ReadyAsync(client)).Contains(NoRoom, StringComparison.Ordinal)
+            );
+            await await Task.WhenAny(sending, sender.NotStoredNow);
+            await WantLogAsync(server.ConnectionString);
+            disk.MakeRoom();
+            server = await PrivatePostgres.StartAsync(disk.Folder, CancellationToken.None);
+            output.WriteLine(server.Joined ? "The server went on." : "The server had ended and was started again.");
+            var heard = sender.ReadingsAcknowledged;
+            await IngestionTestHost.Until(() => sending.IsCompleted || sender.ReadingsAcknowledged > heard);
+            await Task.WhenAny(sending, Task.Delay(Between));
+            stop.SetResult();
+            await sending;
+
+            Assert.False(hub.HasEnded, hub.Output);
+            Assert.Contains(NoRoom, hub.Output, StringComparison.Ordinal);
+            await IngestionTestHost.Until(async () =>
+                (await ReadyAsync(client)).Contains("\"Healthy\"", StringComparison.OrdinalIgnoreCase)
+            );
+            await FaultyFarm.AssertWholeAsync(server.ConnectionString, sender, output);
+        }
+        finally
+        {
+            disk.MakeRoom();
+            await server.DisposeAsync();
+        }
+    }
+
+    private static async Task<string> ReadyAsync(HttpClient client)
+    {
+        using var answer = await client.GetAsync("/health/ready");
+        return await answer.Content.ReadAsStringAsync();
+    }
+
+    /// <summary>Makes the server want new files for its log, which it cannot go without.</summary>
+    private static async Task WantLogAsync(string connectionString)
+    {
+        try
+        {
+            await using var source = NpgsqlDataSource.Create(connectionString + ";Pooling=false");
+            for (var i = 0; i < 20; i++)
+            {
+                await using var want = source.CreateCommand(
+                    "select pg_logical_emit_message(false, 'test', repeat('x', 4000000)), pg_switch_wal()"
+                );
+                await want.ExecuteNonQueryAsync();
+            }
+        }
+        catch (NpgsqlException)
+        {
+            // It has no room for them, and may have ended over it.
+        }
+    }
+}

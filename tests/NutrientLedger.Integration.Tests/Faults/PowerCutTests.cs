@@ -1,0 +1,81 @@
+using System.Diagnostics;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Integration.Tests.Demo;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence.Postgres;
+
+namespace NutrientLedger.Integration.Tests.Faults;
+
+/// <summary>
+/// Goal: a power cut takes hub and database server at once, and the next start of the demo mends both by itself. The default
+/// set-up is used as a newcomer has it: the hub's own PostgreSQL in a folder.
+/// </summary>
+public sealed class PowerCutTests
+{
+    private const int Cuts = 3;
+
+    [DatabaseFact]
+    public async Task Pulling_the_plug_on_hub_and_database_loses_nothing_and_the_last_one_out_stops_the_server()
+    {
+        var folder = Directory.CreateTempSubdirectory("nutrient-ledger-power-").FullName;
+        TestServer.LetOthersPass(folder);
+        try
+        {
+            for (var cut = 0; cut < Cuts; cut++)
+            {
+                await using var hub = HubProcess.PlayOnce(folder);
+                await hub.ListeningAsync();
+                await Task.Delay(TimeSpan.FromMilliseconds(1500 + (500 * cut)));
+                await hub.KillAsync();
+                await KillServerAsync(folder);
+            }
+            await using (var last = HubProcess.PlayOnce(folder))
+                Assert.True(await last.EndAsync() == 0, last.Output);
+            Assert.Empty(ServerProcesses(folder));
+
+            await using var server = await PrivatePostgres.StartAsync(
+                Path.Combine(folder, DemoFolder.Database),
+                CancellationToken.None
+            );
+            await using var posted = new PostedLedger(server.ConnectionString);
+            ExpectedSeason.AssertSame(await posted.ReadAsync());
+            Assert.Empty((await posted.AuditAsync()).Findings);
+        }
+        finally
+        {
+            foreach (var left in ServerProcesses(folder))
+                left.Kill();
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
+    /// <summary>All server processes at once, as a cut would; none of them can tidy up.</summary>
+    private static async Task KillServerAsync(string folder)
+    {
+        var processes = ServerProcesses(folder);
+        Assert.NotEmpty(processes);
+        foreach (var process in processes)
+            process.Kill();
+        foreach (var process in processes)
+            await process.WaitForExitAsync();
+    }
+
+    /// <summary>The server's processes work in its data folder.</summary>
+    private static Process[] ServerProcesses(string folder) =>
+        [.. Process.GetProcessesByName("postgres").Where(process => WorksIn(process, folder))];
+
+    private static bool WorksIn(Process process, string folder)
+    {
+        try
+        {
+            return new DirectoryInfo($"/proc/{process.Id}/cwd").ResolveLinkTarget(returnFinalTarget: true)?.FullName
+                    is { } at
+                && at.StartsWith(folder, StringComparison.Ordinal);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return false;
+        }
+    }
+}

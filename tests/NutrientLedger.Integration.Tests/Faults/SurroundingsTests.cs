@@ -1,0 +1,74 @@
+using System.Diagnostics;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Integration.Tests.Ingestion;
+using NutrientLedger.Persistence.Postgres;
+using Xunit.Abstractions;
+
+namespace NutrientLedger.Integration.Tests.Faults;
+
+/// <summary>
+/// Goal: faults around the hub leave no acknowledged reading missing and none doubled, and nobody starts the hub again. Method: the
+/// hub is a process with a PostgreSQL server of its own; a machine sends out of order, a tenth twice and a tenth spoilt in twelve
+/// ways, while the server is stopped at once and stays away ten seconds, and the hub itself stands still for ten seconds.
+/// </summary>
+public sealed class SurroundingsTests(ITestOutputHelper output)
+{
+    private static readonly TimeSpan Outage = TimeSpan.FromSeconds(10);
+    private static readonly TimeSpan Between = TimeSpan.FromSeconds(3);
+
+    [DatabaseFact]
+    public async Task An_outage_of_the_database_and_a_hub_that_stands_still_under_bad_traffic_lose_and_double_nothing()
+    {
+        var folder = Directory.CreateTempSubdirectory("nutrient-ledger-faults-").FullName;
+        TestServer.LetOthersPass(folder);
+        var server = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
+        try
+        {
+            await FaultyFarm.ImportAsync(server.ConnectionString);
+            await using var hub = HubProcess.Start([
+                "run",
+                "--database",
+                server.ConnectionString,
+                "--http-port",
+                "0",
+                "--mqtt-port",
+                "0",
+            ]);
+            var (_, mqttPort) = await hub.ListeningAsync();
+            var sender = new FaultySender(mqttPort, FaultyFarm.Topic, seed: 20_261_125);
+            var stop = new TaskCompletionSource();
+            var sending = sender.SendAsync(stop.Task);
+
+            await Task.WhenAny(sending, Task.Delay(Between));
+            StopAtOnce(folder);
+            await Task.WhenAny(sending, Task.Delay(Outage));
+            server = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
+            await Task.WhenAny(sending, Task.Delay(Between));
+            await hub.SignalAsync("STOP");
+            await Task.WhenAny(sending, Task.Delay(Outage));
+            await hub.SignalAsync("CONT");
+            await Task.WhenAny(sending, Task.Delay(Between));
+            await IngestionTestHost.Until(() => sending.IsCompleted || sender.IsEveryKindRefused);
+            stop.SetResult();
+            await sending;
+
+            Assert.False(hub.HasEnded, hub.Output);
+            Assert.All(sender.SpoiltRefused, count => Assert.InRange(count, 1, int.MaxValue));
+            await FaultyFarm.AssertWholeAsync(server.ConnectionString, sender, output);
+        }
+        finally
+        {
+            await server.DisposeAsync();
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
+    /// <summary>SIGQUIT to the first process: PostgreSQL's immediate stop, after which it must recover from its log.</summary>
+    private static void StopAtOnce(string folder)
+    {
+        var first = File.ReadLines(Path.Combine(folder, "data", "postmaster.pid")).First();
+        using var quit = Process.Start("kill", ["-QUIT", first]);
+        quit.WaitForExit();
+    }
+}

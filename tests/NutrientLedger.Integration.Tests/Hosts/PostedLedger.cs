@@ -1,0 +1,80 @@
+using Microsoft.Extensions.DependencyInjection;
+using NutrientLedger.Ledger.Readings;
+using NutrientLedger.Persistence;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Persistence.Verification;
+using NutrientLedger.Web.Contracts.Storage;
+using NutrientLedger.Web.Queries;
+using NutrientLedger.Web.Queries.Storage;
+
+namespace NutrientLedger.Integration.Tests.Hosts;
+
+/// <summary>Looks into the database of a hub from outside, with readers of its own.</summary>
+internal sealed class PostedLedger : IAsyncDisposable
+{
+    public const string Farm = "larch-hollow";
+
+    private readonly ServiceProvider services;
+
+    public PostedLedger(string connectionString) => services = Services(connectionString);
+
+    /// <summary>A store beside the hub's, that keeps no ledgers current itself.</summary>
+    public static ServiceProvider Services(string connectionString) =>
+        new ServiceCollection()
+            .AddLogging()
+            .AddSingleton(TimeProvider.System)
+            .AddPersistence(connectionString, keepsLedgersCurrent: false)
+            .BuildServiceProvider();
+
+    /// <summary>The newest position of the journal.</summary>
+    public async Task<long> JournalAsync() =>
+        (await services.GetRequiredService<DeviceReader>().PositionsAsync(CancellationToken.None)).Journal;
+
+    public Task<LedgerView> ReadAsync() =>
+        services.GetRequiredService<LedgerReader>().ReadAsync(Farm, season: null, asOf: null, CancellationToken.None);
+
+    public Task<IReadOnlyList<DeviceState>> DevicesAsync() =>
+        services.GetRequiredService<DeviceReader>().DevicesAsync(Farm, CancellationToken.None);
+
+    /// <summary>What looks wrong in all readings of the recorded season.</summary>
+    public async Task<IReadOnlyList<ReadingFinding>> FindingsAsync()
+    {
+        var at = await services.GetRequiredService<ConfigurationStore>().ReadAsync(Farm, null, CancellationToken.None);
+        return await services
+            .GetRequiredService<FindingReader>()
+            .FindAsync(
+                Farm,
+                at.Configuration,
+                new(2025, 10, 1, 0, 0, 0, default),
+                new(2026, 12, 1, 0, 0, 0, default),
+                default
+            );
+    }
+
+    public Task<AuditReport> AuditAsync() =>
+        services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
+
+    /// <summary>The days of the season on which something was drawn from a pit by meter, each with its verdict.</summary>
+    public async Task<IReadOnlyList<ReconciledDayResponse>> DrawnDaysAsync(string pit)
+    {
+        var inquiry = new ReconciliationQuery(
+            services.GetRequiredService<ConfigurationStore>(),
+            services.GetRequiredService<LedgerReader>(),
+            services.GetRequiredService<PitReadings>(),
+            new FarmClock(TimeProvider.System)
+        );
+        var (answer, problem) = await inquiry.AskAsync(
+            Farm,
+            pit,
+            "2025-10-01",
+            "2026-11-01",
+            asOf: null,
+            CancellationToken.None
+        );
+        Assert.Null(problem);
+        return [.. answer!.Days.Where(day => day.MeteredCubicMetres > 0)];
+    }
+
+    public ValueTask DisposeAsync() => services.DisposeAsync();
+}

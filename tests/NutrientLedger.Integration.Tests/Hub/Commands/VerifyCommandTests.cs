@@ -1,0 +1,39 @@
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+
+namespace NutrientLedger.Integration.Tests.Hub.Commands;
+
+/// <summary>What a person reads who has a farm's records proved.</summary>
+public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    [DatabaseFact]
+    public async Task What_was_looked_at_is_counted_and_one_is_said_as_one()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.AppendAsync(Some.Message(1, 10));
+        await store.PostedAsync();
+
+        var (code, output) = await VerifyAsync();
+        Assert.Equal(0, code);
+        Assert.Contains(
+            "alder-bank: 8 entries in 2 sealed streams, 1 ledger line, 1 coverage tile, 0 level hours, 0 statements made anew and compared.",
+            output,
+            StringComparison.Ordinal
+        );
+
+        await database.RunAsync("update ledger.line set volume = volume + 1");
+        (code, output) = await VerifyAsync();
+        Assert.Equal(1, code);
+        Assert.Contains("1 finding. Keep the database", output, StringComparison.Ordinal);
+    }
+
+    private async Task<(int Code, string Output)> VerifyAsync()
+    {
+        await using var hub = HubProcess.Start(["verify", "--database", database.ConnectionString]);
+        var code = await hub.EndAsync();
+        // The console folds lines to the width of a terminal.
+        return (code, hub.Output.ReplaceLineEndings(" "));
+    }
+}

@@ -1,0 +1,95 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using Microsoft.Extensions.DependencyInjection;
+using MQTTnet;
+using MQTTnet.Protocol;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence.Configuration;
+using Serilog.Events;
+
+namespace NutrientLedger.Integration.Tests.Hub;
+
+/// <summary>The whole hub's measurements in the Prometheus text format 0.0.4 (prometheus.io, "Exposition formats").</summary>
+public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    [DatabaseFact]
+    public async Task Fates_commits_and_postings_can_be_read_as_plain_text()
+    {
+        await using var app = HubHost.Compose(database.ConnectionString, 0, 0, LogEventLevel.Fatal);
+        await app.StartAsync();
+        var (httpPort, mqttPort) = HubHost.PortsOf(app);
+        var registers = app.Services.GetRequiredService<ConfigurationStore>();
+        await registers.RecordAsync(Some.Farm, 0, [.. Some.Register()], CancellationToken.None);
+        using var device = await ConnectAsync(mqttPort);
+        var topic = $"agri/v1/{Some.Farm}/gauge-9/store";
+        await PublishAsync(device, topic, Level(1));
+        await PublishAsync(device, topic, Level(1));
+        await PublishAsync(device, topic, "nonsense");
+        using var client = new HttpClient();
+        var address = new Uri($"http://127.0.0.1:{httpPort}{HubHost.MetricsPath}");
+
+        var text = "";
+        await PersistenceTestHost.UntilAsync(async () =>
+        {
+            text = await client.GetStringAsync(address);
+            return Value(text, "store_posting_entries_total", "") > 0
+                && Value(text, "store_posting_behind_entries", "") == 0;
+        });
+
+        Assert.Equal(1, Value(text, "intake_messages_total", "fate=\"stored\""));
+        Assert.Equal(1, Value(text, "intake_messages_total", "fate=\"duplicate\""));
+        Assert.Equal(1, Value(text, "intake_messages_total", "fate=\"refused\""));
+        Assert.Equal(1, Value(text, "intake_readings_total", "fate=\"stored\""));
+        Assert.True(Value(text, "intake_commit_duration_seconds_count", "") >= 1);
+        Assert.Equal(0, Value(text, "intake_waiting", ""));
+        Assert.True(Value(text, "store_posting_duration_seconds_count", "") >= 1);
+        // Each sample must be of the form of the format's own grammar: name, labels, number, time.
+        Assert.All(
+            text.Split('\n').Where(line => line.Length > 0 && line[0] != '#'),
+            line => Assert.Matches(Sample(), line)
+        );
+    }
+
+    private static string Level(long seq) =>
+        $$"""[{"bt":1790000000,"n":"boot","v":1},{"n":"seq","v":{{seq}}},{"n":"level","u":"m","v":2.5}]""";
+
+    private static double Value(string text, string name, string label) =>
+        text.Split('\n')
+            .Where(line =>
+                (
+                    line.StartsWith(name + "{", StringComparison.Ordinal)
+                    || line.StartsWith(name + " ", StringComparison.Ordinal)
+                ) && line.Contains(label, StringComparison.Ordinal)
+            )
+            .Select(line => double.Parse(Sample().Match(line).Groups["value"].ValueSpan, CultureInfo.InvariantCulture))
+            .DefaultIfEmpty(-1)
+            .First();
+
+    private static async Task<IMqttClient> ConnectAsync(int port)
+    {
+        var device = new MqttClientFactory().CreateMqttClient();
+        await device.ConnectAsync(
+            new MqttClientOptionsBuilder()
+                .WithTcpServer("127.0.0.1", port)
+                .WithClientId("gauge-9")
+                .WithProtocolVersion(MQTTnet.Formatter.MqttProtocolVersion.V500)
+                .Build()
+        );
+        return device;
+    }
+
+    private static async Task PublishAsync(IMqttClient device, string topic, string payload) =>
+        await device.PublishAsync(
+            new MqttApplicationMessageBuilder()
+                .WithTopic(topic)
+                .WithPayload(payload)
+                .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
+                .Build()
+        );
+
+    [GeneratedRegex("""^[a-zA-Z_:][a-zA-Z0-9_:]*(\{[^}]*\})? (?<value>[-+0-9.eEInfNa]+)( \d+)?$""")]
+    private static partial Regex Sample();
+}

@@ -1,0 +1,132 @@
+using System.Net.Sockets;
+using NutrientLedger.Ingestion.Queueing;
+using NutrientLedger.Integration.Tests.Farms;
+
+namespace NutrientLedger.Integration.Tests.Ingestion.Broker;
+
+public sealed class BrokenConnectionTests
+{
+    // A CONNECT of MQTT 3.1.1 with client id "a", clean session and the longest keep-alive, 18 hours (MQTT 3.1.1 section 3.1).
+    private static readonly byte[] Connect = [0x10, 13, 0, 4, .. "MQTT"u8, 4, 2, 0xFF, 0xFF, 0, 1, (byte)'a'];
+
+    // Nothing here may be ended only because the broker gave up on a silent line.
+    private static readonly IngestionLimits Patient = new() { SilenceMax = 2 * IngestionTestHost.Generous };
+
+    [Fact]
+    public async Task Forty_lines_closed_inside_a_packet_are_ended_and_leave_the_broker_alive()
+    {
+        await using var host = await IngestionTestHost.StartAsync(Patient);
+        var lines = new List<NetworkStream>();
+        for (var i = 0; i < 40; i++)
+        {
+            var line = await host.BareLineAsync();
+            await line.WriteAsync(Connect.AsMemory(0, 1 + (i % (Connect.Length - 1))));
+            line.Socket.Shutdown(SocketShutdown.Send);
+            lines.Add(line);
+        }
+
+        foreach (var line in lines)
+            Assert.True(await IsEndedAsync(line));
+        using var device = await host.DeviceAsync();
+        await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+        Assert.Equal([1], host.Journal.Seqs);
+    }
+
+    [Fact]
+    public async Task A_line_closed_inside_a_message_is_ended_and_nothing_of_it_is_stored()
+    {
+        await using var host = await IngestionTestHost.StartAsync(Patient);
+        await using var line = await host.BareLineAsync();
+        await line.WriteAsync(Connect);
+        await line.ReadExactlyAsync(new byte[4]);
+
+        byte[] halfPublish = [0x32, 100, 0, 33, .. "agri/v1/quarry-farm/gauge-1/store"u8];
+        await line.WriteAsync(halfPublish);
+        line.Socket.Shutdown(SocketShutdown.Send);
+
+        Assert.True(await IsEndedAsync(line));
+        Assert.Empty(host.Journal.Packs);
+        Assert.Empty(host.Journal.Refused);
+    }
+
+    [Theory]
+    [InlineData(new byte[] { 0x30, 0x80, 0x80, 0x80, 0x01 })] // 2 MiB announced.
+    [InlineData(new byte[] { 0x30, 0xFF, 0xFF, 0xFF, 0x7F })] // 256 MiB announced.
+    [InlineData(new byte[] { 0x30, 0xFF, 0xFF, 0xFF, 0xFF, 0x01 })] // A length of five bytes is none.
+    public async Task A_packet_that_announces_too_much_ends_its_line_at_once(byte[] header)
+    {
+        await using var host = await IngestionTestHost.StartAsync(Patient);
+        await using var line = await host.BareLineAsync();
+
+        await line.WriteAsync(header);
+
+        Assert.True(await IsEndedAsync(line));
+    }
+
+    [Fact]
+    public async Task A_packet_may_be_as_large_as_announced_and_no_larger()
+    {
+        await using var host = await IngestionTestHost.StartAsync(Patient with { PacketBytesMax = 4096 });
+        var overhead = 3 + 2 + Messages.StoreTopic.Length + 2 + 1;
+        using (var fitting = await host.DeviceAsync())
+            await fitting.PublishLevelAsync(1, 4096 - overhead).WaitAsync(IngestionTestHost.Generous);
+        using var device = await host.DeviceAsync(version: MQTTnet.Formatter.MqttProtocolVersion.V311);
+
+        await Assert.ThrowsAnyAsync<Exception>(() =>
+            device.PublishLevelAsync(2, 4096).WaitAsync(IngestionTestHost.Generous)
+        );
+
+        Assert.Equal([1], host.Journal.Seqs);
+    }
+
+    [Fact]
+    public async Task Any_bytes_on_a_line_that_is_then_closed_leave_the_broker_alive()
+    {
+        await using var host = await IngestionTestHost.StartAsync(Patient);
+        byte[] publish = [0x32, 37, 0, 33, .. "agri/v1/quarry-farm/gauge-1/store"u8, 0, 1];
+        var random = new Random(20261124);
+        for (var round = 0; round < 15; round++)
+        {
+            var lines = new List<NetworkStream>();
+            for (var i = 0; i < 20; i++)
+            {
+                var line = await host.BareLineAsync();
+                // A line may be ended by the broker before all of it is written.
+                await Record.ExceptionAsync(async () =>
+                {
+                    await line.WriteAsync(Broken(random, [.. Connect, .. publish, .. publish]));
+                    line.Socket.Shutdown(SocketShutdown.Send);
+                });
+                lines.Add(line);
+            }
+            foreach (var line in lines)
+                Assert.True(await IsEndedAsync(line));
+        }
+
+        using var device = await host.DeviceAsync();
+        await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+        Assert.Equal([1], host.Journal.Seqs);
+    }
+
+    private static byte[] Broken(Random random, byte[] packets)
+    {
+        for (var changes = random.Next(1, 5); changes > 0; changes--)
+            packets[random.Next(packets.Length)] = (byte)random.Next(256);
+        return random.Next(3) == 0 ? packets[..random.Next(1, packets.Length)] : packets;
+    }
+
+    private static async Task<bool> IsEndedAsync(NetworkStream line)
+    {
+        using var limit = new CancellationTokenSource(IngestionTestHost.Generous);
+        try
+        {
+            // What the broker has answered before is read away.
+            while (await line.ReadAsync(new byte[256], limit.Token) > 0) { }
+            return true;
+        }
+        catch (IOException)
+        {
+            return true;
+        }
+    }
+}

@@ -1,0 +1,126 @@
+using MQTTnet;
+using MQTTnet.Formatter;
+using NutrientLedger.Integration.Tests.Farms;
+
+namespace NutrientLedger.Integration.Tests.Ingestion.Broker;
+
+public sealed class BrokerRulesTests
+{
+    private static readonly byte[] Note = "1"u8.ToArray();
+
+    [Fact]
+    public async Task The_welcome_announces_how_much_is_taken_at_a_time()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+
+        var (device, welcome) = await host.ConnectAsync("gauge-1", MqttProtocolVersion.V500);
+        device.Dispose();
+
+        Assert.Equal(256, (int)welcome.ReceiveMaximum!);
+        Assert.Equal((256 * 1024) + 1024, (int)welcome.MaximumPacketSize!);
+    }
+
+    [Theory]
+    [InlineData("agri/v1/quarry-farm/gauge-1/stored")]
+    [InlineData("agri/v1/quarry-farm/gauge-1")]
+    [InlineData("agri/v2/quarry-farm/gauge-1/store")]
+    [InlineData("agri/v1/Quarry/gauge-1/about")]
+    [InlineData("agri/v1/quarry-farm/gauge-1/store\u0001")]
+    [InlineData("agri/v1/quarry-farm/gau\uFFFDge/store")]
+    [InlineData("elsewhere")]
+    public async Task Another_topic_is_refused_with_a_code_or_a_closed_line(string topic)
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+        using var modern = await host.DeviceAsync("a");
+        using var old = await host.DeviceAsync("b", MqttProtocolVersion.V311);
+
+        var answer = await modern.PublishAsync(topic, Messages.Level(1)).WaitAsync(IngestionTestHost.Generous);
+        await Assert.ThrowsAnyAsync<Exception>(() =>
+            old.PublishAsync(topic, Messages.Level(1)).WaitAsync(IngestionTestHost.Generous)
+        );
+
+        Assert.Equal(MqttClientPublishReasonCode.TopicNameInvalid, answer.ReasonCode);
+        Assert.True(modern.IsConnected);
+        await IngestionTestHost.Until(() => !old.IsConnected);
+        Assert.Empty(host.Journal.Packs);
+        Assert.Empty(host.Journal.Refused);
+    }
+
+    [Fact]
+    public async Task A_topic_of_the_right_form_with_a_wrong_id_is_kept_among_the_refused()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+        using var device = await host.DeviceAsync();
+
+        var answer = await device.PublishAsync("agri/v1/Quarry/gauge-1/store", Messages.Level(1));
+
+        Assert.Equal(MqttClientPublishReasonCode.PayloadFormatInvalid, answer.ReasonCode);
+        Assert.Single(host.Journal.Refused);
+    }
+
+    [Fact]
+    public async Task A_device_describes_itself_to_who_asks_later()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+        using var device = await host.DeviceAsync();
+        await device.PublishAsync("agri/v1/quarry-farm/gauge-1/online", Note, retain: true);
+        using var listener = await host.DeviceAsync("listener");
+        var heard = new TaskCompletionSource<string>(TaskCreationOptions.RunContinuationsAsynchronously);
+        listener.ApplicationMessageReceivedAsync += e =>
+        {
+            heard.TrySetResult(e.ApplicationMessage.Topic);
+            return Task.CompletedTask;
+        };
+
+        await listener.SubscribeAsync("agri/v1/+/+/online");
+
+        Assert.Equal("agri/v1/quarry-farm/gauge-1/online", await heard.Task.WaitAsync(IngestionTestHost.Generous));
+    }
+
+    [Theory]
+    [InlineData("#")]
+    [InlineData("agri/v1/+/+/store")]
+    public async Task Telemetry_cannot_be_overheard(string filter)
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+        using var listener = await host.DeviceAsync("listener");
+
+        var answer = await listener.SubscribeAsync(filter);
+
+        Assert.Equal(MqttClientSubscribeResultCode.NotAuthorized, answer.Items.Single().ResultCode);
+    }
+
+    [Fact]
+    public async Task A_description_without_measure_is_refused()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+        using var device = await host.DeviceAsync();
+
+        var answer = await device.PublishAsync("agri/v1/quarry-farm/gauge-1/about", new byte[5000]);
+
+        Assert.Equal(MqttClientPublishReasonCode.QuotaExceeded, answer.ReasonCode);
+    }
+
+    [Fact]
+    public async Task A_client_id_without_measure_is_not_let_in()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+
+        var (device, welcome) = await host.ConnectAsync(new string('a', 200), MqttProtocolVersion.V500);
+        device.Dispose();
+
+        Assert.Equal(MqttClientConnectResultCode.ClientIdentifierNotValid, welcome.ResultCode);
+    }
+
+    [Fact]
+    public async Task A_sender_without_a_name_is_given_one()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+
+        var (device, welcome) = await host.ConnectAsync("", MqttProtocolVersion.V500);
+        device.Dispose();
+
+        Assert.Equal(MqttClientConnectResultCode.Success, welcome.ResultCode);
+        Assert.StartsWith("unnamed-", welcome.AssignedClientIdentifier, StringComparison.Ordinal);
+    }
+}

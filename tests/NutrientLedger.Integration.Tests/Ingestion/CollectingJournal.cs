@@ -1,0 +1,84 @@
+using System.Collections.Concurrent;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.Messages;
+using NutrientLedger.Persistence.ReceivedRanges;
+
+namespace NutrientLedger.Integration.Tests.Ingestion;
+
+/// <summary>A journal in memory that can be held up, and made to fail, by the test.</summary>
+internal sealed class CollectingJournal : IJournal
+{
+    private readonly TaskCompletionSource begun = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private TaskCompletionSource gate = Open();
+
+    /// <summary>What every commit does before it stores; it may throw.</summary>
+    public Func<IReadOnlyList<DecodedMessage>, IReadOnlyList<RejectedMessage>, Exception?> Fault { get; set; } =
+        (_, _) => null;
+
+    public ConcurrentQueue<DecodedMessage> Packs { get; } = [];
+
+    public ConcurrentQueue<RejectedMessage> Refused { get; } = [];
+
+    public ConcurrentQueue<int> BatchSizes { get; } = [];
+
+    public int Attempts;
+
+    /// <summary>How many messages the commit under way was offered.</summary>
+    public int Offered;
+
+    /// <summary>Completes when the first commit has begun.</summary>
+    public Task Begun => begun.Task;
+
+    /// <summary>The seq of each stored pack of stream store, in order of arrival.</summary>
+    public IEnumerable<long> Seqs => Packs.Select(pack => ((StorageLevelMeasured)pack.Event).Batch.FirstSeq);
+
+    public void Hold() => gate = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    public void Release() => gate.TrySetResult();
+
+    public async Task<IReadOnlyList<AppendResult>> AppendAsync(
+        IReadOnlyList<DecodedMessage> arrived,
+        IReadOnlyList<RejectedMessage> refused,
+        CancellationToken cancellationToken
+    )
+    {
+        Interlocked.Increment(ref Attempts);
+        Offered = arrived.Count + refused.Count;
+        begun.TrySetResult();
+        await gate.Task.WaitAsync(cancellationToken);
+        if (Fault(arrived, refused) is { } fault)
+            throw fault;
+        foreach (var pack in arrived)
+            Packs.Enqueue(pack);
+        foreach (var message in refused)
+            Refused.Enqueue(message);
+        BatchSizes.Enqueue(arrived.Count + refused.Count);
+        return [.. arrived.Select(_ => new AppendResult.Stored(1, 0, 0))];
+    }
+
+    public Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksAsync(
+        IReadOnlyCollection<FarmDevice> devices,
+        CancellationToken cancellationToken
+    )
+    {
+        var highest = Seqs.DefaultIfEmpty().Max();
+        return Task.FromResult<IReadOnlyList<AcknowledgementWatermark>>([
+            .. devices.Select(device => new AcknowledgementWatermark(
+                device,
+                TelemetryStream.Store,
+                1,
+                highest,
+                highest
+            )),
+        ]);
+    }
+
+    private static TaskCompletionSource Open()
+    {
+        var open = new TaskCompletionSource();
+        open.SetResult();
+        return open;
+    }
+}

@@ -1,0 +1,68 @@
+using Microsoft.Extensions.Hosting;
+using MQTTnet;
+using NutrientLedger.Integration.Tests.Farms;
+
+namespace NutrientLedger.Integration.Tests.Ingestion.Commit;
+
+/// <summary>Mistakes of the hub itself: the commit that everybody waits for goes on, or the hub ends.</summary>
+public sealed class CommitLoopTests
+{
+    [Fact]
+    public async Task A_mistake_in_a_commit_is_answered_0x80_and_the_next_message_is_committed()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+        host.Journal.Fault = (_, _) => new Unspeakable();
+        using var device = await host.DeviceAsync();
+
+        var refused = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+        host.Journal.Fault = (_, _) => null;
+        var taken = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+
+        Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, refused.ReasonCode);
+        Assert.Equal(MqttClientPublishReasonCode.Success, taken.ReasonCode);
+    }
+
+    [Fact]
+    public async Task A_hub_that_can_commit_nothing_any_more_ends()
+    {
+        var clock = new BreakingClock();
+        await using var host = await IngestionTestHost.StartAsync(clock: clock);
+        var stopping = new TaskCompletionSource();
+        using var heard = host.Service<IHostApplicationLifetime>().ApplicationStopping.Register(stopping.SetResult);
+        using var device = await host.DeviceAsync();
+        var code = Environment.ExitCode;
+        try
+        {
+            clock.Broken = true;
+            var unanswered = device.PublishLevelAsync(1);
+            await stopping.Task.WaitAsync(IngestionTestHost.Generous);
+            Assert.Equal(2, Environment.ExitCode);
+            Assert.False(unanswered.IsCompleted);
+            device.Dispose();
+            await Assert.ThrowsAnyAsync<Exception>(() => unanswered.WaitAsync(IngestionTestHost.Generous));
+        }
+        finally
+        {
+            // Whether a stopping hub still waits for the commit under way is a race; the wait needs a timer.
+            clock.Broken = false;
+            Environment.ExitCode = code;
+        }
+    }
+
+    /// <summary>An exception that cannot even be told of.</summary>
+    private sealed class Unspeakable : Exception
+    {
+        public override string Message => throw new InvalidOperationException("no words");
+    }
+
+    /// <summary>A clock whose timers fail, as nothing in the queue expects.</summary>
+    private sealed class BreakingClock : TimeProvider
+    {
+        public volatile bool Broken;
+
+        public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period) =>
+            Broken
+                ? throw new InvalidOperationException("The clock broke.")
+                : base.CreateTimer(callback, state, dueTime, period);
+    }
+}

@@ -1,0 +1,57 @@
+using System.Text.RegularExpressions;
+using NutrientLedger.Integration.Tests.Farms;
+
+namespace NutrientLedger.Integration.Tests.Ingestion;
+
+public sealed partial class LogTests
+{
+    [Fact]
+    public async Task A_database_that_stays_away_is_told_when_it_begins_when_the_cause_changes_and_when_it_is_over()
+    {
+        var log = new CollectedLog();
+        await using var host = await IngestionTestHost.StartAsync(log: log);
+        var tries = 0;
+        host.Journal.Fault = (_, _) =>
+            ++tries switch
+            {
+                1 or 2 or 4 => new TimeoutException("no route"),
+                3 or 5 => new TimeoutException("starting up"),
+                _ => null,
+            };
+        using var device = await host.DeviceAsync();
+
+        await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+        await device.PublishLevelAsync(2).WaitAsync(IngestionTestHost.Generous);
+
+        await IngestionTestHost.Until(() => log.Lines.Count >= 3);
+        Assert.Collection(
+            log.Lines,
+            line => Assert.Matches("^Error: Messages cannot be committed;.*: no route$", line),
+            line => Assert.Matches("^Error: Messages cannot be committed for .* another reason .*: starting up$", line),
+            line => Assert.Matches("^Warning: Messages are committed again after .* s and 5 tries; 0 messages", line)
+        );
+    }
+
+    [Fact]
+    public async Task A_device_that_does_the_same_wrong_thing_again_and_again_is_told_of_once_a_minute()
+    {
+        var log = new CollectedLog();
+        await using var host = await IngestionTestHost.StartAsync(log: log, clock: new StandingClock());
+        using var device = await host.DeviceAsync();
+
+        for (var i = 0; i < 30; i++)
+            await device.PublishAsync($"elsewhere/{i}", "[]"u8.ToArray());
+
+        var line = Assert.Single(log.Lines);
+        Assert.Matches(TurnedAway(), line);
+    }
+
+    /// <summary>All of it happens within the minute, however long the machine takes.</summary>
+    private sealed class StandingClock : TimeProvider
+    {
+        public override long GetTimestamp() => 0;
+    }
+
+    [GeneratedRegex("^Warning: 1 of device gauge-1 turned away, the last on elsewhere/0: publish on agri/v1")]
+    private static partial Regex TurnedAway();
+}

@@ -1,0 +1,137 @@
+using System.Text.Json;
+using System.Threading.Channels;
+using MQTTnet;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal;
+using NutrientLedger.Persistence.ReceivedRanges;
+
+namespace NutrientLedger.Integration.Tests.Ingestion.Watermarks;
+
+public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    private static readonly FarmDevice Applicator = new(Some.Farm, Some.Applicator);
+
+    [DatabaseFact]
+    public async Task A_mark_stands_before_the_first_hole_and_moves_on_when_the_hole_is_filled()
+    {
+        await using var store = await StartAsync();
+        await store.AppendAsync(Some.Message(1, 10), Some.Message(21, 30));
+        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 10, 30)], await MarksAsync(store, Applicator));
+
+        await store.AppendAsync(Some.Message(11, 20));
+        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 30, 30)], await MarksAsync(store, Applicator));
+    }
+
+    [DatabaseFact]
+    public async Task Nothing_counts_as_stored_up_to_a_number_while_the_first_reading_is_missing()
+    {
+        await using var store = await StartAsync();
+        await store.AppendAsync(Some.Message(2, 10));
+
+        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 0, 10)], await MarksAsync(store, Applicator));
+    }
+
+    [DatabaseFact]
+    public async Task Each_stream_and_boot_has_its_own_mark_and_other_machines_are_left_out()
+    {
+        await using var store = await StartAsync();
+        await store.AppendAsync(
+            Some.Message(1, 5),
+            Some.Message(1, 7, boot: 2),
+            Some.LevelMessage(1, 3, Some.Applicator),
+            Some.LevelMessage(1, 9)
+        );
+
+        Assert.Equal(
+            [
+                new(Applicator, TelemetryStream.Spread, 2, 7, 7),
+                new(Applicator, TelemetryStream.Spread, 1, 5, 5),
+                new(Applicator, TelemetryStream.Store, 1, 3, 3),
+            ],
+            await MarksAsync(store, Applicator)
+        );
+    }
+
+    [Fact]
+    public async Task A_device_hears_how_far_it_is_stored_and_whoever_comes_later_too()
+    {
+        await using var host = await IngestionTestHost.StartAsync(
+            new() { WatermarkInterval = TimeSpan.FromMilliseconds(20) }
+        );
+        using var device = await host.DeviceAsync();
+        var heard = await ListenAsync(device);
+        for (var seq = 1; seq <= 50; seq++)
+            await device.PublishLevelAsync(seq);
+        Assert.Equal(50, await UpToAsync(heard, 50));
+
+        using var late = await host.DeviceAsync("late");
+        Assert.Equal(50, await UpToAsync(await ListenAsync(late), 50));
+    }
+
+    [Fact]
+    public async Task Many_commits_within_the_pause_are_told_once_and_the_last_is_always_told()
+    {
+        await using var host = await IngestionTestHost.StartAsync(
+            new() { WatermarkInterval = TimeSpan.FromMinutes(10) }
+        );
+        using var device = await host.DeviceAsync();
+        var heard = await ListenAsync(device);
+        await device.PublishLevelAsync(1);
+        await heard.ReadAsync().AsTask().WaitAsync(IngestionTestHost.Generous);
+
+        for (var seq = 2; seq <= 50; seq++)
+            await device.PublishLevelAsync(seq);
+
+        Assert.False(heard.TryRead(out _));
+    }
+
+    [Fact]
+    public async Task Nobody_but_the_hub_may_say_what_is_stored()
+    {
+        await using var host = await IngestionTestHost.StartAsync();
+        using var device = await host.DeviceAsync();
+
+        var answer = await device.PublishAsync("agri/v1/quarry-farm/gauge-1/stored", "[]"u8.ToArray());
+
+        Assert.Equal(MqttClientPublishReasonCode.TopicNameInvalid, answer.ReasonCode);
+    }
+
+    private async Task<PersistenceTestHost> StartAsync()
+    {
+        await database.EmptyAsync();
+        var store = await PersistenceTestHost.StartAsync(database.ConnectionString, keepsLedgersCurrent: false);
+        await store.RecordAsync(Some.Farm, Some.Register());
+        return store;
+    }
+
+    private static Task<IReadOnlyList<AcknowledgementWatermark>> MarksAsync(
+        PersistenceTestHost store,
+        FarmDevice device
+    ) => store.Writer.WatermarksAsync([device], CancellationToken.None);
+
+    private static async Task<ChannelReader<JsonElement>> ListenAsync(IMqttClient device)
+    {
+        var heard = Channel.CreateUnbounded<JsonElement>();
+        device.ApplicationMessageReceivedAsync += async e =>
+            await heard.Writer.WriteAsync(JsonDocument.Parse(e.ApplicationMessage.Payload).RootElement);
+        await device.SubscribeAsync("agri/v1/quarry-farm/gauge-1/stored");
+        return heard.Reader;
+    }
+
+    /// <summary>The number up to which all is stored, of the first mark that has come as far as wanted.</summary>
+    private static async Task<long> UpToAsync(ChannelReader<JsonElement> heard, long wanted)
+    {
+        using var limit = new CancellationTokenSource(IngestionTestHost.Generous);
+        while (true)
+        {
+            var mark = await heard.ReadAsync(limit.Token);
+            Assert.Equal("store/1/", mark[0].GetProperty("bn").GetString());
+            Assert.Equal("seq", mark[0].GetProperty("n").GetString());
+            Assert.Equal("top", mark[1].GetProperty("n").GetString());
+            if (mark[0].GetProperty("v").GetInt64() is var upTo && upTo >= wanted)
+                return upTo;
+        }
+    }
+}

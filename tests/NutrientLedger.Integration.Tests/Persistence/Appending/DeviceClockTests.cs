@@ -1,0 +1,84 @@
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Persistence.Messages;
+
+namespace NutrientLedger.Integration.Tests.Persistence.Appending;
+
+public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
+{
+    /// <summary>Seconds that a busy machine may take from measuring to recording; every clock that is off here is so by far more.</summary>
+    private const int OnTheWayMax = 90;
+
+    private PersistenceTestHost store = null!;
+
+    public async Task InitializeAsync()
+    {
+        if (database.ConnectionString.Length == 0)
+            return;
+        await database.EmptyAsync();
+        store = await PersistenceTestHost.StartAsync(database.ConnectionString, keepsLedgersCurrent: false);
+        await store.RecordAsync(Some.Farm, Some.Register());
+    }
+
+    public async Task DisposeAsync()
+    {
+        if (store is not null)
+            await store.DisposeAsync();
+    }
+
+    [DatabaseTheory]
+    [InlineData(190)]
+    [InlineData(4_000)]
+    [InlineData(-120)]
+    public async Task A_clock_that_is_off_is_told_from_live_messages(int aheadSeconds)
+    {
+        await store.AppendAsync(Level(1, aheadSeconds));
+        await store.AppendAsync(Level(2, aheadSeconds));
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, aheadSeconds - OnTheWayMax, aheadSeconds);
+    }
+
+    [DatabaseFact]
+    public async Task A_message_that_was_held_up_on_its_way_does_not_put_the_clock_back()
+    {
+        await store.AppendAsync(Level(1, 0));
+        await store.AppendAsync(Level(2, -3_600));
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, -OnTheWayMax, 0);
+    }
+
+    [DatabaseFact]
+    public async Task A_backlog_and_an_old_recording_tell_nothing_about_the_clock()
+    {
+        await store.AppendAsync(Level(5, -600));
+        await store.AppendAsync(Level(1, -700));
+        await store.AppendAsync(Level(6, -90_000));
+        Assert.Null(await AheadAsync());
+    }
+
+    [DatabaseFact]
+    public async Task A_clock_that_was_set_right_is_seen_right_once_the_old_estimate_has_passed()
+    {
+        await store.AppendAsync(Level(1, 4_000));
+        await database.RunAsync("update intake.device set clock_since = clock_since - interval '11 minutes'");
+        await store.AppendAsync(Level(2, 0));
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, 4_000 - OnTheWayMax, 4_000);
+        await database.RunAsync("update intake.device set clock_since = clock_since - interval '11 minutes'");
+        await store.AppendAsync(Level(3, 0));
+        Assert.InRange((await AheadAsync())!.Value.TotalSeconds, -OnTheWayMax, 0);
+    }
+
+    private async Task<TimeSpan?> AheadAsync() =>
+        Assert.Single(await store.Devices.DevicesAsync(Some.Farm, CancellationToken.None)).ClockAhead;
+
+    private static DecodedMessage Level(long seq, int aheadSeconds)
+    {
+        var measured = DateTimeOffset.UtcNow.AddSeconds(aheadSeconds).ToUnixTimeMilliseconds();
+        return new(
+            Some.Farm,
+            new StorageLevelMeasured(new(Some.Gauge, 1, seq, [new(measured, 3_000, 12_000)])),
+            $"agri/v1/{Some.Farm}/{Some.Gauge}/store",
+            new byte[] { 1 }
+        );
+    }
+}

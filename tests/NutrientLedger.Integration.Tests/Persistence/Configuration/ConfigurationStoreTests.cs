@@ -1,0 +1,76 @@
+using System.Text;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Persistence.Configuration;
+
+namespace NutrientLedger.Integration.Tests.Persistence.Configuration;
+
+public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    [DatabaseFact]
+    public async Task What_is_recorded_reads_back_as_it_was_written()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        var entries = Some.Register();
+        await store.RecordAsync("first-farm", entries);
+        var read = await store.Registers.ReadAsync("first-farm", asOf: null, CancellationToken.None);
+        Assert.Equal(entries.Select(Printed), read.Events.Select(recorded => Printed(recorded.Event)));
+        Assert.Equal(Some.Numbers(1, entries.Count), read.Events.Select(recorded => recorded.Version));
+        Assert.Equal(entries.Count, read.Version);
+        Assert.Equal("Alder Bank", read.Configuration.Farm?.Name);
+        Assert.Contains("first-farm", await store.Registers.FarmsAsync(CancellationToken.None));
+    }
+
+    [DatabaseFact]
+    public async Task A_register_can_be_read_as_of_an_earlier_position()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync("second-farm", Some.Register());
+        var before = await store.Registers.ReadAsync("second-farm", asOf: null, CancellationToken.None);
+        await store.RecordAsync("second-farm", Some.Redrawn(-950_050_000));
+        var then = await store.Registers.ReadAsync("second-farm", before.Events[^1].Position, CancellationToken.None);
+        Assert.Equal(before.Version, then.Version);
+        Assert.Equal(before.Events.Select(entry => entry.Position), then.Events.Select(entry => entry.Position));
+    }
+
+    [DatabaseFact]
+    public async Task Of_two_who_decide_on_the_same_register_one_must_look_again()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync("third-farm", Some.Register());
+        var place = (await store.Registers.ReadAsync("third-farm", asOf: null, CancellationToken.None)).Version;
+        var attempts = Enumerable
+            .Range(0, 8)
+            .Select(i =>
+                store.Registers.RecordAsync(
+                    "third-farm",
+                    place,
+                    [Some.Redrawn(-950_050_000 - i)],
+                    CancellationToken.None
+                )
+            )
+            .ToArray();
+        // The eight are looked at one by one below, so that the failure of all but one does not end the test here.
+        await Task.WhenAny(Task.WhenAll(attempts));
+        _ = Assert.Single(attempts, attempt => attempt.IsCompletedSuccessfully);
+        Assert.All(
+            attempts.Where(attempt => attempt.IsFaulted),
+            attempt => Assert.IsType<ConfigurationConflictException>(attempt.Exception!.InnerException)
+        );
+        Assert.Equal(place + 1, (await store.Registers.ReadAsync("third-farm", null, CancellationToken.None)).Version);
+    }
+
+    [DatabaseFact]
+    public async Task An_unknown_farm_has_an_empty_register()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        var read = await store.Registers.ReadAsync("nobody", asOf: null, CancellationToken.None);
+        Assert.Equal((0, 0), (read.Version, read.Events.Count));
+    }
+
+    private static string Printed(IJournalEvent entry) =>
+        StoredNames.Of(entry) + Encoding.UTF8.GetString(EventCodec.Encode(entry));
+}

@@ -1,0 +1,111 @@
+using System.Text;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence.DeadLetters;
+using NutrientLedger.Persistence.Messages;
+
+namespace NutrientLedger.Integration.Tests.Persistence.DeadLetters;
+
+public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
+{
+    private PersistenceTestHost store = null!;
+
+    public async Task InitializeAsync()
+    {
+        if (database.ConnectionString.Length == 0)
+            return;
+        await database.EmptyAsync();
+        store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync(Some.Farm, Some.Register());
+    }
+
+    public async Task DisposeAsync()
+    {
+        if (store is not null)
+            await store.DisposeAsync();
+    }
+
+    [DatabaseFact]
+    public async Task Identical_messages_are_one_with_a_count()
+    {
+        var same = Broken(Some.Farm, "spreader-1", 1);
+        await RefuseAsync(same, same, Broken(Some.Farm, "spreader-2", 1));
+        await RefuseAsync(same);
+
+        var listed = await ListAsync();
+        Assert.Equal(
+            [("spreader-2", 1L), ("spreader-1", 3L)],
+            listed.Select(one => (one.EquipmentId!, one.Occurrences))
+        );
+        Assert.All(listed, one => Assert.Equal((Some.Farm, "spread"), (one.FarmId, one.Stream)));
+        Assert.True(listed[1].LastAt > listed[1].RecordedAt);
+        Assert.Empty(await store.Refused.OverflowAsync(null, CancellationToken.None));
+    }
+
+    [DatabaseFact]
+    public async Task A_device_that_sends_nonsense_without_end_keeps_its_first_and_newest_and_the_rest_is_counted()
+    {
+        var limits = new DeadLetterLimits();
+        for (var first = 0; first < 1_000; first += 100)
+            await RefuseAsync([.. Enumerable.Range(first, 100).Select(i => Broken(Some.Farm, "spreader-1", i))]);
+        await RefuseAsync(Broken(Some.Farm, "spreader-2", 1));
+
+        var listed = await ListAsync();
+        Assert.Equal("spreader-2", listed[0].EquipmentId);
+        var kept = limits.OpenPerDeviceMax + limits.NewestKeptMax;
+        Assert.Equal(kept + 1, listed.Count);
+        var newest = await store.Refused.ReadAsync(listed[1].Id, CancellationToken.None);
+        Assert.Equal("nonsense 999", Encoding.UTF8.GetString(newest!.Payload));
+        var lost = Assert.Single(await store.Refused.OverflowAsync(Some.Farm, CancellationToken.None));
+        Assert.Equal((1_000 - kept, "spreader-1"), (lost.Messages, lost.Device));
+        Assert.Contains("200 messages of this equipment", lost.Reason, StringComparison.Ordinal);
+    }
+
+    [DatabaseFact]
+    public async Task Inventing_farms_and_machines_is_no_way_around_the_limits()
+    {
+        var limits = new DeadLetterLimits();
+        for (var first = 0; first < 6_000; first += 500)
+            await RefuseAsync([.. Enumerable.Range(first, 500).Select(i => Broken($"farm-{i}", "spreader-1", i))]);
+
+        Assert.Equal(
+            limits.OpenPerFarmMax + limits.NewestKeptMax,
+            await database.ReadAsync<int>("select count(*)::int from intake.refused")
+        );
+        var lost = Assert.Single(await store.Refused.OverflowAsync(null, CancellationToken.None));
+        Assert.Equal(("", "", 6_000L - 5_010), (lost.FarmId, lost.Device, lost.Messages));
+    }
+
+    [DatabaseFact]
+    public async Task A_list_of_an_earlier_version_is_carried_over()
+    {
+        await database.RunAsync(
+            """
+            drop table intake.refused;
+            create table intake.refused (id bigint generated always as identity primary key,
+                recorded_at timestamptz not null default now(),
+                topic text not null, payload bytea not null, reason text not null);
+            insert into intake.refused (topic, payload, reason) values
+                ('agri/v1/alder-bank/spreader-1/spread', '\x01', 'old'), ('elsewhere', '\x02', 'old')
+            """
+        );
+        await using var again = await PersistenceTestHost.StartAsync(
+            database.ConnectionString,
+            keepsLedgersCurrent: false
+        );
+
+        var listed = await ListAsync();
+        Assert.Equal([null, "spreader-1"], listed.Select(one => one.EquipmentId));
+        Assert.All(listed, one => Assert.Equal((DeadLetterState.Open, 1L), (one.State, one.Occurrences)));
+    }
+
+    private Task<IReadOnlyList<AppendResult>> RefuseAsync(params RejectedMessage[] messages) =>
+        store.Writer.AppendAsync([], messages, CancellationToken.None);
+
+    private Task<IReadOnlyList<DeadLetterSummary>> ListAsync() =>
+        store.Refused.ListAsync(new(null, DeadLetterState.Open, null, 1_000), CancellationToken.None);
+
+    private static RejectedMessage Broken(string farm, string equipment, int i) =>
+        new($"agri/v1/{farm}/{equipment}/spread", Encoding.UTF8.GetBytes($"nonsense {i}"), "not JSON");
+}

@@ -1,0 +1,129 @@
+using Npgsql;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+
+namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
+
+/// <summary>
+/// A register entry that changes lines is posted beside. Corrections are stood still here by a lock that every row of a later
+/// generation waits for.
+/// </summary>
+public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    private const int NarrowE7 = -949_999_500;
+
+    [DatabaseFact]
+    public async Task While_a_correction_is_posted_its_farm_and_others_go_on_and_answers_say_so()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        foreach (var farm in (string[])["wide", "other"])
+        {
+            await store.RecordAsync(farm, Some.Register());
+            await store.AppendAsync(Some.Message(1, 400, farm));
+        }
+        await store.PostedAsync();
+        var before = await store.ReadAsync("wide");
+        Assert.False(before.IsBeingCorrected);
+        await using var source = NpgsqlDataSource.Create(database.ConnectionString);
+        await using var holding = await StandStillAsync(source);
+
+        await store.RecordAsync("wide", Some.Redrawn(NarrowE7));
+        await PersistenceTestHost.UntilAsync(async () => (await store.ReadAsync("wide")).IsBeingCorrected);
+        await store.AppendAsync(Some.Message(401, 800, "wide"), Some.Message(401, 800, "other"));
+        await PersistenceTestHost.UntilAsync(async () =>
+            Metered(await store.ReadAsync("wide")) == 799 * 30_000L
+            && Metered(await store.ReadAsync("other")) == 799 * 30_000L
+        );
+        var pending = await store.ReadAsync("wide");
+        Assert.True(pending.IsBeingCorrected);
+        Assert.False((await store.ReadAsync("other")).IsBeingCorrected);
+        // The lines are still those of the register before, and an audit that knows it finds nothing wrong.
+        Assert.All(before.Lines.Keys, key => Assert.Contains(key, pending.Lines.Keys));
+        Assert.Empty((await store.AuditAsync("wide")).Findings);
+        var (journal, posted) = await store.Devices.PositionsAsync(CancellationToken.None);
+        Assert.True(posted < journal);
+
+        await holding.DisposeAsync();
+        var position = await store.PostedAsync();
+        var after = await store.ReadAsync("wide");
+        Assert.False(after.IsBeingCorrected);
+        Assert.True(Outside(after) > Outside(pending));
+        Assert.Equal((await store.ReadAsync("wide", position)).Lines.Count, after.Lines.Count);
+        Assert.Empty((await store.AuditAsync("wide")).Findings);
+    }
+
+    [DatabaseFact]
+    public async Task A_register_that_changes_again_while_a_correction_is_posted_is_the_one_that_counts()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync("twice", Some.Register());
+        await store.AppendAsync(Some.Message(1, 600, "twice"));
+        await store.PostedAsync();
+        var first = await store.ReadAsync("twice");
+        await using var source = NpgsqlDataSource.Create(database.ConnectionString);
+        await using (await StandStillAsync(source))
+        {
+            await store.RecordAsync("twice", Some.Redrawn(NarrowE7));
+            await PersistenceTestHost.UntilAsync(async () => (await store.ReadAsync("twice")).IsBeingCorrected);
+            await store.RecordAsync("twice", Some.Redrawn(-950_100_000));
+            await PersistenceTestHost.UntilAsync(async () =>
+                await database.ReadAsync<bool>(
+                    "select wanted_position = (select max(seq_id) from journal.mt_events) from ledger.generation where farm = 'twice'"
+                )
+            );
+        }
+        await store.PostedAsync();
+        var last = await store.ReadAsync("twice");
+        Assert.Equal(first.Lines.OrderBy(Key), last.Lines.OrderBy(Key));
+        Assert.Empty((await store.AuditAsync("twice")).Findings);
+        await PersistenceTestHost.UntilAsync(async () =>
+            await database.ReadAsync<long>("select count(distinct generation) from ledger.line where farm = 'twice'")
+            == 1
+        );
+
+        static string Key<TKey, TValue>(KeyValuePair<TKey, TValue> line) => $"{line.Key}";
+    }
+
+    [DatabaseFact]
+    public async Task Rows_that_a_killed_hub_left_are_cleared_by_the_next_one_in_whichever_table_they_are_the_last()
+    {
+        await using (var store = await PersistenceTestHost.StartAsync(database.ConnectionString))
+        {
+            await store.RecordAsync("left", Some.Register());
+            await store.AppendAsync(Some.Message(1, 10, "left"));
+            await store.PostedAsync();
+        }
+        await database.RunAsync(
+            "insert into ledger.flag values ('left', 7, 'home', 2026, 0, 'a', '', '', 'Any', 1, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)"
+        );
+        await using var next = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await PersistenceTestHost.UntilAsync(async () =>
+            await database.ReadAsync<long>("select count(*) from ledger.flag where generation = 7") == 0
+        );
+    }
+
+    private static long Metered(NutrientLedger.Persistence.Queries.LedgerView view) =>
+        view.Lines.Values.Sum(line => line.VolumeMillilitres + line.DisengagedMillilitres + line.NotPlacedMillilitres);
+
+    private static long Outside(NutrientLedger.Persistence.Queries.LedgerView view) =>
+        view.Lines.Where(line => line.Key.FieldId.Length == 0).Sum(line => line.Value.VolumeMillilitres);
+
+    private async Task<NpgsqlConnection> StandStillAsync(NpgsqlDataSource source)
+    {
+        await database.RunAsync(
+            """
+            create or replace function wait_beside() returns trigger language plpgsql as $$
+            begin
+                if new.generation > 1 then perform pg_advisory_xact_lock_shared(4712); end if;
+                return new;
+            end $$;
+            create or replace trigger wait_beside before insert on ledger.line for each row execute function wait_beside();
+            """
+        );
+        var holding = await source.OpenConnectionAsync();
+        await using var hold = new NpgsqlCommand("begin; select pg_advisory_xact_lock(4712)", holding);
+        await hold.ExecuteNonQueryAsync();
+        return holding;
+    }
+}

@@ -1,0 +1,223 @@
+using System.Diagnostics.Metrics;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Persistence.Messages;
+using NutrientLedger.Persistence.Rebuild;
+using static NutrientLedger.Integration.Tests.Persistence.Rebuild.CorrectingEvents;
+
+namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
+
+/// <summary>
+/// A correction reads the packs of those senders alone that it touches, and leaves the ledger that a posting of everything makes. One
+/// machine works at home, one far off, a third on both fields over the tracks of the others.
+/// </summary>
+public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    private const string FarMachine = "spreader-2";
+    private const string Both = "spreader-3";
+
+    /// <summary>Packs in the journal; the numbers differ, so that a sum tells whose were read.</summary>
+    private const int Home = 1;
+    private const int Far = 2;
+    private const int OnBoth = 4;
+    private const int Level = 8;
+    private const int FarE7 = 10_000_000;
+
+    private static readonly DateTimeOffset Before = Some.Morning.AddDays(-1);
+
+    /// <summary>Corrections and the packs that must be read for each.</summary>
+    private static readonly (int Packs, IJournalEvent[] Entries)[] Corrections =
+    [
+        (
+            Far + OnBoth,
+            [new BoundaryRedrawn("far", Square(451_000_000, FarE7 + 500), new(2026, 1, 1), "measured anew")]
+        ),
+        (Home, [new SensorMounted("sensor-9", Some.Applicator, SensorPlace.OnApplicator, Some.Applicator, Before)]),
+        (Far, [new SourceChanged(FarMachine, "pond", Before)]),
+        (Home, [new ReadingLimitsSet(Some.Applicator, Before, [Limit(4_020)])]),
+        (Home + Far + OnBoth, [new ReadingLimitsSet(null, Before, [Limit(4_030)])]),
+        (Far, [Void("c", FarMachine, TelemetryStream.Spread, VoidedPart.Composition)]),
+        (Far, [new VoidWithdrawn("c", "It was right", "Ada Ash")]),
+        (Home + OnBoth, [Void("w", Some.Applicator, TelemetryStream.Spread, VoidedPart.Reading)]),
+        (Home + OnBoth, [new VoidWithdrawn("w", "It was right", "Ada Ash")]),
+        (Far + OnBoth, [Decided(FarMachine, TelemetryStream.Spread)]),
+        (Far + OnBoth, [Wider(FarMachine)]),
+        (Level, [new SensorMounted("level-2", Some.Gauge, SensorPlace.InPit, "pond", Before)]),
+        (Level, [Void("l", Some.Gauge, TelemetryStream.Store, VoidedPart.Level)]),
+        (Level, [Decided(Some.Gauge, TelemetryStream.Store)]),
+        (
+            Home + Level,
+            [
+                Void("m", Some.Gauge, TelemetryStream.Store, VoidedPart.Level),
+                new SourceChanged(Some.Applicator, "pond", Before),
+            ]
+        ),
+        // All of a machine's work, and all of it again: it has no lines by then, so its visits are added to tiles that are copied.
+        (Home + Far + OnBoth, [Void("b", Both, TelemetryStream.Spread, VoidedPart.Reading, lastSeq: 400)]),
+        (OnBoth, [new VoidWithdrawn("b", "It was right", "Ada Ash")]),
+        // A field between the two others: none of their boxes meets it, but the third machine was not placed there either.
+        (0, [new FieldRegistered("between", "Between", Square(451_000_000, FarE7 / 2), new(2026, 1, 1))]),
+        (
+            Home + Far + OnBoth + Level,
+            [new FarmRegistered("Alder Bank", "America/Denver", 10, 1, new(2026, 1, 1), new(90, 128))]
+        ),
+    ];
+
+    [DatabaseFact]
+    public async Task A_correction_reads_only_what_it_touches_and_is_the_posting_of_everything()
+    {
+        await using var store = await WorkedAsync();
+        var read = 0L;
+        using var listener = Listen(store, packs => read = packs);
+        foreach (var (packs, entries) in Corrections)
+        {
+            await store.RecordAsync(Some.Farm, entries);
+            await AssertReplayedAsync(store);
+            Assert.True(packs == read, $"{read} packs were read for {entries[0]}, {packs} expected");
+        }
+        await AssertAuditedAsync(store, Corrections.Sum(correction => correction.Entries.Length));
+    }
+
+    [DatabaseFact]
+    public async Task What_untouched_machines_send_while_a_correction_is_posted_is_in_the_ledger_it_makes()
+    {
+        await using var store = await WorkedAsync();
+        await using (
+            var held = await Phase.HoldAsync(database.ConnectionString, "lock table ledger.flag in share mode")
+        )
+        {
+            await store.RecordAsync(Some.Farm, new SourceChanged(Some.Applicator, "pond", Before));
+            Assert.True(await held.SomebodyWaitsForAsync("ledger.flag"));
+        }
+        await using (
+            var held = await Phase.HoldAsync(database.ConnectionString, "lock table ledger.level in share mode")
+        )
+        {
+            await store.RecordAsync(Some.Farm, new SourceChanged(Some.Applicator, "pit", Before));
+            Assert.True(await held.SomebodyWaitsForAsync("ledger.level"));
+            // The rows were copied as of before this; only the switch can have added it.
+            await store.AppendAsync(Some.Message(601, 700), Elsewhere(FarMachine, 601, 700), Elsewhere(Both, 601, 700));
+            var (journal, _) = await store.Devices.PositionsAsync(CancellationToken.None);
+            await PersistenceTestHost.UntilAsync(() =>
+                database.ReadAsync<bool>($"select position >= {journal} from ledger.generation")
+            );
+            Assert.True((await store.ReadAsync()).IsBeingCorrected);
+        }
+        await AssertReplayedAsync(store);
+        await AssertAuditedAsync(store, statements: 2);
+    }
+
+    /// <summary>Machines that worked and a pit that was watched, all posted.</summary>
+    private async Task<PersistenceTestHost> WorkedAsync()
+    {
+        await database.EmptyAsync();
+        var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        IJournalEvent[] machines = [.. Some.Register().OfType<ApplicatorRegistered>()];
+        await store.RecordAsync(
+            Some.Farm,
+            [
+                .. Some.Register(),
+                new FieldRegistered("far", "Far field", Square(451_000_000, FarE7), new(2026, 1, 1)),
+                .. machines
+                    .OfType<ApplicatorRegistered>()
+                    .Select(machine => machine with { ApplicatorId = FarMachine }),
+                .. machines.OfType<ApplicatorRegistered>().Select(machine => machine with { ApplicatorId = Both }),
+                new SensorMounted(
+                    "sensor-2",
+                    FarMachine,
+                    SensorPlace.OnApplicator,
+                    FarMachine,
+                    Some.Morning.AddDays(-30)
+                ),
+            ]
+        );
+        await store.AppendAsync(Some.Message(1, 400));
+        for (var pack = 0; pack < Far; pack++)
+            await store.AppendAsync(Elsewhere(FarMachine, (pack * 200) + 1, (pack + 1) * 200));
+        for (var pack = 0; pack < OnBoth; pack++)
+            await store.AppendAsync(Elsewhere(Both, (pack * 100) + 1, (pack + 1) * 100));
+        for (var pack = 0; pack < Level; pack++)
+            await store.AppendAsync(Some.LevelMessage((pack * 20) + 1, (pack + 1) * 20));
+        await store.PostedAsync();
+        return store;
+    }
+
+    /// <summary>Waits until the correction is through with clearing the rows before it, and posts everything anew to compare.</summary>
+    private static async Task AssertReplayedAsync(PersistenceTestHost store)
+    {
+        await store.PostedAsync();
+        RebuildReport? replay = null;
+        await PersistenceTestHost.UntilAsync(async () =>
+        {
+            try
+            {
+                replay = await store.Replay.RunAsync(Some.Farm, switchOver: false, null, CancellationToken.None);
+                return true;
+            }
+            catch (RebuildUnavailableException)
+            {
+                return false;
+            }
+        });
+        Assert.Empty(replay!.Differences);
+        Assert.True(replay is { Lines: > 0, Tiles: > 0, LevelHours: > 0 });
+    }
+
+    /// <summary>Waits until the statements are made too, which are posted from what is touched as well, and compares with postings of everything.</summary>
+    private async Task AssertAuditedAsync(PersistenceTestHost store, int statements)
+    {
+        await PersistenceTestHost.UntilAsync(async () =>
+            await database.ReadAsync<long>("select count(*) from ledger.statement") == statements
+        );
+        var audit = await store.AuditAsync();
+        Assert.Empty(audit.Findings);
+        Assert.Equal(statements, audit.Statements);
+    }
+
+    private static MeterListener Listen(PersistenceTestHost store, Action<long> packsRead)
+    {
+        var listener = new MeterListener
+        {
+            InstrumentPublished = (instrument, meters) =>
+            {
+                if (instrument.Name == "store.posting.anew.packs" && instrument.Meter.Scope == store.Meters)
+                    meters.EnableMeasurementEvents(instrument);
+            },
+        };
+        listener.SetMeasurementEventCallback<long>((_, packs, _, _) => packsRead(packs));
+        listener.Start();
+        return listener;
+    }
+
+    /// <summary>What the far machine sends from the far field, and the third from home and, from its hundredth reading on, from there.</summary>
+    private static DecodedMessage Elsewhere(string machine, long first, long last) =>
+        Some.Message(first, last, equipment: machine) with
+        {
+            Event = new SpreadingMeasured(
+                new(
+                    machine,
+                    1,
+                    first,
+                    [
+                        .. Some.Numbers(first, last)
+                            .Select(Some.Reading)
+                            .Select(
+                                (reading, i) =>
+                                    machine == Both && first + i < 100
+                                        ? reading
+                                        : reading with
+                                        {
+                                            LongitudeE7 = reading.LongitudeE7 + FarE7 + (machine == Both ? 300 : 0),
+                                        }
+                            ),
+                    ]
+                )
+            ),
+        };
+}

@@ -1,0 +1,90 @@
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Persistence.Scheduling;
+
+namespace NutrientLedger.Integration.Tests.Persistence.Scheduling;
+
+/// <summary>What works through a farm's past does so on threads of its own, which the system runs when nothing else is to be done.</summary>
+public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    [Fact]
+    public async Task Work_begins_and_goes_on_after_each_wait_on_one_of_the_threads()
+    {
+        using var threads = new BesideThreads(2);
+        var (before, after) = await threads.RunAsync(
+            async () =>
+            {
+                var name = Thread.CurrentThread.Name;
+                await Task.Delay(1);
+                return (name, Thread.CurrentThread.Name);
+            },
+            CancellationToken.None
+        );
+        Assert.Equal(("beside", "beside"), (before, after));
+    }
+
+    /// <summary>
+    /// Source: proc(5) of the Linux man-pages, field 41 of /proc/[pid]/stat is the scheduling policy, and sched.h of Linux, where
+    /// SCHED_IDLE is 5; from memory. Others have the policy that the whole process was begun with.
+    /// </summary>
+    [Fact]
+    public async Task On_Linux_the_threads_work_when_nothing_else_wants_the_processor_and_others_as_ever()
+    {
+        if (!OperatingSystem.IsLinux())
+            return;
+        using var threads = new BesideThreads(1);
+        var policy = await threads.RunAsync(() => Task.FromResult(Policy("thread-self")), CancellationToken.None);
+        Assert.Equal(("5", Policy("self")), (policy, await Task.Run(() => Policy("thread-self"))));
+
+        // The name of the thread, in parentheses, may hold blanks; after it come fields 3 and on.
+        static string Policy(string whose)
+        {
+            var stat = File.ReadAllText($"/proc/{whose}/stat");
+            return stat[(stat.LastIndexOf(')') + 2)..].Split(' ')[41 - 3];
+        }
+    }
+
+    [Fact]
+    public async Task Work_that_waits_while_the_threads_are_ended_still_comes_to_its_end()
+    {
+        var threads = new BesideThreads(1);
+        var ended = new TaskCompletionSource();
+        var work = threads.RunAsync(
+            async () =>
+            {
+                await ended.Task;
+                return 7;
+            },
+            CancellationToken.None
+        );
+        // The one thread has done this only after the work has begun to wait.
+        await threads.RunAsync(() => Task.CompletedTask, CancellationToken.None);
+        threads.Dispose();
+        ended.SetResult();
+        Assert.Equal(7, await work.WaitAsync(PersistenceTestHost.Patience));
+    }
+
+    [DatabaseFact]
+    public async Task A_replay_and_an_answer_as_of_a_position_are_posted_on_those_threads()
+    {
+        await database.EmptyAsync();
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.AppendAsync(Some.Message(1, 400));
+        var position = await store.PostedAsync();
+
+        var (replayed, answered) = (new Names(), new Names());
+        await store.Replay.RunAsync(Some.Farm, switchOver: true, replayed, CancellationToken.None);
+        await store.Ledgers.AsOfAsync(Some.Farm, season: null, position, answered, CancellationToken.None);
+        Assert.Equal(["beside"], replayed.Distinct());
+        Assert.Equal(["beside"], answered.Distinct());
+    }
+
+    /// <summary>The names of the threads that told of progress.</summary>
+    private sealed class Names : List<string?>, IProgress<PostingProgress>
+    {
+        public void Report(PostingProgress value) => Add(Thread.CurrentThread.Name);
+    }
+}

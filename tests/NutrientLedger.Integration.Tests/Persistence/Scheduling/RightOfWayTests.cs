@@ -1,0 +1,132 @@
+using Microsoft.Extensions.Time.Testing;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence.Scheduling;
+
+namespace NutrientLedger.Integration.Tests.Persistence.Scheduling;
+
+/// <summary>What works beside waits while a message is under way, and never for long.</summary>
+public sealed class RightOfWayTests
+{
+    private readonly FakeTimeProvider clock = new();
+    private readonly RightOfWay way;
+
+    public RightOfWayTests() => way = new(clock);
+
+    [Fact]
+    public void Nothing_waits_while_no_message_is_under_way() => Assert.True(Give().IsCompletedSuccessfully);
+
+    [Fact]
+    public async Task A_message_goes_first_from_its_append_until_its_page_is_committed()
+    {
+        way.AppendBegins();
+        var given = Give();
+        Assert.False(given.IsCompleted);
+        way.AppendEnds(toBePosted: true);
+        Assert.False(given.IsCompleted);
+        way.PageBegins();
+        Assert.False(given.IsCompleted);
+        way.PageEnds();
+        await ReadAsync(given);
+    }
+
+    [Fact]
+    public async Task A_message_appended_while_a_page_is_posted_goes_first_until_the_next_page_is_committed()
+    {
+        way.PageBegins();
+        way.AppendBegins();
+        way.AppendEnds(toBePosted: true);
+        var given = Give();
+        way.PageEnds();
+        Assert.False(given.IsCompleted);
+        way.PageBegins();
+        way.PageEnds();
+        await ReadAsync(given);
+    }
+
+    [Fact]
+    public async Task Appends_at_once_go_first_until_the_last_has_ended()
+    {
+        way.AppendBegins();
+        way.AppendBegins();
+        var given = Give();
+        way.AppendEnds(toBePosted: false);
+        Assert.False(given.IsCompleted);
+        way.AppendEnds(toBePosted: false);
+        await ReadAsync(given);
+    }
+
+    [Fact]
+    public async Task What_is_committed_is_read_before_anybody_goes_on()
+    {
+        way.PageBegins();
+        way.PageEnds();
+        var given = Give();
+        clock.Advance(RightOfWay.Reading - TimeSpan.FromMilliseconds(1));
+        Assert.False(given.IsCompleted);
+        clock.Advance(TimeSpan.FromMilliseconds(1));
+        await given.WaitAsync(PersistenceTestHost.Patience);
+        Assert.True(Give().IsCompletedSuccessfully);
+    }
+
+    [Fact]
+    public void A_page_that_failed_and_is_tried_again_is_over_when_it_is_committed()
+    {
+        way.PageBegins();
+        way.PageBegins();
+        Assert.False(Give().IsCompleted);
+        way.PageEnds();
+        clock.Advance(RightOfWay.Reading);
+        Assert.True(Give().IsCompletedSuccessfully);
+    }
+
+    [Fact]
+    public async Task Nobody_waits_longer_than_a_moment_although_messages_never_stop()
+    {
+        way.AppendBegins();
+        for (var unit = 0; unit < 3; unit++)
+        {
+            var given = Give();
+            clock.Advance(RightOfWay.WaitingMax - TimeSpan.FromMilliseconds(1));
+            Assert.False(given.IsCompleted);
+            clock.Advance(TimeSpan.FromMilliseconds(1));
+            await given.WaitAsync(PersistenceTestHost.Patience);
+        }
+    }
+
+    [Fact]
+    public async Task A_message_that_another_hub_posts_is_not_waited_for_for_ever()
+    {
+        way.AppendBegins();
+        way.AppendEnds(toBePosted: true);
+        clock.Advance(RightOfWay.SilenceMax);
+        Assert.False(Give().IsCompleted);
+        clock.Advance(TimeSpan.FromTicks(1));
+        await ReadAsync(Give());
+        way.PageBegins();
+        Assert.False(Give().IsCompleted);
+    }
+
+    [Fact]
+    public async Task Whoever_is_cancelled_waits_no_more()
+    {
+        way.AppendBegins();
+        using var cancel = new CancellationTokenSource();
+        var given = way.GiveAsync(cancel.Token).AsTask();
+        await cancel.CancelAsync();
+        await Assert.ThrowsAnyAsync<OperationCanceledException>(() => given.WaitAsync(PersistenceTestHost.Patience));
+    }
+
+    /// <summary>Lets time for reading pass, which may begin a little later on another thread; then the way is clear.</summary>
+    private async Task ReadAsync(Task given)
+    {
+        while (!given.IsCompleted)
+        {
+            clock.Advance(RightOfWay.Reading);
+            await Task.Yield();
+        }
+        await given;
+        Assert.True(Give().IsCompletedSuccessfully);
+    }
+
+    private Task Give() => way.GiveAsync(CancellationToken.None).AsTask();
+}

@@ -1,0 +1,150 @@
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Web.Contracts.Farms;
+
+namespace NutrientLedger.Integration.Tests.Web.Commands;
+
+public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
+{
+    [DatabaseFact]
+    public async Task A_farm_file_becomes_register_entries_and_importing_it_again_adds_nothing()
+    {
+        using var farm = new SmallFarm("twice");
+
+        Assert.Equal((11, 0), Counted(await ImportAsync(farm)));
+        Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
+
+        var register = (await office.Registers.ReadAsync("twice", null, default)).Configuration;
+        Assert.Equal("Small Farm", register.Farm!.Name);
+        Assert.Equal(["east", "west"], register.Fields.Select(field => field.FieldId));
+        Assert.Equal(160_000, register.Plan("east", 2026)!.NitrogenGramsPerHectare);
+    }
+
+    [DatabaseFact]
+    public async Task Metres_become_whole_millimetres_half_away_from_zero()
+    {
+        using var farm = new SmallFarm("rounded");
+        await ImportAsync(farm);
+
+        var register = (await office.Registers.ReadAsync("rounded", null, default)).Configuration;
+        Assert.Equal(12_001, register.Applicator("drag-line")!.WorkingWidthMillimetres);
+    }
+
+    [DatabaseFact]
+    public async Task A_lattice_that_the_file_leaves_out_is_laid_at_the_first_field_and_stays()
+    {
+        using var farm = new SmallFarm("lattice");
+        var without = farm.FarmText.Replace(
+            """
+            "2025-10-01",
+                "coverageStep": { "latitudeE7": 90, "longitudeE7": 124 }
+            """,
+            "\"2025-10-01\"",
+            StringComparison.Ordinal
+        );
+        farm.Write(without, SmallFarm.FieldsText);
+
+        Assert.Equal((11, 0), Counted(await ImportAsync(farm)));
+        Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
+        var lattice = (await office.Registers.ReadAsync("lattice", null, default)).Configuration.Farm!.Grid;
+        Assert.Equal((90, 124), (lattice.StepLatitudeE7, lattice.StepLongitudeE7));
+    }
+
+    [DatabaseFact]
+    public async Task A_changed_plan_pit_or_machine_is_one_more_entry_and_the_latest_wins()
+    {
+        using var farm = new SmallFarm("changed");
+        await ImportAsync(farm);
+        var changed = farm
+            .FarmText.Replace("160", "150", StringComparison.Ordinal)
+            .Replace("4.5", "4.4", StringComparison.Ordinal)
+            .Replace("\"Drag line\"", "\"Long hose\"", StringComparison.Ordinal);
+
+        farm.Write(changed, SmallFarm.FieldsText);
+        Assert.Equal((3, 8), Counted(await ImportAsync(farm)));
+        var register = await office.Registers.ReadAsync("changed", null, default);
+        Assert.Equal(150_000, register.Configuration.Plan("east", 2026)!.NitrogenGramsPerHectare);
+        Assert.Equal(4_400, register.Configuration.Pit("tank")!.FullDepthMillimetres);
+        Assert.Equal("Long hose", register.Configuration.Applicator("drag-line")!.Name);
+
+        farm.Write(farm.FarmText, SmallFarm.FieldsText);
+        Assert.Equal((3, 8), Counted(await ImportAsync(farm)));
+        Assert.Equal(2, register.Events.Count(recorded => recorded.Event is PitRegistered));
+        Assert.Equal(2, register.Events.Count(recorded => recorded.Event is ApplicatorRegistered));
+    }
+
+    [DatabaseFact]
+    public async Task A_redrawn_boundary_needs_a_reason_and_is_then_recorded_once()
+    {
+        using var farm = new SmallFarm("redrawn");
+        await ImportAsync(farm);
+        var redrawn = SmallFarm.FieldsText.Replace("-91.012", "-91.0125", StringComparison.Ordinal);
+
+        farm.Write(farm.FarmText, redrawn);
+        var refused = await ImportAsync(farm);
+        var problem = Assert.Single(refused.Problems);
+        Assert.Equal(("fields.geojson", 4), (problem.File, problem.Line));
+        Assert.Contains("changeReason", problem.Problem, StringComparison.Ordinal);
+        Assert.Equal(11, (await office.Registers.ReadAsync("redrawn", null, default)).Events.Count);
+
+        farm.Write(
+            farm.FarmText,
+            redrawn.Replace(
+                "\"East\"",
+                "\"East\", \"validFrom\": \"2026-03-01\", \"changeReason\": \"fence moved\"",
+                StringComparison.Ordinal
+            )
+        );
+        Assert.Equal((1, 10), Counted(await ImportAsync(farm)));
+        Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
+        var entry = (await office.Registers.ReadAsync("redrawn", null, default)).Events[^1].Event;
+        Assert.Equal("fence moved", Assert.IsType<BoundaryRedrawn>(entry).Reason);
+    }
+
+    [DatabaseFact]
+    public async Task A_field_may_be_given_another_name()
+    {
+        using var farm = new SmallFarm("renamed");
+        await ImportAsync(farm);
+        farm.Write(farm.FarmText, SmallFarm.FieldsText.Replace("\"East\"", "\"Sunrise\"", StringComparison.Ordinal));
+
+        Assert.Equal((1, 10), Counted(await ImportAsync(farm)));
+        Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
+        Assert.Equal(
+            "Sunrise",
+            (await office.Registers.ReadAsync("renamed", null, default)).Configuration.Field("east")!.Name
+        );
+    }
+
+    [DatabaseFact]
+    public async Task What_the_whole_ledger_rests_on_cannot_be_changed_by_an_import()
+    {
+        using var farm = new SmallFarm("rests");
+        await ImportAsync(farm);
+        farm.Write(farm.FarmText.Replace("Chicago", "Denver", StringComparison.Ordinal), SmallFarm.FieldsText);
+
+        var problem = Assert.Single((await ImportAsync(farm)).Problems);
+        Assert.Equal(("farm.json", 2), (problem.File, problem.Line));
+        Assert.Contains("America/Chicago", problem.Problem, StringComparison.Ordinal);
+    }
+
+    private async Task<ImportOutcome> ImportAsync(SmallFarm farm)
+    {
+        var outcome = await office.Import.ImportAsync(farm.Path, default);
+        Assert.True(
+            outcome.Problems.Count == 0 || outcome.Recorded == 0,
+            "Nothing may be recorded from a file with problems."
+        );
+        return outcome;
+    }
+
+    private static (int Recorded, int Unchanged) Counted(ImportOutcome outcome)
+    {
+        Assert.Empty(outcome.Problems);
+        return (outcome.Recorded, outcome.Unchanged);
+    }
+}

@@ -1,0 +1,115 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text.Json;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.Extensions.DependencyInjection;
+using MQTTnet;
+using NutrientLedger.Hub.Startup;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Web.Commands;
+using Serilog.Events;
+
+namespace NutrientLedger.Integration.Tests.Web.Endpoints;
+
+/// <summary>The refused list as a user meets it: a whole hub, messages over MQTT, questions and decisions over HTTP.</summary>
+public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime, IDisposable
+{
+    private WebApplication hub = null!;
+    private readonly HttpClient client = new();
+    private readonly IMqttClient device = new MqttClientFactory().CreateMqttClient();
+
+    public async Task InitializeAsync()
+    {
+        if (database.ConnectionString.Length == 0)
+            return;
+        await database.EmptyAsync();
+        hub = HubHost.Compose(database.ConnectionString, httpPort: 0, mqttPort: 0, LogEventLevel.Fatal);
+        await hub.StartAsync();
+        var (http, mqtt) = HubHost.PortsOf(hub);
+        client.BaseAddress = new($"http://127.0.0.1:{http}");
+        await device.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", mqtt).Build());
+    }
+
+    public async Task DisposeAsync()
+    {
+        if (hub is null)
+            return;
+        await hub.DisposeAsync();
+    }
+
+    public void Dispose()
+    {
+        device.Dispose();
+        client.Dispose();
+    }
+
+    [DatabaseFact]
+    public async Task Messages_of_a_farm_that_was_unknown_are_stored_when_they_are_offered_after_its_import()
+    {
+        const string topic = "agri/v1/latecomer/tank-level/store";
+        for (var seq = 1; seq <= 5; seq++)
+            await Messages.PublishAsync(device, topic, Messages.Level(seq));
+        var open = (await client.AskAsync("/api/rejected?farm=latecomer&state=open")).GetProperty("rejected");
+        Assert.Equal(5, open.GetArrayLength());
+        var one = open[0].GetProperty("id").GetInt64();
+        var early = await PostAsync($"/api/rejected/{one}/retry");
+        Assert.False(early.GetProperty("stored").GetBoolean());
+        Assert.Contains("not registered", early.Text("reason"), StringComparison.Ordinal);
+
+        using var farm = new SmallFarm("latecomer");
+        await hub.Services.GetRequiredService<FarmImport>().ImportAsync(farm.Path, default);
+        var all = await PostAsync("/api/rejected/retry?farm=latecomer");
+
+        Assert.Equal((5, 5, 0), (all.Number("retried"), all.Number("stored"), all.Number("rejectedAgain")));
+        Assert.Empty((await client.AskAsync("/api/rejected?state=open")).GetProperty("rejected").EnumerateArray());
+        var stored = (await client.AskAsync($"/api/rejected/{one}")).GetProperty("message");
+        Assert.Equal(("stored", 1), (stored.Text("state"), stored.Number("times")));
+        var devices = (await client.AskAsync("/api/farms/latecomer/devices")).GetProperty("devices");
+        Assert.Equal(5, Assert.Single(devices.EnumerateArray()).Number("readingsStored"));
+        Assert.Equal(HttpStatusCode.Conflict, (await client.PostAsync($"/api/rejected/{one}/retry", null)).StatusCode);
+    }
+
+    [DatabaseFact]
+    public async Task A_message_is_shown_byte_for_byte_and_closed_with_a_reason_once()
+    {
+        await Messages.PublishAsync(device, Messages.StoreTopic, "{[] ü"u8.ToArray());
+        await Messages.PublishAsync(device, Messages.StoreTopic, [0xff, 0x00]);
+        var page = await client.AskAsync("/api/rejected?limit=1");
+        var newest = page.GetProperty("rejected")[0].GetProperty("id").GetInt64();
+        var older = (await client.AskAsync($"/api/rejected?after={page.GetProperty("next")}")).GetProperty("rejected");
+        var first = Assert.Single(older.EnumerateArray()).GetProperty("id").GetInt64();
+
+        Assert.Equal("{[] ü", (await client.AskAsync($"/api/rejected/{first}")).Text("text"));
+        var bytes = await client.AskAsync($"/api/rejected/{newest}");
+        Assert.Equal("/wA=", bytes.Text("base64"));
+        Assert.Equal(JsonValueKind.Null, bytes.GetProperty("text").ValueKind);
+
+        var silent = await client.PostAsJsonAsync($"/api/rejected/{first}/close", new { by = "Office" });
+        Assert.Equal(HttpStatusCode.BadRequest, silent.StatusCode);
+        var decision = new { by = "Office", because = "bench test of a new controller" };
+        var closed = await client.PostAsJsonAsync($"/api/rejected/{first}/close", decision);
+        var told = await closed.Content.ReadFromJsonAsync<JsonElement>();
+        Assert.Equal(
+            ("closed", "Office", decision.because),
+            (told.Text("state"), told.Text("closedBy"), told.Text("closedReason"))
+        );
+        var again = await client.PostAsJsonAsync($"/api/rejected/{first}/close", decision);
+        Assert.Equal(HttpStatusCode.Conflict, again.StatusCode);
+        Assert.Contains("bench test", await again.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+    }
+
+    [DatabaseTheory]
+    [InlineData("/api/rejected?state=lost", "It is open, stored or closed.")]
+    [InlineData("/api/rejected?after=x", "\"x\" is not a valid after.")]
+    public async Task A_list_that_cannot_be_made_says_what_to_ask(string address, string words) =>
+        Assert.Contains(words, await client.RefusedAsync(HttpStatusCode.BadRequest, address), StringComparison.Ordinal);
+
+    private async Task<JsonElement> PostAsync(string address)
+    {
+        using var response = await client.PostAsync(address, null);
+        Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
+        return await response.Content.ReadFromJsonAsync<JsonElement>();
+    }
+}

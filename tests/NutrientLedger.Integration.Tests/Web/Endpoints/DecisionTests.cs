@@ -1,0 +1,157 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Spreading;
+
+namespace NutrientLedger.Integration.Tests.Web.Endpoints;
+
+public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHost>
+{
+    [DatabaseFact]
+    public async Task Voided_readings_leave_the_balance_and_come_back_when_the_voiding_is_withdrawn()
+    {
+        using var farm = new SmallFarm("voided");
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 31));
+
+        var answer = await SendAsync(HttpStatusCode.OK, "voided/voids", Void("voided", 11, 20));
+
+        Assert.Equal((0.3 - 0.11, 0.0), await VolumeAsync("voided"));
+        var listed = await office.Client.AskAsync("/api/farms/voided/voids");
+        Assert.Equal(answer.Text("id"), Assert.Single(listed.GetProperty("voids").EnumerateArray()).Text("id"));
+
+        await SendAsync(HttpStatusCode.OK, $"voided/voids/{answer.Text("id")}/withdraw", Signed);
+        Assert.Equal((0.3, 0.0), await VolumeAsync("voided"));
+
+        await SendAsync(HttpStatusCode.OK, "voided/voids", Void("voided", 11, 20, part: "composition"));
+        Assert.Equal((0.3, 0.1), await VolumeAsync("voided"));
+    }
+
+    [DatabaseFact]
+    public async Task A_clock_in_doubt_waits_for_a_decision_which_brings_its_volume_in()
+    {
+        using var farm = new SmallFarm("doubted");
+        await office.Import.ImportAsync(farm.Path, default);
+        var wrong = farm.Spreading(1, 31);
+        var pack = ((SpreadingMeasured)wrong.Event).Batch;
+        const long shift = 800_000_000_000;
+        var early = pack.Readings.Select(r => r with { MeasuredAtMilliseconds = r.MeasuredAtMilliseconds - shift });
+        // In two messages, the second of which arrives first.
+        foreach (
+            var part in new[]
+            {
+                pack with
+                {
+                    FirstSeq = 17,
+                    Readings = [.. early.Skip(16)],
+                },
+                pack with
+                {
+                    Readings = [.. early.Take(16)],
+                },
+            }
+        )
+            await office.PostAsync(wrong with { Event = new SpreadingMeasured(part) });
+        Assert.Equal((0.0, 0.0), await VolumeAsync("doubted"));
+
+        var waiting = (await office.Client.AskAsync("/api/farms/doubted/questionable-times")).GetProperty(
+            "questionableTimes"
+        );
+        var doubt = Assert.Single(waiting.EnumerateArray());
+        Assert.Equal((1, 31), (doubt.Number("firstSeq"), doubt.Number("lastSeq")));
+        // In December the farm's clock is six hours behind UTC.
+        Assert.EndsWith("-06:00", doubt.Text("claimedFrom"), StringComparison.Ordinal);
+        await SendAsync(HttpStatusCode.OK, "doubted/questionable-times/decide", Decide("shifted", shift));
+
+        Assert.Equal((0.3, 0.0), await VolumeAsync("doubted"));
+        waiting = (await office.Client.AskAsync("/api/farms/doubted/questionable-times")).GetProperty(
+            "questionableTimes"
+        );
+        Assert.Equal(0, waiting.GetArrayLength());
+    }
+
+    [DatabaseFact]
+    public async Task Decisions_without_sense_are_refused_with_what_to_do()
+    {
+        using var farm = new SmallFarm("refusing");
+        await office.Import.ImportAsync(farm.Path, default);
+        await office.PostAsync(farm.Spreading(1, 31));
+
+        await RefusedAsync("voids", Void("refusing", 20, 11), "lastSeq not below it");
+        await RefusedAsync("voids", Void("refusing", 1, 2, part: "level"), "Say what is void");
+        await RefusedAsync("voids", Void("refusing", 1, 2, reason: " "), "Say why");
+        await RefusedAsync("doubts/decide", Decide("shifted", 0), "shiftMilliseconds other than 0");
+        await RefusedAsync("voids", Void("refusing", 32, 40), "Stored are, nearest first: boot 1 (no. 1 to 31).");
+        await RefusedAsync("voids", Void("refusing", 1, 31, boot: 2), "No such reading of drag-line on stream spread");
+        await RefusedAsync("doubts/decide", Decide("leftOut", 0, first: 32), "No such reading");
+        var none = await office.Client.AskAsync("/api/farms/refusing/voids");
+        Assert.Equal(0, none.GetProperty("voids").GetArrayLength());
+        var unknown = await SendAsync(HttpStatusCode.NotFound, "refusing/voids/voiding-9/withdraw", Signed);
+        Assert.Contains("voiding-9", unknown.Text("title"), StringComparison.Ordinal);
+        Assert.Equal((0.3, 0.0), await VolumeAsync("refusing"));
+
+        async Task RefusedAsync(string address, object body, string whatToDo)
+        {
+            var problem = await SendAsync(HttpStatusCode.BadRequest, $"refusing/{address}", body);
+            Assert.Contains(whatToDo, problem.Text("detail"), StringComparison.Ordinal);
+        }
+    }
+
+    private static object Signed => new { reason = "Looked again", by = "Ada Ash" };
+
+    private static object Void(
+        string farm,
+        long first,
+        long last,
+        string part = "reading",
+        string reason = "Fouled",
+        long boot = 1
+    ) =>
+        new
+        {
+            equipment = "drag-line",
+            stream = "spread",
+            boot,
+            firstSeq = first,
+            lastSeq = last,
+            part,
+            reason,
+            by = $"Ada Ash of {farm}",
+        };
+
+    private static object Decide(string decision, long shift, long first = 1) =>
+        new
+        {
+            equipment = "drag-line",
+            stream = "spread",
+            boot = 1,
+            firstSeq = first,
+            lastSeq = first + 30,
+            decision,
+            shiftMilliseconds = shift,
+            reason = "The clock had lost its battery",
+            by = "Ada Ash",
+        };
+
+    /// <summary>Volume of field East and the part of it without composition, rounded to the litre.</summary>
+    private async Task<(double Volume, double Without)> VolumeAsync(string farm)
+    {
+        await office.PostedAsync();
+        var balance = await office.Client.AskAsync($"/api/farms/{farm}/fields/east/balance?season=2026");
+        return (
+            Math.Round(balance.Number("volumeCubicMetres"), 3),
+            Math.Round(balance.Number("withoutCompositionCubicMetres"), 3)
+        );
+    }
+
+    private async Task<JsonElement> SendAsync(HttpStatusCode status, string address, object body)
+    {
+        using var response = await office.Client.PostAsJsonAsync($"/api/farms/{address}", body);
+        var text = await response.Content.ReadAsStringAsync();
+        Assert.True(response.StatusCode == status, $"{address} answered {response.StatusCode}: {text}");
+        return JsonDocument.Parse(text).RootElement;
+    }
+}

@@ -1,0 +1,76 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Spreading;
+
+namespace NutrientLedger.Integration.Tests.Web.Endpoints;
+
+public sealed class FindingTests(WebTestHost office) : IClassFixture<WebTestHost>
+{
+    [DatabaseFact]
+    public async Task A_fouled_window_is_found_and_its_proposal_signed_by_a_person_voids_it()
+    {
+        using var farm = new SmallFarm("fouled");
+        await office.Import.ImportAsync(farm.Path, default);
+        var sent = farm.Spreading(1, 60);
+        var pack = ((SpreadingMeasured)sent.Event).Batch;
+        var spoilt = pack.Readings.Select(
+            (reading, i) => i is >= 20 and < 30 ? reading with { TotalNitrogenMilligramsPerLitre = 1_600 } : reading
+        );
+        await office.PostAsync(sent with { Event = new SpreadingMeasured(pack with { Readings = [.. spoilt] }) });
+        var day = $"/api/farms/fouled/findings?{Period(pack.Readings[0].MeasuredAtMilliseconds, 1)}";
+
+        var answer = await office.Client.AskAsync(day);
+
+        var found = Assert.Single(answer.GetProperty("findings").EnumerateArray());
+        Assert.Equal(("spike", "totalNitrogen"), (found.Text("kind"), found.Text("measured")));
+        Assert.Equal((21, 30), (found.Number("firstSeq"), found.Number("lastSeq")));
+        Assert.Equal("2026-04-21T09:00:21-05:00", found.Text("from"));
+        var proposal = found.GetProperty("proposal");
+        Assert.Equal(HttpStatusCode.BadRequest, (await SendAsync(Signed(proposal, by: null))).Status);
+        Assert.Equal(HttpStatusCode.OK, (await SendAsync(Signed(proposal, by: "Ada Ash"))).Status);
+        Assert.Equal(0, (await office.Client.AskAsync(day)).GetProperty("findings").GetArrayLength());
+    }
+
+    [DatabaseFact]
+    public async Task A_period_that_is_missing_backwards_or_too_long_is_refused_with_what_to_do()
+    {
+        using var farm = new SmallFarm("asking");
+        await office.Import.ImportAsync(farm.Path, default);
+        const long noon = 1_776_000_000_000;
+        foreach (var period in (string[])["", Period(noon, -1), Period(noon, 3)])
+        {
+            var refused = await office.Client.RefusedAsync(
+                HttpStatusCode.BadRequest,
+                $"/api/farms/asking/findings?{period}"
+            );
+            Assert.Contains("at most two days later", refused, StringComparison.Ordinal);
+        }
+        Assert.Contains(
+            "no use as from",
+            await office.Client.RefusedAsync(HttpStatusCode.BadRequest, "/api/farms/asking/findings?from=soon"),
+            StringComparison.Ordinal
+        );
+    }
+
+    private static string Period(long around, int days)
+    {
+        var from = DateTimeOffset.FromUnixTimeMilliseconds(around).AddHours(-1);
+        return $"from={from:yyyy-MM-ddTHH:mm:ssZ}&to={from.AddDays(days):yyyy-MM-ddTHH:mm:ssZ}";
+    }
+
+    private static Dictionary<string, object?> Signed(JsonElement proposal, string? by) =>
+        new(proposal.EnumerateObject().Select(part => KeyValuePair.Create(part.Name, (object?)part.Value)))
+        {
+            ["by"] = by,
+        };
+
+    private async Task<(HttpStatusCode Status, string Text)> SendAsync(object voiding)
+    {
+        using var response = await office.Client.PostAsJsonAsync("/api/farms/fouled/voids", voiding);
+        return (response.StatusCode, await response.Content.ReadAsStringAsync());
+    }
+}

@@ -1,0 +1,248 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Net.ServerSentEvents;
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+
+namespace NutrientLedger.Integration.Tests.Web.Endpoints;
+
+/// <summary>A farm's ledger is replayed by another program over HTTP: begun, followed, cancelled, remembered and forgotten.</summary>
+public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
+{
+    private const int OverKept = 50;
+
+    [DatabaseFact]
+    public async Task A_replay_is_begun_followed_to_its_report_and_remembered()
+    {
+        await SpreadAsync("followed");
+        // It stands still until the follower has heard of it, or it might be over before that.
+        var held = await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside);
+        var begun = await BeginAsync("followed", null);
+        var heard = new TaskCompletionSource();
+        var follower = FollowAsync(begun.Text("address")!, heard);
+        await heard.Task.WaitAsync(WebTestHost.Patience);
+        await held.DisposeAsync();
+        var events = await follower;
+        Assert.Equal("running", begun.Text("state"));
+        Assert.Equal(("progress", "report"), (events[0].EventType, events[^1].EventType));
+        var last = JsonSerializer.Deserialize<JsonElement>(events[^1].Data);
+        Assert.Equal("done", last.Text("state"));
+        var report = last.GetProperty("report");
+        Assert.Equal(2, report.Number("batches"));
+        Assert.True(report.Number("lines") > 0);
+        Assert.Empty(report.GetProperty("differences").EnumerateArray());
+        Assert.False(report.GetProperty("switched").GetBoolean());
+        var progress = last.GetProperty("progress");
+        Assert.Equal(2, progress.Number("batches"));
+        Assert.Equal(progress.Number("lastPosition"), progress.Number("position"));
+        Assert.True(progress.Number("batchesPerSecond") > 0);
+
+        var remembered = await office.Client.AskAsync(begun.Text("address")!);
+        Assert.Equal(last.GetRawText(), remembered.GetRawText());
+        Assert.Equal(1, await GenerationAsync("followed"));
+    }
+
+    [DatabaseFact]
+    public async Task A_replay_that_is_to_switch_takes_the_live_ledgers_place()
+    {
+        await SpreadAsync("switched");
+        var before = await BalanceAsync("switched");
+        var end = await EndAsync(await BeginAsync("switched", new { @switch = true }));
+        Assert.True(end.GetProperty("report").GetProperty("switched").GetBoolean());
+        Assert.Equal(2, await GenerationAsync("switched"));
+        Assert.Equal(1, await GenerationsOfRowsAsync("switched"));
+        Assert.Equal(before, await BalanceAsync("switched"));
+    }
+
+    [DatabaseFact]
+    public async Task A_difference_is_told_in_the_report()
+    {
+        await SpreadAsync("spoilt");
+        await office.Database.RunAsync("update ledger.line set volume = volume + 1 where farm = 'spoilt'");
+        var end = await EndAsync(await BeginAsync("spoilt", null));
+        Assert.Contains(
+            end.GetProperty("report").GetProperty("differences").EnumerateArray(),
+            difference => difference.GetString()!.Contains("only live", StringComparison.Ordinal)
+        );
+    }
+
+    [DatabaseFact]
+    public async Task One_replay_at_a_time_runs_for_a_farm_and_a_cancelled_one_leaves_no_row()
+    {
+        await SpreadAsync("stopped");
+        string address;
+        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        {
+            address = (await BeginAsync("stopped", null)).Text("address")!;
+            await WritingAsync();
+            using (var second = await office.Client.PostAsync("/api/farms/stopped/replays", null))
+            {
+                Assert.Equal(HttpStatusCode.Conflict, second.StatusCode);
+                Assert.Contains(address, await second.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+            }
+            var follower = FollowAsync(address);
+            using var cancel = await office.Client.DeleteAsync(address);
+            Assert.Equal(HttpStatusCode.OK, cancel.StatusCode);
+            Assert.Equal("cancelled", (await cancel.Content.ReadFromJsonAsync<JsonElement>()).Text("state"));
+            Assert.Contains("cancelled", (await follower)[^1].Data, StringComparison.Ordinal);
+        }
+        Assert.Equal(1, await GenerationsOfRowsAsync("stopped"));
+        Assert.Equal(1, await GenerationAsync("stopped"));
+
+        using (var again = await office.Client.DeleteAsync(address))
+            Assert.Equal(HttpStatusCode.Conflict, again.StatusCode);
+        Assert.Equal("done", (await EndAsync(await BeginAsync("stopped", null))).Text("state"));
+    }
+
+    [DatabaseFact]
+    public async Task A_hub_that_stops_cancels_its_replays_and_leaves_no_row()
+    {
+        await SpreadAsync("ending");
+        string address;
+        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        {
+            address = (await BeginAsync("ending", null)).Text("address")!;
+            await WritingAsync();
+            var heard = new TaskCompletionSource();
+            var follower = FollowAsync(address, heard);
+            await heard.Task.WaitAsync(WebTestHost.Patience);
+            // The office would wait longer than this for what does not end by itself.
+            await office.StopAsync().WaitAsync(WebTestHost.Patience);
+            Assert.Contains("The hub was stopped", (await follower)[^1].Data, StringComparison.Ordinal);
+            Assert.Equal(1, await GenerationsOfRowsAsync("ending"));
+        }
+        await office.StartAsync(port: 0);
+        Assert.Contains(
+            "until the hub stops",
+            await office.Client.RefusedAsync(HttpStatusCode.NotFound, address),
+            StringComparison.Ordinal
+        );
+    }
+
+    [DatabaseFact]
+    public async Task A_replay_as_of_a_position_or_a_time_says_what_was_said_then()
+    {
+        var (farm, position) = await SpreadAsync("earlier");
+        using var _ = farm;
+        var at = await EndAsync(await BeginAsync("earlier", new { asOfPosition = position }));
+        // 29 intervals of 10 L at 4 g/L, of the first of two packs.
+        var field = Assert.Single(at.GetProperty("fields").EnumerateArray());
+        Assert.Equal("east", field.Text("field"));
+        Assert.Equal(0.29, field.Number("volumeCubicMetres"), 1e-9);
+        Assert.Equal(1.16, field.Number("nitrogenKilograms"), 1e-9);
+        Assert.Equal(JsonValueKind.Null, at.GetProperty("report").ValueKind);
+
+        var late = await EndAsync(await BeginAsync("earlier", new { asOfTime = "2999-01-01T00:00:00Z" }));
+        Assert.Equal(0.59, late.GetProperty("fields")[0].Number("volumeCubicMetres"), 1e-9);
+    }
+
+    [DatabaseTheory]
+    [InlineData("refusing", """{"switch":true,"asOfPosition":1}""", HttpStatusCode.BadRequest, "leave out switch")]
+    [InlineData(
+        "refusing",
+        """{"asOfTime":"2026-05-01T00:00:00Z","asOfPosition":1}""",
+        HttpStatusCode.BadRequest,
+        "Give one of them"
+    )]
+    [InlineData("refusing", """{"asOfPosition":99999999}""", HttpStatusCode.BadRequest, "the newest one")]
+    [InlineData("refusing", """{"asOfTime":"1999-01-01T00:00:00Z"}""", HttpStatusCode.BadRequest, "registered later")]
+    [InlineData("nobody", "{}", HttpStatusCode.NotFound, "Known farms")]
+    public async Task What_cannot_be_replayed_is_answered_with_what_to_do(
+        string farm,
+        string question,
+        HttpStatusCode status,
+        string whatToDo
+    )
+    {
+        using var known = new SmallFarm("refusing");
+        await office.Import.ImportAsync(known.Path, default);
+        using var body = new StringContent(question, null, "application/json");
+        using var answer = await office.Client.PostAsync($"/api/farms/{farm}/replays", body);
+        Assert.Equal(status, answer.StatusCode);
+        Assert.Contains(whatToDo, await answer.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+    }
+
+    [DatabaseFact]
+    public async Task Only_the_newest_that_are_over_are_remembered()
+    {
+        var (farm, position) = await SpreadAsync("many");
+        using var _ = farm;
+        var first = (await EndAsync(await BeginAsync("many", new { asOfPosition = position }))).Text("address")!;
+        for (var more = 0; more < OverKept; more++)
+            await EndAsync(await BeginAsync("many", new { asOfPosition = position }));
+        Assert.Equal(OverKept, (await office.Client.AskAsync("/api/replays")).GetProperty("replays").GetArrayLength());
+        await office.Client.RefusedAsync(HttpStatusCode.NotFound, first);
+    }
+
+    private async Task<(SmallFarm Farm, long FirstPack)> SpreadAsync(string id)
+    {
+        var farm = new SmallFarm(id);
+        await office.Import.ImportAsync(farm.Path, default);
+        var firstPack = await office.PostAsync(farm.Spreading(1, 30));
+        await office.PostAsync(farm.Spreading(31, 30));
+        return (farm, firstPack);
+    }
+
+    private async Task<JsonElement> BeginAsync(string farm, object? question)
+    {
+        var address = $"/api/farms/{farm}/replays";
+        using var response = question is null
+            ? await office.Client.PostAsync(address, null)
+            : await office.Client.PostAsJsonAsync(address, question);
+        Assert.True(response.StatusCode == HttpStatusCode.Accepted, await response.Content.ReadAsStringAsync());
+        var begun = await response.Content.ReadFromJsonAsync<JsonElement>();
+        Assert.Equal(begun.Text("address"), response.Headers.Location!.ToString());
+        return begun;
+    }
+
+    private async Task<JsonElement> EndAsync(JsonElement begun) =>
+        JsonSerializer.Deserialize<JsonElement>((await FollowAsync(begun.Text("address")!))[^1].Data);
+
+    private async Task<List<SseItem<string>>> FollowAsync(string address, TaskCompletionSource? heard = null)
+    {
+        using var limit = new CancellationTokenSource(WebTestHost.Patience);
+        // A client of its own, because the office's ends with the office.
+        using var client = new HttpClient { BaseAddress = office.Client.BaseAddress };
+        using var request = new HttpRequestMessage(HttpMethod.Get, address);
+        request.Headers.Accept.ParseAdd("text/event-stream");
+        using var response = await client.SendAsync(request, HttpCompletionOption.ResponseHeadersRead, limit.Token);
+        Assert.Equal("text/event-stream", response.Content.Headers.ContentType!.MediaType);
+        await using var stream = await response.Content.ReadAsStreamAsync(limit.Token);
+        var events = new List<SseItem<string>>();
+        await foreach (var item in SseParser.Create(stream).EnumerateAsync(limit.Token))
+        {
+            events.Add(item);
+            heard?.TrySetResult();
+        }
+        return events;
+    }
+
+    /// <summary>Waits until a replay stands at the tiles that are held.</summary>
+    private Task WritingAsync() =>
+        PersistenceTestHost.UntilAsync(() =>
+            office.Database.ReadAsync<bool>(
+                """
+                select exists (select 1 from pg_stat_activity where datname = current_database()
+                    and wait_event_type = 'Lock' and query like '%insert into ledger.tile%' and pid <> pg_backend_pid())
+                """
+            )
+        );
+
+    private async Task<double> BalanceAsync(string farm) =>
+        (await office.Client.AskAsync($"/api/farms/{farm}/fields/east/balance")).Number("volumeCubicMetres");
+
+    private Task<int> GenerationAsync(string farm) =>
+        office.Database.ReadAsync<int>($"select generation from ledger.generation where farm = '{farm}'");
+
+    private Task<long> GenerationsOfRowsAsync(string farm) =>
+        office.Database.ReadAsync<long>(
+            $"""
+            select count(distinct generation) from (
+                select generation from ledger.line where farm = '{farm}'
+                union all select generation from ledger.tile where farm = '{farm}'
+                union all select generation from ledger.level where farm = '{farm}') as rows
+            """
+        );
+}

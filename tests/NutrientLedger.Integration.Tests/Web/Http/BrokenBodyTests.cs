@@ -1,0 +1,52 @@
+using System.Net;
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+
+namespace NutrientLedger.Integration.Tests.Web.Http;
+
+/// <summary>What another program posts and cannot be read is answered with what is wrong in it, and nothing is stored.</summary>
+public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+{
+    [DatabaseTheory]
+    [InlineData("calibrations/preview", "{", "The body is not JSON from line 1, byte 2 on.")]
+    [InlineData("voids", "{\"equipment\":\"drag-line\",\n\"boot\": one}", "not JSON from line 2")]
+    [InlineData("calibrations", "{\"slope\":\"x\"}", "\"slope\" (line 1) is not of the kind that is asked for")]
+    [InlineData("calibrations", "{\"labReports\":[1]}", "\"labReports[0]\" (line 1) is not of the kind")]
+    [InlineData(
+        "calibrations",
+        "{\"validFrom\":\"2026-04-21T00:00:00\"}",
+        "\"validFrom\" (line 1): write a moment with its"
+    )]
+    [InlineData("calibrations", "{\"validFrom\":\"2026-04-21\"}", "write a moment with its offset from UTC")]
+    [InlineData("replays", "{\"asOfTime\":\"soon\"}", "\"asOfTime\" (line 1): write a moment with its offset")]
+    [InlineData("replays", "[1]", "The body (line 1) is not of the kind that is asked for")]
+    [InlineData("calibrations", "", "send a JSON object")]
+    public async Task A_body_that_cannot_be_read_is_told_with_place_and_fault(string address, string body, string words)
+    {
+        var before = await EntriesAsync();
+        var (status, detail) = await PostAsync(address, body, "application/json");
+        Assert.Equal(HttpStatusCode.BadRequest, status);
+        Assert.Contains(words, detail, StringComparison.Ordinal);
+        Assert.Equal(before, await EntriesAsync());
+    }
+
+    [DatabaseFact]
+    public async Task A_body_that_is_not_called_json_is_told_what_to_send()
+    {
+        var (status, detail) = await PostAsync("calibrations", "{}", "text/plain");
+        Assert.Equal(HttpStatusCode.UnsupportedMediaType, status);
+        Assert.Contains("Content-Type: application/json", detail, StringComparison.Ordinal);
+    }
+
+    private async Task<int> EntriesAsync() =>
+        (await office.Client.AskAsync("/api/farms/asked/configuration")).GetProperty("events").GetArrayLength();
+
+    private async Task<(HttpStatusCode Status, string Detail)> PostAsync(string address, string body, string type)
+    {
+        using var content = new StringContent(body, null, type);
+        using var answer = await office.Client.PostAsync($"/api/farms/asked/{address}", content);
+        var problem = JsonSerializer.Deserialize<JsonElement>(await answer.Content.ReadAsStringAsync());
+        return (answer.StatusCode, problem.Text("detail") ?? "");
+    }
+}

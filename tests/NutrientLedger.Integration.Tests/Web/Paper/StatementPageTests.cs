@@ -1,0 +1,145 @@
+using System.Net;
+using System.Net.Http.Json;
+using System.Text.Json;
+using System.Text.RegularExpressions;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Web.Paper;
+
+namespace NutrientLedger.Integration.Tests.Web.Paper;
+
+/// <summary>The printed statement of a correction that no laboratory had a part in.</summary>
+public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+{
+    private const string Statements = "/api/farms/asked/statements";
+
+    [DatabaseFact]
+    public async Task A_voiding_is_told_with_who_and_why_and_without_a_word_of_laboratories()
+    {
+        using var voided = await office.Client.PostAsJsonAsync(
+            "/api/farms/asked/voids",
+            new
+            {
+                equipment = "drag-line",
+                stream = "spread",
+                boot = 1,
+                firstSeq = 41,
+                lastSeq = 60,
+                part = "reading",
+                reason = "Fouled window",
+                by = "Ada Ash",
+            }
+        );
+        Assert.True(voided.IsSuccessStatusCode, await voided.Content.ReadAsStringAsync());
+        var id = (await voided.Content.ReadFromJsonAsync<JsonElement>()).Text("id")!;
+
+        JsonElement[] told = [];
+        await NutrientLedger.Integration.Tests.Hosts.PersistenceTestHost.UntilAsync(async () =>
+        {
+            told = [.. (await office.Client.AskAsync(Statements)).GetProperty("statements").EnumerateArray()];
+            return told.Length == 1;
+        });
+        Assert.Equal(id, told[0].Text("id"));
+        var page = WebUtility.HtmlDecode(
+            await office.Client.GetStringAsync($"{Statements}/{told[0].GetProperty("position")}?print=1&units=metric")
+        );
+
+        // 59 intervals of 10 L before; the 40 readings that are left have 39.
+        foreach (
+            var words in (string[])
+                [
+                    "Readings 41 to 60 of drag-line, boot 1, declared void.",
+                    "<dt>Decided by</dt><dd>Ada Ash</dd>",
+                    "<dt>Why</dt><dd>Fouled window</dd>",
+                    "volume, m³</th><td>0.59</td><td>0.39</td><td>−0.20</td>",
+                ]
+        )
+            Assert.Contains(words, page, StringComparison.Ordinal);
+        Assert.DoesNotContain("Laboratory", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Fields_come_first_each_pit_has_its_part_and_hours_of_levels_are_counted()
+    {
+        var moment = new DateTimeOffset(2026, 4, 21, 14, 0, 0, TimeSpan.Zero);
+        var (much, part) = (Amounts(2, 3, flagged: 0.25m), Amounts(1, 2, flagged: 0.5m));
+        var statement = new Statement(
+            Statement.FormNow,
+            "f",
+            new("source_changed", null, "Fed from another pit.", [], null, null, moment, 7),
+            "",
+            [
+                new(null, null, 2026, part, null, [new("tank", part)]),
+                new(
+                    "east",
+                    "East",
+                    2026,
+                    much,
+                    new("set-1", "Of a station", new(1, 2), null, null),
+                    [new("tank", part), new(null, part)]
+                ),
+            ],
+            [new("tank", 1)]
+        );
+        var register = FarmConfiguration.Empty.With(
+            new FarmRegistered("F", "America/Chicago", 10, 1, new(2026, 1, 1), new(90, 128))
+        );
+
+        var page = WebUtility.HtmlDecode(
+            StatementPage.Of(statement, moment, new(new ConfigurationSnapshot("f", register, 1, [])), PrintUnits.Metric)
+        );
+
+        Assert.Contains(
+            "Changed: East (east), season 2026; outside all fields, season 2026; the level in 1 hour of pit tank.",
+            page,
+            StringComparison.Ordinal
+        );
+        Assert.Equal(
+            [
+                "East (east), season 2026",
+                "All pits",
+                "From pit tank",
+                "From no recorded pit",
+                "Outside all fields, season 2026",
+                "From pit tank",
+            ],
+            Headings().Matches(page).Select(heading => heading.Groups[1].Value)
+        );
+        foreach (
+            var words in (string[])
+                [
+                    "<dt>Decided by</dt><dd>not recorded</dd>",
+                    "on flagged readings, % of volume</th><td>25.00</td><td>25.00</td><td>none</td>",
+                    "Flagged: a rule doubts a reading",
+                    "Available N by the factor set set-1 (Of a station).",
+                    "total N, kg</th><td>2.00</td><td>3.00</td><td>+1.00</td>",
+                    "dry matter, %</th><td>not known</td><td>not known</td><td>not known</td>",
+                ]
+        )
+            Assert.Contains(words, page, StringComparison.Ordinal);
+    }
+
+    private static StatedAmounts Amounts(decimal before, decimal after, decimal flagged)
+    {
+        StatedAmount same = new(1, 1);
+        return new(
+            same,
+            new(0, 0),
+            new(0, 0),
+            new(before, after),
+            same,
+            same,
+            same,
+            new(null, null),
+            new(flagged, flagged),
+            false
+        );
+    }
+
+    [GeneratedRegex("<(?:h2|caption)>([^<]*)<")]
+    private static partial Regex Headings();
+}

@@ -1,0 +1,71 @@
+using System.Net.Http.Json;
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+
+namespace NutrientLedger.Integration.Tests.Web.Paper;
+
+/// <summary>What a correction was is kept in UTC and mg/L for ever, and read in the farm's time and in the units of whoever reads.</summary>
+public sealed class StatementWordingTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+{
+    private const string Statements = "/api/farms/asked/statements";
+
+    [DatabaseFact]
+    public async Task A_calibration_is_told_in_the_farms_time_and_in_the_units_of_the_page()
+    {
+        await AdoptAsync(
+            new
+            {
+                calibration = "n-1",
+                sensor = "nir",
+                analyte = "totalNitrogen",
+                slope = 1.1,
+                interceptMilligramsPerLitre = -120,
+                validFrom = "2026-04-21T14:00:00Z",
+                validTo = "2026-12-01T06:00:00Z",
+                by = "Ada Ash",
+                why = "Laboratory finds more",
+            }
+        );
+        await AdoptAsync(
+            new
+            {
+                calibration = "d-1",
+                sensor = "nir",
+                analyte = "dryMatter",
+                slope = 1,
+                interceptPartsPerMillion = 2_500,
+                validFrom = "2026-04-21T14:00:00Z",
+                by = "Ada Ash",
+                why = "Laboratory finds more",
+            }
+        );
+        JsonElement[] told = [];
+        await NutrientLedger.Integration.Tests.Hosts.PersistenceTestHost.UntilAsync(async () =>
+        {
+            told = [.. (await office.Client.AskAsync(Statements)).GetProperty("statements").EnumerateArray()];
+            return told.Length == 2;
+        });
+
+        Assert.EndsWith(
+            "− 120 mg/L from 2026-04-21 14:00 UTC to 2026-12-01 06:00 UTC.",
+            told[0].Text("what"),
+            StringComparison.Ordinal
+        );
+        // Chicago is five hours behind UTC in April and six in December; 0.12 × 8.3454 = 1.00.
+        const string time = "from 2026-04-21 09:00 -05:00 to 2026-12-01 00:00 -06:00.";
+        Assert.EndsWith($"− 1.00 lb/1,000 US gal {time}", told[0].Text("whatUs"), StringComparison.Ordinal);
+        Assert.EndsWith($"− 0.12 kg/m³ {time}", told[0].Text("whatMetric"), StringComparison.Ordinal);
+        Assert.EndsWith("+ 0.25 % from 2026-04-21 09:00 -05:00 on.", told[1].Text("whatUs"), StringComparison.Ordinal);
+
+        var page = await office.Client.GetStringAsync($"{Statements}/{told[0].GetProperty("position")}?print=1");
+        Assert.Contains($"− 1.00 lb/1,000 US gal {time}", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("UTC", page, StringComparison.Ordinal);
+    }
+
+    private async Task AdoptAsync(object calibration)
+    {
+        using var answer = await office.Client.PostAsJsonAsync("/api/farms/asked/calibrations", calibration);
+        Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+    }
+}

@@ -1,0 +1,81 @@
+using System.Text.Json;
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Web.Contracts.Farms;
+
+namespace NutrientLedger.Integration.Tests.Web;
+
+/// <summary>
+/// A drive whose nitrogen steps up every ten seconds, ten litres a second, and a sample beside the sensor in each step: the laboratory finds
+/// about 0.8 × sensor + 0.6 g/L, so that the slope is no chance.
+/// </summary>
+internal static class SteppedFarm
+{
+    public static async Task BeginAsync(WebTestHost office, string id, string? rule, string place)
+    {
+        using var farm = new SmallFarm(id);
+        if (rule is not null)
+            farm.Write(
+                farm.FarmText.Replace("onApplicator", place, StringComparison.Ordinal)
+                    .Replace("\"plans\":", $"\"calibrationRules\": [ {rule} ],\n\"plans\":", StringComparison.Ordinal),
+                SmallFarm.FieldsText
+            );
+        Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
+        Assert.Equal(0, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
+        await office.PostAsync(farm.Spreading(1, 130, seq => Read((int)(1 + ((seq - 1) / 10)))));
+    }
+
+    /// <summary>What the sensor reads in a step, in mg/L: 2.3 g/L in the first one and upwards.</summary>
+    public static int Read(int step) => 2_000 + (300 * step);
+
+    /// <summary>What the laboratory finds in a step, in g/L, inside what the sensor read.</summary>
+    public static decimal Found(int step) => (0.8m * Read(step) / 1000) + 0.6m + (step % 2 == 0 ? 0.02m : -0.02m);
+
+    /// <summary>Imports the reports of some steps; readings 10·step − 9 to 10·step lie in one.</summary>
+    public static async Task<ImportOutcome> ReportAsync(
+        WebTestHost office,
+        string farm,
+        int first,
+        int last,
+        Func<int, decimal> found,
+        string? applicator
+    )
+    {
+        var reports = Enumerable
+            .Range(first, last - first + 1)
+            .Select(step => new
+            {
+                id = $"r-{step}",
+                sample = $"jar {step}",
+                laboratory = "Fen Street laboratory",
+                sampledFrom = SmallFarm.Morning.AddSeconds((10 * step) - 9),
+                sampledTo = SmallFarm.Morning.AddSeconds((10 * step) + 1),
+                sensor = applicator is null ? "nir" : null,
+                applicator,
+                method = "mixed grab samples",
+                reportedOn = "2026-05-02",
+                values = new[]
+                {
+                    new
+                    {
+                        what = "totalNitrogen",
+                        value = found(step),
+                        unit = "g/L",
+                    },
+                },
+                by = "Ada Ash",
+            });
+        var path = Path.GetTempFileName();
+        try
+        {
+            await File.WriteAllTextAsync(path, JsonSerializer.Serialize(new { reports }));
+            var outcome = await office.Lab.ImportAsync(farm, path, default);
+            Assert.Empty(outcome.Problems);
+            return outcome;
+        }
+        finally
+        {
+            File.Delete(path);
+        }
+    }
+}

@@ -1,0 +1,71 @@
+using NutrientLedger.Agronomy.Fields;
+
+namespace NutrientLedger.Tests.Agronomy.Fields;
+
+public sealed class CoverageGridTests
+{
+    [Theory]
+    [InlineData(0, 90)]
+    [InlineData(42, 122)] // 90/cos 42° = 121.1, the even neighbours being 120 and 122
+    [InlineData(-42, 122)]
+    [InlineData(60, 180)]
+    public void A_lattice_has_even_steps_of_about_one_metre(int latitude, int stepLongitudeE7)
+    {
+        var lattice = CoverageGrid.At(latitude * 10_000_000);
+        Assert.Equal(new(90, stepLongitudeE7), lattice);
+        Assert.Equal(1, lattice.CellSquareMetres(lattice.CellOf(new(latitude * 10_000_000, 0)).Row), 0.025);
+    }
+
+    [Fact]
+    public void No_lattice_is_laid_at_a_pole()
+    {
+        var refusal = Assert.Throws<ArgumentOutOfRangeException>(() => CoverageGrid.At(900_000_000));
+        Assert.Contains("85 degrees", refusal.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Each_position_lies_in_the_cell_that_holds_it_on_both_sides_of_zero()
+    {
+        var lattice = new CoverageGrid(90, 122);
+        Assert.Equal(new(0, 0), lattice.CellOf(new(0, 0)));
+        Assert.Equal(new(-1, -1), lattice.CellOf(new(-1, -1)));
+        Assert.Equal(new(-1, -1), lattice.CellOf(new(-90, -122)));
+        Assert.Equal(new(-2, -2), lattice.CellOf(new(-91, -123)));
+        Assert.Equal(new(-45, -61), lattice.Centre(new(-1, -1)));
+
+        var random = new Random(3);
+        for (var count = 0; count < 10_000; count++)
+        {
+            var point = new GeoPoint(
+                random.Next(-850_000_000, 850_000_000),
+                random.Next(-1_800_000_000, 1_800_000_000)
+            );
+            var cell = lattice.CellOf(point);
+            var centre = lattice.Centre(cell);
+            Assert.Equal(cell, lattice.CellOf(centre));
+            Assert.InRange(point.LatitudeE7 - centre.LatitudeE7, -45, 44);
+            Assert.InRange(point.LongitudeE7 - centre.LongitudeE7, -61, 60);
+        }
+    }
+
+    [Theory]
+    [InlineData(-650_000_000)]
+    [InlineData(0)]
+    [InlineData(420_000_000)]
+    [InlineData(650_000_000)]
+    public void The_cells_of_a_block_add_up_to_its_area_on_the_ellipsoid(int latitudeE7)
+    {
+        var lattice = CoverageGrid.At(latitudeE7);
+        var firstRow = lattice.CellOf(new(latitudeE7, 0)).Row;
+        const int Rows = 1000;
+        const int Columns = 700;
+        var cells = Enumerable.Range(firstRow, Rows).Sum(row => Columns * lattice.CellSquareMetres(row));
+
+        // Between two parallels the area is the difference of the areas from the equator times the turn in longitude.
+        var turn = Columns * lattice.StepLongitudeE7 * GeoPoint.RadiansPerStep;
+        double FromEquator(int row) =>
+            Ellipsoid.SquareMetresFromEquator(row * lattice.StepLatitudeE7 * GeoPoint.RadiansPerStep);
+        var block = turn * (FromEquator(firstRow + Rows) - FromEquator(firstRow));
+        Assert.Equal(block, cells, 1e-8 * block);
+    }
+}

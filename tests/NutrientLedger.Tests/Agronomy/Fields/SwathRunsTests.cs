@@ -1,0 +1,73 @@
+using NutrientLedger.Agronomy.Fields;
+
+namespace NutrientLedger.Tests.Agronomy.Fields;
+
+public sealed class SwathRunsTests
+{
+    // Edges through centres, along the lattice and nearly so, are where the quick way to a run's ends must not be trusted.
+    [Theory]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Runs_hold_just_the_cells_that_each_asked_for_itself_lie_in_the_strip(int seed)
+    {
+        var random = new Random(seed);
+        var (found, empty) = (0, 0);
+        for (var count = 0; count < 1_500; count++)
+        {
+            var lattice = CoverageGrid.At(random.Next(-849_999_999, 849_999_999));
+            var (stepNorth, stepEast) = (lattice.StepLatitudeE7, lattice.StepLongitudeE7);
+            var a = lattice.Centre(
+                new(
+                    random.Next(-849_000_000, 849_000_000) / stepNorth,
+                    random.Next(-1_799_000_000, 1_799_000_000) / stepEast
+                )
+            );
+            if (count % 3 == 0)
+                a = new(a.LatitudeE7 + random.Next(stepNorth), a.LongitudeE7 + random.Next(stepEast));
+            var (north, east) = (random.Next(-8, 9) * stepNorth, random.Next(-8, 9) * stepEast);
+            var b = (count % 5) switch
+            {
+                0 => new GeoPoint(a.LatitudeE7 + north, a.LongitudeE7),
+                1 => a with { LongitudeE7 = a.LongitudeE7 + east },
+                2 => new(a.LatitudeE7 + north * 20, a.LongitudeE7 + random.Next(-1, 2)),
+                3 => new(a.LatitudeE7 + random.Next(-1, 2), a.LongitudeE7 + east * 20),
+                _ => new(a.LatitudeE7 + north, a.LongitudeE7 + east + random.Next(-1, 2)),
+            };
+            var width = random.Next(4) switch
+            {
+                0 => random.Next(0, 3),
+                1 => (int)
+                    Math.Round(new Segment(a, a with { LatitudeE7 = a.LatitudeE7 + 6 * stepNorth }).Metres * 1000),
+                2 => (int)
+                    Math.Round(new Segment(a, a with { LongitudeE7 = a.LongitudeE7 + 6 * stepEast }).Metres * 1000),
+                _ => random.Next(24_000),
+            };
+
+            var cells = SomeDrives.Cells(lattice, a, b, width);
+
+            Assert.Equal(AskedOneByOne(lattice, new(a, b), width), cells);
+            found += cells.Count;
+            empty += cells.Count == 0 ? 1 : 0;
+        }
+        Assert.True(found > 30_000 && empty is > 20 and < 750, $"{found} cells, {empty} strips without any.");
+    }
+
+    // The same test in the same arithmetic, but asked for every cell far and wide.
+    private static IEnumerable<GridCell> AskedOneByOne(CoverageGrid lattice, Segment leg, int widthMillimetres)
+    {
+        var (ux, uy) = (leg.EastwardMetres / leg.Metres, leg.NorthwardMetres / leg.Metres);
+        var half = widthMillimetres / 2000.0;
+        var (reach, home) = (leg.Metres + half, lattice.CellOf(leg.From));
+        var rows = (int)(reach / leg.Scale.MetresPerStepNorth / lattice.StepLatitudeE7) + 3;
+        var columns = (int)(reach / leg.Scale.MetresPerStepEast / lattice.StepLongitudeE7) + 3;
+        for (var row = home.Row - rows; row <= home.Row + rows && leg.Metres > 0; row++)
+        for (var column = home.Column - columns; column <= home.Column + columns; column++)
+        {
+            var centre = lattice.Centre(new(row, column));
+            var (x, y) = (leg.Scale.East(leg.From, centre), leg.Scale.North(leg.From, centre));
+            var (s, t) = (x * ux + y * uy, x * uy - y * ux);
+            if (s >= 0 && s < leg.Metres && t >= -half && t < half)
+                yield return new(row, column);
+        }
+    }
+}

@@ -1,0 +1,46 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Tests.Ledger;
+
+namespace NutrientLedger.Tests.Journal.StoredEvents;
+
+public class EntryIdsTests
+{
+    // RFC 9562, appendix A.4 (from memory): version 5, the DNS name space and "www.example.com".
+    [Fact]
+    public void The_example_of_the_standard_gives_its_printed_id() =>
+        Assert.Equal(
+            Guid.Parse("2ed6657d-e927-568b-95e1-2665a8aea6a2"),
+            EventIds.Version5(Guid.Parse("6ba7b810-9dad-11d1-80b4-00c04fd430c8"), "www.example.com")
+        );
+
+    // Reckoned with another library: uuid5(uuid5(NAMESPACE_URL, "nutrient-ledger/journal/v1"), "three-elms/dragline-1/Spread/4/1201").
+    [Fact]
+    public void A_redelivered_pack_asks_for_the_same_id_on_every_machine() =>
+        Assert.Equal(
+            Guid.Parse("cc5164ed-19f3-55f0-826e-e5a44db7f43f"),
+            EventIds.OfBatch("three-elms", TelemetryStream.Spread, "dragline-1", 4, 1201)
+        );
+
+    [Fact]
+    public void A_pack_id_tells_farm_equipment_stream_boot_and_number_apart()
+    {
+        Guid[] ids =
+        [
+            EventIds.OfBatch("three-elms", TelemetryStream.Spread, "dragline-1", 4, 1201),
+            EventIds.OfBatch("two-elms", TelemetryStream.Spread, "dragline-1", 4, 1201),
+            EventIds.OfBatch("three-elms", TelemetryStream.Store, "dragline-1", 4, 1201),
+            EventIds.OfBatch("three-elms", TelemetryStream.Spread, "dragline-2", 4, 1201),
+            EventIds.OfBatch("three-elms", TelemetryStream.Spread, "dragline-1", 5, 1201),
+            EventIds.OfBatch("three-elms", TelemetryStream.Spread, "dragline-1", 4, 1202),
+        ];
+        Assert.Equal(ids.Length, ids.Distinct().Count());
+    }
+
+    [Fact]
+    public void The_same_words_at_another_place_in_the_register_are_another_entry() =>
+        Assert.NotEqual(
+            EventIds.OfConfigurationEvent("three-elms", 1, Some.Farm()),
+            EventIds.OfConfigurationEvent("three-elms", 2, Some.Farm())
+        );
+}

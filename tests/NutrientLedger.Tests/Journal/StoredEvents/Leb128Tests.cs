@@ -1,0 +1,58 @@
+using NutrientLedger.Journal.StoredEvents;
+
+namespace NutrientLedger.Tests.Journal.StoredEvents;
+
+/// <summary>Numbers of one byte are read on a way of their own; here every length, wherever it stands.</summary>
+public class VarIntsTests
+{
+    public static TheoryData<int> Lengths => [.. Enumerable.Range(1, 10)];
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void The_least_and_the_greatest_number_of_each_length_come_back_wherever_they_stand(int length)
+    {
+        var least = length == 1 ? 0 : 1ul << (7 * (length - 1));
+        var greatest = length == 10 ? ulong.MaxValue : (1ul << (7 * length)) - 1;
+        for (var before = 0; before < 10; before++)
+        for (var after = 0; after < 10; after++)
+        {
+            var to = new Leb128Writer();
+            to.WriteBytes(new byte[before]);
+            to.WriteUnsigned(least);
+            to.WriteUnsigned(greatest);
+            to.WriteBytes(new byte[after]);
+            var stored = to.ToArray();
+            Assert.Equal(before + (2 * length) + after, stored.Length);
+
+            var from = new Leb128Reader(stored);
+            _ = from.ReadBytes((ulong)before);
+            Assert.Equal(least, from.ReadUnsigned());
+            Assert.Equal(greatest, from.ReadUnsigned());
+            _ = from.ReadBytes((ulong)after);
+            Assert.True(from.AtEnd);
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void A_number_cut_anywhere_is_named_as_cut(int length)
+    {
+        var to = new Leb128Writer();
+        to.WriteUnsigned(length == 10 ? ulong.MaxValue : (1ul << (7 * length)) - 1);
+        for (var left = 0; left < length; left++)
+        {
+            var cut = to.ToArray()[..left];
+            var trouble = Assert.Throws<FormatException>(() => new Leb128Reader(cut).ReadUnsigned());
+            Assert.Contains("end before", trouble.Message, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void A_number_of_more_than_ten_bytes_is_refused_even_if_it_says_no_more_than_one()
+    {
+        byte[] overlong = [.. Enumerable.Repeat((byte)0x80, 10), 0];
+        var trouble = Assert.Throws<FormatException>(() => new Leb128Reader(overlong).ReadUnsigned());
+        Assert.Contains("longer than ten bytes", trouble.Message, StringComparison.Ordinal);
+        Assert.Equal(0ul, new Leb128Reader([0x80, 0]).ReadUnsigned());
+    }
+}

@@ -1,0 +1,121 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Lines;
+
+namespace NutrientLedger.Tests.Ledger.Configuration;
+
+/// <summary>Ten intervals of 30 L at 4000 mg/L total nitrogen: 0.3 m³ and 1.2 kg as measured.</summary>
+public class CalibrationTests
+{
+    [Fact]
+    public void Slope_and_intercept_make_the_mass_and_the_measured_one_stands_beside()
+    {
+        // 1.1 × 1.2 kg − 0.1 kg/m³ × 0.3 m³.
+        var nitrogen = Spread(Adopted("c", slope: 1_100_000, intercept: -100_000));
+
+        Assert.Equal(1.29, nitrogen.TotalNitrogen.Kilograms, 1e-12);
+        Assert.Equal(4.3, nitrogen.TotalNitrogen.MeanKilogramsPerCubicMetre!.Value, 1e-12);
+        Assert.Equal(1.2, nitrogen.AsMeasured!.TotalNitrogen.Kilograms, 1e-12);
+    }
+
+    [Fact]
+    public void Dry_matter_is_calibrated_like_any_other()
+    {
+        var spread = Spread(Adopted("c", slope: 900_000, intercept: 500_000) with { Analyte = Analyte.DryMatter });
+
+        Assert.Equal(0.9 * 0.06 + 500e-6, spread.DryMatter.MeanFraction!.Value, 1e-12);
+        Assert.Equal(1.2, spread.TotalNitrogen.Kilograms, 1e-12);
+    }
+
+    [Fact]
+    public void Without_a_calibration_nothing_stands_beside() => Assert.Null(Spread().AsMeasured);
+
+    [Fact]
+    public void The_one_for_the_pit_goes_before_the_one_for_all_though_that_was_adopted_later() =>
+        Assert.Equal(
+            2.4,
+            Spread(
+                Adopted("pit", 2_000_000) with
+                {
+                    PitId = Some.Pit,
+                },
+                Adopted("all", 3_000_000)
+            ).TotalNitrogen.Kilograms,
+            1e-12
+        );
+
+    [Fact]
+    public void Of_two_alike_the_one_adopted_last_holds_until_it_is_withdrawn()
+    {
+        IJournalEvent[] both = [Adopted("one", 2_000_000), Adopted("two", 3_000_000)];
+
+        Assert.Equal(3.6, Spread(both).TotalNitrogen.Kilograms, 1e-12);
+        Assert.Equal(
+            2.4,
+            Spread([.. both, new CalibrationWithdrawn("two", "Ada Ash", "Sample mixed up")]).TotalNitrogen.Kilograms,
+            1e-12
+        );
+    }
+
+    [Fact]
+    public void It_holds_from_its_first_hour_up_to_its_last_and_for_no_other_pit_or_sensor()
+    {
+        var hour = TimeSpan.FromHours(1);
+        var within = Adopted("c", 2_000_000) with { ValidFrom = Some.Morning, ValidTo = Some.Morning + hour };
+
+        Assert.Equal(2.4, Spread(within).TotalNitrogen.Kilograms, 1e-12);
+        CalibrationAdopted[] elsewhere =
+        [
+            within with
+            {
+                ValidFrom = Some.Morning + hour,
+                ValidTo = null,
+            },
+            within with
+            {
+                ValidFrom = Some.Morning - hour,
+                ValidTo = Some.Morning,
+            },
+            within with
+            {
+                PitId = "south-pit",
+            },
+            within with
+            {
+                SensorId = "nir-2",
+            },
+        ];
+        Assert.All(elsewhere, other => Assert.Equal(1.2, Spread(other).TotalNitrogen.Kilograms, 1e-12));
+    }
+
+    [Fact]
+    public void A_mass_below_nothing_is_kept_and_flagged()
+    {
+        var spread = Spread(Adopted("c", 1_000_000, -5_000_000));
+
+        Assert.Equal(-0.3, spread.TotalNitrogen.Kilograms, 1e-12);
+        Assert.Equal(1, spread.FlaggedShare);
+        Assert.Equal(0.3, spread.NegativeCubicMetres, 1e-12);
+    }
+
+    private static CalibrationAdopted Adopted(string id, long slope = 1_000_000, long intercept = 0) =>
+        new(
+            id,
+            Some.Sensor,
+            Analyte.TotalNitrogen,
+            slope,
+            intercept,
+            Some.Morning.AddDays(-1),
+            null,
+            null,
+            ["r-1"],
+            "Ada Ash",
+            "Laboratory differs"
+        );
+
+    private static SpreadAmounts Spread(params IEnumerable<IJournalEvent> calibrations)
+    {
+        var register = Some.Register([.. Some.Entries(), .. calibrations]);
+        return SpreadAmounts.Of(register, Some.Posted(register, Some.Pack(new Pass(11).Drive())).Lines);
+    }
+}

@@ -1,0 +1,81 @@
+using NutrientLedger.Ledger.Coverage;
+
+namespace NutrientLedger.Tests.Ledger.Coverage;
+
+/// <summary>The quick way over rows of bits writes and reads to the byte what the plain way over single cells does.</summary>
+public class CoverageTileFormTests
+{
+    // Times that lie so far apart that differences of 32 bits wrap around.
+    private static readonly long[] Extremes = [1, 2, 1L << 31, (1L << 31) + 1, uint.MaxValue - 1, uint.MaxValue];
+
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 60)];
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Any_tile_is_stored_as_described_and_comes_back(int seed)
+    {
+        var (tile, plain) = Some(new(seed));
+
+        var stored = tile.Encode();
+
+        Assert.Equal(plain.Encode(), stored);
+        Assert.Equal(stored, CoverageTile.Decode(stored).Encode());
+    }
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Damaged_bytes_are_read_alike_or_refused_alike(int seed)
+    {
+        var random = new Random(seed);
+        var stored = Some(random).Tile.Encode();
+        var refused = 0;
+        for (var attempt = 0; attempt < 40; attempt++)
+        {
+            var damaged = random.Next(3) > 0 ? stored.AsSpan().ToArray() : stored[..random.Next(1, stored.Length + 1)];
+            damaged[random.Next(damaged.Length)] ^= (byte)(1 << random.Next(8));
+            var expected = PlainTile.Decode(damaged)?.Encode();
+            byte[]? read = null;
+            var trouble = Record.Exception(() => read = CoverageTile.Decode(damaged).Encode());
+            Assert.True(trouble is null or FormatException, trouble?.ToString());
+            Assert.Equal(expected, read);
+            refused += read is null ? 1 : 0;
+        }
+        Assert.InRange(refused, 1, 40);
+    }
+
+    /// <summary>Passes with holes, one over another, whole tiles, single cells, also at all edges.</summary>
+    private static (CoverageTile Tile, PlainTile Plain) Some(Random random)
+    {
+        var (tile, plain) = (new CoverageTile(), new PlainTile());
+        var start = random.Next(3) == 0 ? 1 : 1_776_000_000L;
+        for (var pass = random.Next(8); pass >= 0; pass--)
+        {
+            var (first, width) = (random.Next(64), random.Next(1, 65));
+            var last = Math.Min(63, first + width - 1);
+            var (rowsASecond, kind) = (random.Next(1, 4), random.Next(5));
+            start += random.Next(500);
+            for (var row = random.Next(-40, 40); row < 64; row++)
+            {
+                if (row < 0 || random.Next(30) == 0)
+                    continue;
+                var seconds = kind == 0 ? Extremes[random.Next(Extremes.Length)] : start + (row / rowsASecond);
+                var lean = kind == 1 ? Math.Clamp(row % 7, 0, last - first) : 0;
+                tile.Visit(row, first + lean, last, seconds);
+                plain.Visit(row, first + lean, last, seconds);
+            }
+        }
+        for (var cell = random.Next(4) == 0 ? 0 : 4096; cell < 4096; cell++)
+        {
+            var seconds = Extremes[random.Next(Extremes.Length)];
+            tile.Visit(cell / 64, cell % 64, cell % 64, seconds);
+            plain.Visit(cell / 64, cell % 64, cell % 64, seconds);
+        }
+        for (var single = random.Next(2) * random.Next(300); single > 0; single--)
+        {
+            var (row, column, seconds) = (random.Next(64), random.Next(64), start + random.Next(3));
+            tile.Visit(row, column, column, seconds);
+            plain.Visit(row, column, column, seconds);
+        }
+        return (tile, plain);
+    }
+}

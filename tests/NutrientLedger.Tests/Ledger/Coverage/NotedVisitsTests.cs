@@ -1,0 +1,96 @@
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Posting;
+
+namespace NutrientLedger.Tests.Ledger.Coverage;
+
+/// <summary>What is noted of strips fills in the same cells as visiting them at once, one by one, does.</summary>
+public class NotedVisitsTests
+{
+    public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 30)];
+
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Any_drive_visits_the_cells_of_its_strips_whether_tiles_rest_meanwhile_or_not(int seed)
+    {
+        var drives = Drives(new(seed));
+        var register = Some.Register(Some.Entries());
+        var (book, rested) = (new LedgerAccumulator(), new LedgerAccumulator());
+        var expected = new Dictionary<TileKey, CoverageTile>();
+        var seq = 1L;
+        foreach (var drive in drives)
+        {
+            var pack = Some.Pack(drive, firstSeq: seq);
+            book.Post(pack, Some.Recorded, register);
+            rested.Post(pack, Some.Recorded, register);
+            rested.Rest();
+            seq += drive.Length + 1;
+            foreach (var (a, b) in drive.Zip(drive.Skip(1)))
+                Visit(expected, a, b);
+        }
+
+        Assert.True(expected.Count > 1);
+        Assert.Equal(Bytes(expected), Bytes(book.Tiles));
+        Assert.Equal(Bytes(expected), Bytes(rested.Tiles));
+        Assert.Equal(
+            Bytes(expected),
+            Bytes(book.TakeAll().Tiles.ToDictionary(t => t.Key, t => CoverageTile.Decode(t.Value.Visits)))
+        );
+    }
+
+    /// <summary>Along the lattice and across it, once or ten times a second, some over ground that was driven on before.</summary>
+    private static List<SpreadReading[]> Drives(Random random)
+    {
+        var drives = new List<SpreadReading[]>();
+        var at = Some.Morning.ToUnixTimeMilliseconds();
+        for (var drive = 0; drive < 12; drive++)
+        {
+            var (stepMs, north, east) = random.Next(4) switch
+            {
+                0 => (1_000, 200, 0),
+                1 => (1_000, 0, -250),
+                2 => (100, 20, 0),
+                _ => (random.Next(2) == 0 ? 1_000 : 100, random.Next(-60, 60), random.Next(-60, 60)),
+            };
+            var (south, west) = (random.Next(6_000, 14_000), random.Next(6_000, 14_000));
+            var readings = new SpreadReading[20];
+            for (var i = 0; i < readings.Length; i++)
+                readings[i] = new(
+                    at + (i * stepMs),
+                    Some.Corner.LatitudeE7 + south + (i * north),
+                    Some.Corner.LongitudeE7 + west + (i * east),
+                    Engaged: true,
+                    TotalMillilitres: i * 1_000
+                );
+            drives.Add(readings);
+            at += random.Next(100_000);
+        }
+        return drives;
+    }
+
+    private static void Visit(Dictionary<TileKey, CoverageTile> tiles, SpreadReading a, SpreadReading b)
+    {
+        var leg = new Segment(Position(a), Position(b));
+        if (leg.Metres == 0)
+            return;
+        foreach (var run in new Swath(Some.Lattice, leg, Some.Applicator().WorkingWidthMillimetres))
+            for (var column = run.FirstColumn; column <= run.LastColumn; column++)
+            {
+                var key = new TileKey(Some.West, 2026, Down(run.Row), Down(column));
+                tiles.TryAdd(key, new());
+                var (row, inTile) = (
+                    run.Row - (key.TileRow * CoverageTile.Side),
+                    column - (key.TileColumn * CoverageTile.Side)
+                );
+                tiles[key].Visit(row, inTile, inTile, a.MeasuredAtMilliseconds / 1000);
+            }
+
+        static GeoPoint Position(SpreadReading reading) => new(reading.LatitudeE7!.Value, reading.LongitudeE7!.Value);
+
+        static int Down(int cell) => (int)Math.Floor((double)cell / CoverageTile.Side);
+    }
+
+    private static IEnumerable<string> Bytes(IReadOnlyDictionary<TileKey, CoverageTile> tiles) =>
+        Seasons.SameLedger.Sorted(tiles, Seasons.SameLedger.Bytes);
+}

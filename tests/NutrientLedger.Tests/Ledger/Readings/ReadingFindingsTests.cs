@@ -1,0 +1,161 @@
+using MathNet.Numerics.Distributions;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Readings;
+
+namespace NutrientLedger.Tests.Ledger.Readings;
+
+public class ReadingFindingsTests
+{
+    private const int Readings = 3000;
+
+    [Fact]
+    public void Two_minutes_of_a_fouled_window_are_found_to_the_reading()
+    {
+        var found = Assert.Single(
+            Findings(
+                1,
+                (i, reading) =>
+                    i is >= 900 and < 1020
+                        ? reading with
+                        {
+                            TotalNitrogenMilligramsPerLitre = (int)(
+                                0.4 * reading.TotalNitrogenMilligramsPerLitre!.Value
+                            ),
+                        }
+                        : reading
+            )
+        );
+        Assert.Equal((FindingKind.Spike, "totalNitrogen"), (found.Kind, found.Measured));
+        Assert.Equal((901, 1020, VoidedPart.Composition), (found.FirstSeq, found.LastSeq, found.ProposedPart));
+        Assert.StartsWith("120 readings", found.HowStrong, StringComparison.Ordinal);
+        Assert.Equal(TimeSpan.FromSeconds(119).TotalMilliseconds, found.ToMilliseconds - found.FromMilliseconds);
+    }
+
+    [Fact]
+    public void A_content_that_stands_still_while_others_move_is_stuck()
+    {
+        var found = Assert.Single(
+            Findings(
+                2,
+                (i, reading) => i is >= 500 and < 700 ? reading with { PotassiumMilligramsPerLitre = 2505 } : reading
+            )
+        );
+        Assert.Equal(
+            (FindingKind.Stuck, "potassium", 501, 700),
+            (found.Kind, found.Measured, found.FirstSeq, found.LastSeq)
+        );
+    }
+
+    [Fact]
+    public void A_meter_that_stands_still_is_stuck_but_voiding_would_not_help()
+    {
+        var found = Assert.Single(
+            Findings(3, (i, reading) => i < 400 ? reading with { FlowMillilitresPerSecond = 10_000 } : reading)
+        );
+        Assert.Equal((FindingKind.Stuck, "flow", null), (found.Kind, found.Measured, found.ProposedPart));
+    }
+
+    [Fact]
+    public void Nothing_is_stuck_when_everything_stands_still_or_nothing_flows()
+    {
+        Assert.Empty(Findings(4, (_, reading) => Reading(reading.MeasuredAtMilliseconds, 1, 10_000)));
+        Assert.Empty(Findings(5, (_, reading) => reading with { FlowMillilitresPerSecond = 0 }));
+    }
+
+    [Fact]
+    public void A_content_that_falls_by_a_third_all_along_drifts_and_one_by_a_tenth_does_not()
+    {
+        var found = Assert.Single(Findings(6, (i, reading) => Faded(reading, 1 - (i / 9000.0))));
+        Assert.Equal((FindingKind.Drift, "ammoniumNitrogen"), (found.Kind, found.Measured));
+        Assert.StartsWith("fell by 3", found.HowStrong, StringComparison.Ordinal);
+        Assert.Empty(Findings(7, (i, reading) => Faded(reading, 1 - (i / 30_000.0))));
+    }
+
+    [Fact]
+    public void A_leaping_level_is_found_and_a_falling_one_is_not()
+    {
+        var levels = Enumerable.Range(0, 200).Select(i => new LevelReading(At(60 * i), 2400 - i)).ToArray();
+        Assert.Empty(Of(levels));
+        levels[90] = levels[90] with { LevelMillimetres = 3100 };
+        var found = Assert.Single(Of(levels));
+        Assert.Equal((FindingKind.Spike, 91, VoidedPart.Level), (found.Kind, found.FirstSeq, found.ProposedPart));
+        Assert.StartsWith("1 reading, up to ", found.HowStrong, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_hundred_passes_without_trouble_give_no_finding() =>
+        Assert.Empty(Enumerable.Range(100, 100).SelectMany(chance => Findings(chance, (_, reading) => reading)));
+
+    [Fact]
+    public void What_a_person_voided_is_not_found_again()
+    {
+        var pack = new ReadingBatch<LevelReading>(
+            "level",
+            1,
+            1,
+            [.. Enumerable.Range(0, 60).Select(i => new LevelReading(At(60 * i), i == 30 ? 9000 : 2400))]
+        );
+        var register = FarmConfiguration.Empty.With(Some.Farm());
+        var voiding = new ReadingsVoided(
+            "v",
+            "level",
+            TelemetryStream.Store,
+            1,
+            31,
+            31,
+            VoidedPart.Level,
+            "foam",
+            "Ada Ash"
+        );
+
+        Assert.Single(Gathered(register).Findings());
+        Assert.Empty(Gathered(register.With(voiding)).Findings());
+
+        GatheredReadings Gathered(FarmConfiguration known)
+        {
+            var gathered = new GatheredReadings(known, At(0), At(86_400));
+            gathered.Add(new StorageLevelMeasured(pack), Some.Recorded);
+            return gathered;
+        }
+    }
+
+    private static IEnumerable<ReadingFinding> Findings(int chance, Func<int, SpreadReading, SpreadReading> spoil)
+    {
+        var noise = Normal.Samples(new Random(chance), 1, 0.015).GetEnumerator();
+        double Next() => noise.MoveNext() ? noise.Current : throw new InvalidOperationException();
+        var readings = Enumerable
+            .Range(0, Readings)
+            .Select(i => ((long)i + 1, spoil(i, Reading(At(i), Next, (int)(10_000 * Next())))));
+        return ReadingFindings.Of(new ReadingSeries<SpreadReading>(Some.DragLine, 1, [.. readings]));
+    }
+
+    private static IEnumerable<ReadingFinding> Of(LevelReading[] levels) =>
+        ReadingFindings.Of(
+            new ReadingSeries<LevelReading>("level", 1, [.. levels.Select((level, i) => (i + 1L, level))])
+        );
+
+    private static SpreadReading Reading(long at, double share, int flow) => Reading(at, () => share, flow);
+
+    private static SpreadReading Reading(long at, Func<double> share, int flow) =>
+        new(
+            at,
+            FlowMillilitresPerSecond: flow,
+            DryMatterPartsPerMillion: (int)(60_000 * share()),
+            TotalNitrogenMilligramsPerLitre: (int)(4200 * share()),
+            AmmoniumNitrogenMilligramsPerLitre: (int)(2100 * share()),
+            PhosphorusMilligramsPerLitre: (int)(800 * share()),
+            PotassiumMilligramsPerLitre: (int)(2500 * share())
+        );
+
+    private static SpreadReading Faded(SpreadReading reading, double share) =>
+        reading with
+        {
+            AmmoniumNitrogenMilligramsPerLitre = (int)(reading.AmmoniumNitrogenMilligramsPerLitre!.Value * share),
+        };
+
+    private static long At(int seconds) => Some.Morning.AddSeconds(seconds).ToUnixTimeMilliseconds();
+}

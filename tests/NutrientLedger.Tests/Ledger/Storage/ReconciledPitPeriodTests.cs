@@ -1,0 +1,238 @@
+using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Agronomy.Storage.Shapes;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Storage;
+
+namespace NutrientLedger.Tests.Ledger.Storage;
+
+public class ReconciledPitPeriodTests
+{
+    private static readonly PitRegistered Pit = new("tank", "Tank", new RoundTank(20_000, 5_000), 4_500);
+    private static readonly DateTimeOffset Begin = new(2025, 10, 1, 5, 0, 0, TimeSpan.Zero);
+
+    private static readonly FarmConfiguration Farm = new IJournalEvent[]
+    {
+        new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124)),
+        Pit,
+        new DailyInflowSet("R. Field", "tank", InflowKind.Manure, 100, 60_000, Begin, null),
+    }.Aggregate(FarmConfiguration.Empty, (register, entry) => register.With(entry));
+
+    [Fact]
+    public void Start_plus_in_minus_out_minus_end_is_what_stays_unexplained_to_the_millilitre()
+    {
+        var register = Farm.With(new LoadsHauled("R. Field", At(9), "tank", null, null, 3, 18_000_001, 950, null));
+        var story = Statement(register, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_003)).Reconciliation.Input;
+
+        Assert.Equal(
+            51_300_003,
+            Assert.Single(story.Outflow, told => told.Measurement.StartsWith("hand", default)).Millilitres
+        );
+        Assert.Equal(
+            story.Sensor!.StartMillilitres + 6_000_000 - 51_300_003 - 120_000_003 - story.Sensor.EndMillilitres,
+            story.UnexplainedMillilitres
+        );
+    }
+
+    [Theory]
+    [InlineData(2026, 3, 8, 23)]
+    [InlineData(2026, 11, 1, 25)]
+    [InlineData(2026, 4, 21, 24)]
+    public void A_day_on_which_the_clock_changes_brings_inflow_for_its_true_hours(
+        int year,
+        int month,
+        int day,
+        int hours
+    )
+    {
+        var date = new DateOnly(year, month, day);
+        var story = Statement(Farm, date, date.AddDays(1)).Reconciliation.Input;
+        Assert.Equal(6_000_000 * hours / 24, Assert.Single(story.Inflow).Millilitres);
+    }
+
+    [Fact]
+    public void A_pit_without_level_sensor_or_tape_says_that_nothing_can_be_told()
+    {
+        var empty = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), levels: []);
+        Assert.Equal(PitClosure.CannotTell, empty.Reconciliation.Closure);
+        Assert.Null(empty.Reconciliation.Input.UnexplainedMillilitres);
+        Assert.Contains(empty.Notes, note => note.StartsWith("No level sensor is mounted", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Periods_that_meet_add_up_to_the_period_that_holds_them()
+    {
+        var (first, second, third) = (new DateOnly(2026, 4, 20), new DateOnly(2026, 4, 21), new DateOnly(2026, 4, 22));
+        LevelAt[] levels =
+        [
+            new(Farm.Calendar!.StartOf(first), 3_100),
+            new(Farm.Calendar.StartOf(second), 3_000),
+            new(Farm.Calendar.StartOf(third), 2_900),
+        ];
+        long Unexplained(DateOnly from, DateOnly until) =>
+            Statement(Farm, from, until, Line(120_000_000), levels).Reconciliation.Input.UnexplainedMillilitres!.Value;
+
+        Assert.Equal(Unexplained(first, third), Unexplained(first, second) + Unexplained(second, third), 3.0);
+    }
+
+    /// <summary>On a day without drawing the pit fills up; a sensor that slips down by 20 cm says that 62.8 m³ left it.</summary>
+    [Fact]
+    public void On_a_day_without_drawing_the_level_sensor_is_a_suspect_too()
+    {
+        var day = new DateOnly(2026, 4, 21);
+        LevelAt[] rising = [new(Farm.Calendar!.StartOf(day), 3_000), new(Farm.Calendar.StartOf(day.AddDays(1)), 3_200)];
+        var statement = Statement(Farm, day, day.AddDays(1), levels: rising);
+        Assert.Equal(PitClosure.DoesNotClose, statement.Reconciliation.Closure);
+        Assert.Contains(
+            "the level sensor says that the content rose by 62.8 m³, all others together that it rose by 6.0 m³",
+            statement.Finding,
+            StringComparison.Ordinal
+        );
+    }
+
+    /// <summary>Level every quarter of an hour; from 01:00 to 05:00 it falls by 20 cm of a tank of 314 m², 62.8 m³. Nothing is drawn before 09:00.</summary>
+    [Theory]
+    [InlineData(-200, "fell by 6", "the level sensor drifts, or the pit leaks")]
+    [InlineData(200, "rose by 6", "something ran in that nobody recorded")]
+    [InlineData(0, null, null)]
+    public void A_level_that_moves_while_nothing_is_drawn_names_sensor_and_pit(int moved, string? how, string? both)
+    {
+        var day = new DateOnly(2026, 4, 21);
+        var start = Farm.Calendar!.StartOf(day);
+        var levels = Enumerable
+            .Range(-2, 101)
+            .Select(quarter => new LevelAt(
+                start + quarter * 900_000L,
+                2_500 + (int)(moved * Math.Clamp((quarter - 4) / 16.0, 0, 1)) + quarter / 5
+            ));
+        var statement = Statement(Farm, day, day.AddDays(1), Line(1_000), levels);
+        if (how is null)
+            Assert.Null(statement.IdleFinding());
+        else
+        {
+            Assert.StartsWith("In 8 hours without drawing", statement.IdleFinding(), StringComparison.Ordinal);
+            Assert.Contains(how, statement.IdleFinding(), StringComparison.Ordinal);
+            Assert.Contains(both!, statement.IdleFinding(), StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void Rain_loads_and_foam_are_no_idle_time()
+    {
+        var day = new DateOnly(2026, 4, 21);
+        var register = Farm.With(new PitNoted("R. Field", "tank", PitNoteKind.FoamOrCrust, At(0), At(8), "Foam"))
+            .With(new LoadsHauled("R. Field", At(11), "tank", null, null, 1, 1_000_000, 1_000, null));
+        var stretches = IdleStretch.Of(Statement(register, day, day.AddDays(1), Line(1_000)).Period).ToArray();
+        // Foam until 8, drawn from 9 to 10, a load between 11 and 12: left are 12 to 24, half an hour short at both ends.
+        var rest = Assert.Single(stretches);
+        Assert.Equal((11.0, At(12).AddMinutes(30).ToUnixTimeMilliseconds()), (rest.Hours, rest.From));
+    }
+
+    [Fact]
+    public void A_time_of_which_nobody_told_anything_is_called_that()
+    {
+        var empty = Statement(Farm, new(2025, 9, 20), new(2025, 9, 21), levels: []);
+        Assert.Equal("Nothing was measured or recorded for this pit in this time.", empty.Finding);
+    }
+
+    [Fact]
+    public void What_ran_through_a_meter_with_no_recorded_source_is_named_and_is_in_no_pits_sum()
+    {
+        var (key, amounts) = Line(120_000_000);
+        var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), new(key with { PitId = "" }, amounts));
+        Assert.Empty(statement.Reconciliation.Input.Draws);
+        Assert.Equal(120, statement.FromNoPit.MeteredCubicMetres, 1e-9);
+        Assert.Contains(statement.Notes, note => note.StartsWith("line ran in this period while no source", default));
+    }
+
+    /// <summary>From 2.471 m to 4.5 m of a round tank of 20 m there is room for 637.4 m³; 6 m³ a day take 106.2 days.</summary>
+    [Fact]
+    public void Room_is_told_in_days_to_the_full_depth_at_the_inflow_of_the_period() =>
+        Assert.Equal(
+            Math.PI * 100 * (4.5 - 2.471) / 6,
+            Statement(Farm, new(2026, 4, 21), new(2026, 4, 22)).DaysOfRoom!.Value,
+            1e-6
+        );
+
+    /// <summary>120 m³ with 4 kg/m³ are 480 kg; level and inflow say 172.2 m³ left, so 52.2 m³ with 208.8 kg stay unexplained.</summary>
+    [Fact]
+    public void Nutrients_follow_the_volumes_and_what_is_not_explained_is_told_in_kilograms()
+    {
+        var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
+        var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line);
+        var nitrogen = statement.DrawnNutrients[0];
+
+        Assert.Equal("total N", nitrogen.Name);
+        Assert.Equal(480, nitrogen.ByMeterKilograms!.Value, 1e-9);
+        var unexplained = (Math.PI * 100 * 0.529) + 6 - 120;
+        Assert.Equal(4 * unexplained, nitrogen.UnexplainedKilograms!.Value, 1e-3);
+        // Level and meter contradict each other; all together lies between what each alone would make of it.
+        Assert.InRange(nitrogen.ReconciledKilograms!.Value, 480, 480 + (4 * unexplained));
+        Assert.Null(statement.DrawnNutrients[2].ReconciledKilograms);
+    }
+
+    [Fact]
+    public void Nutrients_in_the_pit_are_told_with_the_age_of_what_they_are_known_from()
+    {
+        var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
+        var stored = Assert.Single(Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line).StoredNutrients);
+        Assert.Equal("total N", stored.Name);
+        Assert.Equal(4 * Math.PI * 100 * 2.471, stored.Kilograms, 1e-3);
+        Assert.Equal(14.5 / 24, stored.AgeDays, 1e-9);
+    }
+
+    [Fact]
+    public void Without_a_level_sensor_meter_and_set_rate_still_check_each_other()
+    {
+        var register = Farm.With(new SpreadingRateSet("R. Field", "line", null, 100_000_000, Begin, null));
+        var statement = Statement(register, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_000), levels: []);
+        Assert.Equal(PitClosure.DoesNotClose, statement.Reconciliation.Closure);
+        Assert.Contains("Not to be told apart", statement.Finding, StringComparison.Ordinal);
+        Assert.Contains("the flow meter of line says 20.0 % more", statement.Finding, StringComparison.Ordinal);
+    }
+
+    private static DateTimeOffset At(int hour) => new(2026, 4, 21, hour, 0, 0, TimeSpan.FromHours(-5));
+
+    private static KeyValuePair<LineKey, LineAmounts> Line(long millilitres, AnalyteSums totalNitrogen = default) =>
+        new(
+            new("east", 2026, At(9).ToUnixTimeSeconds(), "line", "tank", ""),
+            new()
+            {
+                VolumeMillilitres = millilitres,
+                Intervals = 1,
+                TotalNitrogen = totalNitrogen,
+                Phosphorus = new(0, millilitres),
+                AmmoniumNitrogen = new(0, millilitres),
+                Potassium = new(0, millilitres),
+                LastMeasuredAtMilliseconds = At(9).AddMinutes(30).ToUnixTimeMilliseconds(),
+                AreaTravelledSquareCentimetres = 100_000_000,
+            }
+        );
+
+    private static ReconciledPitPeriod Statement(
+        FarmConfiguration register,
+        DateOnly from,
+        DateOnly until,
+        KeyValuePair<LineKey, LineAmounts>? line = null,
+        IEnumerable<LevelAt>? levels = null
+    )
+    {
+        var (start, end) = (register.Calendar!.StartOf(from), register.Calendar.StartOf(until));
+        return ReconciledPitPeriod.Of(
+            new(
+                register,
+                Pit,
+                start,
+                end,
+                line is { } one ? [one] : [],
+                CleanedLevels.Of(levels ?? [new(start, 3_000), new(end, 2_471)]),
+                []
+            )
+        );
+    }
+}
