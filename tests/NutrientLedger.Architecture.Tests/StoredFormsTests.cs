@@ -97,7 +97,7 @@ public class StoredFormsTests
             1_000_000_000
         ),
         ["sensor_mounted.json"] = new SensorMounted("nir-1", "dragline-1", SensorPlace.AtPump, "dragline-1", Moment),
-        ["sensor_mounted_with_hose.json"] = new SensorMountedWithHose(
+        ["sensor_mounted.hose.json"] = new SensorMounted(
             "nir-1",
             "dragline-1",
             SensorPlace.AtPump,

@@ -14,13 +14,15 @@ public enum SensorPlace
 }
 
 /// <summary>
-/// From a moment on a sensor sits at a place: <see cref="HostId"/> names the applicator or pit, <see cref="EquipmentId"/>
-/// the sender under which its readings arrive.
+/// From a moment on a sensor sits at a place. <see cref="HostId"/> names the applicator or pit, <see cref="EquipmentId"/> the
+/// device that sends its readings. <see cref="HoseMillilitres"/> is the volume of the full hose between sensor and ground, in mL
+/// above 0; null when unknown.
 /// </summary>
 public sealed record SensorMounted(
     string SensorId,
     string EquipmentId,
     SensorPlace Place,
     string HostId,
-    DateTimeOffset ValidFrom
+    DateTimeOffset ValidFrom,
+    long? HoseMillilitres = null
 ) : IJournalEvent;

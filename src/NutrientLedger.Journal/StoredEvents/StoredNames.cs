@@ -27,7 +27,6 @@ public static class StoredNames
             [typeof(SourceChanged)] = "source_changed",
             [typeof(ApplicatorRegistered)] = "applicator_registered",
             [typeof(SensorMounted)] = "sensor_mounted",
-            [typeof(SensorMountedWithHose)] = "sensor_mounted_with_hose",
             [typeof(SpreadingMethodRecorded)] = "spreading_method_recorded",
             [typeof(ReadingsVoided)] = "readings_voided",
             [typeof(VoidWithdrawn)] = "void_withdrawn",

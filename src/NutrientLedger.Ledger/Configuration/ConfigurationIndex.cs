@@ -27,11 +27,8 @@ internal sealed class ConfigurationIndex
             events.OfType<AvailabilitySetChosen>().Select(choice => ((long)choice.FromSeason, ChosenSet.Of(choice)))
         );
         Sources = Timelines(events.OfType<SourceChanged>(), source => source.ApplicatorId, source => source.ValidFrom);
-        // Both shapes in the order of the journal, because of mountings at the same moment the later one counts.
-        var mounted = events
-            .Select(MountedSensor.Of)
-            .OfType<MountedSensor>()
-            .ToLookup(sensor => sensor.Place == SensorPlace.InPit);
+        // In journal order: of mountings at the same moment the later one counts.
+        var mounted = events.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         Calibrations = new(events);
@@ -70,9 +67,9 @@ internal sealed class ConfigurationIndex
 
     public ImmutableSortedDictionary<string, Timeline<SourceChanged>> Sources { get; }
 
-    public ImmutableSortedDictionary<string, Timeline<MountedSensor>> SpreadingSensors { get; }
+    public ImmutableSortedDictionary<string, Timeline<SensorMounted>> SpreadingSensors { get; }
 
-    public ImmutableSortedDictionary<string, Timeline<MountedSensor>> PitSensors { get; }
+    public ImmutableSortedDictionary<string, Timeline<SensorMounted>> PitSensors { get; }
 
     public ILookup<string, SpreadingMethodRecorded> Methods { get; }
 

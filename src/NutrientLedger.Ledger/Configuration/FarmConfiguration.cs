@@ -43,7 +43,7 @@ public sealed class FarmConfiguration
     public IEnumerable<NutrientPlanSet> Plans => Index.Plans.Values;
 
     /// <summary>Every mounting of a sensor, in the order of the journal.</summary>
-    public IEnumerable<MountedSensor> Sensors => events.Select(MountedSensor.Of).OfType<MountedSensor>();
+    public IEnumerable<SensorMounted> Sensors => events.OfType<SensorMounted>();
 
     /// <summary>Every change of source, in the order of the journal.</summary>
     public IEnumerable<SourceChanged> Sources => events.OfType<SourceChanged>();
@@ -82,7 +82,6 @@ public sealed class FarmConfiguration
                 or BoundaryRedrawn
                 or ApplicatorRegistered
                 or SensorMounted
-                or SensorMountedWithHose
                 or SourceChanged
                 or ReadingsVoided
                 or VoidWithdrawn
@@ -104,7 +103,7 @@ public sealed class FarmConfiguration
         Index.Sources.GetValueOrDefault(applicatorId)?.At(milliseconds)?.PitId;
 
     /// <summary>The sensor for what an applicator spreads, as it was mounted at a moment, with its place.</summary>
-    public MountedSensor? SensorFor(string equipmentId, long milliseconds) =>
+    public SensorMounted? SensorFor(string equipmentId, long milliseconds) =>
         Index.SpreadingSensors.GetValueOrDefault(equipmentId)?.At(milliseconds);
 
     /// <summary>The pit whose level a sender measured at a moment.</summary>

@@ -82,7 +82,7 @@ public sealed record StatementCause(
             ),
             FieldRegistered f => (f.FieldId, $"Field {f.FieldId} registered.", null, null),
             ApplicatorRegistered a => (a.ApplicatorId, $"Applicator {a.ApplicatorId} registered.", null, null),
-            SensorMounted or SensorMountedWithHose => Mounted(MountedSensor.Of(@event)!, words),
+            SensorMounted mounted => Mounted(mounted, words),
             FarmRegistered => (null, "Farm registered.", null, null),
             _ => (null, $"An event {StoredNames.Of(@event)} was recorded.", null, null),
         };
@@ -107,7 +107,7 @@ public sealed record StatementCause(
             .OfType<CalibrationAdopted>()
             .LastOrDefault(adopted => adopted.CalibrationId == withdrawn.CalibrationId);
 
-    private static (string?, string, string?, string?) Mounted(MountedSensor m, StatementWords words)
+    private static (string?, string, string?, string?) Mounted(SensorMounted m, StatementWords words)
     {
         var hose = m.HoseMillilitres is { } millilitres ? $", {millilitres / 1e6m} m³ of hose before the ground" : "";
         var what = $"Sensor {m.SensorId} mounted on {m.HostId} from {words.At(m.ValidFrom)} on{hose}.";

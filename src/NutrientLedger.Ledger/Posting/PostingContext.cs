@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy;
+using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Posting;
@@ -13,7 +14,7 @@ internal sealed record PostingContext(
     int Season,
     long HourStartSeconds,
     string PitId,
-    MountedSensor? Sensor,
+    SensorMounted? Sensor,
     FieldMap? Fields,
     FlagRules Flags
 )

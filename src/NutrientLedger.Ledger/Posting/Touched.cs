@@ -85,7 +85,7 @@ public sealed class Touched
             case ApplicatorRegistered applicator:
                 moved.Add(applicator.ApplicatorId);
                 return true;
-            case SensorMounted or SensorMountedWithHose when MountedSensor.Of(@event) is { } mounted:
+            case SensorMounted mounted:
                 if (mounted.Place == SensorPlace.InPit)
                     Levels = true;
                 else

@@ -117,7 +117,7 @@ internal sealed class HoseColumn(FarmConfiguration configuration, string sensorI
         long? TotalA,
         long? TotalB,
         long? Volume,
-        MountedSensor? Mounted,
+        SensorMounted? Mounted,
         int? Content
     )
     {

@@ -8,7 +8,6 @@ using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Json;
-using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Configuration;
 
 namespace NutrientLedger.Web.Import.Farms;
@@ -34,7 +33,7 @@ internal sealed class ConfigurationComparison
         foreach (var field in content.Fields)
             CompareField(file.FieldProblems!, field, configuration);
         foreach (var @event in content.Equipment)
-            Note(@event, inForce.TryGetValue(Key(@event)!, out var known) && Content(@event).Equals(Content(known)));
+            Note(@event, inForce.TryGetValue(Key(@event)!, out var known) && @event.Equals(known));
     }
 
     private void CompareFarm(FileProblems problems, FarmFileContent content, ConfigurationSnapshot configuration)
@@ -109,11 +108,9 @@ internal sealed class ConfigurationComparison
             UsualDeviationsSet deviations => ("deviations", deviations.PitId, deviations.ValidFrom),
             AdoptionRuleSet rule => ("rule", rule.SensorId, rule.Analyte),
             AvailabilitySetChosen choice => ("availability", choice.FromSeason),
-            _ => MountedSensor.Of(@event) is { } sensor ? ("sensor", sensor.SensorId, sensor.ValidFrom) : null,
+            SensorMounted sensor => ("sensor", sensor.SensorId, sensor.ValidFrom),
+            _ => null,
         };
-
-    /// <summary>An entry of several shapes is compared by what it says: what is stored in an older shape is not written anew.</summary>
-    private static object Content(IJournalEvent @event) => (object?)MountedSensor.Of(@event) ?? @event;
 
     private static CoverageGrid LatticeOf(FieldRegistered field) =>
         CoverageGrid.At(field.Boundary.Parts[0].Outer.Corners[0].LatitudeE7);

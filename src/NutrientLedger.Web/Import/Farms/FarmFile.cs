@@ -1,7 +1,6 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Json;
-using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Web.Import.Farms;
@@ -97,7 +96,7 @@ internal sealed class FarmFile
         events.AddRange(file.List("plans", "plan").Select(following.Plan));
         events.AddRange(file.List("deviations", "deviations").Select(new DeviationsSection(pits).Read));
         events.AddRange(file.List("limits", "limits").Select(new LimitsSection(applicators).Read));
-        var rules = new RuleSection(sensors.Select(it => MountedSensor.Of(it)!.SensorId).ToHashSet());
+        var rules = new RuleSection(sensors.Select(it => it.SensorId).ToHashSet());
         events.AddRange(file.List("calibrationRules", "calibration rule").Select(rules.Read));
         if (file.Optional("availability") is not null && file.Nested("availability", "availability") is { } choice)
             events.Add(availability.Read(choice, methods));

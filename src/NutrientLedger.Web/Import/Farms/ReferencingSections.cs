@@ -1,4 +1,3 @@
-using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -21,7 +20,7 @@ internal sealed class ReferencingSections(
     // A mile of hose 8 inches wide inside holds 52 m³ (π·d²/4 × length); that none is wider or five times as long is common practice, no source.
     private const decimal HoseCubicMetresMax = 300;
 
-    public IJournalEvent Sensor(JsonObjectReader sensor)
+    public SensorMounted Sensor(JsonObjectReader sensor)
     {
         var id = sensor.Id("id");
         var equipment = sensor.Id("equipment");
@@ -43,10 +42,7 @@ internal sealed class ReferencingSections(
                 "\"hoseVolumeCubicMetres\" is what the hose between pump and applicator holds; give it for a sensor \"atPump\" only."
             );
         Once(sensor, ("sensor", id, from), "this sensor is mounted twice at the same moment.");
-        // The older shape says all there is to say where nobody told of a hose, so it goes on being written there.
-        return hose is { } millilitres
-            ? new SensorMountedWithHose(id, equipment, place, host, from, millilitres)
-            : new SensorMounted(id, equipment, place, host, from);
+        return new(id, equipment, place, host, from, hose);
     }
 
     public SourceChanged Source(JsonObjectReader source)

@@ -120,7 +120,7 @@ public class HosePairingTests
         Assert.Empty(SampledWindow.All(register, "nir-9", 24));
     }
 
-    private static SensorMountedWithHose AtPump(long hoseMillilitres) =>
+    private static SensorMounted AtPump(long hoseMillilitres) =>
         new(Some.Sensor, Some.DragLine, SensorPlace.AtPump, Some.DragLine, Some.Morning.AddDays(-30), hoseMillilitres);
 
     private static SpreadingMeasured Drive() =>

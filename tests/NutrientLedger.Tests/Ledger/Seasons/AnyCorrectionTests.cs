@@ -101,7 +101,7 @@ public class AnyCorrectionTests
             Some.Applicator(Third),
             Some.Applicator(Some.Wagon),
             Some.Mounted(sensor: "nir-4", equipment: Third),
-            new SensorMountedWithHose(
+            new SensorMounted(
                 "nir-5",
                 Some.Wagon,
                 SensorPlace.AtPump,

@@ -37,7 +37,7 @@ public class AnyPairingTests
         var since = DateTimeOffset.UnixEpoch;
         var register = Some.Register([
             .. season.Register.Where(entry => entry is not SensorMounted),
-            new SensorMountedWithHose(Some.Sensor, Some.DragLine, SensorPlace.AtPump, Some.DragLine, since, 412_345),
+            new SensorMounted(Some.Sensor, Some.DragLine, SensorPlace.AtPump, Some.DragLine, since, 412_345),
             .. season.Decisions,
         ]);
         var (from, until) = (season.Spread[0].Readings[20], season.Spread[0].Readings[^1]);

@@ -76,15 +76,7 @@ public class AnyRevisionTests
         entry switch
         {
             ApplicatorRegistered applicator => applicator with { WorkingWidthMillimetres = 24_000 },
-            // Mountings are told apart by sender and moment, in both stored shapes.
-            SensorMounted m => new SensorMountedWithHose(
-                "nir-9",
-                m.EquipmentId,
-                m.Place,
-                m.HostId,
-                m.ValidFrom,
-                30_000_000
-            ),
+            SensorMounted mounted => mounted with { SensorId = "nir-9", HoseMillilitres = 30_000_000 },
             SourceChanged source => source with { PitId = "another-pit" },
             BoundaryRedrawn redrawn => redrawn with { Boundary = Some.Square(northE7: 9_000) },
             ReadingLimitsSet limits => limits with { Limits = [new(LimitedQuantity.Speed, 1, 2, "invented")] },

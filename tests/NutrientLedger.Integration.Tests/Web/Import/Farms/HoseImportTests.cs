@@ -1,28 +1,27 @@
 using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
-using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
-/// <summary>Mountings of sensors are stored in two shapes; an import adds the newer one only where the file says more than the older one.</summary>
-public class SensorShapeImportTests(WebTestHost office) : IClassFixture<WebTestHost>
+/// <summary>A hose volume that changes in the farm file is one more mounting; one that stays adds nothing.</summary>
+public class HoseImportTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private static readonly DateTimeOffset Since = new(2025, 10, 1, 0, 0, 0, TimeSpan.FromHours(-5));
 
     [DatabaseFact]
-    public async Task Sensors_stored_in_the_older_shape_are_not_written_anew()
+    public async Task The_same_sensors_are_not_recorded_again()
     {
         using var farm = AtPump("older");
         Assert.Equal((11, 0), await ImportAsync(farm));
 
         Assert.Equal((0, 11), await ImportAsync(farm));
-        Assert.Equal([typeof(SensorMounted), typeof(SensorMounted)], await ShapesAsync("older"));
+        Assert.Equal([null, null], await HosesAsync("older"));
     }
 
     [DatabaseFact]
-    public async Task A_hose_volume_given_later_is_exactly_one_entry_in_the_newer_shape_and_the_older_one_stays()
+    public async Task A_hose_volume_given_later_is_exactly_one_more_event()
     {
         using var farm = AtPump("later");
         await ImportAsync(farm);
@@ -30,15 +29,12 @@ public class SensorShapeImportTests(WebTestHost office) : IClassFixture<WebTestH
 
         Assert.Equal((1, 10), await ImportAsync(farm));
         Assert.Equal((0, 11), await ImportAsync(farm));
-        Assert.Equal(
-            [typeof(SensorMounted), typeof(SensorMounted), typeof(SensorMountedWithHose)],
-            await ShapesAsync("later")
-        );
+        Assert.Equal([null, null, 29_400_000], await HosesAsync("later"));
         Assert.Equal(29_400_000, await HoseAsync("later"));
     }
 
     [DatabaseFact]
-    public async Task Another_hose_volume_is_one_more_entry_and_leaving_it_out_makes_it_unknown_again()
+    public async Task Another_hose_volume_is_one_more_event_and_leaving_it_out_makes_it_unknown_again()
     {
         using var farm = AtPump("taken-back");
         Write(farm, "29.4");
@@ -78,10 +74,10 @@ public class SensorShapeImportTests(WebTestHost office) : IClassFixture<WebTestH
         return (outcome.Recorded, outcome.Unchanged);
     }
 
-    private async Task<IEnumerable<Type>> ShapesAsync(string farmId) =>
-        (await office.Registers.ReadAsync(farmId, null, default))
-            .Events.Select(recorded => recorded.Event.GetType())
-            .Where(type => type == typeof(SensorMounted) || type == typeof(SensorMountedWithHose));
+    private async Task<IEnumerable<long?>> HosesAsync(string farmId) =>
+        (await office.Registers.ReadAsync(farmId, null, default)).Configuration.Sensors.Select(sensor =>
+            sensor.HoseMillilitres
+        );
 
     private async Task<long?> HoseAsync(string farmId) =>
         (await office.Registers.ReadAsync(farmId, null, default))
