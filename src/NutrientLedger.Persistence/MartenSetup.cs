@@ -6,6 +6,7 @@ using Marten;
 using Marten.Services;
 using Npgsql;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
@@ -37,8 +38,8 @@ internal static class MartenSetup
         options.Events.EnableUniqueIndexOnEventId = true;
         options.Events.UseListenNotifyForEventAppends = true;
         options.Events.MetadataConfig.HeadersEnabled = true;
-        foreach (var (type, name) in StoredNames.ByType)
-            options.Events.MapEventType(type, name);
+        foreach (var type in EventTypes.All)
+            options.Events.MapEventType(type.Type, type.StoredName);
         options.Events.UseBinarySerializer<SpreadingMeasured>(new BatchSerializer());
         options.Events.UseBinarySerializer<StorageLevelMeasured>(new BatchSerializer());
         options.Events.UseBinarySerializer<WeatherMeasured>(new BatchSerializer());
@@ -71,12 +72,12 @@ internal static class MartenSetup
         var serializer = new SystemTextJsonSerializer();
         serializer.Configure(json =>
         {
-            json.PropertyNamingPolicy = EventCodec.Json.PropertyNamingPolicy;
-            json.DefaultIgnoreCondition = EventCodec.Json.DefaultIgnoreCondition;
-            json.AllowOutOfOrderMetadataProperties = EventCodec.Json.AllowOutOfOrderMetadataProperties;
-            json.TypeInfoResolver = EventCodec.Json.TypeInfoResolver;
+            json.PropertyNamingPolicy = EventJson.Options.PropertyNamingPolicy;
+            json.DefaultIgnoreCondition = EventJson.Options.DefaultIgnoreCondition;
+            json.AllowOutOfOrderMetadataProperties = EventJson.Options.AllowOutOfOrderMetadataProperties;
+            json.TypeInfoResolver = EventJson.Options.TypeInfoResolver;
             json.Converters.Clear();
-            foreach (var converter in EventCodec.Json.Converters)
+            foreach (var converter in EventJson.Options.Converters)
                 json.Converters.Add(converter);
         });
         return serializer;
@@ -87,6 +88,6 @@ internal static class MartenSetup
     {
         public byte[] Serialize(Type type, object data) => EventCodec.Encode((IJournalEvent)data);
 
-        public object Deserialize(Type type, byte[] data) => EventCodec.Decode(StoredNames.ByType[type], data);
+        public object Deserialize(Type type, byte[] data) => EventTypes.Of(type).Decode(data);
     }
 }

@@ -3,6 +3,7 @@ using System.Text;
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Agronomy.Storage.Shapes;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Spreading;
@@ -164,6 +165,9 @@ public class StoredFormsTests
     };
 
     public static TheoryData<string> Names => [.. Examples.Keys];
+
+    internal static IEnumerable<IJournalEvent> ExamplesOf(EventRoute route) =>
+        Examples.Values.Where(example => EventTypes.Of(example).Source.Route == route);
 
     [Theory]
     [MemberData(nameof(Names))]

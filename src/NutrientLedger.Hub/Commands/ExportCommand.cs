@@ -2,6 +2,7 @@ using System.ComponentModel;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using NutrientLedger.Hub.Startup;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Persistence.Events;
 using Spectre.Console;
@@ -12,7 +13,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Writes the entries of a farm's journal as JSON, one a line, packs with all their readings. Works beside a running hub.</summary>
 public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
 {
-    private static readonly JsonSerializerOptions JsonOptions = new(EventCodec.Json)
+    private static readonly JsonSerializerOptions JsonOptions = new(EventJson.Options)
     {
         // Names of farms and fields are printed as they are spoken, not as escapes; the output goes to no web page.
         Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
@@ -33,9 +34,9 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
         public string? Kind { get; init; }
 
         public override ValidationResult Validate() =>
-            Kind is not null && !StoredNames.ByName.ContainsKey(Kind)
+            Kind is not null && !EventTypes.ByName.ContainsKey(Kind)
                 ? ValidationResult.Error(
-                    $"Unknown event type \"{Kind}\". Known: {string.Join(", ", StoredNames.ByName.Keys.Order())}."
+                    $"Unknown event type \"{Kind}\". Known: {string.Join(", ", EventTypes.ByName.Keys.Order())}."
                 )
             : From > To ? ValidationResult.Error("--from must not be above --to.")
             : ValidationResult.Success();

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Fields;
 
@@ -12,8 +13,16 @@ public sealed record AvailabilitySetChosen(
     int FromSeason,
     ImmutableSortedDictionary<string, string> Circumstances,
     string? OwnSet = null
-) : IJournalEvent
+) : IDefinedEvent<AvailabilitySetChosen>
 {
+    public static EventDefinition<AvailabilitySetChosen> Definition { get; } =
+        new("availability_set_chosen", new(EventRoute.FarmFile, "availability"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = choice => choice.SetId,
+            Key = choice => choice.FromSeason,
+        };
+
     public bool Equals(AvailabilitySetChosen? other) =>
         other is not null
         && SetId == other.SetId

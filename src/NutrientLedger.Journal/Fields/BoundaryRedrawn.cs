@@ -1,7 +1,16 @@
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Fields;
 
 /// <summary>A field's boundary was drawn anew and holds from a day on (farm time), for the reason given.</summary>
 public sealed record BoundaryRedrawn(string FieldId, Boundary Boundary, DateOnly ValidFrom, string Reason)
-    : IJournalEvent;
+    : IDefinedEvent<BoundaryRedrawn>
+{
+    public static EventDefinition<BoundaryRedrawn> Definition { get; } =
+        new("boundary_redrawn", new(EventRoute.FarmFile, "fields"))
+        {
+            Scope = redrawn => [new RebuildScope.GroundOf(redrawn.FieldId)],
+            Subject = redrawn => redrawn.FieldId,
+        };
+}

@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Fields;
 
@@ -13,4 +14,8 @@ public sealed record FarmRegistered(
     int SeasonFirstDay,
     DateOnly LedgerBegins,
     CoverageGrid Grid
-) : IJournalEvent;
+) : IDefinedEvent<FarmRegistered>
+{
+    public static EventDefinition<FarmRegistered> Definition { get; } =
+        new("farm_registered", new(EventRoute.FarmFile, "farm")) { Key = _ => "farm" };
+}

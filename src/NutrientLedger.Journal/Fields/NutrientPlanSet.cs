@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Fields;
 
 /// <summary>Whether a plan limits all nitrogen spread or only the share a crop can use in the first year.</summary>
@@ -22,4 +24,13 @@ public sealed record NutrientPlanSet(
     long? P2O5GramsPerHectare,
     long? K2OGramsPerHectare,
     string PlannedCrop
-) : IJournalEvent;
+) : IDefinedEvent<NutrientPlanSet>
+{
+    public static EventDefinition<NutrientPlanSet> Definition { get; } =
+        new("nutrient_plan_set", new(EventRoute.FarmFile, "plans"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = plan => plan.FieldId,
+            Key = plan => (plan.FieldId, plan.Season),
+        };
+}

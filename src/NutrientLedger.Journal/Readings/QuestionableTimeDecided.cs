@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Readings;
 
 /// <summary>How readings are to be read whose time was in doubt.</summary>
@@ -27,4 +29,21 @@ public sealed record QuestionableTimeDecided(
     long ShiftMilliseconds,
     string Reason,
     string By
-) : IJournalEvent;
+) : IDefinedEvent<QuestionableTimeDecided>
+{
+    public static EventDefinition<QuestionableTimeDecided> Definition { get; } =
+        new("questionable_time_decided", new(EventRoute.Decision, "questionable-times"))
+        {
+            Scope = ScopeOf,
+            Subject = decided => decided.EquipmentId,
+        };
+
+    private static IEnumerable<RebuildScope> ScopeOf(QuestionableTimeDecided decided) =>
+        decided.Stream switch
+        {
+            TelemetryStream.Spread => [new RebuildScope.WorkOf(decided.EquipmentId)],
+            TelemetryStream.Store => [new RebuildScope.Levels()],
+            TelemetryStream.Weather => [],
+            _ => [new RebuildScope.Everything()],
+        };
+}

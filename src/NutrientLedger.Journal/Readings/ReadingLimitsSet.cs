@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Readings;
 
@@ -44,8 +45,16 @@ public sealed record ReadingLimitsSet(
     string? EquipmentId,
     DateTimeOffset ValidFrom,
     ImmutableArray<ReadingLimit> Limits
-) : IJournalEvent
+) : IDefinedEvent<ReadingLimitsSet>
 {
+    public static EventDefinition<ReadingLimitsSet> Definition { get; } =
+        new("reading_limits_set", new(EventRoute.FarmFile, "limits"))
+        {
+            Scope = limits => [new RebuildScope.LinesOf(limits.EquipmentId)],
+            Subject = limits => limits.EquipmentId,
+            Key = limits => (limits.EquipmentId, limits.ValidFrom),
+        };
+
     public bool Equals(ReadingLimitsSet? other) =>
         other is not null
         && EquipmentId == other.EquipmentId

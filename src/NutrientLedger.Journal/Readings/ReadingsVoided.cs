@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Readings;
 
 /// <summary>What of a reading is void.</summary>
@@ -27,4 +29,26 @@ public sealed record ReadingsVoided(
     VoidedPart Part,
     string Reason,
     string By
-) : IJournalEvent;
+) : IDefinedEvent<ReadingsVoided>
+{
+    public static EventDefinition<ReadingsVoided> Definition { get; } =
+        new("readings_voided", new(EventRoute.Decision, "voids"))
+        {
+            Scope = ScopeOf,
+            Subject = voided => voided.VoidId,
+        };
+
+    /// <summary>A whole reading can move covered ground; a part of it changes lines only.</summary>
+    private static IEnumerable<RebuildScope> ScopeOf(ReadingsVoided voided) =>
+        voided.Stream switch
+        {
+            TelemetryStream.Spread when voided.Part == VoidedPart.Reading =>
+            [
+                new RebuildScope.WorkOf(voided.EquipmentId),
+            ],
+            TelemetryStream.Spread => [new RebuildScope.LinesOf(voided.EquipmentId)],
+            TelemetryStream.Store => [new RebuildScope.Levels()],
+            TelemetryStream.Weather => [],
+            _ => [new RebuildScope.Everything()],
+        };
+}

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>
@@ -6,4 +8,13 @@ namespace NutrientLedger.Journal.Sampling;
 /// recorded last for a sensor and analyte holds; where there is none, or it is off, only people adopt.
 /// </summary>
 public sealed record AdoptionRuleSet(string SensorId, Analyte Analyte, bool IsOn, int PairsMin, long StandardErrorMax)
-    : IJournalEvent;
+    : IDefinedEvent<AdoptionRuleSet>
+{
+    public static EventDefinition<AdoptionRuleSet> Definition { get; } =
+        new("adoption_rule_set", new(EventRoute.FarmFile, "calibrationRules"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = rule => rule.SensorId,
+            Key = rule => (rule.SensorId, rule.Analyte),
+        };
+}

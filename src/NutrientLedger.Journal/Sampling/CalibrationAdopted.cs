@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Sampling;
 
@@ -19,4 +20,12 @@ public sealed record CalibrationAdopted(
     ImmutableArray<string> ReportIds,
     string By,
     string Reason
-) : IJournalEvent;
+) : IDefinedEvent<CalibrationAdopted>
+{
+    public static EventDefinition<CalibrationAdopted> Definition { get; } =
+        new("calibration_adopted", new(EventRoute.Decision, "calibrations"))
+        {
+            Changes = EventChanges.Evaluation,
+            Subject = calibration => calibration.CalibrationId,
+        };
+}

@@ -1,4 +1,15 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>A calibration was taken back: for every hour it is as if it had never been adopted.</summary>
-public sealed record CalibrationWithdrawn(string CalibrationId, string By, string Reason) : IJournalEvent;
+public sealed record CalibrationWithdrawn(string CalibrationId, string By, string Reason)
+    : IDefinedEvent<CalibrationWithdrawn>
+{
+    public static EventDefinition<CalibrationWithdrawn> Definition { get; } =
+        new("calibration_withdrawn", new(EventRoute.Decision, "calibrations"))
+        {
+            Changes = EventChanges.Evaluation,
+            Subject = withdrawn => withdrawn.CalibrationId,
+        };
+}

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Sampling;
 
@@ -21,4 +22,12 @@ public sealed record LabResultReported(
     PrintedDensity? Density,
     string By,
     string? ApplicatorId = null
-) : IJournalEvent;
+) : IDefinedEvent<LabResultReported>
+{
+    public static EventDefinition<LabResultReported> Definition { get; } =
+        new("lab_result_reported", new(EventRoute.LaboratoryReport, "reports"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = report => report.ReportId,
+        };
+}

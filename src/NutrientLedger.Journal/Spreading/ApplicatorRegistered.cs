@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Spreading;
 
 /// <summary>How an applicator gets its manure.</summary>
@@ -31,4 +33,13 @@ public sealed record ApplicatorRegistered(
     int WorkingWidthMillimetres,
     MeterCounts MeterCounts,
     long? MeterModulusMillilitres
-) : IJournalEvent;
+) : IDefinedEvent<ApplicatorRegistered>
+{
+    public static EventDefinition<ApplicatorRegistered> Definition { get; } =
+        new("applicator_registered", new(EventRoute.FarmFile, "applicators"))
+        {
+            Scope = applicator => [new RebuildScope.WorkOf(applicator.ApplicatorId)],
+            Subject = applicator => applicator.ApplicatorId,
+            Key = applicator => applicator.ApplicatorId,
+        };
+}

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Spreading;
 
 /// <summary>Where a sensor sits.</summary>
@@ -25,4 +27,18 @@ public sealed record SensorMounted(
     string HostId,
     DateTimeOffset ValidFrom,
     long? HoseMillilitres = null
-) : IJournalEvent;
+) : IDefinedEvent<SensorMounted>
+{
+    public static EventDefinition<SensorMounted> Definition { get; } =
+        new("sensor_mounted", new(EventRoute.FarmFile, "sensors"))
+        {
+            Scope = sensor =>
+                [
+                    sensor.Place == SensorPlace.InPit
+                        ? new RebuildScope.Levels()
+                        : new RebuildScope.LinesOf(sensor.EquipmentId),
+                ],
+            Subject = sensor => sensor.SensorId,
+            Key = sensor => (sensor.SensorId, sensor.ValidFrom),
+        };
+}

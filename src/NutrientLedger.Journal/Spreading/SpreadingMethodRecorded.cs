@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Spreading;
 
 /// <summary>How manure was put on or into the ground.</summary>
@@ -29,4 +31,13 @@ public sealed record SpreadingMethodRecorded(
     SpreadingMethod Method,
     int? IncorporatedAfterHours,
     DateTimeOffset ValidFrom
-) : IJournalEvent;
+) : IDefinedEvent<SpreadingMethodRecorded>
+{
+    public static EventDefinition<SpreadingMethodRecorded> Definition { get; } =
+        new("spreading_method_recorded", new(EventRoute.FarmFile, "methods"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = method => method.ApplicatorId,
+            Key = method => (method.ApplicatorId, method.FieldId, method.ValidFrom),
+        };
+}

@@ -1,3 +1,4 @@
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Journal.Spreading;
@@ -14,4 +15,12 @@ public sealed record SpreadingRateSet(
     long MillilitresPerHectare,
     DateTimeOffset ValidFrom,
     StatedDeviation? Deviation
-) : IJournalEvent;
+) : IDefinedEvent<SpreadingRateSet>
+{
+    public static EventDefinition<SpreadingRateSet> Definition { get; } =
+        new("spreading_rate_set", new(EventRoute.HandRecord, "setRate"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = rate => rate.ApplicatorId,
+        };
+}

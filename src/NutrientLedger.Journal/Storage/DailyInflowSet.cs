@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
@@ -12,4 +14,12 @@ public sealed record DailyInflowSet(
     long MillilitresPerAnimalDay,
     DateTimeOffset ValidFrom,
     StatedDeviation? Deviation
-) : IJournalEvent;
+) : IDefinedEvent<DailyInflowSet>
+{
+    public static EventDefinition<DailyInflowSet> Definition { get; } =
+        new("daily_inflow_set", new(EventRoute.HandRecord, "dailyInflow"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = inflow => inflow.PitId,
+        };
+}

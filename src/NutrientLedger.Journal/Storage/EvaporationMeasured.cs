@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>What evaporated from a pit's open surface from one moment to another; depth and deviation in micrometres.</summary>
@@ -8,4 +10,12 @@ public sealed record EvaporationMeasured(
     DateTimeOffset Until,
     long DepthMicrometres,
     StatedDeviation? Deviation
-) : IJournalEvent;
+) : IDefinedEvent<EvaporationMeasured>
+{
+    public static EventDefinition<EvaporationMeasured> Definition { get; } =
+        new("evaporation_measured", new(EventRoute.HandRecord, "evaporation"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = evaporated => evaporated.PitId,
+        };
+}

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
@@ -12,4 +14,12 @@ public sealed record LevelTaped(
     int FreeboardMillimetres,
     int SlopeMillidegrees,
     StatedDeviation? Deviation
-) : IJournalEvent;
+) : IDefinedEvent<LevelTaped>
+{
+    public static EventDefinition<LevelTaped> Definition { get; } =
+        new("level_taped", new(EventRoute.HandRecord, "tape"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = taped => taped.PitId,
+        };
+}

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
@@ -14,4 +16,12 @@ public sealed record LoadsHauled(
     long FillVolumeMillilitres,
     int ShareFilledThousandths,
     StatedDeviation? Deviation
-) : IJournalEvent;
+) : IDefinedEvent<LoadsHauled>
+{
+    public static EventDefinition<LoadsHauled> Definition { get; } =
+        new("loads_hauled", new(EventRoute.HandRecord, "loads"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = loads => loads.PitId,
+        };
+}

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>What runs into a pit besides rain.</summary>
@@ -19,4 +21,12 @@ public sealed record PitInflowMeasured(
     DateTimeOffset Until,
     long VolumeMillilitres,
     StatedDeviation? Deviation
-) : IJournalEvent;
+) : IDefinedEvent<PitInflowMeasured>
+{
+    public static EventDefinition<PitInflowMeasured> Definition { get; } =
+        new("pit_inflow_measured", new(EventRoute.HandRecord, "inflow"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = inflow => inflow.PitId,
+        };
+}

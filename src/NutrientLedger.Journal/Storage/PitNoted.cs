@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>What was done to the liquid in a pit, or seen on it.</summary>
@@ -21,4 +23,12 @@ public sealed record PitNoted(
     DateTimeOffset From,
     DateTimeOffset Until,
     string Text
-) : IJournalEvent;
+) : IDefinedEvent<PitNoted>
+{
+    public static EventDefinition<PitNoted> Definition { get; } =
+        new("pit_noted", new(EventRoute.HandRecord, "note"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = note => note.PitId,
+        };
+}

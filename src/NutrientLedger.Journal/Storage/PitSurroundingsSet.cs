@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
@@ -11,4 +13,12 @@ public sealed record PitSurroundingsSet(
     int RunoffShareThousandths,
     bool Covered,
     DateTimeOffset ValidFrom
-) : IJournalEvent;
+) : IDefinedEvent<PitSurroundingsSet>
+{
+    public static EventDefinition<PitSurroundingsSet> Definition { get; } =
+        new("pit_surroundings_set", new(EventRoute.HandRecord, "surroundings"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = surroundings => surroundings.PitId,
+        };
+}

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.Definitions;
+
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>Manure was pumped from one pit into another; volume and deviation in mL.</summary>
@@ -8,4 +10,12 @@ public sealed record PitTransferred(
     string ToPitId,
     long VolumeMillilitres,
     StatedDeviation? Deviation
-) : IJournalEvent;
+) : IDefinedEvent<PitTransferred>
+{
+    public static EventDefinition<PitTransferred> Definition { get; } =
+        new("pit_transferred", new(EventRoute.HandRecord, "transfer"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = transfer => transfer.FromPitId,
+        };
+}

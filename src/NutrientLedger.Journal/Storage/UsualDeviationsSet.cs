@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Storage;
 
@@ -42,8 +43,16 @@ public sealed record OwnDeviation(PitMeasurement Of, long Millionths, string Kno
 /// where none is named. A set replaces the earlier one of the same pit, or of all, altogether.
 /// </summary>
 public sealed record UsualDeviationsSet(string? PitId, DateOnly ValidFrom, ImmutableArray<OwnDeviation> Deviations)
-    : IJournalEvent
+    : IDefinedEvent<UsualDeviationsSet>
 {
+    public static EventDefinition<UsualDeviationsSet> Definition { get; } =
+        new("usual_deviations_set", new(EventRoute.FarmFile, "deviations"))
+        {
+            Changes = EventChanges.Nothing,
+            Subject = deviations => deviations.PitId,
+            Key = deviations => (deviations.PitId, deviations.ValidFrom),
+        };
+
     public bool Equals(UsualDeviationsSet? other) =>
         other is not null
         && PitId == other.PitId

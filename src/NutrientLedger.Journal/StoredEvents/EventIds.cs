@@ -24,7 +24,7 @@ public static class EventIds
         Version5(
             Namespace,
             FormattableString.Invariant(
-                $"{farmId}/configuration/{position}/{StoredNames.Of(@event)}/{Encoding.UTF8.GetString(EventCodec.Encode(@event))}"
+                $"{farmId}/configuration/{position}/{EventTypes.NameOf(@event)}/{Encoding.UTF8.GetString(EventCodec.Encode(@event))}"
             )
         );
 

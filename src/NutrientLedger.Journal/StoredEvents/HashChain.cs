@@ -21,7 +21,7 @@ public static class HashChain
     {
         byte[] hashed =
         [
-            .. Encoding.UTF8.GetBytes($"{previousHash}\n{StoredNames.Of(@event)}\n"),
+            .. Encoding.UTF8.GetBytes($"{previousHash}\n{EventTypes.NameOf(@event)}\n"),
             .. EventCodec.Encode(@event),
         ];
         return Convert.ToHexStringLower(SHA256.HashData(hashed));

@@ -72,21 +72,7 @@ public sealed class FarmConfiguration
 
     /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>
     public FarmConfiguration With(IJournalEvent @event) =>
-        EventCodec.IsBatch(@event.GetType()) ? this : new(events.Add(@event));
-
-    /// <summary>Whether an entry of this kind can change lines that are already posted (pits, plans, methods and availability sets cannot).</summary>
-    public static bool ChangesLines(IJournalEvent @event) =>
-        @event
-            is FarmRegistered
-                or FieldRegistered
-                or BoundaryRedrawn
-                or ApplicatorRegistered
-                or SensorMounted
-                or SourceChanged
-                or ReadingsVoided
-                or VoidWithdrawn
-                or QuestionableTimeDecided
-                or ReadingLimitsSet;
+        EventTypes.Of(@event).IsBatch ? this : new(events.Add(@event));
 
     /// <summary>The rule by which calibrations of a sensor's analyte are adopted without a person.</summary>
     public AdoptionRuleSet? AdoptionRule(string sensorId, Analyte analyte) =>

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using NutrientLedger.Journal;
-using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Definitions;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Ledger.Levels;
@@ -44,8 +45,7 @@ public sealed record Statement(
 
     /// <summary>Whether an entry can correct what is posted already: by changing lines, or how they are evaluated.</summary>
     public static bool IsOwedTo(IJournalEvent @event) =>
-        FarmConfiguration.ChangesLines(@event)
-        || @event is CalibrationAdopted or CalibrationAdoptedByRule or CalibrationWithdrawn;
+        EventTypes.Of(@event).Changes is EventChanges.Rebuild or EventChanges.Evaluation;
 
     /// <summary>Makes the statement from the packs up to the correction, posted under the register before it and under the one with it.</summary>
     public static Statement Of(

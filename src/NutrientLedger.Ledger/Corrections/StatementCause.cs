@@ -35,7 +35,7 @@ public sealed record StatementCause(
     )
     {
         var (id, what, by, reason) = Details(@event, StatementWords.Kept);
-        return new(StoredNames.Of(@event), id, what, ReportsOf(@event, before), by, reason, recordedAt, position);
+        return new(EventTypes.NameOf(@event), id, what, ReportsOf(@event, before), by, reason, recordedAt, position);
     }
 
     /// <summary>What a correction is, as those read it who are not helped by UTC and raw units.</summary>
@@ -84,7 +84,7 @@ public sealed record StatementCause(
             ApplicatorRegistered a => (a.ApplicatorId, $"Applicator {a.ApplicatorId} registered.", null, null),
             SensorMounted mounted => Mounted(mounted, words),
             FarmRegistered => (null, "Farm registered.", null, null),
-            _ => (null, $"An event {StoredNames.Of(@event)} was recorded.", null, null),
+            _ => (null, $"An event {EventTypes.NameOf(@event)} was recorded.", null, null),
         };
 
     /// <summary>A calibration that is taken back was adopted on reports too.</summary>

@@ -1,6 +1,6 @@
 using System.Buffers;
 using System.Numerics;
-using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Codecs;
 
 namespace NutrientLedger.Ledger.Coverage;
 

@@ -1,9 +1,7 @@
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
-using NutrientLedger.Journal.Fields;
-using NutrientLedger.Journal.Readings;
-using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Definitions;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Posting;
@@ -69,61 +67,37 @@ public sealed class Touched
     /// <summary>Whether visits of an applicator to a field are added to its tiles, or are in those that are copied.</summary>
     public bool Covers(string applicatorId, string fieldId) => moved.Contains(applicatorId) || fields.Contains(fieldId);
 
-    /// <summary>False when the entry can change everything, or nobody has said what it changes.</summary>
+    /// <summary>False when the event can change everything.</summary>
     private bool Note(IJournalEvent @event, FarmConfiguration after)
     {
-        switch (@event)
-        {
-            case FarmRegistered:
-                return false;
-            case FieldRegistered field:
-                redrawn.Add(field.FieldId);
-                return true;
-            case BoundaryRedrawn boundary:
-                redrawn.Add(boundary.FieldId);
-                return true;
-            case ApplicatorRegistered applicator:
-                moved.Add(applicator.ApplicatorId);
-                return true;
-            case SensorMounted mounted:
-                if (mounted.Place == SensorPlace.InPit)
-                    Levels = true;
-                else
-                    applicators.Add(mounted.EquipmentId);
-                return true;
-            case SourceChanged source:
-                applicators.Add(source.ApplicatorId);
-                return true;
-            case ReadingLimitsSet { EquipmentId: null }:
-                applicators.UnionWith(after.Applicators.Select(applicator => applicator.ApplicatorId));
-                return true;
-            case ReadingLimitsSet { EquipmentId: { } equipment }:
-                applicators.Add(equipment);
-                return true;
-            case ReadingsVoided voided:
-                Note(voided);
-                return true;
-            case VoidWithdrawn withdrawn:
-                foreach (var voided in after.Recorded<ReadingsVoided>())
-                    if (voided.VoidId == withdrawn.VoidId)
-                        Note(voided);
-                return true;
-            case QuestionableTimeDecided decided:
-                NoteReadings(decided.EquipmentId, decided.Stream, moved);
-                return true;
-            default:
-                return !FarmConfiguration.ChangesLines(@event);
-        }
+        var type = EventTypes.Of(@event);
+        return type.Changes != EventChanges.Rebuild || type.ScopeOf(@event).All(scope => Note(scope, after));
     }
 
-    private void Note(ReadingsVoided voided) =>
-        NoteReadings(voided.EquipmentId, voided.Stream, voided.Part == VoidedPart.Reading ? moved : applicators);
-
-    private void NoteReadings(string equipmentId, TelemetryStream stream, HashSet<string> applicatorsSo)
+    private bool Note(RebuildScope scope, FarmConfiguration after)
     {
-        if (stream == TelemetryStream.Spread)
-            applicatorsSo.Add(equipmentId);
-        Levels |= stream == TelemetryStream.Store;
+        switch (scope)
+        {
+            case RebuildScope.LinesOf { ApplicatorId: { } applicator }:
+                applicators.Add(applicator);
+                return true;
+            case RebuildScope.LinesOf:
+                applicators.UnionWith(after.Applicators.Select(applicator => applicator.ApplicatorId));
+                return true;
+            case RebuildScope.WorkOf work:
+                moved.Add(work.ApplicatorId);
+                return true;
+            case RebuildScope.GroundOf ground:
+                redrawn.Add(ground.FieldId);
+                return true;
+            case RebuildScope.Levels:
+                Levels = true;
+                return true;
+            case RebuildScope.SameAs same:
+                return after.Recorded<IJournalEvent>().Where(same.IsTakenBack).All(@event => Note(@event, after));
+            default:
+                return false;
+        }
     }
 
     /// <summary>

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Runtime.CompilerServices;
 using Npgsql;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Database;
@@ -22,7 +23,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     /// <summary>The stored names of packs of telemetry.</summary>
     public static readonly string[] BatchNames =
     [
-        .. StoredNames.ByType.Where(name => EventCodec.IsBatch(name.Key)).Select(name => name.Value),
+        .. EventTypes.All.Where(type => type.IsBatch).Select(type => type.StoredName),
     ];
 
     /// <summary>The rare entries of a farm after one position and up to another.</summary>
@@ -61,7 +62,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     /// The packs of one stream of a farm up to a position, of some senders (of all when none is named), recorded on the day (UTC) of a
     /// moment or later; the days stand in the names of the streams, so earlier ones are not even read.
     /// </summary>
-    public IAsyncEnumerable<StoredEvent> TelemetryAsync<TEntry>(
+    public IAsyncEnumerable<StoredEvent> TelemetryAsync<TEvent>(
         string farmId,
         TelemetryStream stream,
         string[] equipmentIds,
@@ -69,7 +70,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         long upTo,
         CancellationToken cancellationToken
     )
-        where TEntry : IJournalEvent =>
+        where TEvent : class, IDefinedEvent<TEvent> =>
         ReadAsync(
             $"""
             select {Columns} from journal.mt_events
@@ -82,7 +83,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
             """,
             [
                 farmId,
-                StoredNames.ByType[typeof(TEntry)],
+                EventTypes.Of<TEvent>().StoredName,
                 stream.ToString().ToLowerInvariant(),
                 equipmentIds,
                 recordedFrom.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),

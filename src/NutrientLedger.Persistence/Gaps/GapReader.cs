@@ -1,9 +1,9 @@
 using Npgsql;
 using NpgsqlTypes;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.ReceivedRanges;

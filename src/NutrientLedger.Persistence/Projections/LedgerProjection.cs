@@ -4,7 +4,8 @@ using Marten;
 using Marten.Events.Projections;
 using Npgsql;
 using NutrientLedger.Journal;
-using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Journal.Definitions;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Events;
@@ -64,7 +65,7 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
             return;
         var (configurationPosition, wanted) = (current.ConfigurationPosition, current.WantedPosition);
         if (
-            unposted.FindLast(@event => FarmConfiguration.ChangesLines((IJournalEvent)@event.Data)) is
+            unposted.FindLast(@event => EventTypes.Of((IJournalEvent)@event.Data).Changes == EventChanges.Rebuild) is
             { Sequence: var changed }
         )
         {

@@ -1,4 +1,5 @@
 using System.Text;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Posting;

@@ -1,5 +1,5 @@
 using NutrientLedger.Journal;
-using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Codecs;
 
 namespace NutrientLedger.Persistence.ReceivedRanges;
 

@@ -1,5 +1,7 @@
 using System.Runtime.CompilerServices;
 using Npgsql;
+using NutrientLedger.Journal.Definitions;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Corrections;
 using NutrientLedger.Ledger.Posting;
@@ -42,7 +44,7 @@ internal sealed class StatementBuilder(NpgsqlDataSource source, RightOfWay? way 
         {
             var before = configuration;
             configuration = configuration.With(row.Event);
-            var changesLines = FarmConfiguration.ChangesLines(row.Event);
+            var changesLines = EventTypes.Of(row.Event).Changes == EventChanges.Rebuild;
             if (
                 row.Position > after
                 && Statement.IsOwedTo(row.Event)

@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Contracts.Farms;
@@ -70,7 +71,7 @@ internal static class FarmEndpoints
         new(
             recorded.Position,
             recorded.RecordedAt,
-            StoredNames.Of(recorded.Event),
-            JsonSerializer.SerializeToElement(recorded.Event, recorded.Event.GetType(), EventCodec.Json)
+            EventTypes.NameOf(recorded.Event),
+            JsonSerializer.SerializeToElement(recorded.Event, recorded.Event.GetType(), EventJson.Options)
         );
 }

@@ -1,7 +1,7 @@
+using NutrientLedger.Journal.Codecs;
 using System.Text;
 using CsCheck;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Telemetry;
 

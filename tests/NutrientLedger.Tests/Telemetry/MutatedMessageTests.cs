@@ -1,7 +1,7 @@
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Telemetry;
 using Xunit.Abstractions;

@@ -1,11 +1,8 @@
 using System.Text.Json;
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Fields;
-using NutrientLedger.Journal.Readings;
-using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Json;
 using NutrientLedger.Persistence.Configuration;
@@ -26,14 +23,17 @@ internal sealed class ConfigurationComparison
         // The latest entry under a key is the one in force; an older one that says the same has been replaced.
         var inForce = new Dictionary<object, IJournalEvent>();
         foreach (var recorded in configuration.Events)
-            if (Key(recorded.Event) is { } key)
+            if (EventTypes.Of(recorded.Event).KeyOf(recorded.Event) is { } key)
                 inForce[key] = recorded.Event;
 
         CompareFarm(file.FarmProblems, content, configuration);
         foreach (var field in content.Fields)
             CompareField(file.FieldProblems!, field, configuration);
         foreach (var @event in content.Equipment)
-            Note(@event, inForce.TryGetValue(Key(@event)!, out var known) && @event.Equals(known));
+            Note(
+                @event,
+                inForce.TryGetValue(EventTypes.Of(@event).KeyOf(@event)!, out var known) && @event.Equals(known)
+            );
     }
 
     private void CompareFarm(FileProblems problems, FarmFileContent content, ConfigurationSnapshot configuration)
@@ -47,7 +47,7 @@ internal sealed class ConfigurationComparison
             problems.Add(
                 content.FarmLine,
                 "The farm is already registered. Its name, time zone, crop year, ledger begin and coverage step cannot "
-                    + $"change: {JsonSerializer.Serialize(known, EventCodec.Json)}. "
+                    + $"change: {JsonSerializer.Serialize(known, EventJson.Options)}. "
                     + "Restore these values, or use a new farm id."
             );
     }
@@ -96,27 +96,11 @@ internal sealed class ConfigurationComparison
             events.Add(@event);
     }
 
-    private static object? Key(IJournalEvent @event) =>
-        @event switch
-        {
-            PitRegistered pit => ("pit", pit.PitId),
-            ApplicatorRegistered applicator => ("applicator", applicator.ApplicatorId),
-            SourceChanged source => ("source", source.ApplicatorId, source.ValidFrom),
-            SpreadingMethodRecorded method => ("method", method.ApplicatorId, method.FieldId, method.ValidFrom),
-            NutrientPlanSet plan => ("plan", plan.FieldId, plan.Season),
-            ReadingLimitsSet limits => ("limits", limits.EquipmentId, limits.ValidFrom),
-            UsualDeviationsSet deviations => ("deviations", deviations.PitId, deviations.ValidFrom),
-            AdoptionRuleSet rule => ("rule", rule.SensorId, rule.Analyte),
-            AvailabilitySetChosen choice => ("availability", choice.FromSeason),
-            SensorMounted sensor => ("sensor", sensor.SensorId, sensor.ValidFrom),
-            _ => null,
-        };
-
     private static CoverageGrid LatticeOf(FieldRegistered field) =>
         CoverageGrid.At(field.Boundary.Parts[0].Outer.Corners[0].LatitudeE7);
 
     /// <summary>Boundaries hold lists, which compare by reference; their stored form compares by content.</summary>
     private static bool Same(Boundary one, Boundary other) => Stored(one).AsSpan().SequenceEqual(Stored(other));
 
-    private static byte[] Stored(Boundary boundary) => JsonSerializer.SerializeToUtf8Bytes(boundary, EventCodec.Json);
+    private static byte[] Stored(Boundary boundary) => JsonSerializer.SerializeToUtf8Bytes(boundary, EventJson.Options);
 }

@@ -1,9 +1,9 @@
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Messages;
 

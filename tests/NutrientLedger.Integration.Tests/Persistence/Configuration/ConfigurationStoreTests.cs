@@ -72,5 +72,5 @@ public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixtu
     }
 
     private static string Printed(IJournalEvent entry) =>
-        StoredNames.Of(entry) + Encoding.UTF8.GetString(EventCodec.Encode(entry));
+        EventTypes.NameOf(entry) + Encoding.UTF8.GetString(EventCodec.Encode(entry));
 }

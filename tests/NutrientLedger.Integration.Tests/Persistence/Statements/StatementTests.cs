@@ -56,7 +56,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
         await KeptAsync(Corrections.Length);
 
         Assert.Equal(
-            Corrections.Select(StoredNames.Of),
+            Corrections.Select(EventTypes.NameOf),
             await database.ReadAllAsync<string>(
                 "select body::jsonb -> 'cause' ->> 'kind' from ledger.statement order by position"
             )

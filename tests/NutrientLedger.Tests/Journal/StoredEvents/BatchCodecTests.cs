@@ -1,8 +1,8 @@
+using NutrientLedger.Journal.Codecs;
 using CsCheck;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 
 namespace NutrientLedger.Tests.Journal.StoredEvents;

@@ -1,4 +1,4 @@
-using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Codecs;
 
 namespace NutrientLedger.Tests.Journal.StoredEvents;
 

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
@@ -116,13 +118,13 @@ public class ValidityTests
     {
         Assert.All(
             Some.Entries().Where(entry => entry is not NutrientLedger.Journal.Storage.PitRegistered),
-            entry => Assert.True(FarmConfiguration.ChangesLines(entry))
+            entry => Assert.True(EventTypes.Of(entry).Changes == EventChanges.Rebuild)
         );
-        Assert.False(FarmConfiguration.ChangesLines(Method(SpreadingMethod.Broadcast, null, 0)));
+        Assert.False(EventTypes.Of(Method(SpreadingMethod.Broadcast, null, 0)).Changes == EventChanges.Rebuild);
         Assert.False(
-            FarmConfiguration.ChangesLines(new NutrientPlanSet(Some.West, 2026, NitrogenBasis.Total, 1, 1, 1, "maize"))
+            EventTypes.Of(new NutrientPlanSet(Some.West, 2026, NitrogenBasis.Total, 1, 1, 1, "maize")).Changes == EventChanges.Rebuild
         );
-        Assert.False(FarmConfiguration.ChangesLines(Some.Pack(new Pass(1).Drive())));
+        Assert.False(EventTypes.Of(Some.Pack(new Pass(1).Drive())).Changes == EventChanges.Rebuild);
     }
 
     private static SpreadingMethodRecorded Method(SpreadingMethod method, string? field, int hours) =>

@@ -1,4 +1,4 @@
-using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Ledger.Coverage;
 
 namespace NutrientLedger.Tests.Ledger.Coverage;

@@ -1,5 +1,6 @@
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Spreading;
-using NutrientLedger.Ledger.Configuration;
 using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
@@ -145,7 +146,7 @@ public class FieldAvailabilityTests
         Assert.Equal("minnesota", register.Availability(2026)!.Chosen.SetId);
         Assert.Equal("minnesota", register.Availability(2027)!.Chosen.SetId);
         Assert.Equal("alberta-2007", register.Availability(2030)!.Chosen.SetId);
-        Assert.False(FarmConfiguration.ChangesLines(Set("minnesota", 2026)));
+        Assert.False(EventTypes.Of(Set("minnesota", 2026)).Changes == EventChanges.Rebuild);
     }
 
     [Fact]

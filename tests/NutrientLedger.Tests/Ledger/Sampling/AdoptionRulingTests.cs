@@ -1,6 +1,7 @@
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Corrections;
 using NutrientLedger.Ledger.Sampling;
 
@@ -162,7 +163,6 @@ public class AdoptionRulingTests
         Assert.True(register.AdoptionRule(Some.Sensor, Analyte.Potassium)!.IsOn);
         Assert.Null(register.AdoptionRule("nir-2", Analyte.TotalNitrogen));
         Assert.Equal(2, register.AdoptionRules.Count());
-        Assert.False(FarmConfiguration.ChangesLines(Rule));
     }
 
     [Fact]

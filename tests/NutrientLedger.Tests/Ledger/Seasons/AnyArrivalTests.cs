@@ -69,7 +69,7 @@ public class AnyArrivalTests
         var season = new InventedSeason(seed);
         var entries = Arrivals.Anyhow(season, seed);
 
-        var stored = entries.Select(entry => EventCodec.Decode(StoredNames.Of(entry), EventCodec.Encode(entry)));
+        var stored = entries.Select(entry => EventCodec.Decode(EventTypes.NameOf(entry), EventCodec.Encode(entry)));
 
         SameLedger.Assert(Posted(season, entries), Posted(season, stored));
     }
@@ -97,7 +97,7 @@ public class AnyArrivalTests
                 journal.Insert(random.Next(journal.Count + 1), decision);
             var register = Some.Register([
                 .. season.Register,
-                .. journal.Where(entry => !EventCodec.IsBatch(entry.GetType())),
+                .. journal.Where(entry => !EventTypes.Of(entry).IsBatch),
             ]);
 
             SameLedger.Assert(expected, Posted(journal, register));

@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
@@ -72,7 +74,7 @@ public class AnyCalibrationTests
         var register = Some.Register([.. season.Register, .. calibrations]);
         var entries = Arrivals.Anyhow(season, seed);
 
-        Assert.DoesNotContain(calibrations, FarmConfiguration.ChangesLines);
+        Assert.DoesNotContain(calibrations, it => EventTypes.Of(it).Changes == EventChanges.Rebuild);
         Assert.Equal(
             Evaluated(register, Some.Posted(Some.Register(season.Register), entries)),
             Evaluated(register, Some.Posted(register, entries))

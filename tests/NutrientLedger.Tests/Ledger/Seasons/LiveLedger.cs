@@ -1,3 +1,5 @@
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Posting;
@@ -37,7 +39,7 @@ internal sealed class LiveLedger
     {
         past.Add((entry, recordedAt));
         register = register.With(entry);
-        if (FarmConfiguration.ChangesLines(entry))
+        if (EventTypes.Of(entry).Changes == EventChanges.Rebuild)
             Book = Replay(past);
         else
             Book.Post(entry, recordedAt, register);

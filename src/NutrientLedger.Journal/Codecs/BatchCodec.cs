@@ -2,7 +2,7 @@ using System.Buffers;
 using System.Runtime.InteropServices;
 using System.Text;
 
-namespace NutrientLedger.Journal.StoredEvents;
+namespace NutrientLedger.Journal.Codecs;
 
 /// <summary>
 /// The stored form of a pack, version 1; DEVELOPERS.md describes it byte by byte, with a test vector. Whole numbers by

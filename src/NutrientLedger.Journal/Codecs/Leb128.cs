@@ -1,4 +1,4 @@
-namespace NutrientLedger.Journal.StoredEvents;
+namespace NutrientLedger.Journal.Codecs;
 
 /// <summary>Writes whole numbers in as few bytes as they need: seven bits a byte, lowest first, the top bit saying that more follows.</summary>
 public sealed class Leb128Writer

@@ -3,7 +3,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using NutrientLedger.Agronomy.Fields;
 
-namespace NutrientLedger.Journal.StoredEvents;
+namespace NutrientLedger.Journal.Codecs;
 
 /// <summary>A ring is stored as one flat list: latitude, longitude, latitude, longitude … in whole 1e-7 degrees.</summary>
 internal sealed class RingJsonConverter : JsonConverter<Ring>
