@@ -143,10 +143,17 @@ public sealed record PitReconciliation(
         return [.. possible.TakeWhile(error => error.TestStatistic >= possible[0].TestStatistic * (1 - Alike))];
     }
 
+    /// <summary>
+    /// What the balances and all other measurements say of one, in m³; null where they say nothing. A level alone, with
+    /// nothing flowing, must stay where it is: its change is then 0.
+    /// </summary>
     private static double? EstimateFromOthers(List<Flow> flows, List<FlowBalance> balances, string measurement) =>
-        Reconciliation
-            .Of([.. flows.Select(flow => flow.Name == measurement ? Flow.Unmeasured(measurement) : flow)], balances)[
-                measurement
-            ]
-            .Amount;
+        flows.Count == 1
+            ? 0
+            : Reconciliation
+                .Of(
+                    [.. flows.Select(flow => flow.Name == measurement ? Flow.Unmeasured(measurement) : flow)],
+                    balances
+                )[measurement]
+                .Amount;
 }

@@ -1,6 +1,6 @@
-using NutrientLedger.Journal.Codecs;
 using System.Text;
 using CsCheck;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Telemetry;

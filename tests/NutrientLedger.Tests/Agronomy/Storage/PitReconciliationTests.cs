@@ -24,4 +24,20 @@ public sealed class PitReconciliationTests
         Assert.Equal(1, reconciliation.Balance!.DegreesOfFreedom);
         Assert.Equal(verdict, reconciliation.Closure);
     }
+
+    // Nothing runs in or out, so the level must stay; a fall of 4 deviations is beyond chance (normal table, from memory).
+    [Fact]
+    public void A_level_that_drifts_with_nothing_flowing_is_itself_the_suspected_error()
+    {
+        var stock = new MeasuredStock("the level sensor", 904_000_000, 900_000_000, 1_000_000, "invented");
+
+        var reconciliation = PitReconciliation.Of(new(stock, null, [], [], []));
+
+        Assert.Equal(PitClosure.DoesNotClose, reconciliation.Closure);
+        var suspected = Assert.Single(reconciliation.SuspectedErrors);
+        Assert.Equal(
+            (stock.Measurement, 4.0, 0.0),
+            (suspected.Measurement, suspected.Measured, suspected.EstimateFromOthers)
+        );
+    }
 }

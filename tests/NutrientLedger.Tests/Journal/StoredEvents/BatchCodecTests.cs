@@ -1,6 +1,6 @@
-using NutrientLedger.Journal.Codecs;
 using CsCheck;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;

@@ -1,8 +1,8 @@
-using NutrientLedger.Journal.StoredEvents;
-using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Lines;
 
@@ -122,7 +122,8 @@ public class ValidityTests
         );
         Assert.False(EventTypes.Of(Method(SpreadingMethod.Broadcast, null, 0)).Changes == EventChanges.Rebuild);
         Assert.False(
-            EventTypes.Of(new NutrientPlanSet(Some.West, 2026, NitrogenBasis.Total, 1, 1, 1, "maize")).Changes == EventChanges.Rebuild
+            EventTypes.Of(new NutrientPlanSet(Some.West, 2026, NitrogenBasis.Total, 1, 1, 1, "maize")).Changes
+                == EventChanges.Rebuild
         );
         Assert.False(EventTypes.Of(Some.Pack(new Pass(1).Drive())).Changes == EventChanges.Rebuild);
     }

@@ -1,6 +1,6 @@
-using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.StoredEvents;
 using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 
 namespace NutrientLedger.Tests.Ledger.Fields;

@@ -1,5 +1,3 @@
-using NutrientLedger.Journal.StoredEvents;
-using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger.Corrections;

@@ -1,8 +1,8 @@
-using NutrientLedger.Journal.StoredEvents;
-using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Ledger.Posting;

@@ -1,6 +1,6 @@
-using NutrientLedger.Journal.StoredEvents;
-using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Posting;
 
