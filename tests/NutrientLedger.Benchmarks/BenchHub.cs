@@ -85,9 +85,9 @@ internal sealed class BenchHub : IAsyncDisposable
     {
         var lines = (await page.GetStringAsync("/metrics")).Split('\n');
         return new(
-            Value("intake_commit_messages_count"),
-            Value("intake_commit_messages_sum"),
-            Value("intake_commit_duration_seconds_sum")
+            Value("ingestion_commit_messages_count"),
+            Value("ingestion_commit_messages_sum"),
+            Value("ingestion_commit_duration_seconds_sum")
         );
 
         double Value(string name) =>

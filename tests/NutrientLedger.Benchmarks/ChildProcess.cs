@@ -71,8 +71,7 @@ internal sealed partial class ChildProcess : IAsyncDisposable
         var output = process.StandardOutput;
         while (await output.ReadLineAsync() is { } line)
             if (
-                !line.Contains(" INF ", StringComparison.Ordinal)
-                && !line.StartsWith("Kept in", StringComparison.Ordinal)
+                !line.Contains(" INF ", StringComparison.Ordinal) && !line.StartsWith("Data:", StringComparison.Ordinal)
             )
                 await Console.Error.WriteLineAsync(line);
     }

@@ -61,7 +61,7 @@ internal static class CorrectionBenchmark
                 slope = 1.1m + (number / 100m),
                 validFrom = "2026-06-01T12:00:00Z",
                 by = "A person",
-                why = "The laboratory finds more",
+                reason = "The laboratory finds more",
             }
         );
         adopted.EnsureSuccessStatusCode();

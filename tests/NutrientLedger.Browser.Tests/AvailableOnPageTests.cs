@@ -30,9 +30,9 @@ public class AvailableOnPageTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync($"{East} .facts", "1\u00a0lb N; 1\u00a0lb P₂O₅; 2\u00a0lb K₂O");
         await watched.ShowsAsync(
             $"{East} .facts",
-            "minnesota, scheme total-nitrogen, nitrogen for 100\u00a0% of the volume"
+            "minnesota factors (total-nitrogen), known for 100\u00a0% of the volume"
         );
-        await watched.ShowsAsync($"{East} .facts", "N not known: the ledger begins only on 2025-10-01");
+        await watched.ShowsAsync($"{East} .facts", "N unknown (the ledger begins only on 2025-10-01");
         var meter = watched.Page.Locator($"{East} [role=meter]").First;
         Assert.Contains("available of", await meter.GetAttributeAsync("aria-valuetext"), StringComparison.Ordinal);
         Assert.Empty(watched.Complaints);

@@ -30,24 +30,24 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         );
         await watched.ShowsAsync(
             "#laboratory .facts",
-            "reading + 3.34\u00a0lb/1,000\u00a0US\u00a0gal (its uncertainty is not known)"
+            "reading + 3.34\u00a0lb/1,000\u00a0US\u00a0gal (uncertainty unknown)"
         );
-        await watched.ShowsAsync("#laboratory .warnings", "cannot tell chance from a fault");
+        await watched.ShowsAsync("#laboratory .warnings", "too few to test the bias");
         await Assertions.Expect(page.Locator(".scatter circle")).ToHaveCountAsync(1);
         Assert.Contains("laboratory against sensor", await page.Locator(".scatter").GetAttributeAsync("aria-label"));
-        await watched.ShowsAsync("#statements-heading + p", "Nothing of the past was corrected");
+        await watched.ShowsAsync("#statements-heading + p", "No corrections yet");
 
         var adopt = page.Locator("#lab-adopt");
-        await Assertions.Expect(adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt it" })).ToBeDisabledAsync();
-        await adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await Assertions.Expect(adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt" })).ToBeDisabledAsync();
+        await adopt.GetByRole(AriaRole.Button, new() { Name = "Preview changes" }).ClickAsync();
         await watched.ShowsAsync("#lab-adopt table", "East, 2026");
         await watched.ShowsAsync("#lab-adopt table", "Total N");
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
         await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
 
         await adopt.GetByLabel("Who decides").FillAsync("Ada Ash");
-        await adopt.GetByLabel("Why").FillAsync("The laboratory finds more");
-        await adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt it" }).ClickAsync();
+        await adopt.GetByLabel("Reason").FillAsync("The laboratory finds more");
+        await adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt" }).ClickAsync();
         await watched.ShowsAsync("#lab-done", "Adopted.");
         await watched.ShowsAsync(Nitrogen, "291\u00a0lb");
         await watched.ShowsAsync("#calibrations", "Adopted by Ada Ash");
@@ -62,16 +62,16 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
 
         await page.Locator("#calibrations summary").ClickAsync();
         var withdraw = page.Locator("#calibrations form");
-        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Preview changes" }).ClickAsync();
         await watched.ShowsAsync("#calibrations table", "−26\u00a0lb");
         await withdraw.GetByLabel("Who decides").FillAsync("Ada Ash");
-        await withdraw.GetByLabel("Why").FillAsync("The sample was mixed up");
-        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Withdraw it" }).ClickAsync();
+        await withdraw.GetByLabel("Reason").FillAsync("The sample was mixed up");
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Withdraw" }).ClickAsync();
         await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
         await watched.ShowsAsync("#calibrations", "Withdrawn by Ada Ash: The sample was mixed up");
         await watched.ShowsAsync("#statements li >> nth=0", "The sample was mixed up");
         // What is suggested again gets an id of its own, because one is used once for ever.
-        await adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await adopt.GetByRole(AriaRole.Button, new() { Name = "Preview changes" }).ClickAsync();
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
         Assert.Empty(watched.Complaints);
     }
@@ -82,19 +82,19 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         await SampledFarm.BeginAsync(office, "ending");
         await using var watched = await OpenAsync("ending");
         var adopt = watched.Page.Locator("#lab-adopt");
-        var look = adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" });
+        var look = adopt.GetByRole(AriaRole.Button, new() { Name = "Preview changes" });
         await look.ClickAsync();
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
 
         // 22 April begins after all spreading, so nothing less is changed; the 21st is before it begins to hold.
-        await adopt.GetByLabel("First day on which it no longer holds").FillAsync("2026-04-22");
+        await adopt.GetByLabel("Valid until").FillAsync("2026-04-22");
         await Assertions.Expect(adopt.Locator("table")).ToHaveCountAsync(0);
         await look.ClickAsync();
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
-        await adopt.GetByLabel("First day on which it no longer holds").FillAsync("2026-04-21");
+        await adopt.GetByLabel("Valid until").FillAsync("2026-04-21");
         await look.ClickAsync();
-        await watched.ShowsAsync("#lab-adopt .refusal", "later than validFrom");
-        await Assertions.Expect(adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt it" })).ToBeDisabledAsync();
+        await watched.ShowsAsync("#lab-adopt .refusal", "write a time after validFrom");
+        await Assertions.Expect(adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt" })).ToBeDisabledAsync();
     }
 
     [BrowserFact]
@@ -153,7 +153,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
             );
             using var answer = await office.Client.PostAsync("/api/farms/marked/voids", body);
             Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
-            await watched.ShowsAsync($"{East} .correcting", "Being corrected");
+            await watched.ShowsAsync($"{East} .correcting", "Correction in progress");
             await Assertions.Expect(watched.Page.Locator(".correcting:not([hidden])")).ToHaveCountAsync(2);
         }
         await Assertions.Expect(mark).ToBeHiddenAsync();
@@ -184,7 +184,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         Assert.Equal(
             "East, 2026, from Pit a | Dry matter | 4.00 % | 5.00 % | +1.00 %\n"
                 + "East, 2026, from Pit b | Dry matter | 6.00 % | 5.50 % | −0.50 %\n"
-                + "Nothing that is posted would change.",
+                + "Nothing would change.",
             told.Replace('\u00a0', ' ')
         );
     }

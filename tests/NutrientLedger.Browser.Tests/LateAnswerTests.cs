@@ -30,10 +30,10 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
                 answered.TrySetResult();
         };
         var adopt = watched.Page.Locator("#lab-adopt");
-        var look = adopt.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" });
-        var take = adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt it" });
+        var look = adopt.GetByRole(AriaRole.Button, new() { Name = "Preview changes" });
+        var take = adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt" });
         await look.ClickAsync();
-        await adopt.GetByLabel("First day on which it no longer holds").FillAsync("2026-04-22");
+        await adopt.GetByLabel("Valid until").FillAsync("2026-04-22");
         goOn.SetResult();
         await answered.Task;
         // A question of our own is answered after the late one, so the page has seen that by then.
@@ -59,7 +59,7 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
         );
         using var recorded = await office.Client.PostAsync("/api/farms/late-day/records", body);
         Assert.True(recorded.IsSuccessStatusCode, await recorded.Content.ReadAsStringAsync());
-        await watched.ShowsAsync("#lab-adopt", "Something was recorded since this was shown");
+        await watched.ShowsAsync("#lab-adopt", "Data changed since this preview");
         await Assertions.Expect(take).ToBeDisabledAsync();
         await Assertions.Expect(adopt.GetByLabel("Who decides")).ToHaveValueAsync("Ada Ash");
         Assert.Empty(watched.Complaints);
@@ -72,7 +72,7 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
         using var other = new SmallFarm("other-farm");
         await office.Import.ImportAsync(other.Path, default);
         await using var watched = await browser.OpenAsync(Address("late-farm"));
-        await watched.ShowsAsync("#lab-adopt", "Show what it would change");
+        await watched.ShowsAsync("#lab-adopt", "Preview changes");
         var goOn = new TaskCompletionSource();
         var asked = new TaskCompletionSource();
         var answered = new TaskCompletionSource();

@@ -93,7 +93,7 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
         await office.PostAsync(farm.Spreading(1, 31));
         await using var watched = await OpenAsync("seasons");
 
-        await watched.ShowsAsync($"{East} .meta", "no plan for this season");
+        await watched.ShowsAsync($"{East} .meta", "no plan this season");
         await watched.Page.GetByLabel("Season").SelectOptionAsync("2026");
         await watched.ShowsAsync($"{East} .meta", "oats");
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
@@ -114,7 +114,7 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
         await watched.Page.EvaluateAsync("window.stillTheSamePage = true");
 
         await office.StopAsync();
-        await watched.ShowsAsync("#status", "Connection lost. Showing what was known at");
+        await watched.ShowsAsync("#status", "Connection lost. Figures from");
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
         await office.StartAsync(port);

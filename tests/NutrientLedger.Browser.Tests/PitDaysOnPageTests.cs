@@ -22,24 +22,24 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync(Day, "Apr 21, 2026");
         await watched.ShowsAsync($"{Day} .verdict", "closes");
         // 18.850 m³ less two loads of 9.5 m³ and 0.29 m³ by meter.
-        await watched.ShowsAsync(Day, "77\u00a0US\u00a0gal by meter, -116\u00a0US\u00a0gal unexplained");
+        await watched.ShowsAsync(Day, "77\u00a0US\u00a0gal metered, -116\u00a0US\u00a0gal unexplained");
         await watched.ShowsAsync(
             "#days .quiet",
-            "Oct 1, 2025 to Apr 20, 2026: nothing drawn by meter, too few witnesses"
+            "Oct 1, 2025 to Apr 20, 2026: nothing pumped, not enough measurements"
         );
-        await watched.ShowsAsync("#days .caution", "Manure gas kills, and a pit is a confined space");
+        await watched.ShowsAsync("#days .caution", "Manure gas kills. A pit is a confined space");
         await watched.ShowsAsync("#days .facts", "1 close");
 
         await page.Locator($"{Day} summary").FocusAsync();
         await page.Keyboard.PressAsync("Enter");
-        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "77\u00a0US\u00a0gal");
+        await watched.ShowsAsync($"{Day} tr:has-text('drawn (meter)')", "77\u00a0US\u00a0gal");
         await watched.ShowsAsync($"{Day} tr:has-text('= unexplained')", "-116\u00a0US\u00a0gal");
         await watched.ShowsAsync($"{Day} tr:has-text('the level sensor') >> nth=0", "4,980");
         await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "within chance");
         await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "electromagnetic meters");
         var paper = await page.Locator($"{Day} a").GetAttributeAsync("href");
         var printed = await office.Client.GetStringAsync(paper);
-        Assert.Contains("Did what left the pit reach the fields?", printed, StringComparison.Ordinal);
+        Assert.Contains("Did everything pumped reach the fields?", printed, StringComparison.Ordinal);
 
         await page.GetByLabel("Metric").CheckAsync();
         await watched.ShowsAsync($"{Day} tr:has-text('= unexplained')", "-0.4\u00a0m³");
@@ -89,9 +89,9 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
         await WorkAsync("corrected-days", loads: 2);
         await using var watched = await OpenAsync("corrected-days");
         var page = watched.Page;
-        await watched.ShowsAsync(Day, "77\u00a0US\u00a0gal by meter");
+        await watched.ShowsAsync(Day, "77\u00a0US\u00a0gal metered");
         await page.Locator($"{Day} summary").ClickAsync();
-        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "77\u00a0US\u00a0gal");
+        await watched.ShowsAsync($"{Day} tr:has-text('drawn (meter)')", "77\u00a0US\u00a0gal");
         await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
             // The page asks while the correction is under way, and is told what was before it.
             await page.RunAndWaitForResponseAsync(
@@ -111,8 +111,8 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
                 response => response.Url.Contains("/reconciliations", StringComparison.Ordinal)
             );
         // 18 of the 29 intervals of 10 L are left: 0.18 m³ or 47.6 gallons.
-        await watched.ShowsAsync(Day, "48\u00a0US\u00a0gal by meter");
-        await watched.ShowsAsync($"{Day} tr:has-text('drawn by meter')", "48\u00a0US\u00a0gal");
+        await watched.ShowsAsync(Day, "48\u00a0US\u00a0gal metered");
+        await watched.ShowsAsync($"{Day} tr:has-text('drawn (meter)')", "48\u00a0US\u00a0gal");
         Assert.Empty(watched.Complaints);
     }
 
@@ -144,7 +144,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     {
         var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, $"/?farm={farm}"), width);
         // The days are asked for when somebody looks at them.
-        await watched.ShowsAsync("#days-heading", "close");
+        await watched.ShowsAsync("#days-heading", "reach the fields");
         await watched.Page.Locator("#days-heading").ScrollIntoViewIfNeededAsync();
         return watched;
     }

@@ -21,9 +21,9 @@ public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
         // The rule allows 0.3 kg/m³, and 1 kg/m³ is 8.3454 lb/1,000 US gal.
         await watched.ShowsAsync(
             "#lab-pairs [data-slot=rule]",
-            "The farm's own rule is on: when a laboratory report comes it adopts what is suggested by itself, "
-                + "from 10 pairs up, if single samples scatter by no more than ±2.50\u00a0lb/1,000\u00a0US\u00a0gal. "
-                + "Lacking so far: There are 9 pairs; the rule asks for 10."
+            "The farm's rule is on: it adopts the suggestion when a report arrives. "
+                + "It needs 10 pairs and a standard error up to ±2.50\u00a0lb/1,000\u00a0US\u00a0gal. "
+                + "Missing: 9 pairs so far; the rule needs 10."
         );
         Assert.NotNull((await ReportAsync("ruled-page", 10, 10)).AdoptedByRule);
         await Assertions.Expect(watched.Page.Locator("#calibrations > li")).ToHaveCountAsync(1);
@@ -31,21 +31,21 @@ public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
 
         var entries = watched.Page.Locator("#calibrations > li");
         await Assertions.Expect(entries).ToHaveCountAsync(2);
-        await watched.ShowsAsync("#calibrations > li >> nth=1", "Replaced by what was adopted");
+        await watched.ShowsAsync("#calibrations > li >> nth=1", "Replaced ");
         await Assertions.Expect(entries.Nth(1).Locator("details")).ToBeHiddenAsync();
         await Assertions.Expect(entries.Nth(0).Locator("[data-slot=ended]")).ToBeHiddenAsync();
-        await watched.ShowsAsync("#lab-in-force", "What is suggested is in force");
+        await watched.ShowsAsync("#lab-in-force", "The suggestion is in force");
 
         await entries.Nth(0).Locator("summary").ClickAsync();
         var withdraw = entries.Nth(0).Locator("form");
-        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Show what it would change" }).ClickAsync();
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Preview changes" }).ClickAsync();
         await watched.ShowsAsync("#calibrations table", "Total N");
         await withdraw.GetByLabel("Who decides").FillAsync("Ada Ash");
-        await withdraw.GetByLabel("Why").FillAsync("The samples were mixed up");
-        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Withdraw it" }).ClickAsync();
+        await withdraw.GetByLabel("Reason").FillAsync("The samples were mixed up");
+        await withdraw.GetByRole(AriaRole.Button, new() { Name = "Withdraw" }).ClickAsync();
         await watched.ShowsAsync("#calibrations > li >> nth=0", "Withdrawn by Ada Ash: The samples were mixed up");
-        await watched.ShowsAsync("#calibrations > li >> nth=1", "Replaced by what was adopted");
-        await watched.ShowsAsync("#lab-pairs [data-slot=rule]", "a person last took back");
+        await watched.ShowsAsync("#calibrations > li >> nth=1", "Replaced ");
+        await watched.ShowsAsync("#lab-pairs [data-slot=rule]", "since the last adoption or withdrawal");
         Assert.Empty(watched.Complaints);
     }
 

@@ -69,7 +69,7 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
                 @event.Stream,
                 @event.Version,
                 @event.Kind,
-                Entry = JsonSerializer.SerializeToElement(@event.Event, @event.Event.GetType(), JsonOptions),
+                Event = JsonSerializer.SerializeToElement(@event.Event, @event.Event.GetType(), JsonOptions),
             },
             JsonOptions
         );

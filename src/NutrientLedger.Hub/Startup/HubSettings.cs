@@ -40,6 +40,6 @@ public class HubSettings : DatabaseSettings
         HttpPort is < 0 or > 65535 || MqttPort is < 0 or > 65535
             ? ValidationResult.Error("A port must be 1 to 65535, or 0 for any free port.")
         : (HttpPort ?? DefaultHttpPort) == (MqttPort ?? DefaultMqttPort) && HttpPort is not 0
-            ? ValidationResult.Error("--http-port and --mqtt-port must differ.")
+            ? ValidationResult.Error("--http-port and --mqtt-port must differ. Choose another port for one of them.")
         : ValidationResult.Success();
 }

@@ -11,7 +11,7 @@ public static class Ports
         IsFree(port)
             ? port
             : throw new HubStartException(
-                $"Port {port} on 127.0.0.1 is in use. Stop the other program, or set {option} (0 for any free port)."
+                $"Port {port} on 127.0.0.1 is in use. Stop the other program, or choose another port with {option} (0 for any free port)."
             );
 
     /// <summary>The port if it is free, otherwise the next free one above it.</summary>

@@ -53,11 +53,13 @@ public sealed class RunSettings : HubSettings
         if (Broker is null)
             return Farms is null && ClientName is null
                 ? base.Validate()
-                : ValidationResult.Error("--farms and --client-name need --broker.");
+                : ValidationResult.Error("--farms and --client-name need --broker. Add it, or leave them out.");
         if (Address is null)
             return ValidationResult.Error("--broker must be HOST:PORT, for example 127.0.0.1:1884.");
         if (MqttPort is not null)
-            return ValidationResult.Error("Do not combine --mqtt-port with --broker.");
+            return ValidationResult.Error(
+                "Do not combine --mqtt-port with --broker: the hub then starts no broker of its own."
+            );
         if (Farms is not null && FarmIds.Length == 0)
             return ValidationResult.Error("--farms is empty. Leave it out for all farms.");
         if (FarmIds.FirstOrDefault(id => !GivenId.IsValid(id)) is { } wrong)

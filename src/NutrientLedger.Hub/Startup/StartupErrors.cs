@@ -21,7 +21,7 @@ public static class StartupErrors
                 return 1;
             case IOException { InnerException: AddressInUseException }:
                 AnsiConsole.MarkupLineInterpolated(
-                    $"[red]{error.Message} Choose other ports with --http-port and --mqtt-port (0 for any free port).[/]"
+                    $"[red]{error.Message} Start again, or choose other ports with --http-port and --mqtt-port (0 for any free port).[/]"
                 );
                 return 1;
             case System.Data.Common.DbException:

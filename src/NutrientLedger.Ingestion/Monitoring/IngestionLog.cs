@@ -70,7 +70,7 @@ internal sealed partial class IngestionLog(ILogger logger)
 
     [LoggerMessage(
         Level = LogLevel.Warning,
-        Message = "{Messages} messages of device {Client} were rejected, the last on {Topic}: {Reason}"
+        Message = "Messages rejected from device {Client}: {Messages}. The last was on {Topic}: {Reason}"
     )]
     public partial void PublishRejected(int messages, string client, string topic, string reason);
 

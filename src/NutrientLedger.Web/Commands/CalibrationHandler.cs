@@ -27,13 +27,13 @@ internal sealed class CalibrationHandler(FarmQuery farms, ConfigurationStore con
         var (@event, faults) = CalibrationMapping.Read(request, result.Value.Configuration, isStored);
         if (@event is null)
             return ApiProblem.BadValue(
-                "a calibration",
+                "calibration",
                 request.Calibration ?? "",
                 string.Join("; ", faults.Select(fault => $"{fault.Property}: {fault.Fix}")) + "."
             );
         if (@event.CalibrationId.StartsWith(AdoptionRuling.IdStart, StringComparison.Ordinal))
             return ApiProblem.BadValue(
-                "a calibration",
+                "calibration id",
                 @event.CalibrationId,
                 $"Ids starting with {AdoptionRuling.IdStart} are reserved for the farm's rules. Choose another id."
             );
@@ -59,8 +59,10 @@ internal sealed class CalibrationHandler(FarmQuery farms, ConfigurationStore con
         var inForce = result.Value.Configuration.Calibrations.Adopted.Select(adopted => adopted.CalibrationId).ToList();
         if (!inForce.Contains(id))
             return ApiProblem.Unknown("calibration in force", id, farm, inForce);
-        if (string.IsNullOrWhiteSpace(request.By) || string.IsNullOrWhiteSpace(request.Reason))
-            return ApiProblem.BadValue("a withdrawal", id, "Write by and reason.");
+        if (string.IsNullOrWhiteSpace(request.By))
+            return ApiProblem.BadValue("by", "", "Write who withdraws the calibration.");
+        if (string.IsNullOrWhiteSpace(request.Reason))
+            return ApiProblem.BadValue("reason", "", "Write the reason for the withdrawal.");
         var @event = new CalibrationWithdrawn(id, request.By, request.Reason);
         return await CorrectAsync(result.Value, id, @event, isStored, cancellationToken);
     }

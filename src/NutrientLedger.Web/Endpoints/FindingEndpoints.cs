@@ -40,10 +40,9 @@ internal static class FindingEndpoints
             || before <= first
             || before - first > PeriodMax
         )
-            return ApiProblem.BadValue(
-                "period",
-                $"{from} to {to}",
-                "Write from and to as times. \"to\" must be after \"from\" by at most two days."
+            return ApiProblem.BadRequest(
+                from is null || to is null ? "from or to is missing." : $"\"{from} to {to}\" is not a valid period.",
+                "Write from and to as times, to at most two days after from. Ask for longer periods in parts."
             );
         var result = await farms.FarmAsync(farm, asOf: null, cancellationToken);
         if (result.IsProblem)

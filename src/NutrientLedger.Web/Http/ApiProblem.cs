@@ -21,12 +21,15 @@ internal static class ApiProblem
             $"Known: {(string.Join(", ", known) is { Length: > 0 } list ? list : "none")}."
         );
 
+    /// <summary>A value that is missing or not allowed, by its name in the request.</summary>
     public static ProblemHttpResult BadValue(string name, string value, string whatToDo) =>
-        TypedResults.Problem(
-            $"{whatToDo}",
-            statusCode: StatusCodes.Status400BadRequest,
-            title: $"\"{value}\" is not a valid {name}."
+        BadRequest(
+            string.IsNullOrWhiteSpace(value) ? $"\"{name}\" is missing." : $"\"{value}\" is not a valid {name}.",
+            whatToDo
         );
+
+    public static ProblemHttpResult BadRequest(string title, string whatToDo) =>
+        TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status400BadRequest, title: title);
 
     /// <summary>Something was decided before; asking again changes nothing.</summary>
     public static ProblemHttpResult AlreadyDecided(string how) => Conflict("Already decided.", how);

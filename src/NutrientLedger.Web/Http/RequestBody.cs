@@ -20,7 +20,9 @@ internal static class RequestBody
             throwOnEndOfStream: false,
             cancellationToken
         );
-        return length > BytesMax ? ApiProblem.BadValue("request", "This body", "Send at most 1 MB.") : body[..length];
+        return length > BytesMax
+            ? ApiProblem.BadRequest("The body is too large.", "Send at most 1 MB.")
+            : body[..length];
     }
 
     public static Results<Ok<ImportOutcome>, ProblemHttpResult> Response(ImportOutcome outcome) =>

@@ -74,9 +74,9 @@ const perUnit = { "g/L": 1_000, "%": 10_000 };
 /** The farm's rule that adopts by itself: whether it is on, its limits, and what is lacking so far. */
 function sayRule({ isOn, pairsMin, standardErrorMax, standardErrorUnit, isFulfilled, lacking }, kind) {
   const does = isOn ? "is on: it adopts the suggestion when a report arrives" : "is off";
-  const limits = `needs ${count(pairsMin)} pairs and a standard error up to ±${say(kind, standardErrorMax * perUnit[standardErrorUnit])}`;
+  const limits = `It needs ${count(pairsMin)} pairs and a standard error up to ±${say(kind, standardErrorMax * perUnit[standardErrorUnit])}`;
   const state = isFulfilled ? "All conditions are met." : `Missing: ${lacking.join(" ")}`;
-  return `The farm's rule ${does}, ${limits}. ${state}`;
+  return `The farm's rule ${does}. ${limits}. ${state}`;
 }
 
 const lineOf = ({ slope, interceptMilligramsPerLitre, interceptPartsPerMillion }) => ({

@@ -72,7 +72,7 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
         return new(read.FarmId, read.Event, message.Topic, message.Payload);
     }
 
-    /// <summary>Posts each decision as a person would; a withdrawal names the voiding by its place in the list, from 1.</summary>
+    /// <summary>Posts each decision as a person would; a withdrawal names the void by its place in the list, from 1.</summary>
     private async Task DecideAsync(JsonArray decisions)
     {
         var ids = new List<string?>();
@@ -83,9 +83,9 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
             decision["reason"] = "Looked up in the day's notes";
             decision["by"] = "J. Larch";
             var where =
-                withdraws is { } place ? $"voidings/{ids[place - 1]}/withdraw"
-                : decision.ContainsKey("part") ? "voidings"
-                : "doubts/decide";
+                withdraws is { } place ? $"voids/{ids[place - 1]}/withdraw"
+                : decision.ContainsKey("part") ? "voids"
+                : "questionable-times/decide";
             using var response = await office.Client.PostAsJsonAsync(
                 $"/api/farms/{PostedLedger.Farm}/{where}",
                 decision

@@ -15,7 +15,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Contains("Larch Hollow Farm: spread and remaining by field", printed, StringComparison.Ordinal);
         Assert.DoesNotContain("outside │", printed, StringComparison.Ordinal);
         Assert.Contains(
-            "Knoll Ell, season 2026: N left is available nitrogen by the set minnesota",
+            "Knoll Ell, season 2026: N left is available N by factor set minnesota",
             printed,
             StringComparison.Ordinal
         );
@@ -28,7 +28,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
 
         await AssertFaultyDaysAreNamedAsync(posted);
         Assert.Contains("look for a leak", printed, StringComparison.Ordinal);
-        Assert.Contains("counts too much", printed, StringComparison.Ordinal);
+        Assert.Contains("one day has a meter error", printed, StringComparison.Ordinal);
         AssertCorrected(printed);
 
         // Another sender with no memory of its own sends the whole season a second time.

@@ -14,7 +14,7 @@ namespace NutrientLedger.Integration.Tests.Faults;
 /// </summary>
 public sealed class FullDiskTests(ITestOutputHelper output)
 {
-    private const string NoRoom = "the database has no room";
+    private const string NoRoom = "the database disk is full";
     private static readonly TimeSpan Between = TimeSpan.FromSeconds(2);
 
     [SmallDiskFact]

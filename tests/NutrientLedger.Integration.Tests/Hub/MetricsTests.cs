@@ -16,7 +16,7 @@ namespace NutrientLedger.Integration.Tests.Hub;
 public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task Fates_commits_and_postings_can_be_read_as_plain_text()
+    public async Task Results_commits_and_postings_can_be_read_as_plain_text()
     {
         await using var app = HubHost.Compose(database.ConnectionString, 0, 0, LogEventLevel.Fatal);
         await app.StartAsync();
@@ -35,17 +35,17 @@ public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<
         await PersistenceTestHost.UntilAsync(async () =>
         {
             text = await client.GetStringAsync(address);
-            return Value(text, "store_posting_entries_total", "") > 0
-                && Value(text, "store_posting_behind_entries", "") == 0;
+            return Value(text, "persistence_posting_events_total", "") > 0
+                && Value(text, "persistence_posting_lag_events", "") == 0;
         });
 
-        Assert.Equal(1, Value(text, "intake_messages_total", "fate=\"stored\""));
-        Assert.Equal(1, Value(text, "intake_messages_total", "fate=\"duplicate\""));
-        Assert.Equal(1, Value(text, "intake_messages_total", "fate=\"refused\""));
-        Assert.Equal(1, Value(text, "intake_readings_total", "fate=\"stored\""));
-        Assert.True(Value(text, "intake_commit_duration_seconds_count", "") >= 1);
-        Assert.Equal(0, Value(text, "intake_waiting", ""));
-        Assert.True(Value(text, "store_posting_duration_seconds_count", "") >= 1);
+        Assert.Equal(1, Value(text, "ingestion_messages_total", "result=\"stored\""));
+        Assert.Equal(1, Value(text, "ingestion_messages_total", "result=\"duplicate\""));
+        Assert.Equal(1, Value(text, "ingestion_messages_total", "result=\"rejected\""));
+        Assert.Equal(1, Value(text, "ingestion_readings_total", "result=\"stored\""));
+        Assert.True(Value(text, "ingestion_commit_duration_seconds_count", "") >= 1);
+        Assert.Equal(0, Value(text, "ingestion_waiting", ""));
+        Assert.True(Value(text, "persistence_posting_duration_seconds_count", "") >= 1);
         // Each sample must be of the form of the format's own grammar: name, labels, number, time.
         Assert.All(
             text.Split('\n').Where(line => line.Length > 0 && line[0] != '#'),

@@ -107,7 +107,7 @@ internal sealed class IngestionTestHost : IAsyncDisposable
     public async Task<HealthReportEntry> HealthAsync()
     {
         var report = await Service<HealthCheckService>().CheckHealthAsync();
-        return report.Entries["intake"];
+        return report.Entries["ingestion"];
     }
 
     public async Task<int> WaitingAsync() => (int)(await HealthAsync()).Data["waitingMessages"];

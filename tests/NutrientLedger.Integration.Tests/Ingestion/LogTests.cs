@@ -26,8 +26,12 @@ public sealed partial class LogTests
         await IngestionTestHost.Until(() => log.Lines.Count >= 3);
         Assert.Collection(
             log.Lines,
-            line => Assert.Matches("^Error: Messages cannot be committed;.*: no route$", line),
-            line => Assert.Matches("^Error: Messages cannot be committed for .* another reason .*: starting up$", line),
+            line => Assert.Matches("^Error: Messages cannot be committed and are retried: .*: no route$", line),
+            line =>
+                Assert.Matches(
+                    "^Error: Messages cannot be committed for .* s now. The error has changed: .*: starting up$",
+                    line
+                ),
             line => Assert.Matches("^Warning: Messages are committed again after .* s and 5 tries; 0 messages", line)
         );
     }
@@ -52,6 +56,8 @@ public sealed partial class LogTests
         public override long GetTimestamp() => 0;
     }
 
-    [GeneratedRegex("^Warning: 1 of device gauge-1 turned away, the last on elsewhere/0: publish on agri/v1")]
+    [GeneratedRegex(
+        "^Warning: Messages rejected from device gauge-1: 1. The last was on elsewhere/0: publish on agri/v1"
+    )]
     private static partial Regex TurnedAway();
 }

@@ -7,14 +7,14 @@ namespace NutrientLedger.Integration.Tests.Ingestion;
 public sealed class ResultCountTests
 {
     [Fact]
-    public async Task Every_message_is_counted_under_its_fate()
+    public async Task Every_message_is_counted_under_its_result()
     {
         await using var host = await IngestionTestHost.StartAsync();
         var counted = new ConcurrentDictionary<string, long>();
         using var listener = new MeterListener();
         listener.InstrumentPublished = (instrument, meters) =>
         {
-            if (instrument.Name == "intake.messages" && instrument.Meter.Scope == host.Meters)
+            if (instrument.Name == "ingestion.messages" && instrument.Meter.Scope == host.Meters)
                 meters.EnableMeasurementEvents(instrument);
         };
         listener.SetMeasurementEventCallback<long>(
@@ -33,7 +33,7 @@ public sealed class ResultCountTests
             {
                 ["stored"] = 2,
                 ["rejected"] = 1,
-                ["turned_away"] = 1,
+                ["publish_rejected"] = 1,
             },
             counted.ToDictionary()
         );

@@ -26,7 +26,7 @@ internal sealed class ExternalHub : IAsyncDisposable
             ])
         );
 
-    /// <summary>Waits until health says these words of intake, and gives the whole sentence.</summary>
+    /// <summary>Waits until health says these words of ingestion, and gives the whole sentence.</summary>
     public async Task<string> UntilIntakeSaysAsync(string words)
     {
         var (port, _) = await Process.ListeningAsync();
@@ -36,7 +36,7 @@ internal sealed class ExternalHub : IAsyncDisposable
         {
             var answer = await http.GetAsync($"http://127.0.0.1:{port}/health/ready", limit.Token);
             var parts = (await answer.Content.ReadFromJsonAsync<JsonElement>(limit.Token)).GetProperty("parts");
-            var intake = parts.EnumerateArray().Single(part => part.GetProperty("part").GetString() == "intake");
+            var intake = parts.EnumerateArray().Single(part => part.GetProperty("part").GetString() == "ingestion");
             if (intake.GetProperty("reason").GetString() is { } why && why.Contains(words, StringComparison.Ordinal))
                 return why;
             await Task.Delay(50, limit.Token);

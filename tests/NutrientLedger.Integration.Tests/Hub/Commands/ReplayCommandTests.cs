@@ -16,7 +16,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
 
         var (code, output) = await RunAsync("replay", "same");
         Assert.True(code == 0, output);
-        Assert.Contains("Every row is the same", output);
+        Assert.Contains("No differences.", output);
         Assert.Equal(1, await GenerationsAsync("same"));
 
         (code, output) = await RunAsync("replay", "same", "--switch", "--json");
@@ -39,7 +39,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         await using var store = await SeasonAsync("stopped");
         await using var hub = await InterruptedAsync();
         Assert.NotEqual(0, await hub.EndAsync());
-        Assert.Contains("was stopped", hub.Output);
+        Assert.Contains("was cancelled", hub.Output);
         Assert.Equal(1, await GenerationsAsync("stopped"));
         Assert.Equal(
             1,
@@ -67,7 +67,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         var (code, output) = await RunAsync("replay", "broken");
         Assert.Equal(1, code);
         Assert.Contains("only live", output);
-        Assert.Contains("only replayed", output);
+        Assert.Contains("only rebuilt", output);
         Assert.Equal(1, await GenerationsAsync("broken"));
     }
 
@@ -98,7 +98,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         Assert.Contains("sensor_mounted", (await RunAsync("export", "known", "--kind", "sensor")).Output);
         foreach (var time in (string[])["soon", "2026-05-01", "2026-05-01T12:00"])
             Assert.Contains(
-                "its offset from UTC",
+                "a time with its UTC offset",
                 (await RunAsync("replay", "known", "--as-of", time)).Output.Replace('\n', ' ')
             );
     }

@@ -11,18 +11,18 @@ public sealed class StartupErrorsTests
 {
     [Theory]
     [InlineData("Unknown option 'htp-port'", "run", "--htp-port", "0")]
-    [InlineData("is a number above 0", "demo", "--speed", "0")]
-    [InlineData("from 1 to 65535", "run", "--http-port", "70000")]
-    [InlineData("--broker is HOST:PORT", "run", "--broker", "somewhere")]
-    [InlineData("--farms and --client-name go with --broker", "run", "--farms", "a")]
-    [InlineData("\"A B\" in --farms is no farm id", "run", "--broker", "127.0.0.1:1", "--farms", "a,A B")]
-    [InlineData("with --broker there is none", "run", "--broker", "127.0.0.1:1", "--mqtt-port", "0")]
-    [InlineData("need a port each", "run", "--http-port", "1883")]
-    [InlineData("connection string cannot be used", "run", "--database", "nonsense")]
-    [InlineData("connection string cannot be used", "verify", "--database", "Hots=127.0.0.1")]
+    [InlineData("--speed must be above 0", "demo", "--speed", "0")]
+    [InlineData("A port must be 1 to 65535", "run", "--http-port", "70000")]
+    [InlineData("--broker must be HOST:PORT", "run", "--broker", "somewhere")]
+    [InlineData("--farms and --client-name need --broker", "run", "--farms", "a")]
+    [InlineData("\"A B\" in --farms is not a farm id", "run", "--broker", "127.0.0.1:1", "--farms", "a,A B")]
+    [InlineData("Do not combine --mqtt-port with --broker", "run", "--broker", "127.0.0.1:1", "--mqtt-port", "0")]
+    [InlineData("--http-port and --mqtt-port must differ", "run", "--http-port", "1883")]
+    [InlineData("Invalid connection string", "run", "--database", "nonsense")]
+    [InlineData("Invalid connection string", "verify", "--database", "Hots=127.0.0.1")]
     [InlineData("it names no host", "run", "--database", "Username=hub")]
     [InlineData(
-        "Check the connection string and that the server runs",
+        "Check the connection string and that the server is running",
         "run",
         "--database",
         "Host=127.0.0.1;Port=1",

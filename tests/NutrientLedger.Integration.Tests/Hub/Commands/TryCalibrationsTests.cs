@@ -60,7 +60,7 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
         Assert.Matches(@"east\W+2026\W+total N, kg\W+2\.4\W+2\.6\W+\+0\.2", table);
         Assert.Matches(@"east\W+2026\W+K2O, kg\W+2\.1\W+1\.9\W+-0\.2", table);
         Assert.DoesNotContain("ammonium", table);
-        Assert.Contains("nothing was stored", table);
+        Assert.Contains("Nothing was stored", table);
         var (_, pounds) = await RunAsync("listed", Nitrogen);
         Assert.Matches(@"total N, lb\W+5\.2\W+5\.7", pounds);
     }
@@ -104,7 +104,7 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
                 "tried.json(15)",
                 "tried.json(16)",
                 "tried.json(17)",
-                "Nothing was tried: 8 to put right",
+                "No preview: fix 8 errors.",
             },
             fault => Assert.Contains(fault, output)
         );
@@ -117,8 +117,8 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
     public async Task A_trial_goes_with_neither_a_switch_nor_an_earlier_time_and_needs_a_file()
     {
         await SpreadAsync("alone");
-        Assert.Contains("only tries", (await RunAsync("alone", Nitrogen, "--switch")).Output);
-        Assert.Contains("only tries", (await RunAsync("alone", Nitrogen, "--as-of", "1")).Output);
+        Assert.Contains("--with is a preview", (await RunAsync("alone", Nitrogen, "--switch")).Output);
+        Assert.Contains("--with is a preview", (await RunAsync("alone", Nitrogen, "--as-of", "1")).Output);
         await using var hub = HubProcess.Start(
             "replay",
             "alone",

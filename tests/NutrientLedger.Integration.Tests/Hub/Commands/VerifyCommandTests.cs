@@ -18,7 +18,7 @@ public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<Te
         var (code, output) = await VerifyAsync();
         Assert.Equal(0, code);
         Assert.Contains(
-            "alder-bank: 8 entries in 2 sealed streams, 1 ledger line, 1 coverage tile, 0 level hours, 0 statements made anew and compared.",
+            "alder-bank: 8 events in 2 streams, 1 ledger line, 1 coverage tile, 0 level hours, 0 statements checked.",
             output,
             StringComparison.Ordinal
         );
@@ -26,7 +26,7 @@ public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<Te
         await database.RunAsync("update ledger.line set volume = volume + 1");
         (code, output) = await VerifyAsync();
         Assert.Equal(1, code);
-        Assert.Contains("1 finding. Keep the database", output, StringComparison.Ordinal);
+        Assert.Contains("1 finding. Do not change the database", output, StringComparison.Ordinal);
     }
 
     private async Task<(int Code, string Output)> VerifyAsync()

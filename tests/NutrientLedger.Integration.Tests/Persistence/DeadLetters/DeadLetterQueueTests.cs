@@ -59,7 +59,7 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
         Assert.Equal("nonsense 999", Encoding.UTF8.GetString(newest!.Payload));
         var lost = Assert.Single(await store.Refused.OverflowAsync(Some.Farm, CancellationToken.None));
         Assert.Equal((1_000 - kept, "spreader-1"), (lost.Messages, lost.Device));
-        Assert.Contains("200 messages of this equipment", lost.Reason, StringComparison.Ordinal);
+        Assert.Contains("200 messages of this device are open", lost.Reason, StringComparison.Ordinal);
     }
 
     [DatabaseFact]

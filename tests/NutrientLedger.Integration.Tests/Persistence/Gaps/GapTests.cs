@@ -87,7 +87,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         listener.InstrumentPublished = (instrument, meters) =>
         {
             if (
-                instrument.Name.StartsWith("store.gaps.", StringComparison.Ordinal)
+                instrument.Name.StartsWith("persistence.gaps.", StringComparison.Ordinal)
                 && instrument.Meter.Scope == store.Meters
             )
                 meters.EnableMeasurementEvents(instrument);
@@ -101,7 +101,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         Assert.Empty(lines.Take());
         clock.Advance(TimeSpan.FromMinutes(5));
         Assert.Equal(
-            $"Readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) are missing: no. 11 to 30, 20 in all; they count as soon as they arrive",
+            $"Readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) are missing: no. 11 to 30, 20 in total. They are posted when they arrive.",
             Assert.Single(lines.Take())
         );
         await store.AppendAsync(Some.Message(16, 20));
@@ -111,11 +111,11 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         await store.AppendAsync(Some.Message(11, 15), Some.Message(30, 30));
 
         Assert.Equal(
-            $"Missing readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) have arrived: no. 11 to 15, 30, known to be missing for 00:10:00 at most",
+            $"Missing readings of {Some.Applicator} (spread, farm {Some.Farm}, boot 1) have arrived: no. 11 to 15, 30, missing for 00:10:00 at most.",
             Assert.Single(lines.Take())
         );
         Assert.Empty(await GapsAsync());
-        Assert.Equal((1, 2), (counted["store.gaps.opened"], counted["store.gaps.closed"]));
+        Assert.Equal((1, 2), (counted["persistence.gaps.opened"], counted["persistence.gaps.closed"]));
     }
 
     [DatabaseFact]
@@ -130,13 +130,16 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         Assert.Empty(lines.Take());
 
         clock.Advance(TimeSpan.FromSeconds(1));
-        Assert.Equal([Missing(1, "31 to 32, 51, 3 in all"), Missing(2, "1 to 60, 60 in all")], lines.Take().Order());
+        Assert.Equal(
+            [Missing(1, "31 to 32, 51, 3 in total"), Missing(2, "1 to 60, 60 in total")],
+            lines.Take().Order()
+        );
         clock.Advance(TimeSpan.FromSeconds(9));
-        Assert.Equal(Missing(1, "61 to 79, 19 in all"), Assert.Single(lines.Take()));
+        Assert.Equal(Missing(1, "61 to 79, 19 in total"), Assert.Single(lines.Take()));
         await store.AppendAsync(Some.Message(31, 31));
         await store.AppendAsync(Some.Message(95, 99));
         await store.DisposeAsync();
-        Assert.Equal(Missing(1, "91 to 94, 4 in all"), Assert.Single(lines.Take()));
+        Assert.Equal(Missing(1, "91 to 94, 4 in total"), Assert.Single(lines.Take()));
     }
 
     [DatabaseFact]
@@ -203,7 +206,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
     }
 
     private static string Missing(long boot, string numbers) =>
-        $"Readings of {Some.Applicator} (spread, farm {Some.Farm}, boot {boot}) are missing: no. {numbers}; they count as soon as they arrive";
+        $"Readings of {Some.Applicator} (spread, farm {Some.Farm}, boot {boot}) are missing: no. {numbers}. They are posted when they arrive.";
 
     private static GapSide? Side(long seq) =>
         seq == 0

@@ -186,7 +186,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
         {
             InstrumentPublished = (instrument, meters) =>
             {
-                if (instrument.Name == "store.posting.anew.packs" && instrument.Meter.Scope == store.Meters)
+                if (instrument.Name == "persistence.rebuild.batches" && instrument.Meter.Scope == store.Meters)
                     meters.EnableMeasurementEvents(instrument);
             },
         };

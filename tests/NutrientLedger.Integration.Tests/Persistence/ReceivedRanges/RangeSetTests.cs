@@ -85,7 +85,7 @@ public class RangeSetTests
                 .Range(1, RangeLimits.RangesMax)
                 .Select(i => new ReceivedRange<LevelReading>(2 * i, 2 * i, Some.Level(2 * i), Some.Level(2 * i)))
         );
-        Assert.Contains("holes", seen.RejectionReason(10_000, 1), StringComparison.Ordinal);
+        Assert.Contains("gaps", seen.RejectionReason(10_000, 1), StringComparison.Ordinal);
         Assert.Null(seen.RejectionReason(3, 1));
     }
 

@@ -138,7 +138,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
         var findings = (await store.AuditAsync()).Findings;
 
         Assert.All(
-            new[] { "differs from the one made anew", "is missing", "statement 1 is of no correction" },
+            new[] { "differs from one built from the journal", "is missing", "statement 1 belongs to no correction" },
             words => Assert.Single(findings, finding => finding.Contains(words, StringComparison.Ordinal))
         );
         Assert.Equal(3, findings.Count);
@@ -172,7 +172,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
         PersistenceTestHost.UntilAsync(async () =>
             await database.ReadAsync<long>("select count(*) from ledger.statement") >= statements
             && await database.ReadAsync<bool>(
-                "select (select max(position) from ledger.statement_mark) >= (select max(seq_id) from journal.mt_events where stream_id = 'register')"
+                "select (select max(position) from ledger.statement_mark) >= (select max(seq_id) from journal.mt_events where stream_id = 'configuration')"
             )
         );
 

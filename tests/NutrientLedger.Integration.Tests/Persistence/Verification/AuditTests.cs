@@ -35,7 +35,7 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
         IsFoundAsync(
             "update journal.mt_events set data = jsonb_set(data, '{workingWidthMillimetres}', '12000') "
                 + "where type = 'applicator_registered'",
-            "register",
+            "configuration",
             "version 4"
         );
 

@@ -19,7 +19,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
     {
         await PostAsync(Results, Report("a-1", 33.4m));
         Assert.Equal(1, (await PostAsync(Results, Report("a-1", 33.4m))).Number("unchanged"));
-        await PostAsync($"{Results}/a-1/correct", Report("a-2", 30m, why: "Diluted twice by mistake"));
+        await PostAsync($"{Results}/a-1/correct", Report("a-2", 30m, reason: "Diluted twice by mistake"));
 
         var listed = (await Client.AskAsync(Results)).GetProperty("reports").EnumerateArray().ToArray();
         var (first, second) = (Named(listed, "a-1"), Named(listed, "a-2"));
@@ -32,9 +32,9 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
 
         Assert.Contains(
             "correct \"a-2\"",
-            await RefusedAsync($"{Results}/a-1/correct", Report("a-3", 31m, why: "Again"))
+            await RefusedAsync($"{Results}/a-1/correct", Report("a-3", 31m, reason: "Again"))
         );
-        Assert.Contains("with other contents", await RefusedAsync(Results, Report("a-1", 31m)));
+        Assert.Contains("already exists with other values", await RefusedAsync(Results, Report("a-1", 31m)));
     }
 
     [DatabaseFact]
@@ -75,7 +75,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
     {
         object[] reports = [Report("m-1", 33m), Report("m-2", 34m)];
         Assert.Contains(
-            "comes to more than 50 g/L",
+            "is more than 50 g/L",
             await RefusedAsync(Results, new { reports = reports.Append(Report("m-3", 3_400m)) })
         );
         Assert.Equal(2, (await PostAsync(Results, new { reports })).Number("recorded"));
@@ -128,7 +128,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
         Assert.Equal(("drag-line", "none"), (pair.Text("applicator"), pair.Text("lag")));
         Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
         Assert.Contains(
-            "names neither pit nor sensor",
+            "name only one place",
             await RefusedAsync(Results, Report("l-2", 4.3m, "kg/m3", place: "drag-line", sensor: "nir"))
         );
         Assert.Contains(
@@ -214,7 +214,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
         string id,
         decimal nitrogen,
         string unit = "lb/1000 US gal",
-        string? why = null,
+        string? reason = null,
         string? place = null,
         string? sensor = null
     ) =>
@@ -239,6 +239,6 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
                 },
             },
             by = "Ada Ash",
-            why,
+            reason,
         };
 }

@@ -47,7 +47,7 @@ public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTe
             1e-9
         );
 
-        await PostAsync($"{Calibrations}/n-1/withdraw", new { withdrawnBy = "Ada Ash", why = "Sample mixed up" });
+        await PostAsync($"{Calibrations}/n-1/withdraw", new { by = "Ada Ash", reason = "Sample mixed up" });
         Assert.Equal(2.36, await NitrogenAsync(), 1e-9);
         var listed = Assert.Single((await Client.AskAsync(Calibrations)).GetProperty("calibrations").EnumerateArray());
         Assert.Equal("Sample mixed up", listed.Text("withdrawnReason"));
@@ -72,7 +72,7 @@ public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTe
         Assert.Equal(HttpStatusCode.BadRequest, response.StatusCode);
         var detail = (await response.Content.ReadFromJsonAsync<JsonElement>()).Text("detail")!;
         Assert.All(
-            new[] { "calibration:", "by:", "reason:", "sensor:", "analyte:", "slope:", "whole hour" },
+            new[] { "calibration:", "by:", "reason:", "sensor:", "analyte:", "slope:", "full hour" },
             fault => Assert.Contains(fault, detail, StringComparison.Ordinal)
         );
     }
@@ -88,7 +88,7 @@ public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTe
             validFrom = "2026-04-21T14:00:00Z",
             labReports = new[] { "r-1" },
             by = "Ada Ash",
-            why = "Laboratory finds more",
+            reason = "Laboratory finds more",
         };
 
     private async Task<JsonElement> PostAsync(string address, object body)

@@ -88,11 +88,11 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
 
         var silent = await client.PostAsJsonAsync($"/api/rejected/{first}/close", new { by = "Office" });
         Assert.Equal(HttpStatusCode.BadRequest, silent.StatusCode);
-        var decision = new { by = "Office", because = "bench test of a new controller" };
+        var decision = new { by = "Office", reason = "bench test of a new controller" };
         var closed = await client.PostAsJsonAsync($"/api/rejected/{first}/close", decision);
         var told = await closed.Content.ReadFromJsonAsync<JsonElement>();
         Assert.Equal(
-            ("closed", "Office", decision.because),
+            ("closed", "Office", decision.reason),
             (told.Text("state"), told.Text("closedBy"), told.Text("closedReason"))
         );
         var again = await client.PostAsJsonAsync($"/api/rejected/{first}/close", decision);
@@ -101,7 +101,7 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
     }
 
     [DatabaseTheory]
-    [InlineData("/api/rejected?state=lost", "It is open, stored or closed.")]
+    [InlineData("/api/rejected?state=lost", "Write open, stored or closed.")]
     [InlineData("/api/rejected?after=x", "\"x\" is not a valid after.")]
     public async Task A_list_that_cannot_be_made_says_what_to_ask(string address, string words) =>
         Assert.Contains(words, await client.RefusedAsync(HttpStatusCode.BadRequest, address), StringComparison.Ordinal);

@@ -80,17 +80,25 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
         await office.Import.ImportAsync(farm.Path, default);
         await office.PostAsync(farm.Spreading(1, 31));
 
-        await RefusedAsync("voids", Void("refusing", 20, 11), "lastSeq not below it");
-        await RefusedAsync("voids", Void("refusing", 1, 2, part: "level"), "Say what is void");
-        await RefusedAsync("voids", Void("refusing", 1, 2, reason: " "), "Say why");
-        await RefusedAsync("doubts/decide", Decide("shifted", 0), "shiftMilliseconds other than 0");
-        await RefusedAsync("voids", Void("refusing", 32, 40), "Stored are, nearest first: boot 1 (no. 1 to 31).");
-        await RefusedAsync("voids", Void("refusing", 1, 31, boot: 2), "No such reading of drag-line on stream spread");
-        await RefusedAsync("doubts/decide", Decide("leftOut", 0, first: 32), "No such reading");
+        await RefusedAsync("voids", Void("refusing", 20, 11), "not below firstSeq");
+        await RefusedAsync("voids", Void("refusing", 1, 2, part: "level"), "Write reading, composition");
+        await RefusedAsync("voids", Void("refusing", 1, 2, reason: " "), "Write the reason");
+        await RefusedAsync("questionable-times/decide", Decide("shifted", 0), "shiftMilliseconds other than 0");
+        await RefusedAsync("voids", Void("refusing", 32, 40), "Nearest stored: boot 1 (no. 1 to 31).");
+        await RefusedAsync(
+            "voids",
+            Void("refusing", 1, 31, boot: 2),
+            "drag-line has no stored readings with these numbers on stream spread"
+        );
+        await RefusedAsync(
+            "questionable-times/decide",
+            Decide("leftOut", 0, first: 32),
+            "no stored readings with these numbers"
+        );
         var none = await office.Client.AskAsync("/api/farms/refusing/voids");
         Assert.Equal(0, none.GetProperty("voids").GetArrayLength());
-        var unknown = await SendAsync(HttpStatusCode.NotFound, "refusing/voids/voiding-9/withdraw", Signed);
-        Assert.Contains("voiding-9", unknown.Text("title"), StringComparison.Ordinal);
+        var unknown = await SendAsync(HttpStatusCode.NotFound, "refusing/voids/void-9/withdraw", Signed);
+        Assert.Contains("void-9", unknown.Text("title"), StringComparison.Ordinal);
         Assert.Equal((0.3, 0.0), await VolumeAsync("refusing"));
 
         async Task RefusedAsync(string address, object body, string whatToDo)

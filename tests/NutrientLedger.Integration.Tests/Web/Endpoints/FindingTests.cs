@@ -47,10 +47,10 @@ public sealed class FindingTests(WebTestHost office) : IClassFixture<WebTestHost
                 HttpStatusCode.BadRequest,
                 $"/api/farms/asking/findings?{period}"
             );
-            Assert.Contains("at most two days later", refused, StringComparison.Ordinal);
+            Assert.Contains("at most two days after", refused, StringComparison.Ordinal);
         }
         Assert.Contains(
-            "no use as from",
+            "is not a valid from",
             await office.Client.RefusedAsync(HttpStatusCode.BadRequest, "/api/farms/asking/findings?from=soon"),
             StringComparison.Ordinal
         );

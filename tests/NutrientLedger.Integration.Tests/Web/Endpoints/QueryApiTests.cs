@@ -177,16 +177,20 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     [InlineData(
         400,
         "/api/farms/asked/fields/east/balance?season=spring",
-        "\"spring\" is not a valid season. A season is the year"
+        "\"spring\" is not a valid season. Write the year"
     )]
     [InlineData(
         400,
         "/api/farms/asked/fields/east/balance?asOf=-1",
-        "\"-1\" is not a valid asOf. It is a journal position: a whole number from 0 to"
+        "\"-1\" is not a valid asOf. Write a journal position from 0 to"
     )]
     [InlineData(400, "/api/farms/asked/fields/east/balance?asOf=99999999", "\"99999999\" is not a valid asOf.")]
-    [InlineData(400, "/api/farms/asked/fields/east/balance?asOf=0", "Farm \"asked\" was registered later")]
-    [InlineData(400, "/api/farms/asked/pits/tank/inventory?from=noon", "\"noon\" is not a valid from. Write a moment")]
+    [InlineData(
+        400,
+        "/api/farms/asked/fields/east/balance?asOf=0",
+        "Farm \"asked\" was registered after this position. Use a higher one."
+    )]
+    [InlineData(400, "/api/farms/asked/pits/tank/inventory?from=noon", "\"noon\" is not a valid from. Write a time")]
     [InlineData(400, "/api/rejected?limit=0", "\"0\" is not a valid limit.")]
     public async Task A_question_that_cannot_be_answered_says_what_to_ask_instead(
         int status,

@@ -144,9 +144,9 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         "refusing",
         """{"asOfTime":"2026-05-01T00:00:00Z","asOfPosition":1}""",
         HttpStatusCode.BadRequest,
-        "Give one of them"
+        "Send one of them"
     )]
-    [InlineData("refusing", """{"asOfPosition":99999999}""", HttpStatusCode.BadRequest, "the newest one")]
+    [InlineData("refusing", """{"asOfPosition":99999999}""", HttpStatusCode.BadRequest, "(the newest)")]
     [InlineData("refusing", """{"asOfTime":"1999-01-01T00:00:00Z"}""", HttpStatusCode.BadRequest, "registered later")]
     [InlineData("nobody", "{}", HttpStatusCode.NotFound, "Known farms")]
     public async Task What_cannot_be_replayed_is_answered_with_what_to_do(

@@ -54,7 +54,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
                 metric,
                 StringComparison.Ordinal
             );
-        Assert.Contains("local code and the farm&#39;s nutrient plan prevail", metric, StringComparison.Ordinal);
+        Assert.Contains("Local code and the farm&#39;s nutrient plan prevail", metric, StringComparison.Ordinal);
         Assert.Contains("Ada Ash &lt;b&gt;", metric, StringComparison.Ordinal);
         Assert.DoesNotContain("<b>", metric, StringComparison.Ordinal);
         Assert.Contains(
@@ -68,7 +68,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
             "<dt>Laboratory reports</dt><dd>r-1</dd>",
             "<strong>Changed: East (east), season 2026.</strong>",
             "<caption>From pit Tank (tank)</caption>",
-            "No availability set was chosen for this season",
+            "no availability set chosen for this season",
             "P2O5, kg</th><td>1.35</td><td>1.35</td><td>none</td>"
         );
         Assert.DoesNotContain("All pits", metric, StringComparison.Ordinal);
@@ -126,8 +126,8 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
             slope,
             validFrom = "2026-04-21T14:00:00Z",
             labReports = new[] { "r-1" },
-            adoptedBy = who,
-            why = "Laboratory finds more",
+            by = who,
+            reason = "Laboratory finds more",
         };
         using var response = await Client.PostAsJsonAsync("/api/farms/asked/calibrations", calibration);
         Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());

@@ -9,19 +9,19 @@ namespace NutrientLedger.Integration.Tests.Web.Http;
 public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
 {
     [DatabaseTheory]
-    [InlineData("calibrations/preview", "{", "The body is not JSON from line 1, byte 2 on.")]
-    [InlineData("voids", "{\"equipment\":\"drag-line\",\n\"boot\": one}", "not JSON from line 2")]
-    [InlineData("calibrations", "{\"slope\":\"x\"}", "\"slope\" (line 1) is not of the kind that is asked for")]
-    [InlineData("calibrations", "{\"labReports\":[1]}", "\"labReports[0]\" (line 1) is not of the kind")]
+    [InlineData("calibrations/preview", "{", "Invalid JSON at line 1, byte 2.")]
+    [InlineData("voids", "{\"equipment\":\"drag-line\",\n\"boot\": one}", "Invalid JSON at line 2")]
+    [InlineData("calibrations", "{\"slope\":\"x\"}", "\"slope\" (line 1) has the wrong type. See /docs.")]
+    [InlineData("calibrations", "{\"labReports\":[1]}", "\"labReports[0]\" (line 1) has the wrong type")]
     [InlineData(
         "calibrations",
         "{\"validFrom\":\"2026-04-21T00:00:00\"}",
-        "\"validFrom\" (line 1): write a moment with its"
+        "\"validFrom\" (line 1): write a time with its UTC offset"
     )]
-    [InlineData("calibrations", "{\"validFrom\":\"2026-04-21\"}", "write a moment with its offset from UTC")]
-    [InlineData("replays", "{\"asOfTime\":\"soon\"}", "\"asOfTime\" (line 1): write a moment with its offset")]
-    [InlineData("replays", "[1]", "The body (line 1) is not of the kind that is asked for")]
-    [InlineData("calibrations", "", "send a JSON object")]
+    [InlineData("calibrations", "{\"validFrom\":\"2026-04-21\"}", "write a time with its UTC offset, such as")]
+    [InlineData("replays", "{\"asOfTime\":\"soon\"}", "\"asOfTime\" (line 1): write a time with its UTC offset")]
+    [InlineData("replays", "[1]", "The body (line 1) has the wrong type. See /docs.")]
+    [InlineData("calibrations", "", "Send a JSON object")]
     public async Task A_body_that_cannot_be_read_is_told_with_place_and_fault(string address, string body, string words)
     {
         var before = await EntriesAsync();

@@ -32,7 +32,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
         {
             var (status, text) = await AskAsync(method, address, origin);
             Assert.Equal(HttpStatusCode.Forbidden, status);
-            Assert.Contains("page of another site", text, StringComparison.Ordinal);
+            Assert.Contains("page from another site", text, StringComparison.Ordinal);
             Assert.Contains(Own, text, StringComparison.Ordinal);
         }
         Assert.Equal(0, (await office.Client.AskAsync("/api/replays")).GetProperty("replays").GetArrayLength());

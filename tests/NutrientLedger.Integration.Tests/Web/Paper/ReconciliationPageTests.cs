@@ -52,8 +52,12 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
         foreach (var page in new[] { metric, customary })
         {
             Assert.Contains("<th scope=\"row\">2026-04-21</th>", page, StringComparison.Ordinal);
-            Assert.Contains("Manure gas kills, and a pit is a confined space", page, StringComparison.Ordinal);
-            Assert.Contains("local code and the farm&#39;s nutrient plan prevail", page, StringComparison.Ordinal);
+            Assert.Contains(
+                "Manure gas kills. A pit is a confined space: never enter it",
+                page,
+                StringComparison.Ordinal
+            );
+            Assert.Contains("Local code and the farm&#39;s nutrient plan prevail", page, StringComparison.Ordinal);
             Assert.Contains(WebUtility.HtmlEncode(whole.Text("test")!), page, StringComparison.Ordinal);
             Assert.Contains("Stirred &lt;twice&gt;", page, StringComparison.Ordinal);
         }
@@ -68,7 +72,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
         // The last day that is in it is named, not the first that is not.
         Assert.Contains("<title>Reconciliation of tank, 2026-04-21</title>", metric, StringComparison.Ordinal);
         Assert.Contains("<dt>Period</dt><dd>2026-04-21, whole days", metric, StringComparison.Ordinal);
-        Assert.Contains("below zero, more came out", metric, StringComparison.Ordinal);
+        Assert.Contains("Negative: more was counted than the levels show", metric, StringComparison.Ordinal);
     }
 
     [DatabaseFact]
@@ -95,11 +99,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
             (whole.GetProperty("levelsKept").GetInt32(), whole.GetProperty("levelsExcluded").GetInt32())
         );
         var page = await PageAsync(Leaky);
-        Assert.Contains(
-            "<dt>Levels left out as waves, foam or dropouts</dt><dd>1</dd>",
-            page,
-            StringComparison.Ordinal
-        );
+        Assert.Contains("<dt>Levels excluded (waves, foam, dropouts)</dt><dd>1</dd>", page, StringComparison.Ordinal);
         Assert.Contains(" US gal left the pit and never came through the meter", page, StringComparison.Ordinal);
         Assert.Contains(" m³ left the pit", whole.Text("finding"), StringComparison.Ordinal);
     }

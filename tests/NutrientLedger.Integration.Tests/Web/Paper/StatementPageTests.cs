@@ -54,7 +54,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
                 [
                     "Readings 41 to 60 of drag-line, boot 1, declared void.",
                     "<dt>Decided by</dt><dd>Ada Ash</dd>",
-                    "<dt>Why</dt><dd>Fouled window</dd>",
+                    "<dt>Reason</dt><dd>Fouled window</dd>",
                     "volume, m³</th><td>0.59</td><td>0.39</td><td>−0.20</td>",
                 ]
         )
@@ -103,7 +103,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
                 "East (east), season 2026",
                 "All pits",
                 "From pit tank",
-                "From no recorded pit",
+                "Source pit unknown",
                 "Outside all fields, season 2026",
                 "From pit tank",
             ],
@@ -113,8 +113,8 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
             var words in (string[])
                 [
                     "<dt>Decided by</dt><dd>not recorded</dd>",
-                    "on flagged readings, % of volume</th><td>25.00</td><td>25.00</td><td>none</td>",
-                    "Flagged: a rule doubts a reading",
+                    "flagged readings, % of volume</th><td>25.00</td><td>25.00</td><td>none</td>",
+                    "Flagged readings broke a rule",
                     "Available N by the factor set set-1 (Of a station).",
                     "total N, kg</th><td>2.00</td><td>3.00</td><td>+1.00</td>",
                     "dry matter, %</th><td>not known</td><td>not known</td><td>not known</td>",

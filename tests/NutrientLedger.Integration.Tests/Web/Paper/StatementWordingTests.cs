@@ -24,7 +24,7 @@ public sealed class StatementWordingTests(SpreadTestHost office) : IClassFixture
                 validFrom = "2026-04-21T14:00:00Z",
                 validTo = "2026-12-01T06:00:00Z",
                 by = "Ada Ash",
-                why = "Laboratory finds more",
+                reason = "Laboratory finds more",
             }
         );
         await AdoptAsync(
@@ -37,7 +37,7 @@ public sealed class StatementWordingTests(SpreadTestHost office) : IClassFixture
                 interceptPartsPerMillion = 2_500,
                 validFrom = "2026-04-21T14:00:00Z",
                 by = "Ada Ash",
-                why = "Laboratory finds more",
+                reason = "Laboratory finds more",
             }
         );
         JsonElement[] told = [];

@@ -69,7 +69,7 @@ public sealed class ReplayServiceTests
         await failed.Ended.WaitAsync(Patience);
         Assert.Equal("failed", failed.Response.State);
         Assert.Contains(
-            "has logged it; the live ledger is as it was",
+            "Internal error, see the log; the live ledger is unchanged.",
             failed.Response.Reason,
             StringComparison.Ordinal
         );
@@ -78,11 +78,11 @@ public sealed class ReplayServiceTests
         work["north"].SetException(new Npgsql.NpgsqlException("line lost"));
         await lost.Ended.WaitAsync(Patience);
         Assert.Contains(
-            "either the old or the new ledger is read, whole",
+            "the old or the new ledger is in use, complete",
             lost.Response.Reason,
             StringComparison.Ordinal
         );
-        Assert.Contains("Begin again when /health/ready", lost.Response.Reason, StringComparison.Ordinal);
+        Assert.Contains("Start again when /health/ready", lost.Response.Reason, StringComparison.Ordinal);
         Assert.All(replays.All, replay => Assert.Equal(clock.GetUtcNow(), replay.Response.EndedAt));
         Assert.Equal(3, replays.All.Count);
     }
@@ -94,7 +94,7 @@ public sealed class ReplayServiceTests
         await replay.CancelAsync();
         await replay.Ended.WaitAsync(Patience);
         Assert.Equal(
-            ("cancelled", "It was cancelled; nothing of it is left behind."),
+            ("cancelled", "It was cancelled. Its rows are deleted."),
             (replay.Response.State, replay.Response.Reason)
         );
     }
@@ -116,7 +116,7 @@ public sealed class ReplayServiceTests
     }
 
     [Fact]
-    public async Task A_follower_hears_still_after_every_quarter_of_a_minute_without_change_and_the_report_last()
+    public async Task A_follower_hears_a_heartbeat_after_every_quarter_of_a_minute_without_change_and_the_report_last()
     {
         var replay = Begin("north");
         await using var heard = replay.FollowAsync(CancellationToken.None).GetAsyncEnumerator();
@@ -131,7 +131,7 @@ public sealed class ReplayServiceTests
             clock.Advance(TimeSpan.FromMilliseconds(14_999));
             Assert.False(next.IsCompleted);
             clock.Advance(TimeSpan.FromMilliseconds(1));
-            Assert.Equal("still", await next.WaitAsync(Patience));
+            Assert.Equal("heartbeat", await next.WaitAsync(Patience));
             next = NextAsync(heard);
         }
 

@@ -5,7 +5,7 @@ namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
 public class BrokenFarmFileTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
-    private static readonly string Broken = Path.Combine(AppContext.BaseDirectory, "Office", "Broken");
+    private static readonly string Broken = Path.Combine(AppContext.BaseDirectory, "Web", "Import", "Farms", "Broken");
 
     [DatabaseFact]
     public async Task All_that_is_wrong_is_named_at_once_with_its_line_and_nothing_is_recorded()

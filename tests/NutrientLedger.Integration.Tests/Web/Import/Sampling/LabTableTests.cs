@@ -47,7 +47,7 @@ public sealed class LabTableTests
     [Theory]
     [InlineData("id;value\nr-1;1.234,5", 2, "write a decimal point and no mark between thousands")]
     [InlineData("id;value\nr-1;much", 2, "not much; leave out what is below")]
-    [InlineData("id,what;value\nr-1,totalNitrogen;4", 0, "both commas and semicolons")]
+    [InlineData("id,what;value\nr-1,totalNitrogen;4", 0, "has commas and semicolons; use one separator")]
     [InlineData("id;what;value\nr-1,totalNitrogen,4", 2, "the row has 1 cell, but there are 3 columns")]
     [InlineData("id,what,value\nr-1,totalNitrogen,4,2", 2, "4 cells, but there are 3 columns; a decimal comma")]
     [InlineData("id,value\nr-1,\"4,2\"", 2, "decimal point")]

@@ -41,7 +41,7 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
             available.GetProperty("coefficients").EnumerateArray().Select(figure => figure.Text("name"))
         );
         Assert.Contains(
-            "minnesota (scheme total-nitrogen)",
+            "minnesota (total-nitrogen)",
             balance.GetProperty("notes")[0].GetString(),
             StringComparison.Ordinal
         );

@@ -25,7 +25,7 @@ public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>
         );
         Assert.Contains(
             Warnings(pairs),
-            warning => warning.Contains("this is an idealisation", StringComparison.Ordinal)
+            warning => warning.Contains("The shift assumes no mixing in the hose", StringComparison.Ordinal)
         );
     }
 
@@ -38,7 +38,8 @@ public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal(("notKnown", 2_400.0), (pair.Text("lag"), pair.Number("sensor")));
         Assert.Contains(
             Warnings(pairs),
-            warning => warning.Contains("is not known and the readings are not shifted", StringComparison.Ordinal)
+            warning =>
+                warning.Contains("the hose volume is unknown, so readings are not shifted", StringComparison.Ordinal)
         );
     }
 

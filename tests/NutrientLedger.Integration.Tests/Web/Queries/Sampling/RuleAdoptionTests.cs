@@ -33,7 +33,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         await FarmAsync("ruled", Rule);
 
         Assert.Null((await ReportAsync("ruled", 1, 9)).AdoptedByRule);
-        Assert.Equal("There are 9 pairs; the rule asks for 10.", (await LackingAsync("ruled"))[0]);
+        Assert.Equal("9 pairs so far; the rule needs 10.", (await LackingAsync("ruled"))[0]);
         var outcome = await ReportAsync("ruled", 10, 10);
 
         Assert.Equal((1, "rule-nir-totalnitrogen"), (outcome.Recorded, Assert.Single(outcome.AdoptedByRule!)));
@@ -67,7 +67,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
 
         using var response = await office.Client.PostAsJsonAsync(
             "/api/farms/withdrawn/calibrations/rule-nir-totalnitrogen/withdraw",
-            new { withdrawnBy = "Ada Ash", why = "Samples mixed up" }
+            new { by = "Ada Ash", reason = "Samples mixed up" }
         );
         Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
         var again = await ReportAsync("withdrawn", 1, 10);
@@ -75,7 +75,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal((0, 10), (again.Recorded, again.Unchanged));
         Assert.Null(again.AdoptedByRule);
         Assert.StartsWith(
-            "No laboratory report among the pairs is newer",
+            "No new laboratory report since the last adoption or withdrawal.",
             Assert.Single(await LackingAsync("withdrawn")),
             StringComparison.Ordinal
         );
@@ -106,10 +106,10 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
                 slope = 1.1,
                 validFrom = "2026-04-21T14:00:00Z",
                 by = "Ada Ash",
-                why = "Laboratory finds more",
+                reason = "Laboratory finds more",
             }
         );
-        Assert.Contains("choose another", await response.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+        Assert.Contains("Choose another id", await response.Content.ReadAsStringAsync(), StringComparison.Ordinal);
     }
 
     /// <summary>The other reasons are told by the tests above.</summary>
@@ -130,7 +130,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
                 slope = 1.1,
                 validFrom = "2026-04-21T14:00:00Z",
                 by = "Ada Ash",
-                why = "Laboratory finds more",
+                reason = "Laboratory finds more",
             }
         );
         Assert.True(adopted.IsSuccessStatusCode, await adopted.Content.ReadAsStringAsync());
@@ -143,19 +143,19 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
                 : step % 2 == 0 ? 0.09m
                 : -0.09m
             );
-        await NothingAsync("by-chance", "Neither slope nor bias differs", Chance);
+        await NothingAsync("by-chance", "No significant slope error or bias.", Chance);
         await NothingAsync(
             "beyond",
-            "The laboratory's value lies outside all",
+            "In these samples the lab value is outside the sensor's range: ",
             step => step == 1 ? 2.29m : SteppedFarm.Found(step)
         );
         await NothingAsync(
             "far-away",
-            "A sample was taken at the applicator and read at the pump",
+            "A sample was taken at the applicator and measured at the pump",
             SteppedFarm.Found,
             "drag-line"
         );
-        await NothingAsync("by-hand", "A calibration that a person adopted is in force", SteppedFarm.Found);
+        await NothingAsync("by-hand", "A calibration adopted by a person is in force", SteppedFarm.Found);
 
         async Task NothingAsync(string farm, string why, Func<int, decimal> found, string? applicator = null)
         {

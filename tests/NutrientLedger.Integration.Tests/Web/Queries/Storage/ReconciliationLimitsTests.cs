@@ -44,7 +44,7 @@ public sealed class ReconciliationLimitsTests(WebTestHost office) : IClassFixtur
             Assert.Equal("closes", over.GetProperty("whole").Text("verdict"));
             Assert.Equal(6_000_000, over.GetProperty("whole").GetProperty("inMillilitres").GetInt64());
             Assert.Contains(
-                "has not begun",
+                "which is in the future",
                 await office.Client.RefusedAsync(HttpStatusCode.BadRequest, $"{Address}&from=2026-04-23&to=2026-04-24"),
                 StringComparison.Ordinal
             );

@@ -75,10 +75,14 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
             Assert.Equal("2026-04-21T23:59:59-05:00", running.Text("calculatedTo"));
             foreach (var stretch in new[] { running.GetProperty("days")[1], running.GetProperty("whole") })
                 Assert.Equal(JsonValueKind.Null, stretch.GetProperty("chance").ValueKind);
-            Assert.Contains("Nothing is tested", running.GetProperty("whole").Text("test"), StringComparison.Ordinal);
+            Assert.Contains(
+                "Tests run when the period is over",
+                running.GetProperty("whole").Text("test"),
+                StringComparison.Ordinal
+            );
             var witnesses = running.GetProperty("whole").GetProperty("measurements").EnumerateArray().ToArray();
             Assert.NotEmpty(witnesses);
-            Assert.All(witnesses, witness => Assert.Equal("not tested before it is over", witness.Text("test")));
+            Assert.All(witnesses, witness => Assert.Equal("tested when the period is over", witness.Text("test")));
             Assert.All(witnesses, it => Assert.Equal(JsonValueKind.Null, it.GetProperty("testStatistic").ValueKind));
             var page = await office.Client.GetStringAsync($"{Address}&print=1");
             Assert.Contains("2026-04-21 23:59:59 -05:00, farm time", page, StringComparison.Ordinal);
@@ -141,7 +145,11 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
         Assert.Equal((1, 0), await RecordedAsync("twice", Inflow("06:00", "09:00")));
         using var refused = await PostAsync("twice", Inflow("08:00", "10:00"));
         Assert.Equal(HttpStatusCode.BadRequest, refused.StatusCode);
-        Assert.Contains("counts once", await refused.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+        Assert.Contains(
+            "periods must not overlap",
+            await refused.Content.ReadAsStringAsync(),
+            StringComparison.Ordinal
+        );
         Assert.Equal((1, 0), await RecordedAsync("twice", Inflow("09:00", "10:00")));
 
         static long In(JsonElement answer) => answer.GetProperty("whole").GetProperty("inMillilitres").GetInt64();
@@ -171,7 +179,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
         using var refused = await PostAsync("airing", Evaporation("08:00", "10:00"));
         Assert.Equal(HttpStatusCode.BadRequest, refused.StatusCode);
         Assert.Contains(
-            "from 2026-04-21 11:00 until 2026-04-21 14:00 (UTC) the same evaporation is measured already",
+            "from 2026-04-21 11:00 until 2026-04-21 14:00 (UTC) this evaporation is already recorded",
             (await refused.Content.ReadFromJsonAsync<JsonElement>()).Text("detail"),
             StringComparison.Ordinal
         );
@@ -190,7 +198,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
             StringComparison.Ordinal
         );
         Assert.Contains(
-            "\"to\" must be later",
+            "\"to\" must be 1 to",
             await office.Client.RefusedAsync(
                 HttpStatusCode.BadRequest,
                 $"{Address}?pit=tank&from=2026-04-21&to=2026-04-21"
@@ -202,7 +210,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
             {
                 ("pit=lake&from=2026-04-21&to=2026-04-22", "There is no pit \"lake\""),
                 ("pit=tank&from=2024-04-21&to=2024-04-22", "ledger begins on 2025-10-01"),
-                ("pit=tank&from=2199-04-21&to=2199-04-22", "has not begun"),
+                ("pit=tank&from=2199-04-21&to=2199-04-22", "is in the future"),
             }
         )
             Assert.Contains(
