@@ -3,7 +3,7 @@ namespace NutrientLedger.Web.Contracts.Sampling;
 /// <summary>
 /// A sensor against the laboratory in one analyte. All contents are in <see cref="Unit"/> and as the sensor read them, before any
 /// calibration. The statistics are those of ISO 12099; nothing stands where there are too few pairs to tell. The proposal, if there is one,
-/// can be posted as it is to calibrations/preview; to adopt it a person adds adoptedBy.
+/// can be posted as it is to calibrations/preview; to adopt it a person adds by and reason.
 /// </summary>
 public sealed record PairsResponse(
     string Farm,
