@@ -22,11 +22,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
         var customary = await PageAsync(Address);
 
         // The tank is 20 m wide: 3.1 m hold 973.893723 m³, and 0.29 m³ ran through the meter.
-        Assert.Contains(
-            ">start</th><td>973,893,723</td><td>973.89</td>",
-            metric,
-            StringComparison.Ordinal
-        );
+        Assert.Contains(">start</th><td>973,893,723</td><td>973.89</td>", metric, StringComparison.Ordinal);
         Assert.Contains(
             "− the flow meter of drag-line</th><td>290,000</td><td>0.29</td>",
             metric,
