@@ -15,6 +15,14 @@ public sealed record SampledWindow(
     string? ApplicatorId = null
 )
 {
+    /// <summary>
+    /// What leaves a pit within a day of sampling is taken to be what was sampled (common practice, no source). In hours.
+    /// </summary>
+    public const int PitHoursDefault = 24;
+
+    /// <summary>A week, in hours: beyond it a pit is no longer what was sampled (common practice, no source).</summary>
+    public const int PitHoursMax = 168;
+
     /// <summary>A grab sample takes a moment of which nobody knows the second; a minute to either side is counted (common practice, no source).</summary>
     private const long GrabMilliseconds = 60_000;
 

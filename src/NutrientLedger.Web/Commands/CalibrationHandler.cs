@@ -1,8 +1,8 @@
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using NutrientLedger.Journal;
-using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Ledger.Sampling;
+using NutrientLedger.Ledger.Adoption;
+using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Contracts.Sampling;
 using NutrientLedger.Web.Http;
@@ -24,24 +24,11 @@ internal sealed class CalibrationHandler(FarmQuery farms, ConfigurationStore con
         var result = await farms.FarmAsync(farm, null, cancellationToken);
         if (result.IsProblem)
             return result.Problem;
-        var (@event, faults) = CalibrationMapping.Read(request, result.Value.Configuration, isStored);
-        if (@event is null)
-            return ApiProblem.BadValue(
-                "calibration",
-                request.Calibration ?? "",
-                string.Join("; ", faults.Select(fault => $"{fault.Property}: {fault.Fix}")) + "."
-            );
-        if (@event.CalibrationId.StartsWith(AdoptionRuling.IdStart, StringComparison.Ordinal))
-            return ApiProblem.BadValue(
-                "calibration id",
-                @event.CalibrationId,
-                $"Ids starting with {AdoptionRuling.IdStart} are reserved for the farm's rules. Choose another id."
-            );
-        if (CalibrationMapping.All(result.Value).Any(known => known.Calibration == @event.CalibrationId))
-            return ApiProblem.Conflict(
-                $"Calibration \"{@event.CalibrationId}\" already exists.",
-                "Choose another id. If two cover the same hours, the later one applies."
-            );
+        var configuration = result.Value.Configuration;
+        var candidate = CalibrationMapping.Candidate(request);
+        var check = AdoptionCheck.Of(candidate, configuration, isStored ? Adopter.Person : Adopter.Nobody);
+        if (check.Calibration is not { } @event)
+            return Problem(check, candidate, configuration);
         return await CorrectAsync(result.Value, @event.CalibrationId, @event, isStored, cancellationToken);
     }
 
@@ -56,15 +43,41 @@ internal sealed class CalibrationHandler(FarmQuery farms, ConfigurationStore con
         var result = await farms.FarmAsync(farm, null, cancellationToken);
         if (result.IsProblem)
             return result.Problem;
-        var inForce = result.Value.Configuration.Calibrations.Adopted.Select(adopted => adopted.CalibrationId).ToList();
-        if (!inForce.Contains(id))
-            return ApiProblem.Unknown("calibration in force", id, farm, inForce);
-        if (string.IsNullOrWhiteSpace(request.By))
-            return ApiProblem.BadValue("by", "", "Write who withdraws the calibration.");
-        if (string.IsNullOrWhiteSpace(request.Reason))
-            return ApiProblem.BadValue("reason", "", "Write the reason for the withdrawal.");
-        var @event = new CalibrationWithdrawn(id, request.By, request.Reason);
+        var configuration = result.Value.Configuration;
+        var check = WithdrawalCheck.Of(id, request.By, request.Reason, configuration);
+        if (check.Withdrawal is not { } @event)
+            return check.Problem == WithdrawalProblem.NotInForce
+                ? ApiProblem.Unknown(
+                    "calibration in force",
+                    id,
+                    farm,
+                    configuration.Calibrations.Adopted.Select(adopted => adopted.CalibrationId)
+                )
+                : string.IsNullOrWhiteSpace(request.By)
+                    ? ApiProblem.BadValue("by", "", "Write who withdraws the calibration.")
+                : ApiProblem.BadValue("reason", "", "Write the reason for the withdrawal.");
         return await CorrectAsync(result.Value, id, @event, isStored, cancellationToken);
+    }
+
+    private static ProblemHttpResult Problem(
+        AdoptionCheck check,
+        CalibrationCandidate candidate,
+        FarmConfiguration configuration
+    )
+    {
+        var told = check.Problems.Select(it => AdoptionProblemMapping.Of(it, candidate, configuration)).ToArray();
+        return check.Problems[0].Code switch
+        {
+            AdoptionProblemCode.IdTaken => ApiProblem.Conflict(
+                $"Calibration \"{candidate.CalibrationId}\" already exists.",
+                $"{told[0].Fix}."
+            ),
+            AdoptionProblemCode.IdReserved => BadValue("calibration id", $"{told[0].Fix}."),
+            _ => BadValue("calibration", $"{string.Join("; ", told.Select(it => $"{it.Property}: {it.Fix}"))}."),
+        };
+
+        ProblemHttpResult BadValue(string what, string whatToDo) =>
+            ApiProblem.BadValue(what, candidate.CalibrationId ?? "", whatToDo);
     }
 
     private async Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> CorrectAsync(

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Json;
+using NutrientLedger.Ledger.Adoption;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Contracts.Sampling;
 using NutrientLedger.Web.Queries.Sampling;
@@ -38,16 +39,21 @@ internal sealed class CalibrationFile
         {
             var request = Request(written);
             written.RejectUnknownMembers();
-            var (@event, faults) = CalibrationMapping.Read(request, at.Configuration, isStored: false);
-            // What could not even be read has been told.
-            foreach (var fault in written.HasProblem ? [] : faults)
-                written.AddProblem(fault.Property, $"{fault.Property}: {fault.Fix}.");
+            var candidate = CalibrationMapping.Candidate(request);
+            var check = AdoptionCheck.Of(candidate, at.Configuration, Adopter.Nobody);
+            // What could not even be read has been told; ids that are taken are told below with those that stand here twice.
+            var problems = check.Problems.Where(problem => problem.Code != AdoptionProblemCode.IdTaken);
+            foreach (var problem in written.HasProblem ? [] : problems)
+            {
+                var (property, fix) = AdoptionProblemMapping.Of(problem, candidate, at.Configuration);
+                written.AddProblem(property, $"{property}: {fix}.");
+            }
             if (request.Calibration is { } id && !taken.Add(id))
                 written.AddProblem(
                     "calibration",
                     $"\"{id}\" was adopted before or stands here twice; give it another id."
                 );
-            if (@event is not null)
+            if (check.Calibration is { } @event)
                 events.Add(@event);
         }
         return events;

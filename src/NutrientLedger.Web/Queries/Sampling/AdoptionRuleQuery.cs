@@ -1,4 +1,5 @@
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Adoption;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Sampling;
 using NutrientLedger.Ledger.Wording;
@@ -26,12 +27,12 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
                 configuration,
                 rule.SensorId,
                 rule.Analyte,
-                Pairing.PitHoursDefault,
+                SampledWindow.PitHoursDefault,
                 cancellationToken
             );
-            if (AdoptionRuling.Of(configuration, rule, pairing.Check).IsFulfilled)
-                if (Calibration(configuration, rule, pairing) is { } calibration)
-                    adopted.Add(new(rule, calibration));
+            var ruling = AdoptionRuling.Of(configuration, rule, pairing.Check);
+            if (ruling.Adopted(InWords(rule), Pairing.Reason(pairing.Check)) is { } @event)
+                adopted.Add(@event);
         }
         return adopted;
     }
@@ -41,46 +42,26 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
         FarmConfiguration configuration,
         string sensorId,
         Analyte analyte,
-        Pairing pairing
+        SensorCheck check
     )
     {
         if (configuration.AdoptionRule(sensorId, analyte) is not { } rule)
             return null;
-        var ruling = AdoptionRuling.Of(configuration, rule, pairing.Check);
-        List<string> lacking = [.. ruling.Lacking.Select(condition => Missing(condition, rule, pairing.Check))];
-        if (ruling.IsFulfilled && Calibration(configuration, rule, pairing) is null)
-            lacking.Add("The proposal is outside the allowed range of a calibration. Check the pairs.");
+        var ruling = AdoptionRuling.Of(configuration, rule, check);
         return new(
             rule.IsOn,
             rule.PairsMin,
             InFileUnit(rule, rule.StandardErrorMax),
             Unit(rule),
-            lacking.Count == 0,
-            lacking
+            ruling.IsFulfilled,
+            [.. ruling.Lacking.Select(condition => Missing(condition, rule, check))]
         );
     }
 
-    /// <summary>The proposal with the rule standing for it; nothing where it is none that a person could adopt either.</summary>
-    private static CalibrationAdopted? Calibration(
-        FarmConfiguration configuration,
-        AdoptionRuleSet rule,
-        Pairing pairing
-    ) =>
-        pairing.Proposal(configuration, rule.SensorId, rule.Analyte) is { } proposal
-            ? CalibrationMapping
-                .Read(
-                    proposal.Calibration with
-                    {
-                        Calibration = AdoptionRuling.CalibrationId(rule),
-                        By = FormattableString.Invariant(
-                            $"the farm's rule for {rule.SensorId}, {CalibrationMapping.Word(rule.Analyte)}: from {rule.PairsMin} pairs up, standard error at most {InFileUnit(rule, rule.StandardErrorMax)} {Unit(rule)}"
-                        ),
-                    },
-                    configuration,
-                    isStored: true
-                )
-                .Entry
-            : null;
+    private static string InWords(AdoptionRuleSet rule) =>
+        FormattableString.Invariant(
+            $"the farm's rule for {rule.SensorId}, {CalibrationMapping.Word(rule.Analyte)}: from {rule.PairsMin} pairs up, standard error at most {InFileUnit(rule, rule.StandardErrorMax)} {Unit(rule)}"
+        );
 
     private static string Missing(AdoptionCondition condition, AdoptionRuleSet rule, SensorCheck check) =>
         condition switch
@@ -99,6 +80,8 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
             AdoptionCondition.NoPersonsCalibration =>
                 "A calibration adopted by a person is in force. Withdraw it to let the rule decide.",
             AdoptionCondition.MostMeasured => "In one pair the sensor measured content for less than half of the flow.",
+            AdoptionCondition.SoundProposal =>
+                "The proposal is outside the allowed range of a calibration. Check the pairs.",
             AdoptionCondition.NewReport => "No new laboratory report since the last adoption or withdrawal.",
             _ => throw new ArgumentOutOfRangeException(nameof(condition)),
         };

@@ -18,7 +18,7 @@ internal static class PairMapping
         string sensorId,
         Analyte analyte,
         int pitHours,
-        Pairing pairing
+        SamplePairing pairing
     )
     {
         var check = pairing.Check;
@@ -30,7 +30,7 @@ internal static class PairMapping
             Unit(analyte),
             pitHours,
             [.. check.Pairs.Select(pair => Pair(pair, at.Configuration.Calendar!))],
-            pairing.Unpaired,
+            [.. pairing.Unpaired.Select(sample => new UnpairedResponse(sample.ReportId, Words(sample.Reason)))],
             check.Bias,
             it?.BiasLimit(SensorCheck.Confidence),
             it?.StandardErrorOfPrediction,
@@ -40,11 +40,11 @@ internal static class PairMapping
             it?.InterceptStandardError,
             it?.SlopeIsSignificant(SensorCheck.Confidence),
             it?.Determination,
-            pairing.Proposal(at.Configuration, sensorId, analyte),
-            pitHours == Pairing.PitHoursDefault
-                ? AdoptionRuleQuery.Response(at.Configuration, sensorId, analyte, pairing)
+            Pairing.Proposal(at.Configuration, sensorId, analyte, check),
+            pitHours == SampledWindow.PitHoursDefault
+                ? AdoptionRuleQuery.Response(at.Configuration, sensorId, analyte, check)
                 : null,
-            [.. Warnings(at.Configuration, sensorId, analyte, check)]
+            [.. PairCaveat.Of(at.Configuration, sensorId, analyte, check).Select(Words)]
         );
     }
 
@@ -63,51 +63,42 @@ internal static class PairMapping
             pair.Passed.MillilitresWithout / MillilitresPerCubicMetre
         );
 
-    private static IEnumerable<string> Warnings(
-        FarmConfiguration configuration,
-        string sensorId,
-        Analyte analyte,
-        SensorCheck check
-    )
-    {
-        var (count, unlike) = (check.Pairs.Count, check.OutsideRange().ToArray());
-        if (count == 0)
-            yield return "No pairs yet. Enter laboratory reports of samples taken while the sensor was measuring.";
-        else if (count == 1)
-            yield return "One pair is too few to test the bias. Send more samples to the laboratory.";
-        else if (check.Comparison is null)
-            yield return $"{count} identical pairs cannot test the bias. Send more samples to the laboratory.";
-        else if (count < SensorCheck.SlopePairsMin)
-            yield return $"{count} pairs: bias only. A slope needs at least {SensorCheck.SlopePairsMin}.";
-        else if (count < SensorCheck.FewBelow)
-            yield return $"{count} pairs: use {SensorCheck.FewBelow} or more to detect smaller errors.";
-        if (check is { Comparison: not null, Proposed: null })
-            yield return "The differences may be chance. No calibration is proposed.";
-        if (unlike.Length > 0)
-            yield return $"In these samples the lab value is outside the sensor's range: {string.Join(", ", unlike.Select(pair => pair.Window.Result.ReportId))}.";
-        if (Reports(check, HoseLag.Shifted) is { Length: > 0 } shifted)
-            yield return $"Sampled at the applicator, measured at the pump ({shifted}): readings are shifted by the hose volume. The shift assumes no mixing in the hose. Sample well after a change, or beside the sensor.";
-        if (Reports(check, HoseLag.NotKnown) is { Length: > 0 } unknown)
-            yield return $"Sampled at the applicator, measured at the pump ({unknown}): the hose volume is unknown, so readings are not shifted. Set hoseVolumeCubicMetres of the sensor in the farm file, or sample beside the sensor.";
-        else if (
-            configuration.Sensors.Any(mounted =>
-                mounted is { Place: SensorPlace.AtPump, HoseMillilitres: null } && mounted.SensorId == sensorId
-            )
-        )
-            yield return "The sensor is or was at the pump and the hose volume is unknown. Sample beside the sensor, or set hoseVolumeCubicMetres in the farm file.";
-        if (
-            configuration.Calibrations.Adopted.Any(adopted =>
-                adopted.SensorId == sensorId && adopted.Analyte == analyte
-            )
-        )
-            yield return "A calibration is in force. Pairs use uncalibrated readings: this would replace the current calibration.";
-    }
+    private static string Words(UnpairedReason reason) =>
+        reason switch
+        {
+            UnpairedReason.NoLaboratoryValue => "The report has no value for this analyte.",
+            UnpairedReason.NoFlow => "No flow passed the sensor while the sample was taken.",
+            UnpairedReason.NoContent => "The sensor sent no content while the sample was taken.",
+            _ => throw new ArgumentOutOfRangeException(nameof(reason)),
+        };
 
-    private static string Reports(SensorCheck check, HoseLag lag) =>
-        string.Join(
-            ", ",
-            check.Pairs.Where(pair => pair.Passed.Lag == lag).Select(pair => pair.Window.Result.ReportId)
-        );
+    private static string Words(PairCaveat caveat)
+    {
+        var reports = string.Join(", ", caveat.ReportIds);
+        return caveat.Kind switch
+        {
+            PairCaveatKind.NoPairs =>
+                "No pairs yet. Enter laboratory reports of samples taken while the sensor was measuring.",
+            PairCaveatKind.OnePair => "One pair is too few to test the bias. Send more samples to the laboratory.",
+            PairCaveatKind.AllAlike =>
+                $"{caveat.Pairs} identical pairs cannot test the bias. Send more samples to the laboratory.",
+            PairCaveatKind.BiasOnly =>
+                $"{caveat.Pairs} pairs: bias only. A slope needs at least {SensorCheck.SlopePairsMin}.",
+            PairCaveatKind.FewPairs =>
+                $"{caveat.Pairs} pairs: use {SensorCheck.FewBelow} or more to detect smaller errors.",
+            PairCaveatKind.NothingProposed => "The differences may be chance. No calibration is proposed.",
+            PairCaveatKind.OutsideRange => $"In these samples the lab value is outside the sensor's range: {reports}.",
+            PairCaveatKind.ShiftedByHose =>
+                $"Sampled at the applicator, measured at the pump ({reports}): readings are shifted by the hose volume. The shift assumes no mixing in the hose. Sample well after a change, or beside the sensor.",
+            PairCaveatKind.HoseNotKnown =>
+                $"Sampled at the applicator, measured at the pump ({reports}): the hose volume is unknown, so readings are not shifted. Set hoseVolumeCubicMetres of the sensor in the farm file, or sample beside the sensor.",
+            PairCaveatKind.PumpWithoutHose =>
+                "The sensor is or was at the pump and the hose volume is unknown. Sample beside the sensor, or set hoseVolumeCubicMetres in the farm file.",
+            PairCaveatKind.AlreadyCalibrated =>
+                "A calibration is in force. Pairs use uncalibrated readings: this would replace the current calibration.",
+            _ => throw new ArgumentOutOfRangeException(nameof(caveat)),
+        };
+    }
 
     private static string Unit(Analyte analyte) =>
         analyte == Analyte.DryMatter ? "parts per million of fresh mass" : "mg/L";

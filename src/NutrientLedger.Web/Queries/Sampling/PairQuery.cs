@@ -1,7 +1,7 @@
 using System.Globalization;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
-using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Sampling;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Sampling;
 using NutrientLedger.Web.Http;
@@ -11,8 +11,6 @@ namespace NutrientLedger.Web.Queries.Sampling;
 /// <summary>Pairs what laboratories found with what a sensor measured.</summary>
 internal sealed class PairQuery(FarmQuery farms, SampleReader samples)
 {
-    private const int PitHoursMax = 168;
-
     public async Task<Results<Ok<PairsResponse>, ProblemHttpResult>> AskAsync(
         string farm,
         string? sensor,
@@ -28,21 +26,24 @@ internal sealed class PairQuery(FarmQuery farms, SampleReader samples)
         string[] sensors = [.. configuration.Sensors.Select(mounted => mounted.SensorId).Distinct()];
         if (sensor is null || !sensors.Contains(sensor))
             return ApiProblem.Unknown("sensor", sensor ?? "", farm, sensors);
-        var analytes = Enum.GetValues<Analyte>().ToDictionary(CalibrationMapping.Word);
-        if (!analytes.TryGetValue(analyte ?? "", out var wanted))
-            return ApiProblem.BadValue("analyte", analyte ?? "", $"Write one of {string.Join(", ", analytes.Keys)}.");
+        if (CalibrationMapping.Named(analyte) is not { } wanted)
+            return ApiProblem.BadValue(
+                "analyte",
+                analyte ?? "",
+                $"Write one of {string.Join(", ", CalibrationMapping.Words)}."
+            );
         if (
             !int.TryParse(
-                pitHours ?? $"{Pairing.PitHoursDefault}",
+                pitHours ?? $"{SampledWindow.PitHoursDefault}",
                 NumberStyles.None,
                 CultureInfo.InvariantCulture,
                 out var hours
-            ) || hours is < 1 or > PitHoursMax
+            ) || hours is < 1 or > SampledWindow.PitHoursMax
         )
             return ApiProblem.BadValue(
                 "pitHours",
                 pitHours ?? "",
-                $"Write whole hours from 1 to {PitHoursMax}. Within this time of a pit sample the manure counts as the same."
+                $"Write whole hours from 1 to {SampledWindow.PitHoursMax}. Within this time of a pit sample the manure counts as the same."
             );
 
         var pairing = await Pairing.ReadAsync(samples, farm, configuration, sensor, wanted, hours, cancellationToken);

@@ -2,8 +2,9 @@ using System.Collections.Immutable;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Sampling;
 
-namespace NutrientLedger.Ledger.Sampling;
+namespace NutrientLedger.Ledger.Adoption;
 
 /// <summary>What must be so before the farm's rule adopts a calibration by itself.</summary>
 public enum AdoptionCondition
@@ -36,11 +37,32 @@ public enum AdoptionCondition
 
     /// <summary>In every pair the sensor told a content for at least half of what ran past it.</summary>
     MostMeasured = 9,
+
+    /// <summary>What the pairs propose is a calibration that a person could adopt too. Looked at when all else holds.</summary>
+    SoundProposal = 10,
 }
 
-/// <summary>Whether the farm's rule for a sensor and analyte adopts the calibration that the pairs propose, and what is lacking if not.</summary>
-public sealed record AdoptionRuling(AdoptionRuleSet Rule, SensorCheck Check, ImmutableArray<AdoptionCondition> Lacking)
+/// <summary>
+/// Whether the farm's rule for a sensor and analyte adopts the calibration that the pairs propose, and what is lacking if not.
+/// </summary>
+public sealed record AdoptionRuling
 {
+    private readonly CalibrationAdopted? proposed;
+
+    private AdoptionRuling(
+        AdoptionRuleSet rule,
+        SensorCheck check,
+        ImmutableArray<AdoptionCondition> lacking,
+        CalibrationAdopted? proposed
+    ) => (Rule, Check, Lacking, this.proposed) = (rule, check, lacking, proposed);
+
+    public AdoptionRuleSet Rule { get; }
+
+    public SensorCheck Check { get; }
+
+    /// <summary>The conditions that do not hold, in the order in which they are told.</summary>
+    public ImmutableArray<AdoptionCondition> Lacking { get; }
+
     /// <summary>How the ids of what rules adopt begin; people choose others.</summary>
     public const string IdStart = "rule-";
 
@@ -73,8 +95,31 @@ public sealed record AdoptionRuling(AdoptionRuleSet Rule, SensorCheck Check, Imm
             (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(configuration, rule, check)),
             (AdoptionCondition.NewReport, HasNewReport(configuration, rule, check)),
         ];
-        return new(rule, check, [.. conditions.Where(it => !it.Holds).Select(it => it.Condition)]);
+        ImmutableArray<AdoptionCondition> lacking =
+        [
+            .. conditions.Where(it => !it.Holds).Select(it => it.Condition),
+        ];
+        if (!lacking.IsEmpty)
+            return new(rule, check, lacking, null);
+        return Proposed(configuration, rule, check) is { } proposed
+            ? new(rule, check, [], proposed)
+            : new(rule, check, [AdoptionCondition.SoundProposal], null);
     }
+
+    /// <summary>The event by which the rule adopts, with the rule in words as who and why; nothing while something is lacking.</summary>
+    public CalibrationAdoptedByRule? Adopted(string by, string reason) =>
+        proposed is null ? null : new(Rule, proposed with { By = by, Reason = reason });
+
+    private static CalibrationAdopted? Proposed(
+        FarmConfiguration configuration,
+        AdoptionRuleSet rule,
+        SensorCheck check
+    ) =>
+        CalibrationCandidate.Proposed(configuration, rule.SensorId, rule.Analyte, check) is { } candidate
+            ? AdoptionCheck
+                .Of(candidate with { CalibrationId = CalibrationId(rule) }, configuration, Adopter.Rule)
+                .Calibration
+            : null;
 
     private static bool PersonsCalibration(FarmConfiguration configuration, AdoptionRuleSet rule, SensorCheck check)
     {

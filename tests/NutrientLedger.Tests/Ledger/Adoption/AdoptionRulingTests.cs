@@ -1,9 +1,10 @@
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Adoption;
 using NutrientLedger.Ledger.Corrections;
 using NutrientLedger.Ledger.Sampling;
 
-namespace NutrientLedger.Tests.Ledger.Sampling;
+namespace NutrientLedger.Tests.Ledger.Adoption;
 
 /// <summary>Ten invented pairs near 0.8 × sensor + 600 mg/L, with a significant slope and no value out of range.</summary>
 public class AdoptionRulingTests

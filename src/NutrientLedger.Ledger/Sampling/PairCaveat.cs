@@ -1,0 +1,92 @@
+using System.Collections.Immutable;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger.Configuration;
+
+namespace NutrientLedger.Ledger.Sampling;
+
+/// <summary>What a reader should know before trusting the pairs of a sensor.</summary>
+public enum PairCaveatKind
+{
+    NoPairs = 1,
+
+    /// <summary>A bias cannot be tested with one pair.</summary>
+    OnePair = 2,
+
+    /// <summary>Pairs that are all alike test nothing, however many there are.</summary>
+    AllAlike = 3,
+
+    /// <summary>Fewer than <see cref="SensorCheck.SlopePairsMin"/>: no slope is proposed.</summary>
+    BiasOnly = 4,
+
+    /// <summary>Fewer than <see cref="SensorCheck.FewBelow"/>: smaller errors stay hidden.</summary>
+    FewPairs = 5,
+
+    /// <summary>The differences can be chance.</summary>
+    NothingProposed = 6,
+
+    /// <summary>The laboratory's values of these reports lie outside all that the sensor read.</summary>
+    OutsideRange = 7,
+
+    /// <summary>The readings of these reports are shifted by the hose volume.</summary>
+    ShiftedByHose = 8,
+
+    /// <summary>The hose volume of these reports is not known, so their readings are not shifted.</summary>
+    HoseNotKnown = 9,
+
+    /// <summary>The sensor is or was at the pump without a known hose volume; no pair suffers from it.</summary>
+    PumpWithoutHose = 10,
+
+    /// <summary>A calibration is in force; the pairs are of readings before it.</summary>
+    AlreadyCalibrated = 11,
+}
+
+/// <summary>One caveat, with the number of pairs and the laboratory reports it is about (none where it is about all).</summary>
+public sealed record PairCaveat(PairCaveatKind Kind, int Pairs, ImmutableArray<string> ReportIds)
+{
+    /// <summary>All caveats of a sensor and analyte, in the order in which they are told.</summary>
+    public static IEnumerable<PairCaveat> Of(
+        FarmConfiguration configuration,
+        string sensorId,
+        Analyte analyte,
+        SensorCheck check
+    )
+    {
+        var kinds = new List<(PairCaveatKind, ImmutableArray<string>)>();
+        if (OfNumber(check) is { } number)
+            kinds.Add((number, []));
+        if (check is { Comparison: not null, Proposed: null })
+            kinds.Add((PairCaveatKind.NothingProposed, []));
+        if (Reports(check.OutsideRange()) is { IsEmpty: false } outside)
+            kinds.Add((PairCaveatKind.OutsideRange, outside));
+        if (WithLag(HoseLag.Shifted) is { IsEmpty: false } shifted)
+            kinds.Add((PairCaveatKind.ShiftedByHose, shifted));
+        if (WithLag(HoseLag.NotKnown) is { IsEmpty: false } unknown)
+            kinds.Add((PairCaveatKind.HoseNotKnown, unknown));
+        else if (
+            configuration.Sensors.Any(mounted =>
+                mounted is { Place: SensorPlace.AtPump, HoseMillilitres: null } && mounted.SensorId == sensorId
+            )
+        )
+            kinds.Add((PairCaveatKind.PumpWithoutHose, []));
+        if (configuration.Calibrations.Adopted.Any(it => it.SensorId == sensorId && it.Analyte == analyte))
+            kinds.Add((PairCaveatKind.AlreadyCalibrated, []));
+        return kinds.Select(it => new PairCaveat(it.Item1, check.Pairs.Count, it.Item2));
+
+        ImmutableArray<string> WithLag(HoseLag lag) => Reports(check.Pairs.Where(pair => pair.Passed.Lag == lag));
+    }
+
+    private static PairCaveatKind? OfNumber(SensorCheck check) =>
+        check switch
+        {
+            { Pairs.Count: 0 } => PairCaveatKind.NoPairs,
+            { Pairs.Count: 1 } => PairCaveatKind.OnePair,
+            { Comparison: null } => PairCaveatKind.AllAlike,
+            { Pairs.Count: < SensorCheck.SlopePairsMin } => PairCaveatKind.BiasOnly,
+            { Pairs.Count: < SensorCheck.FewBelow } => PairCaveatKind.FewPairs,
+            _ => null,
+        };
+
+    private static ImmutableArray<string> Reports(IEnumerable<SamplePair> pairs) =>
+        [.. pairs.Select(pair => pair.Window.Result.ReportId)];
+}
