@@ -37,10 +37,14 @@ public sealed record PitBalanceInput(
 
     /// <summary>start + in − out − end, to the millilitre; nothing without a stock.</summary>
     public long? UnexplainedMillilitres =>
-        Stock is null
-            ? null
-            : Stock.DrawnDownMillilitres
-                + Inflow.Sum(measured => measured.Millilitres)
-                - Outflow.Sum(measured => measured.Millilitres)
-                - Draws.Sum(draw => draw.Metered.Millilitres);
+        Stock is null ? null : Stock.DrawnDownMillilitres + InflowMillilitres - OutflowMillilitres - DrawnMillilitres;
+
+    /// <summary>All that came in, in mL.</summary>
+    public long InflowMillilitres => Inflow.Sum(measured => measured.Millilitres);
+
+    /// <summary>All that went out without a meter, in mL.</summary>
+    public long OutflowMillilitres => Outflow.Sum(measured => measured.Millilitres);
+
+    /// <summary>All that applicators drew by their meters, in mL.</summary>
+    public long DrawnMillilitres => Draws.Sum(draw => draw.Metered.Millilitres);
 }

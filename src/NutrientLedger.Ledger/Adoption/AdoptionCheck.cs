@@ -43,10 +43,7 @@ public sealed record AdoptionCheck(CalibrationAdopted? Calibration, ImmutableArr
             yield return new(AdoptionProblemCode.ReasonMissing);
     }
 
-    private static IEnumerable<AdoptionProblem> Subject(
-        CalibrationCandidate candidate,
-        FarmConfiguration configuration
-    )
+    private static IEnumerable<AdoptionProblem> Subject(CalibrationCandidate candidate, FarmConfiguration configuration)
     {
         if (configuration.Sensors.All(sensor => sensor.SensorId != candidate.SensorId))
             yield return new(AdoptionProblemCode.SensorUnknown);

@@ -95,10 +95,7 @@ public sealed record AdoptionRuling
             (AdoptionCondition.NoPersonsCalibration, !PersonsCalibration(configuration, rule, check)),
             (AdoptionCondition.NewReport, HasNewReport(configuration, rule, check)),
         ];
-        ImmutableArray<AdoptionCondition> lacking =
-        [
-            .. conditions.Where(it => !it.Holds).Select(it => it.Condition),
-        ];
+        ImmutableArray<AdoptionCondition> lacking = [.. conditions.Where(it => !it.Holds).Select(it => it.Condition)];
         if (!lacking.IsEmpty)
             return new(rule, check, lacking, null);
         return Proposed(configuration, rule, check) is { } proposed

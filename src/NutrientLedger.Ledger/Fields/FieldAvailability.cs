@@ -23,6 +23,18 @@ public sealed record FieldAvailability(
 {
     private const int LastYear = 3;
 
+    /// <summary>Available phosphorus as oxide.</summary>
+    public AvailableAmount P2O5 => AsOxide(Phosphorus, Oxides.P2O5PerPhosphorus);
+
+    /// <summary>Available potassium as oxide.</summary>
+    public AvailableAmount K2O => AsOxide(Potassium, Oxides.K2OPerPotassium);
+
+    /// <summary>Every coefficient that made one of the amounts, once.</summary>
+    public IEnumerable<UsedCoefficient> Coefficients =>
+        new[] { Nitrogen, Phosphorus, Potassium, CarriedOverNitrogen }
+            .SelectMany(amount => amount.Coefficients)
+            .Distinct();
+
     /// <summary>Nothing when the farm has chosen no set for the season; the lines may be those of the whole farm.</summary>
     public static FieldAvailability? Of(
         FarmConfiguration configuration,
@@ -53,6 +65,12 @@ public sealed record FieldAvailability(
         IReadOnlyList<LineGroup> InYear(int year) =>
             LineGroup.Of(configuration, lines, fieldId, season + 1 - year, set, defaults);
     }
+
+    private static AvailableAmount AsOxide(AvailableAmount elemental, double oxidePerElement) =>
+        elemental with
+        {
+            Kilograms = elemental.Kilograms * oxidePerElement,
+        };
 
     private static AvailableAmount CarriedOver(
         FarmConfiguration configuration,

@@ -1,4 +1,5 @@
 using NutrientLedger.Agronomy.Fields;
+using NutrientLedger.Journal.Fields;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Coverage;
 using NutrientLedger.Ledger.Lines;
@@ -62,6 +63,23 @@ public sealed record FieldBalance(
     public double? P2O5KilogramsPerCoveredHectare => PerCoveredHectare(Spread.P2O5Kilograms);
 
     public double? K2OKilogramsPerCoveredHectare => PerCoveredHectare(Spread.K2OKilograms);
+
+    /// <summary>What is to be said beside the numbers, in the order in which it is told.</summary>
+    public IEnumerable<BalanceNote> Notes
+    {
+        get
+        {
+            var countsAvailable = Plan?.Plan.NitrogenBasis == NitrogenBasis.Available;
+            if (Plan?.Nitrogen?.Note is not null)
+                yield return countsAvailable ? BalanceNote.AvailableNitrogenUnknown : BalanceNote.NoComparison;
+            else if (Plan?.Nitrogen is not null && countsAvailable && Availability?.Set is not null)
+                yield return BalanceNote.AvailableNitrogenCounted;
+            if (Spread.NegativeCubicMetres > 0)
+                yield return BalanceNote.NegativeContent;
+            if (Spread.Sums.Flagged[FlagRule.AmmoniumAboveTotal].Intervals > 0)
+                yield return BalanceNote.AmmoniumAboveTotal;
+        }
+    }
 
     private double? PerCoveredHectare(double kilograms) =>
         CoveredSquareMetres == 0 ? null : kilograms / (CoveredSquareMetres / SquareMetresPerHectare);

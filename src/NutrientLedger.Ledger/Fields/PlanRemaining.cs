@@ -13,7 +13,11 @@ public sealed record PlannedAmount(
     double? RemainingKilograms,
     bool AtMost,
     string? Note
-);
+)
+{
+    /// <summary>What counts as a part of what is allowed, above 1 once exceeded; nothing where one is unknown or nothing is allowed.</summary>
+    public double? ShareCounted => AllowedKilograms is > 0 and var allowed ? CountedKilograms / allowed : null;
+}
 
 /// <summary>A field's plan for a season beside what has been spread; a limit the plan does not set is left out.</summary>
 public sealed record PlanRemaining(

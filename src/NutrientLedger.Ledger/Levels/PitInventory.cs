@@ -32,10 +32,14 @@ public sealed record PitInventory(
     string PitId,
     ImmutableArray<PitLevel> Levels,
     ImmutableArray<DrawnByMeter> Drawn,
+    double FullMetres,
     double FullCubicMetres,
     string? Note
 )
 {
+    /// <summary>What all applicators' meters counted.</summary>
+    public double DrawnCubicMetres => Drawn.Sum(drawn => drawn.CubicMetres);
+
     /// <summary>The newest level; nothing when none was measured.</summary>
     public PitLevel? Latest => Levels.LastOrDefault();
 
@@ -62,6 +66,7 @@ public sealed record PitInventory(
             pit.PitId,
             series,
             [.. DrawnFrom(configuration, pit.PitId, lines)],
+            pit.FullDepthMillimetres / 1000.0,
             pit.Shape.VolumeCubicMetres(pit.FullDepthMillimetres),
             outside == 0
                 ? null

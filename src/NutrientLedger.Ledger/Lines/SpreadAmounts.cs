@@ -131,6 +131,13 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
         }
     }
 
+    /// <summary>The spread volume that lacks at least one of the three nutrients of a plan.</summary>
+    public double CubicMetresWithoutPlanNutrient =>
+        Math.Max(
+            TotalNitrogen.CubicMetresWithout,
+            Math.Max(Phosphorus.CubicMetresWithout, Potassium.CubicMetresWithout)
+        );
+
     public double P2O5Kilograms => Phosphorus.Kilograms * Oxides.P2O5PerPhosphorus;
 
     public double K2OKilograms => Potassium.Kilograms * Oxides.K2OPerPotassium;

@@ -40,9 +40,7 @@ public sealed record SamplePairing(SensorCheck Check, ImmutableArray<UnpairedSam
             else if (sum.Mean is { } mean)
                 pairs.Add(new(window, laboratory, mean, sum));
             else
-                unpaired.Add(
-                    new(id, sum.VolumeMillilitres == 0 ? UnpairedReason.NoFlow : UnpairedReason.NoContent)
-                );
+                unpaired.Add(new(id, sum.VolumeMillilitres == 0 ? UnpairedReason.NoFlow : UnpairedReason.NoContent));
         }
         return new(SensorCheck.Of(pairs), [.. unpaired]);
     }

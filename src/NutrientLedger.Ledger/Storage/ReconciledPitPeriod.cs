@@ -20,6 +20,18 @@ public sealed record ReconciledPitPeriod(
     /// <summary>What an applicator's meter is called among the witnesses.</summary>
     public static string MeterName(string applicatorId) => $"the flow meter of {applicatorId}";
 
+    /// <summary>What ran while the tool was raised, on fields and outside.</summary>
+    public double DisengagedCubicMetres => OnFields.DisengagedCubicMetres + OutsideFields.DisengagedCubicMetres;
+
+    /// <summary>What was metered at no known place.</summary>
+    public double NotPlacedCubicMetres => OnFields.NotPlacedCubicMetres + OutsideFields.NotPlacedCubicMetres;
+
+    /// <summary>How many levels of the period were used.</summary>
+    public int LevelsKept => Period.Levels.Kept.Count(level => Period.Holds(level.AtMilliseconds));
+
+    /// <summary>How many levels of the period were left out as waves, foam or dropouts.</summary>
+    public int LevelsLeftOut => Period.Levels.Outliers.Count(level => Period.Holds(level.AtMilliseconds));
+
     public string Finding => PitFinding.Of(Reconciliation);
 
     /// <summary>

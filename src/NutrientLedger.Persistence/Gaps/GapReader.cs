@@ -11,7 +11,11 @@ using NutrientLedger.Persistence.ReceivedRanges;
 namespace NutrientLedger.Persistence.Gaps;
 
 /// <summary>Numbers of one boot that have not arrived, first to last.</summary>
-public sealed record MissingNumbers(long Boot, long FirstSeq, long LastSeq);
+public sealed record MissingNumbers(long Boot, long FirstSeq, long LastSeq)
+{
+    /// <summary>How many there are.</summary>
+    public long Count => LastSeq - FirstSeq + 1;
+}
 
 /// <summary>
 /// Missing numbers, since when that is known, and the readings on both sides; nothing before the first of a boot, nothing after

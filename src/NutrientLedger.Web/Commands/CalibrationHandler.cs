@@ -6,57 +6,50 @@ using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Contracts.Sampling;
 using NutrientLedger.Web.Http;
-using NutrientLedger.Web.Queries;
 using NutrientLedger.Web.Queries.Sampling;
 
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>Tries or records a correction of the past and says what it changes, field by field.</summary>
-internal sealed class CalibrationHandler(FarmQuery farms, ConfigurationStore configurations, CalibrationPreview trial)
+internal sealed class CalibrationHandler(ConfigurationStore configurations, CalibrationPreview trial)
 {
     public async Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> AdoptAsync(
-        string farm,
+        ConfigurationSnapshot at,
         CalibrationRequest request,
         bool isStored,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.FarmAsync(farm, null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        var configuration = result.Value.Configuration;
+        var configuration = at.Configuration;
         var candidate = CalibrationMapping.Candidate(request);
         var check = AdoptionCheck.Of(candidate, configuration, isStored ? Adopter.Person : Adopter.Nobody);
         if (check.Calibration is not { } @event)
             return Problem(check, candidate, configuration);
-        return await CorrectAsync(result.Value, @event.CalibrationId, @event, isStored, cancellationToken);
+        return await CorrectAsync(at, @event.CalibrationId, @event, isStored, cancellationToken);
     }
 
     public async Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> WithdrawAsync(
-        string farm,
+        ConfigurationSnapshot at,
         string id,
         CalibrationWithdrawalRequest request,
         bool isStored,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.FarmAsync(farm, null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        var configuration = result.Value.Configuration;
+        var configuration = at.Configuration;
         var check = WithdrawalCheck.Of(id, request.By, request.Reason, configuration);
         if (check.Withdrawal is not { } @event)
             return check.Problem == WithdrawalProblem.NotInForce
                 ? ApiProblem.Unknown(
                     "calibration in force",
                     id,
-                    farm,
+                    at.FarmId,
                     configuration.Calibrations.Adopted.Select(adopted => adopted.CalibrationId)
                 )
                 : string.IsNullOrWhiteSpace(request.By)
                     ? ApiProblem.BadValue("by", "", "Write who withdraws the calibration.")
                 : ApiProblem.BadValue("reason", "", "Write the reason for the withdrawal.");
-        return await CorrectAsync(result.Value, id, @event, isStored, cancellationToken);
+        return await CorrectAsync(at, id, @event, isStored, cancellationToken);
     }
 
     private static ProblemHttpResult Problem(

@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using NutrientLedger.Journal;
+using NutrientLedger.Ledger.Readings;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Readings;
@@ -9,79 +10,94 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>Checks what a person decides about readings and records it, or says what is wrong with it.</summary>
-internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, DeviceReader devices, FarmQuery farms)
+/// <summary>Records what a person decides about readings, or says what is wrong with it.</summary>
+internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, DeviceReader devices)
 {
-    private const int TextLengthMax = 200;
     private const int BootsNamed = 3;
 
-    /// <summary>Records what <paramref name="make"/> makes of the farm's register; the register may move on meanwhile, then the person asks again.</summary>
-    public async Task<Results<Ok<RecordedResponse>, ProblemHttpResult>> RecordAsync(
-        string farm,
-        Func<ConfigurationSnapshot, (IJournalEvent Entry, string? Id)> make,
+    public async Task<Results<Ok<RecordedResponse>, ProblemHttpResult>> VoidAsync(
+        ConfigurationSnapshot at,
+        VoidRequest request,
         CancellationToken cancellationToken
     )
     {
-        var asked = await farms.FarmAsync(farm, asOf: null, cancellationToken);
-        if (asked.IsProblem)
-            return asked.Problem;
-        var (@event, id) = make(asked.Value);
+        var candidate = DecisionMapping.Candidate(request);
+        if (candidate.Problem is { } problem)
+            return DecisionMapping.Problem(problem, request);
+        if (await UnknownAsync(at.FarmId, candidate.Readings, cancellationToken) is { } unknown)
+            return unknown;
+        // The place in the configuration is nobody else's, because recording fails when the configuration has moved on.
+        var id = FormattableString.Invariant($"void-{at.Version + 1}");
+        return await RecordAsync(at, candidate.Event(id), id, cancellationToken);
+    }
+
+    public async Task<Results<Ok<RecordedResponse>, ProblemHttpResult>> WithdrawAsync(
+        ConfigurationSnapshot at,
+        string id,
+        VoidWithdrawalRequest request,
+        CancellationToken cancellationToken
+    )
+    {
+        var candidate = new VoidWithdrawalCandidate(id, request.Reason, request.By);
+        return candidate.Problem(at.Configuration) is { } problem
+            ? DecisionMapping.Problem(problem, candidate, at.FarmId, at.Configuration)
+            : await RecordAsync(at, candidate.Event(), id, cancellationToken);
+    }
+
+    public async Task<Results<Ok<RecordedResponse>, ProblemHttpResult>> DecideAsync(
+        ConfigurationSnapshot at,
+        QuestionableTimeDecisionRequest request,
+        CancellationToken cancellationToken
+    )
+    {
+        var candidate = DecisionMapping.Candidate(request);
+        if (candidate.Problem is { } problem)
+            return DecisionMapping.Problem(problem, request);
+        if (await UnknownAsync(at.FarmId, candidate.Readings, cancellationToken) is { } unknown)
+            return unknown;
+        return await RecordAsync(at, candidate.Event(), id: null, cancellationToken);
+    }
+
+    private async Task<Results<Ok<RecordedResponse>, ProblemHttpResult>> RecordAsync(
+        ConfigurationSnapshot at,
+        IJournalEvent @event,
+        string? id,
+        CancellationToken cancellationToken
+    )
+    {
         try
         {
-            await configurations.RecordAsync(farm, asked.Value.Version, [@event], cancellationToken);
+            await configurations.RecordAsync(at.FarmId, at.Version, [@event], cancellationToken);
         }
         catch (ConfigurationConflictException)
         {
             return ApiProblem.Changed();
         }
-        return TypedResults.Ok(new RecordedResponse(farm, asked.Value.Version + 1, id));
+        return TypedResults.Ok(new RecordedResponse(at.FarmId, at.Version + 1, id));
     }
 
-    /// <summary>Whether it is said who decides and why, and at least one reading of this farm has one of the numbers; nothing when all is well.</summary>
-    public async Task<ProblemHttpResult?> ProblemAsync(
+    /// <summary>
+    /// The refusal where no stored reading has one of the numbers. Such a decision would change nothing for ever, and whoever took it
+    /// would think it had.
+    /// </summary>
+    private async Task<ProblemHttpResult?> UnknownAsync(
         string farm,
-        IReadingRangeRequest asked,
+        DecisionCandidate readings,
         CancellationToken cancellationToken
     )
     {
-        if (UnsignedProblem(asked.Reason, asked.By) is { } unsigned)
-            return unsigned;
-        if (Stream(asked.Stream) is not { } wanted)
-            return ApiProblem.BadValue("stream", asked.Stream ?? "", "Write spread or store.");
-        if (
-            asked is not { Boot: { } boot, FirstSeq: { } first, LastSeq: { } last }
-            || first < 1
-            || last < first
-            || last == long.MaxValue
-        )
-            return ApiProblem.BadValue(
-                "range of numbers",
-                $"{asked.FirstSeq} to {asked.LastSeq} of boot {asked.Boot}",
-                "Write boot, firstSeq and lastSeq as whole numbers. firstSeq is 1 or more; lastSeq is included and not below firstSeq."
-            );
+        var (equipment, stream) = (readings.EquipmentId ?? "", readings.Stream!.Value);
         var known = await devices.DevicesAsync(farm, cancellationToken);
-        return known.Any(device => device.EquipmentId == asked.Equipment && device.Stream == wanted)
-            ? await NotStoredAsync(farm, asked.Equipment!, wanted, new(boot, first, last), cancellationToken)
-            : ApiProblem.Unknown(
-                $"device on stream {asked.Stream}",
-                asked.Equipment ?? "",
+        if (!known.Any(device => device.EquipmentId == equipment && device.Stream == stream))
+            return ApiProblem.Unknown(
+                $"device on stream {ApiWords.Of(stream)}",
+                equipment,
                 farm,
-                known.Where(device => device.Stream == wanted).Select(device => device.EquipmentId)
+                known.Where(device => device.Stream == stream).Select(device => device.EquipmentId)
             );
-    }
-
-    /// <summary>A decision that no reading is meant by would change nothing for ever, and whoever took it would think it had.</summary>
-    private async Task<ProblemHttpResult?> NotStoredAsync(
-        string farm,
-        string equipment,
-        TelemetryStream stream,
-        StoredBoot numbers,
-        CancellationToken cancellationToken
-    )
-    {
-        if (await devices.AnyStoredAsync(farm, equipment, stream, numbers, cancellationToken))
+        var (boot, first, last) = (readings.Boot!.Value, readings.FirstSeq!.Value, readings.LastSeq!.Value);
+        if (await devices.AnyStoredAsync(farm, equipment, stream, new(boot, first, last), cancellationToken))
             return null;
-        var (boot, first, last) = numbers;
         var near = await devices.NearestBootsAsync(farm, equipment, stream, boot, BootsNamed, cancellationToken);
         var stored =
             near.Count == 0
@@ -93,22 +109,4 @@ internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, 
             $"{equipment} has no stored readings with these numbers on stream {ApiWords.Of(stream)}. Nearest stored: {stored}. Check boot, firstSeq and lastSeq. Decide on later readings when they have arrived."
         );
     }
-
-    /// <summary>Who and why are required: an inspector asks for both, years later.</summary>
-    public static ProblemHttpResult? UnsignedProblem(string? reason, string? decidedBy) =>
-        IsText(reason)
-            ? IsText(decidedBy)
-                ? null
-                : ApiProblem.BadValue("by", decidedBy ?? "", $"Write who decides, 1 to {TextLengthMax} characters.")
-            : ApiProblem.BadValue("reason", reason ?? "", $"Write the reason, 1 to {TextLengthMax} characters.");
-
-    public static TelemetryStream? Stream(string? name) =>
-        name switch
-        {
-            "spread" => TelemetryStream.Spread,
-            "store" => TelemetryStream.Store,
-            _ => null,
-        };
-
-    private static bool IsText(string? text) => text?.Trim().Length is > 0 and <= TextLengthMax;
 }

@@ -4,7 +4,6 @@ using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
 using NutrientLedger.Web.Commands;
 using NutrientLedger.Web.Contracts.Sampling;
-using NutrientLedger.Web.Queries;
 using NutrientLedger.Web.Queries.Sampling;
 
 namespace NutrientLedger.Web.Endpoints;
@@ -12,14 +11,13 @@ namespace NutrientLedger.Web.Endpoints;
 /// <summary>Calibrations of sensors: tried, adopted and taken back; the balances follow with the next answer.</summary>
 internal static class CalibrationEndpoints
 {
-    public static void MapCalibrations(this RouteGroupBuilder api)
+    public static void MapCalibrations(this RouteGroupBuilder farm)
     {
-        var calibrations = api.MapGroup("/farms/{farm}/calibrations")
+        var calibrations = farm.MapGroup("/calibrations")
             .WithTags("Calibrations")
             .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound)
             .ProducesProblem(StatusCodes.Status409Conflict);
-        calibrations.MapGet("", ListAsync).WithSummary("All calibrations, with their status");
+        calibrations.MapGet("", List).WithSummary("All calibrations, with their status");
         calibrations.MapPost("/preview", PreviewAsync).WithSummary("Preview an adoption; nothing is stored");
         calibrations.MapPost("", AdoptAsync).WithSummary("Adopt a calibration; all balances update");
         calibrations
@@ -30,46 +28,40 @@ internal static class CalibrationEndpoints
             .WithSummary("Withdraw a calibration; all balances update");
     }
 
-    private static async Task<Results<Ok<CalibrationList>, ProblemHttpResult>> ListAsync(
-        string farm,
-        string? asOf,
-        FarmQuery farms,
-        CancellationToken cancellationToken
-    )
-    {
-        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
-        return result.IsProblem
-            ? result.Problem
-            : TypedResults.Ok(new CalibrationList(farm, [.. CalibrationMapping.All(result.Value)]));
-    }
+    private static Ok<CalibrationList> List(string farm, string? asOf, RequestedFarm requested) =>
+        TypedResults.Ok(new CalibrationList(farm, [.. CalibrationMapping.All(requested.Snapshot)]));
 
     private static Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> PreviewAsync(
         string farm,
         CalibrationRequest request,
+        RequestedFarm requested,
         CalibrationHandler handler,
         CancellationToken cancellationToken
-    ) => handler.AdoptAsync(farm, request, isStored: false, cancellationToken);
+    ) => handler.AdoptAsync(requested.Snapshot, request, isStored: false, cancellationToken);
 
     private static Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> AdoptAsync(
         string farm,
         CalibrationRequest request,
+        RequestedFarm requested,
         CalibrationHandler handler,
         CancellationToken cancellationToken
-    ) => handler.AdoptAsync(farm, request, isStored: true, cancellationToken);
+    ) => handler.AdoptAsync(requested.Snapshot, request, isStored: true, cancellationToken);
 
     private static Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> PreviewWithdrawalAsync(
         string farm,
         string id,
         CalibrationWithdrawalRequest request,
+        RequestedFarm requested,
         CalibrationHandler handler,
         CancellationToken cancellationToken
-    ) => handler.WithdrawAsync(farm, id, request, isStored: false, cancellationToken);
+    ) => handler.WithdrawAsync(requested.Snapshot, id, request, isStored: false, cancellationToken);
 
     private static Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> WithdrawAsync(
         string farm,
         string id,
         CalibrationWithdrawalRequest request,
+        RequestedFarm requested,
         CalibrationHandler handler,
         CancellationToken cancellationToken
-    ) => handler.WithdrawAsync(farm, id, request, isStored: true, cancellationToken);
+    ) => handler.WithdrawAsync(requested.Snapshot, id, request, isStored: true, cancellationToken);
 }

@@ -11,30 +11,21 @@ namespace NutrientLedger.Web.Endpoints;
 /// <summary>Senders of readings and how they fare.</summary>
 internal static class DeviceEndpoints
 {
-    public static void MapDevices(this RouteGroupBuilder api)
-    {
-        api.MapGet("/farms/{farm}/devices", DevicesAsync)
+    public static void MapDevices(this RouteGroupBuilder farm) =>
+        farm.MapGet("/devices", DevicesAsync)
             .WithSummary("Devices, when last heard, and missing readings")
-            .WithTags("Devices")
-            .ProducesProblem(StatusCodes.Status404NotFound);
-    }
+            .WithTags("Devices");
 
-    private static async Task<Results<Ok<DeviceList>, ProblemHttpResult>> DevicesAsync(
+    private static async Task<Ok<DeviceList>> DevicesAsync(
         string farm,
-        FarmQuery farms,
+        RequestedFarm requested,
         DeviceReader deviceReader,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.FarmAsync(farm, asOf: null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
         var devices = await deviceReader.DevicesAsync(farm, cancellationToken);
         return TypedResults.Ok(
-            new DeviceList(
-                farm,
-                [.. devices.Select(device => DeviceMapping.Device(device, result.Value.Configuration))]
-            )
+            new DeviceList(farm, [.. devices.Select(device => DeviceMapping.Device(device, requested.Configuration))])
         );
     }
 }

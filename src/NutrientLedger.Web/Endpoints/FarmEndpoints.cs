@@ -8,22 +8,20 @@ using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Contracts.Farms;
-using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
 /// <summary>Farms and their registers.</summary>
 internal static class FarmEndpoints
 {
-    public static void MapFarms(this RouteGroupBuilder api)
-    {
+    public static void MapFarms(this RouteGroupBuilder api) =>
         api.MapGet("/farms", FarmsAsync).WithSummary("All farms of this hub").WithTags("Farms");
-        api.MapGet("/farms/{farm}/configuration", ConfigurationAsync)
+
+    public static void MapConfiguration(this RouteGroupBuilder farm) =>
+        farm.MapGet("/configuration", Configuration)
             .WithSummary("All configuration events of a farm, oldest first")
             .WithTags("Register")
-            .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound);
-    }
+            .ProducesProblem(StatusCodes.Status400BadRequest);
 
     private static async Task<Ok<FarmList>> FarmsAsync(
         ConfigurationStore configurations,
@@ -52,20 +50,8 @@ internal static class FarmEndpoints
         return TypedResults.Ok(new FarmList(farms));
     }
 
-    private static async Task<Results<Ok<ConfigurationResponse>, ProblemHttpResult>> ConfigurationAsync(
-        string farm,
-        string? asOf,
-        FarmQuery farms,
-        CancellationToken cancellationToken
-    )
-    {
-        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        return TypedResults.Ok(
-            new ConfigurationResponse(farm, QueryParameters.Position(asOf), [.. result.Value.Events.Select(Event)])
-        );
-    }
+    private static Ok<ConfigurationResponse> Configuration(string farm, string? asOf, RequestedFarm requested) =>
+        TypedResults.Ok(new ConfigurationResponse(farm, requested.AsOf, [.. requested.Snapshot.Events.Select(Event)]));
 
     private static ConfigurationEventResponse Event(RecordedEvent recorded) =>
         new(

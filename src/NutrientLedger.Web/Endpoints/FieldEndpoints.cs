@@ -14,34 +14,23 @@ namespace NutrientLedger.Web.Endpoints;
 /// <summary>Fields, their balances and what was spread on them.</summary>
 internal static class FieldEndpoints
 {
-    public static void MapFields(this RouteGroupBuilder api)
+    public static void MapFields(this RouteGroupBuilder farm)
     {
-        var fields = api.MapGroup("/farms/{farm}/fields")
-            .WithTags("Fields")
-            .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound);
-        fields.MapGet("", FieldsAsync).WithSummary("The fields of a farm with their boundaries");
+        var fields = farm.MapGroup("/fields").WithTags("Fields").ProducesProblem(StatusCodes.Status400BadRequest);
+        fields.MapGet("", Fields).WithSummary("The fields of a farm with their boundaries");
         fields
             .MapGet("/{field}/balance", BalanceAsync)
             .WithSummary("The nutrient balance of a field in a season, against its plan");
         fields.MapGet("/{field}/applications", ApplicationsAsync).WithSummary("What was spread on a field, day by day");
     }
 
-    private static async Task<Results<Ok<FieldList>, ProblemHttpResult>> FieldsAsync(
-        string farm,
-        string? asOf,
-        FarmQuery farms,
-        CancellationToken cancellationToken
-    )
+    private static Ok<FieldList> Fields(string farm, string? asOf, RequestedFarm requested)
     {
-        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        var configuration = result.Value.Configuration;
+        var configuration = requested.Configuration;
         return TypedResults.Ok(
             new FieldList(
                 farm,
-                QueryParameters.Position(asOf),
+                requested.AsOf,
                 [.. configuration.Fields.Select(field => FieldMapping.Field(configuration, field))]
             )
         );
@@ -52,14 +41,15 @@ internal static class FieldEndpoints
         string field,
         string? season,
         string? asOf,
-        FarmQuery farms,
+        RequestedFarm requested,
+        SeasonQuery seasons,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.SnapshotAsync(farm, field, season, asOf, cancellationToken);
+        var result = await seasons.SnapshotAsync(requested.Snapshot, requested.AsOf, field, season, cancellationToken);
         if (result.IsProblem)
             return result.Problem;
-        return result.Value.Configuration.Field(field) is { } known
+        return requested.Configuration.Field(field) is { } known
             ? TypedResults.Ok(FieldMapping.Balance(result.Value, known))
             : UnknownField(result.Value, field);
     }
@@ -69,11 +59,12 @@ internal static class FieldEndpoints
         string field,
         string? season,
         string? asOf,
-        FarmQuery farms,
+        RequestedFarm requested,
+        SeasonQuery seasons,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.LinesAsync(farm, season, asOf, cancellationToken);
+        var result = await seasons.LinesAsync(requested.Snapshot, requested.AsOf, season, cancellationToken);
         if (result.IsProblem)
             return result.Problem;
         var snapshot = result.Value;

@@ -17,18 +17,17 @@ internal static class FindingEndpoints
     // The readings of the period are held in memory meanwhile; ten machines at ten a second for two working days are a few million.
     private static readonly TimeSpan PeriodMax = TimeSpan.FromDays(2);
 
-    public static void MapFindings(this RouteGroupBuilder api) =>
-        api.MapGet("/farms/{farm}/findings", FindingsAsync)
+    public static void MapFindings(this RouteGroupBuilder farm) =>
+        farm.MapGet("/findings", FindingsAsync)
             .WithTags("Decisions")
             .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound)
             .WithSummary("Stuck, jumping or drifting values in up to two days of readings, with proposals");
 
     private static async Task<Results<Ok<FindingList>, ProblemHttpResult>> FindingsAsync(
         string farm,
         string? from,
         string? to,
-        FarmQuery farms,
+        RequestedFarm requested,
         FindingReader readings,
         CancellationToken cancellationToken
     )
@@ -44,16 +43,13 @@ internal static class FindingEndpoints
                 from is null || to is null ? "from or to is missing." : $"\"{from} to {to}\" is not a valid period.",
                 "Write from and to as times, to at most two days after from. Ask for longer periods in parts."
             );
-        var result = await farms.FarmAsync(farm, asOf: null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        var found = await readings.FindAsync(farm, result.Value.Configuration, first, before, cancellationToken);
+        var found = await readings.FindAsync(farm, requested.Configuration, first, before, cancellationToken);
         return TypedResults.Ok(
             new FindingList(
                 farm,
                 first,
                 before,
-                [.. found.Select(finding => Response(finding, result.Value.Configuration.Calendar!))]
+                [.. found.Select(finding => Response(finding, requested.Configuration.Calendar!))]
             )
         );
     }

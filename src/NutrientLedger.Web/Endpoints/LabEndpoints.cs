@@ -6,7 +6,6 @@ using NutrientLedger.Web.Commands;
 using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Contracts.Sampling;
 using NutrientLedger.Web.Http;
-using NutrientLedger.Web.Queries;
 using NutrientLedger.Web.Queries.Sampling;
 
 namespace NutrientLedger.Web.Endpoints;
@@ -14,13 +13,12 @@ namespace NutrientLedger.Web.Endpoints;
 /// <summary>Laboratory reports: listed with all versions, entered, and corrected by later ones.</summary>
 internal static class LabEndpoints
 {
-    public static void MapLabResults(this RouteGroupBuilder api)
+    public static void MapLabResults(this RouteGroupBuilder farm)
     {
-        var results = api.MapGroup("/farms/{farm}/lab-results")
+        var results = farm.MapGroup("/lab-results")
             .WithTags("Laboratory")
-            .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound);
-        results.MapGet("", ListAsync).WithSummary("All laboratory reports, including superseded ones");
+            .ProducesProblem(StatusCodes.Status400BadRequest);
+        results.MapGet("", List).WithSummary("All laboratory reports, including superseded ones");
         results
             .MapGet("/pairs", PairsAsync)
             .WithSummary("Lab samples compared with the sensor, and the proposed calibration");
@@ -34,49 +32,40 @@ internal static class LabEndpoints
             .Accepts<object>("application/json");
     }
 
-    private static async Task<Results<Ok<LabResultList>, ProblemHttpResult>> ListAsync(
-        string farm,
-        string? asOf,
-        FarmQuery farms,
-        CancellationToken cancellationToken
-    )
-    {
-        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
-        return result.IsProblem
-            ? result.Problem
-            : TypedResults.Ok(new LabResultList(farm, [.. LabMapping.All(result.Value)]));
-    }
+    private static Ok<LabResultList> List(string farm, string? asOf, RequestedFarm requested) =>
+        TypedResults.Ok(new LabResultList(farm, [.. LabMapping.All(requested.Snapshot)]));
 
     private static Task<Results<Ok<PairsResponse>, ProblemHttpResult>> PairsAsync(
         string farm,
         string? sensor,
         string? analyte,
         string? pitHours,
+        RequestedFarm requested,
         PairQuery query,
         CancellationToken cancellationToken
-    ) => query.AskAsync(farm, sensor, analyte, pitHours, cancellationToken);
+    ) => query.AskAsync(requested.Snapshot, sensor, analyte, pitHours, cancellationToken);
 
     private static Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> ReportAsync(
         string farm,
         HttpRequest request,
-        FarmQuery farms,
+        RequestedFarm requested,
         LabImport import,
         CancellationToken cancellationToken
-    ) => RecordAsync(farm, request, farms, import, corrects: null, cancellationToken);
+    ) => RecordAsync(farm, request, requested, import, corrects: null, cancellationToken);
 
     private static Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> CorrectAsync(
         string farm,
         string id,
         HttpRequest request,
-        FarmQuery farms,
+        RequestedFarm requested,
         LabImport import,
         CancellationToken cancellationToken
-    ) => RecordAsync(farm, request, farms, import, id, cancellationToken);
+    ) => RecordAsync(farm, request, requested, import, id, cancellationToken);
 
     private static async Task<Results<Ok<ImportOutcome>, ProblemHttpResult>> RecordAsync(
         string farm,
         HttpRequest request,
-        FarmQuery farms,
+        RequestedFarm requested,
         LabImport import,
         string? corrects,
         CancellationToken cancellationToken
@@ -85,15 +74,12 @@ internal static class LabEndpoints
         var body = await RequestBody.ReadAsync(request, cancellationToken);
         if (body.IsProblem)
             return body.Problem;
-        var result = await farms.FarmAsync(farm, null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        if (corrects is not null && result.Value.Configuration.LabReports.Find(corrects) is null)
+        if (corrects is not null && requested.Configuration.LabReports.Find(corrects) is null)
             return ApiProblem.Unknown(
                 "laboratory report",
                 corrects,
                 farm,
-                result.Value.Configuration.LabReports.InForce.Select(report => report.Result.ReportId)
+                requested.Configuration.LabReports.InForce.Select(report => report.Result.ReportId)
             );
         return RequestBody.Response(await import.ReportAsync(farm, body.Value, corrects, cancellationToken));
     }

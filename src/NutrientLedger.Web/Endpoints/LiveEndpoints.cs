@@ -31,7 +31,9 @@ internal static class LiveEndpoints
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.LinesAsync(farm ?? "", season, asOf: null, cancellationToken);
+        if (QueryParameters.BadSeason(season) is { } badSeason)
+            return badSeason;
+        var result = await farms.FarmAsync(farm ?? "", asOf: null, cancellationToken);
         if (result.IsProblem)
             return result.Problem;
         return TypedResults.ServerSentEvents(UntilStoppedAsync(farm!, season, stream, lifetime, cancellationToken));

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
 using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Storage;
 using NutrientLedger.Web.Http;
@@ -15,12 +16,9 @@ namespace NutrientLedger.Web.Endpoints;
 /// <summary>Pits and tanks: what is in them and what was drawn.</summary>
 internal static class PitEndpoints
 {
-    public static void MapPits(this RouteGroupBuilder api)
+    public static void MapPits(this RouteGroupBuilder farm)
     {
-        var pits = api.MapGroup("/farms/{farm}/pits")
-            .WithTags("Pits")
-            .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound);
+        var pits = farm.MapGroup("/pits").WithTags("Pits").ProducesProblem(StatusCodes.Status400BadRequest);
         pits.MapGet("", PitsAsync).WithSummary("Pits with newest levels and volume drawn in a season");
         pits.MapGet("/{pit}/inventory", InventoryAsync).WithSummary("Hourly levels of a pit and volume drawn");
     }
@@ -29,16 +27,17 @@ internal static class PitEndpoints
         string farm,
         string? season,
         string? asOf,
-        FarmQuery farms,
+        RequestedFarm requested,
+        SeasonQuery seasons,
         SheetQuery sheets,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.LinesAsync(farm, season, asOf, cancellationToken);
+        var result = await seasons.LinesAsync(requested.Snapshot, requested.AsOf, season, cancellationToken);
         if (result.IsProblem)
             return result.Problem;
         var snapshot = result.Value;
-        var pits = await sheets.PitsAsync(snapshot, QueryParameters.Position(asOf), cancellationToken);
+        var pits = await sheets.PitsAsync(snapshot, requested.AsOf, cancellationToken);
         return TypedResults.Ok(new PitList(farm, snapshot.Season, snapshot.View.Position, pits));
     }
 
@@ -48,28 +47,21 @@ internal static class PitEndpoints
         string? from,
         string? to,
         string? asOf,
-        FarmQuery farms,
+        RequestedFarm requested,
         LedgerReader ledgers,
         CancellationToken cancellationToken
     )
     {
         if ((QueryParameters.BadMoment("from", from) ?? QueryParameters.BadMoment("to", to)) is { } badMoment)
             return badMoment;
-        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        var configuration = result.Value.Configuration;
+        var configuration = requested.Configuration;
         if (configuration.Pit(pit) is not { } known)
             return ApiProblem.Unknown("pit", pit, farm, configuration.Pits.Select(other => other.PitId));
 
-        var (first, last, position) = (
-            QueryParameters.Moment(from),
-            QueryParameters.Moment(to),
-            QueryParameters.Position(asOf)
-        );
+        var (first, last, position) = (QueryParameters.Moment(from), QueryParameters.Moment(to), requested.AsOf);
         var levels = await ledgers.LevelsAsync(farm, pit, first, last, position, cancellationToken);
         var view = await ledgers.LinesAsync(farm, null, position, cancellationToken);
-        var inventory = PitInventory.Of(configuration, known, levels, PitMapping.Between(view.Lines, first, last));
+        var inventory = PitInventory.Of(configuration, known, levels, LinesInTime.Between(view.Lines, first, last));
         return TypedResults.Ok(
             new InventoryResponse(
                 farm,

@@ -8,7 +8,6 @@ using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Contracts.Storage;
 using NutrientLedger.Web.Http;
 using NutrientLedger.Web.Paper;
-using NutrientLedger.Web.Queries;
 using NutrientLedger.Web.Queries.Storage;
 
 namespace NutrientLedger.Web.Endpoints;
@@ -16,14 +15,14 @@ namespace NutrientLedger.Web.Endpoints;
 /// <summary>Whether a pit's level, the meters and the acres tell one story, and the records made by hand that help to tell it.</summary>
 internal static class ReconciliationEndpoints
 {
-    public static void MapReconciliations(this RouteGroupBuilder api)
+    public static void MapReconciliations(this RouteGroupBuilder farm)
     {
-        var farm = api.MapGroup("/farms/{farm}").WithTags("Pits").ProducesProblem(StatusCodes.Status400BadRequest);
-        farm.MapGet("/reconciliations", ReconcileAsync)
+        var pits = farm.MapGroup("").WithTags("Pits").ProducesProblem(StatusCodes.Status400BadRequest);
+        pits.MapGet("/reconciliations", ReconcileAsync)
             .WithSummary("Daily pit reconciliation with suspected gross errors: JSON, or a page to print")
             .Produces<ReconciliationResponse>()
             .Produces(StatusCodes.Status200OK, contentType: MediaTypeNames.Text.Html);
-        farm.MapPost("/records", RecordAsync)
+        pits.MapPost("/records", RecordAsync)
             .WithSummary("Enter hand records: loads, transfers, inflow, tape readings, rates, notes; all or none")
             .Accepts<object>("application/json");
     }
@@ -37,23 +36,20 @@ internal static class ReconciliationEndpoints
         string? units,
         string? print,
         HttpContext context,
-        FarmQuery farms,
+        RequestedFarm requested,
         ReconciliationQuery query,
         TimeProvider clock,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.FarmAsync(farm, asOf, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
         if (PrintUnits.Named(units) is not { } chosen)
             return PaperResponse.BadUnits(units!);
         var (reconciled, problem) = await query.ReconcileAsync(
-            farm,
+            requested.Snapshot,
             pit,
             from,
             to,
-            QueryParameters.Position(asOf),
+            requested.AsOf,
             cancellationToken
         );
         if (reconciled is null)

@@ -16,14 +16,17 @@ internal static class ReplayEndpoints
 {
     private const string EventStream = "text/event-stream";
 
-    public static void MapReplays(this RouteGroupBuilder api)
-    {
-        api.MapPost("/farms/{farm}/replays", BeginAsync)
+    /// <summary>How a replay of one farm is begun.</summary>
+    public static void MapReplayStart(this RouteGroupBuilder farm) =>
+        farm.MapPost("/replays", BeginAsync)
             .WithTags("Replays")
             .WithSummary("Rebuild the farm's ledger: compare it, switch to it, or show an earlier position or time")
             .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound)
             .ProducesProblem(StatusCodes.Status409Conflict);
+
+    /// <summary>How the replays of all farms are followed and cancelled.</summary>
+    public static void MapReplays(this RouteGroupBuilder api)
+    {
         var replays = api.MapGroup("/replays").WithTags("Replays");
         replays
             .MapGet("", List)
@@ -62,9 +65,6 @@ internal static class ReplayEndpoints
                 "Cannot switch to an earlier ledger.",
                 "To switch, leave out asOfPosition and asOfTime. To see an earlier ledger, leave out switch."
             );
-        var result = await farms.FarmAsync(farm, null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
         var asOf = request.AsOfTime is { } moment
             ? await ledgers.PositionAtAsync(farm, moment, cancellationToken)
             : request.AsOfPosition;
@@ -75,7 +75,11 @@ internal static class ReplayEndpoints
                     $"\"{early:yyyy-MM-ddTHH:mm:ssK}\" is not a valid asOfTime.",
                     $"Farm \"{farm}\" was registered later. Use a later time."
                 );
-            result = await farms.FarmAsync(farm, position.ToString(CultureInfo.InvariantCulture), cancellationToken);
+            var result = await farms.FarmAsync(
+                farm,
+                position.ToString(CultureInfo.InvariantCulture),
+                cancellationToken
+            );
             if (result.IsProblem)
                 return result.Problem;
         }

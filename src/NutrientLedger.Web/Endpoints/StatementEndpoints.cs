@@ -9,7 +9,6 @@ using NutrientLedger.Persistence.Statements;
 using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Http;
 using NutrientLedger.Web.Paper;
-using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
@@ -19,12 +18,11 @@ internal static class StatementEndpoints
     private const int CountDefault = 100;
     private const int CountMax = 1000;
 
-    public static void MapStatements(this RouteGroupBuilder api)
+    public static void MapStatements(this RouteGroupBuilder farm)
     {
-        var statements = api.MapGroup("/farms/{farm}/statements")
+        var statements = farm.MapGroup("/statements")
             .WithTags("Statements")
-            .ProducesProblem(StatusCodes.Status400BadRequest)
-            .ProducesProblem(StatusCodes.Status404NotFound);
+            .ProducesProblem(StatusCodes.Status400BadRequest);
         statements.MapGet("", ListAsync).WithSummary("Statements of corrections, oldest first");
         statements
             .MapGet("/{position}", ShowAsync)
@@ -37,21 +35,18 @@ internal static class StatementEndpoints
         string farm,
         string? after,
         string? limit,
-        FarmQuery farms,
+        RequestedFarm requested,
         StatementReader statements,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.FarmAsync(farm, asOf: null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
         if (Number(after ?? "0") is not { } from)
             return ApiProblem.BadValue("after", after!, "It is a journal position: a whole number from 0 up.");
         if (Number(limit ?? Text(CountDefault)) is not ({ } count and >= 1 and <= CountMax))
             return ApiProblem.BadValue("limit", limit!, $"Write a whole number from 1 to {CountMax}.");
         // One more than asked for tells whether there are more.
         var kept = await statements.ListAsync(farm, from, (int)count + 1, cancellationToken);
-        var wording = new StatementWording(result.Value);
+        var wording = new StatementWording(requested.Snapshot);
         var shown = kept.Take((int)count).Select(one => Listed(one, wording)).ToList();
         return TypedResults.Ok(new StatementList(farm, shown, kept.Count > count ? shown[^1].Position : null));
     }
@@ -62,14 +57,11 @@ internal static class StatementEndpoints
         string? units,
         string? print,
         HttpContext context,
-        FarmQuery farms,
+        RequestedFarm requested,
         StatementReader statements,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.FarmAsync(farm, asOf: null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
         if (Number(position) is not { } at)
             return ApiProblem.BadValue("position", position, "It is a journal position: a whole number from 0 up.");
         if (PrintUnits.Named(units) is not { } chosen)
@@ -82,7 +74,7 @@ internal static class StatementEndpoints
         return PaperResponse.IsWanted(context, print)
             ? PaperResponse.Print(
                 context,
-                StatementPage.Of(StatementCodec.Decode(kept.Text), kept.MadeAt, new(result.Value), chosen)
+                StatementPage.Of(StatementCodec.Decode(kept.Text), kept.MadeAt, new(requested.Snapshot), chosen)
             )
             : TypedResults.Text(kept.Text, MediaTypeNames.Application.Json);
     }

@@ -11,7 +11,7 @@ using NutrientLedger.Web.Queries.Storage;
 namespace NutrientLedger.Web.Live;
 
 /// <summary>Gathers everything that the live page shows of a farm.</summary>
-internal sealed class SheetQuery(FarmQuery farms, LedgerReader ledgers, DeviceReader deviceReader)
+internal sealed class SheetQuery(FarmQuery farms, SeasonQuery seasons, LedgerReader ledgers, DeviceReader deviceReader)
 {
     public async Task<Result<SheetResponse>> SheetAsync(
         string farm,
@@ -19,7 +19,10 @@ internal sealed class SheetQuery(FarmQuery farms, LedgerReader ledgers, DeviceRe
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.SnapshotAsync(farm, field: null, season, asOf: null, cancellationToken);
+        var found = await farms.FarmAsync(farm, asOf: null, cancellationToken);
+        if (found.IsProblem)
+            return found.Problem;
+        var result = await seasons.SnapshotAsync(found.Value, asOf: null, field: null, season, cancellationToken);
         if (result.IsProblem)
             return result.Problem;
         var snapshot = result.Value;

@@ -1,5 +1,5 @@
-using NutrientLedger.Agronomy.Spreading;
 using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Readings;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Readings;
@@ -16,10 +16,11 @@ internal static class DeviceMapping
 
     public static DeviceResponse Device(DeviceState device, FarmConfiguration configuration)
     {
-        var modulus = configuration
-            .Applicators.FirstOrDefault(applicator => applicator.ApplicatorId == device.EquipmentId)
-            ?.MeterModulusMillilitres;
-        var volumes = device.OpenGaps.Select(gap => Metered(gap, modulus)).ToList();
+        var volumes = device
+            .OpenGaps.Select(gap =>
+                MissedVolume.Millilitres(configuration, device.EquipmentId, Mark(gap.Before), Mark(gap.After))
+            )
+            .ToList();
         return new(
             device.EquipmentId,
             ApiWords.Of(device.Stream),
@@ -28,9 +29,9 @@ internal static class DeviceMapping
             device.ReadingsStored,
             device.ReadingsDuplicate,
             device.ReadingsQuestionable,
-            device.Gaps.Sum(gap => gap.LastSeq - gap.FirstSeq + 1),
+            device.Gaps.Sum(gap => gap.Count),
             device.OpenGaps.Count,
-            CubicMetres(volumes.Any(volume => volume is not null) ? volumes.Sum() : null),
+            CubicMetres(MissedVolume.Sum(volumes)),
             [.. device.OpenGaps.Zip(volumes, Gap).Take(GapsNamed)],
             device.ClockAhead?.TotalSeconds
         );
@@ -41,25 +42,15 @@ internal static class DeviceMapping
             gap.Numbers.Boot,
             gap.Numbers.FirstSeq,
             gap.Numbers.LastSeq,
-            gap.Numbers.LastSeq - gap.Numbers.FirstSeq + 1,
+            gap.Numbers.Count,
             gap.Since,
             gap.Before?.MeasuredAt,
             gap.After?.MeasuredAt,
             CubicMetres(millilitres)
         );
 
-    /// <summary>What ran through the meter while numbers are missing, where both sides tell its running total.</summary>
-    private static long? Metered(OpenGap gap, long? modulusMillilitres) =>
-        gap is { Before: { } before, After: { } after }
-            ? MeterInterval.VolumeMillilitres(
-                before.TotalMillilitres,
-                after.TotalMillilitres,
-                flowA: null,
-                flowB: null,
-                (long)(after.MeasuredAt - before.MeasuredAt).TotalMilliseconds,
-                modulusMillilitres
-            )
-            : null;
+    private static MeterMark? Mark(GapSide? side) =>
+        side is { } reading ? new(reading.MeasuredAt, reading.TotalMillilitres) : null;
 
     private static double? CubicMetres(long? millilitres) => millilitres / MillilitresPerCubicMetre;
 }

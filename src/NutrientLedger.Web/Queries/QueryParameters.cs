@@ -4,9 +4,29 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Queries;
 
-/// <summary>Reads the moments and positions that stand in a question's address.</summary>
+/// <summary>Reads the moments, seasons and positions that stand in a question's address.</summary>
 internal static class QueryParameters
 {
+    private const int SeasonMin = 2000;
+    private const int SeasonMax = 2199;
+
+    /// <summary>The season of a text, 2000 to 2199; nothing where it is none.</summary>
+    public static int? Season(string? season) =>
+        int.TryParse(season, NumberStyles.None, CultureInfo.InvariantCulture, out var year)
+        && year is >= SeasonMin and <= SeasonMax
+            ? year
+            : null;
+
+    /// <summary>The refusal of a season that cannot be read, or nothing.</summary>
+    public static ProblemHttpResult? BadSeason(string? season) =>
+        season is null || Season(season) is not null
+            ? null
+            : ApiProblem.BadValue(
+                "season",
+                season,
+                "Write the year in which the crop year ends, such as 2026. Leave it out for the latest season."
+            );
+
     /// <summary>A journal position that <see cref="FarmQuery"/> has accepted, or none.</summary>
     public static long? Position(string? asOf) => asOf is null ? null : long.Parse(asOf, CultureInfo.InvariantCulture);
 

@@ -1,6 +1,5 @@
 using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Agronomy.Factors.Conditions;
-using NutrientLedger.Agronomy.Units.Chemistry;
 using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Web.Contracts.Fields;
 
@@ -16,24 +15,15 @@ internal static class AvailabilityMapping
                 availability.Chosen.SetId,
                 availability.Set?.Source,
                 availability.Set is { } set ? Words.Of(set.Scheme) : null,
-                Amount(availability.Nitrogen, 1),
-                Amount(availability.Phosphorus, Oxides.P2O5PerPhosphorus),
-                Amount(availability.Potassium, Oxides.K2OPerPotassium),
-                Amount(availability.CarriedOverNitrogen, 1),
-                [.. Used(availability).Distinct().Select(Coefficient)]
+                Amount(availability.Nitrogen),
+                Amount(availability.P2O5),
+                Amount(availability.K2O),
+                Amount(availability.CarriedOverNitrogen),
+                [.. availability.Coefficients.Select(Coefficient)]
             );
 
-    private static IEnumerable<UsedCoefficient> Used(FieldAvailability availability) =>
-        new[]
-        {
-            availability.Nitrogen,
-            availability.Phosphorus,
-            availability.Potassium,
-            availability.CarriedOverNitrogen,
-        }.SelectMany(amount => amount.Coefficients);
-
-    private static AvailableResponse Amount(AvailableAmount amount, double perElement) =>
-        new(amount.Kilograms * perElement, amount.AtLeast, amount.ShareOfVolume, amount.Reason);
+    private static AvailableResponse Amount(AvailableAmount amount) =>
+        new(amount.Kilograms, amount.AtLeast, amount.ShareOfVolume, amount.Reason);
 
     private static UsedCoefficientResponse Coefficient(UsedCoefficient used) =>
         new(

@@ -50,7 +50,7 @@ internal static class FieldMapping
             balance.FieldSquareMetres,
             spread.VolumeCubicMetres,
             spread.DisengagedCubicMetres,
-            WithoutComposition(spread),
+            spread.CubicMetresWithoutPlanNutrient,
             spread.FlaggedShare,
             [.. spread.FlaggedByRule.Select(FlagMapping.Response)],
             balance.CoveredSquareMetres,
@@ -65,7 +65,7 @@ internal static class FieldMapping
             spread.AsMeasured is { } measured ? Elemental(measured) : null,
             AvailabilityMapping.Of(balance.Availability),
             farm.View.IsBeingCorrected,
-            [.. Notes(balance), .. CorrectionNotes(farm)]
+            [.. balance.Notes.Select(note => InWords(note, balance)), .. CorrectionNotes(farm)]
         );
     }
 
@@ -86,16 +86,9 @@ internal static class FieldMapping
             spread.AmmoniumNitrogen.Kilograms,
             spread.P2O5Kilograms,
             spread.K2OKilograms,
-            WithoutComposition(spread)
+            spread.CubicMetresWithoutPlanNutrient
         );
     }
-
-    /// <summary>The volume that lacks at least one of the three nutrients of a plan.</summary>
-    private static double WithoutComposition(SpreadAmounts spread) =>
-        Math.Max(
-            spread.TotalNitrogen.CubicMetresWithout,
-            Math.Max(spread.Phosphorus.CubicMetresWithout, spread.Potassium.CubicMetresWithout)
-        );
 
     private static NutrientResponse Nutrient(double kilograms, bool atLeast, PlannedAmount? planned) =>
         new(
@@ -104,7 +97,7 @@ internal static class FieldMapping
             planned?.CountedKilograms,
             planned?.AllowedKilograms,
             planned?.RemainingKilograms,
-            planned is { AllowedKilograms: > 0 and var allowed } ? planned.CountedKilograms / allowed : null
+            planned?.ShareCounted
         );
 
     public static ElementalResponse Elemental(SpreadAmounts spread) =>
@@ -122,22 +115,19 @@ internal static class FieldMapping
             ? ["A correction is being posted. These figures are from before it. Try again in a moment."]
             : [];
 
-    private static IEnumerable<string> Notes(FieldBalance balance)
-    {
-        if (balance.Plan?.Nitrogen?.Note is { } note)
-            yield return balance.Plan.Plan.NitrogenBasis == NitrogenBasis.Available
-                ? $"The plan counts available N, but {note}. Total N is shown; the remainder is unknown."
-                : $"No comparison with the plan: {note}.";
-        else if (
-            balance is
-            { Plan: { Nitrogen: not null, Plan.NitrogenBasis: NitrogenBasis.Available }, Availability.Set: { } set }
-        )
-            yield return $"The plan counts available N, by factor set {set.Id} ({Words.Of(set.Scheme)}).";
-        if (balance.Spread.NegativeCubicMetres > 0)
-            yield return "A calibration gives a negative content in part of the volume. Check its slope and intercept.";
-        if (balance.Spread.Sums.Flagged[FlagRule.AmmoniumAboveTotal].Intervals > 0)
-            yield return "Measured ammonium N exceeds total N. Have the sensor checked.";
-    }
+    private static string InWords(BalanceNote note, FieldBalance balance) =>
+        note switch
+        {
+            BalanceNote.AvailableNitrogenUnknown =>
+                $"The plan counts available N, but {balance.Plan!.Nitrogen!.Note}. Total N is shown; the remainder is unknown.",
+            BalanceNote.NoComparison => $"No comparison with the plan: {balance.Plan!.Nitrogen!.Note}.",
+            BalanceNote.AvailableNitrogenCounted =>
+                $"The plan counts available N, by factor set {balance.Availability!.Set!.Id} ({Words.Of(balance.Availability.Set.Scheme)}).",
+            BalanceNote.NegativeContent =>
+                "A calibration gives a negative content in part of the volume. Check its slope and intercept.",
+            BalanceNote.AmmoniumAboveTotal => "Measured ammonium N exceeds total N. Have the sensor checked.",
+            _ => throw new ArgumentOutOfRangeException(nameof(note)),
+        };
 
     private static IReadOnlyList<double[]> Closed(Ring ring) =>
         [

@@ -101,6 +101,5 @@ internal static class CalibrationMapping
     public static string Word(Analyte analyte) => JsonNamingPolicy.CamelCase.ConvertName(analyte.ToString());
 
     /// <summary>The analyte of a word, or none.</summary>
-    public static Analyte? Named(string? word) =>
-        Analytes.TryGetValue(word ?? "", out var analyte) ? analyte : null;
+    public static Analyte? Named(string? word) => Analytes.TryGetValue(word ?? "", out var analyte) ? analyte : null;
 }

@@ -1,6 +1,5 @@
 using System.Text.Json;
 using NutrientLedger.Journal.Sampling;
-using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Sampling;
 using NutrientLedger.Persistence.Configuration;

@@ -2,6 +2,7 @@ using System.Globalization;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using NutrientLedger.Ledger.Sampling;
+using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Sampling;
 using NutrientLedger.Web.Http;
@@ -9,23 +10,20 @@ using NutrientLedger.Web.Http;
 namespace NutrientLedger.Web.Queries.Sampling;
 
 /// <summary>Pairs what laboratories found with what a sensor measured.</summary>
-internal sealed class PairQuery(FarmQuery farms, SampleReader samples)
+internal sealed class PairQuery(SampleReader samples)
 {
     public async Task<Results<Ok<PairsResponse>, ProblemHttpResult>> AskAsync(
-        string farm,
+        ConfigurationSnapshot at,
         string? sensor,
         string? analyte,
         string? pitHours,
         CancellationToken cancellationToken
     )
     {
-        var result = await farms.FarmAsync(farm, null, cancellationToken);
-        if (result.IsProblem)
-            return result.Problem;
-        var configuration = result.Value.Configuration;
+        var configuration = at.Configuration;
         string[] sensors = [.. configuration.Sensors.Select(mounted => mounted.SensorId).Distinct()];
         if (sensor is null || !sensors.Contains(sensor))
-            return ApiProblem.Unknown("sensor", sensor ?? "", farm, sensors);
+            return ApiProblem.Unknown("sensor", sensor ?? "", at.FarmId, sensors);
         if (CalibrationMapping.Named(analyte) is not { } wanted)
             return ApiProblem.BadValue(
                 "analyte",
@@ -46,7 +44,15 @@ internal sealed class PairQuery(FarmQuery farms, SampleReader samples)
                 $"Write whole hours from 1 to {SampledWindow.PitHoursMax}. Within this time of a pit sample the manure counts as the same."
             );
 
-        var pairing = await Pairing.ReadAsync(samples, farm, configuration, sensor, wanted, hours, cancellationToken);
-        return TypedResults.Ok(PairMapping.Response(result.Value, sensor, wanted, hours, pairing));
+        var pairing = await Pairing.ReadAsync(
+            samples,
+            at.FarmId,
+            configuration,
+            sensor,
+            wanted,
+            hours,
+            cancellationToken
+        );
+        return TypedResults.Ok(PairMapping.Response(at, sensor, wanted, hours, pairing));
     }
 }

@@ -1,6 +1,5 @@
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger.Levels;
-using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Web.Contracts.Storage;
 
 namespace NutrientLedger.Web.Queries.Storage;
@@ -12,13 +11,13 @@ internal static class PitMapping
         new(
             pit.PitId,
             pit.Name,
-            pit.FullDepthMillimetres / 1000.0,
+            inventory.FullMetres,
             inventory.FullCubicMetres,
             inventory.Latest?.LastMetres,
             inventory.Latest?.LastMeasuredAt,
             inventory.Latest?.VolumeCubicMetres,
             inventory.ShareFull,
-            inventory.Drawn.Sum(drawn => drawn.CubicMetres),
+            inventory.DrawnCubicMetres,
             [
                 .. inventory.Drawn.Select(drawn => new DrawnResponse(
                     drawn.ApplicatorId,
@@ -39,16 +38,5 @@ internal static class PitMapping
             level.MeanMetres,
             level.VolumeCubicMetres,
             level.OutsideShape
-        );
-
-    /// <summary>The lines of hours that begin between two moments, both included.</summary>
-    public static IEnumerable<KeyValuePair<LineKey, LineAmounts>> Between(
-        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
-        DateTimeOffset? from,
-        DateTimeOffset? to
-    ) =>
-        lines.Where(line =>
-            (from is null || line.Key.HourStartSeconds >= from.Value.ToUnixTimeSeconds())
-            && (to is null || line.Key.HourStartSeconds <= to.Value.ToUnixTimeSeconds())
         );
 }

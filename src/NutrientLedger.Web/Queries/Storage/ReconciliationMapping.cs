@@ -1,5 +1,6 @@
 using System.Text.Json;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger.Storage;
 using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Web.Contracts.Storage;
 
@@ -41,8 +42,8 @@ internal static class ReconciliationMapping
             day.Day,
             Verdict(day),
             reconciliation.Input.UnexplainedMillilitres / 1e6,
-            Chance(day),
-            reconciliation.Input.Draws.Sum(drawing => drawing.Metered.Millilitres) / 1e6,
+            day.Chance,
+            reconciliation.Input.DrawnMillilitres / 1e6,
             Finding(day)
         );
     }
@@ -53,19 +54,19 @@ internal static class ReconciliationMapping
         var measured = statement.Reconciliation.Input;
         return new(
             Verdict(whole),
-            Chance(whole),
+            whole.Chance,
             measured.Stock?.StartMillilitres,
-            measured.Inflow.Sum(item => item.Millilitres),
-            measured.Outflow.Sum(item => item.Millilitres),
-            measured.Draws.Sum(drawing => drawing.Metered.Millilitres),
+            measured.InflowMillilitres,
+            measured.OutflowMillilitres,
+            measured.DrawnMillilitres,
             measured.Stock?.EndMillilitres,
             measured.UnexplainedMillilitres,
             Finding(whole),
             [.. statement.Reconciliation.MeasuredValues.Select(measurement => Measurement(whole, measurement))],
             statement.OnFields.VolumeCubicMetres,
             statement.OutsideFields.VolumeCubicMetres,
-            statement.OnFields.DisengagedCubicMetres + statement.OutsideFields.DisengagedCubicMetres,
-            statement.OnFields.NotPlacedCubicMetres + statement.OutsideFields.NotPlacedCubicMetres,
+            statement.DisengagedCubicMetres,
+            statement.NotPlacedCubicMetres,
             [
                 .. statement.DrawnNutrients.Select(drawn => new DrawnNutrientResponse(
                     drawn.Name,
@@ -84,8 +85,8 @@ internal static class ReconciliationMapping
                 )),
             ],
             statement.DaysOfRoom,
-            statement.Period.Levels.Kept.Count(level => statement.Period.Holds(level.AtMilliseconds)),
-            statement.Period.Levels.Outliers.Count(level => statement.Period.Holds(level.AtMilliseconds)),
+            statement.LevelsKept,
+            statement.LevelsLeftOut,
             statement.Notes,
             whole.IsOver ? PitFinding.Test(statement.Reconciliation) : NotTested,
             statement.DrawnDownByFilterMillilitres,
@@ -110,15 +111,8 @@ internal static class ReconciliationMapping
         );
     }
 
-    // What is not over has not been told in full, so a difference says nothing yet and no alarm is given.
-    private static double? Chance(ReconciledSpan stretch) =>
-        stretch
-            is { IsOver: true, Statement.Reconciliation: { Closure: not PitClosure.CannotTell, Balance: var balance } }
-            ? balance?.Chance
-            : null;
-
     private static string Verdict(ReconciledSpan stretch) =>
-        stretch.IsOver
-            ? JsonNamingPolicy.CamelCase.ConvertName(stretch.Statement.Reconciliation.Closure.ToString())
+        stretch.Closure is { } closure
+            ? JsonNamingPolicy.CamelCase.ConvertName(closure.ToString())
             : ReconciliationResponse.Running;
 }

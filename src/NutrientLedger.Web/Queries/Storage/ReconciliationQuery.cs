@@ -7,7 +7,7 @@ using NutrientLedger.Web.Contracts.Storage;
 
 namespace NutrientLedger.Web.Queries.Storage;
 
-/// <summary>Reckons a pit's story for each day of a period and for the whole of it.</summary>
+/// <summary>Reconciles a pit for each day of a period and for the whole of it.</summary>
 public sealed class ReconciliationQuery(
     ConfigurationStore configurations,
     LedgerReader ledgers,
@@ -16,9 +16,6 @@ public sealed class ReconciliationQuery(
 )
 {
     private const int DaysMax = 400;
-
-    // Levels and rain from half a day to either side let the first and last moment be read between two readings.
-    private const long AroundMilliseconds = 43_200_000;
 
     /// <summary>The reconciliation of a pit from a day up to, but not including, another; or what to ask instead; as of a journal position if one is named.</summary>
     public async Task<(ReconciliationResponse? Answer, string? Problem)> AskAsync(
@@ -30,13 +27,16 @@ public sealed class ReconciliationQuery(
         CancellationToken cancellationToken
     )
     {
-        var (reconciled, problem) = await ReconcileAsync(farmId, pitId, from, to, asOf, cancellationToken);
+        var at = await configurations.ReadAsync(farmId, asOf, cancellationToken);
+        if (at.Configuration.Farm is null)
+            return (null, $"There is no farm \"{farmId}\".");
+        var (reconciled, problem) = await ReconcileAsync(at, pitId, from, to, asOf, cancellationToken);
         return (reconciled is null ? null : ReconciliationMapping.Response(reconciled), problem);
     }
 
-    /// <summary>The same with everything it was made from.</summary>
-    internal async Task<(ReconciledPit? Reckoned, string? Problem)> ReconcileAsync(
-        string farmId,
+    /// <summary>The same with everything it was made from, of a farm's configuration as of that position.</summary>
+    internal async Task<(ReconciledPit? Reconciled, string? Problem)> ReconcileAsync(
+        ConfigurationSnapshot at,
         string? pitId,
         string? from,
         string? to,
@@ -44,9 +44,8 @@ public sealed class ReconciliationQuery(
         CancellationToken cancellationToken
     )
     {
-        var configuration = (await configurations.ReadAsync(farmId, asOf, cancellationToken)).Configuration;
-        if (configuration.Calendar is not { } calendar)
-            return (null, $"There is no farm \"{farmId}\".");
+        var (farmId, configuration) = (at.FarmId, at.Configuration);
+        var calendar = configuration.Calendar!;
         if (pitId is null || configuration.Pit(pitId) is not { } pit)
             return (
                 null,
@@ -67,25 +66,12 @@ public sealed class ReconciliationQuery(
         if (start >= now)
             return (null, $"\"from\" is {from}, which is in the future. Choose today or an earlier day.");
         var view = await ledgers.LinesAsync(farmId, null, asOf, cancellationToken);
-        var (early, late) = (start - AroundMilliseconds, stop + AroundMilliseconds);
+        var (early, late) = (start - ReconciledDays.AroundMilliseconds, stop + ReconciledDays.AroundMilliseconds);
         var levels = CleanedLevels.Of(
             await readings.LevelsAsync(farmId, configuration, pitId, early, late, asOf, cancellationToken)
         );
         var rain = await readings.RainAsync(farmId, configuration, early, late, asOf, cancellationToken);
-        // A day that is not over is reckoned up to now: what will still run in and be drawn is nobody's error.
-        ReconciledPitDay Reckoned(DateOnly day, long begins, long ends) =>
-            new(
-                day,
-                ReconciledPitPeriod.Of(
-                    new(configuration, pit, begins, Math.Min(ends, now), [.. view.Lines], levels, rain)
-                ),
-                ends <= now
-            );
-        var days = Enumerable
-            .Range(0, end.DayNumber - first.DayNumber)
-            .Select(first.AddDays)
-            .TakeWhile(day => calendar.StartOf(day) < now)
-            .Select(day => Reckoned(day, calendar.StartOf(day), calendar.StartOf(day.AddDays(1))));
+        var reconciled = ReconciledDays.Of(configuration, pit, first, end, now, [.. view.Lines], levels, rain);
         return (
             new(
                 farmId,
@@ -94,9 +80,9 @@ public sealed class ReconciliationQuery(
                 first,
                 end,
                 view.Position,
-                [.. days],
-                Reckoned(first, start, stop),
-                calendar.ToFarmTime(Math.Min(stop, now)),
+                reconciled.Days,
+                reconciled.Whole,
+                calendar.ToFarmTime(reconciled.CalculatedToMilliseconds),
                 view.IsBeingCorrected
             ),
             null

@@ -1,0 +1,135 @@
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Ledger.Configuration;
+
+namespace NutrientLedger.Ledger.Readings;
+
+/// <summary>What is wrong with a decision of a person about readings.</summary>
+public enum DecisionProblem
+{
+    /// <summary>No part is named, or one that readings of the stream do not have.</summary>
+    PartNotOfStream = 1,
+
+    /// <summary>No decision is named, or it is shifted without a shift, or has a shift without being shifted.</summary>
+    ShiftDoesNotFit = 2,
+
+    /// <summary>The reason is missing or too long.</summary>
+    ReasonMissing = 3,
+
+    /// <summary>Who decides is missing or too long.</summary>
+    NameMissing = 4,
+
+    /// <summary>No stream that has readings to decide about.</summary>
+    StreamMissing = 5,
+
+    /// <summary>The numbers do not make a range: from 1 up, the last not below the first.</summary>
+    BadRange = 6,
+
+    /// <summary>The void that is to be withdrawn is not in force.</summary>
+    NotInForce = 7,
+}
+
+/// <summary>
+/// Readings of one boot by their numbers, both ends included, and who decides about them and why. Nothing is checked yet, and
+/// whether the readings exist is not asked here.
+/// </summary>
+public sealed record DecisionCandidate(
+    string? EquipmentId,
+    TelemetryStream? Stream,
+    long? Boot,
+    long? FirstSeq,
+    long? LastSeq,
+    string? Reason,
+    string? By
+)
+{
+    /// <summary>The longest reason and name, in characters without the blanks around them.</summary>
+    public const int TextLengthMax = 200;
+
+    /// <summary>The first problem; nothing when all is well.</summary>
+    public DecisionProblem? Problem =>
+        Signature(Reason, By)
+        ?? (
+            Stream is not (TelemetryStream.Spread or TelemetryStream.Store) ? DecisionProblem.StreamMissing
+            : IsRange ? null
+            : DecisionProblem.BadRange
+        );
+
+    private bool IsRange =>
+        Boot is not null && FirstSeq is >= 1 && LastSeq is < long.MaxValue && LastSeq.Value >= FirstSeq.Value;
+
+    /// <summary>Who and why are required: an inspector asks for both, years later.</summary>
+    internal static DecisionProblem? Signature(string? reason, string? by) =>
+        !IsText(reason) ? DecisionProblem.ReasonMissing
+        : !IsText(by) ? DecisionProblem.NameMissing
+        : null;
+
+    private static bool IsText(string? text) => text?.Trim().Length is > 0 and <= TextLengthMax;
+}
+
+/// <summary>Readings that a person would void, wholly or in part.</summary>
+public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
+{
+    /// <summary>The first problem; nothing when all is well. Contents are of what is spread, levels of what is stored.</summary>
+    public DecisionProblem? Problem =>
+        (Part, Readings.Stream) switch
+        {
+
+            (VoidedPart.Reading, _)
+            or
+            (VoidedPart.Composition, TelemetryStream.Spread)
+            or (VoidedPart.Level, TelemetryStream.Store) => Readings.Problem,
+            _ => DecisionProblem.PartNotOfStream,
+        };
+
+    /// <summary>The event that voids them, when there is no problem; the id must be unlike that of any other void of the farm.</summary>
+    public ReadingsVoided Event(string voidId) =>
+        new(
+            voidId,
+            Readings.EquipmentId!,
+            Readings.Stream!.Value,
+            Readings.Boot!.Value,
+            Readings.FirstSeq!.Value,
+            Readings.LastSeq!.Value,
+            Part!.Value,
+            Readings.Reason!.Trim(),
+            Readings.By!.Trim()
+        );
+}
+
+/// <summary>Readings with a questionable time and how a person would read it; the shift in milliseconds is added to their times.</summary>
+public sealed record TimeDecisionCandidate(DecisionCandidate Readings, TimeDecision? Decision, long? ShiftMilliseconds)
+{
+    /// <summary>The first problem; nothing when all is well.</summary>
+    public DecisionProblem? Problem =>
+        Decision is not { } decision || (decision == TimeDecision.Shifted) != (ShiftMilliseconds is not (null or 0))
+            ? DecisionProblem.ShiftDoesNotFit
+            : Readings.Problem;
+
+    /// <summary>The event that decides, when there is no problem.</summary>
+    public QuestionableTimeDecided Event() =>
+        new(
+            Readings.EquipmentId!,
+            Readings.Stream!.Value,
+            Readings.Boot!.Value,
+            Readings.FirstSeq!.Value,
+            Readings.LastSeq!.Value,
+            Decision!.Value,
+            ShiftMilliseconds ?? 0,
+            Readings.Reason!.Trim(),
+            Readings.By!.Trim()
+        );
+}
+
+/// <summary>A void that a person would withdraw, and who and why.</summary>
+public sealed record VoidWithdrawalCandidate(string VoidId, string? Reason, string? By)
+{
+    /// <summary>The first problem under a configuration; nothing when all is well.</summary>
+    public DecisionProblem? Problem(FarmConfiguration configuration) =>
+        configuration.Voids.Any(@void => @void.VoidId == VoidId)
+            ? DecisionCandidate.Signature(Reason, By)
+            : DecisionProblem.NotInForce;
+
+    /// <summary>The event that withdraws it, when there is no problem.</summary>
+    public VoidWithdrawn Event() => new(VoidId, Reason!.Trim(), By!.Trim());
+}
