@@ -47,7 +47,7 @@ public static class WebSetup
         return services;
     }
 
-    /// <summary>All routes: /api, /health, /openapi, /docs, the page.</summary>
+    /// <summary>All routes: /api, /health, /openapi, /docs, /guide, the page.</summary>
     public static void MapWeb(this WebApplication app)
     {
         app.UseExceptionHandler(ProblemDetailsSetup.ExceptionHandler);
@@ -72,6 +72,7 @@ public static class WebSetup
         farm.MapReplayStart();
         app.MapHealth();
         app.MapDocuments();
+        app.MapGuides();
         app.MapPage();
     }
 }

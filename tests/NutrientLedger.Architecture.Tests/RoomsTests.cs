@@ -21,7 +21,7 @@ public class RoomsTests
         ),
         ["Web"] = (
             ["Json", "Agronomy", "Journal", "Ledger", "Persistence"],
-            ["Microsoft.AspNetCore.OpenApi", "Scalar.AspNetCore"]
+            ["Markdig", "Microsoft.AspNetCore.OpenApi", "Scalar.AspNetCore"]
         ),
         ["Demo"] = (["Ledger", "Persistence", "Web"], ["MQTTnet", "Spectre.Console.Cli"]),
         ["Hub"] = (

@@ -5,8 +5,8 @@ using System.Text;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A page of paper under way: heading first, then facts, sentences, sections and tables in order, at last the foot. Everything that is
-/// written on it is text, never markup.
+/// A page of paper under way: heading first, then facts, sentences, sections and tables in order, at last the foot. What is written
+/// on it is text, never markup; only <see cref="Article"/> takes markup, and only of our own.
 /// </summary>
 internal sealed class PaperPage
 {
@@ -21,6 +21,7 @@ internal sealed class PaperPage
             <link rel="icon" href="/page/mark.svg" type="image/svg+xml" />
             <link rel="stylesheet" href="/page/paper.css" /><link rel="stylesheet" href="/page/account.css" />
             <link rel="stylesheet" href="/page/narrow.css" /><link rel="stylesheet" href="/page/statement.css" />
+            <link rel="stylesheet" href="/page/guide.css" />
             </head><body><header class="masthead"><div class="title"><p class="kicker">Nutrient ledger · {Safe(
                 farm
             )}</p>
@@ -32,6 +33,9 @@ internal sealed class PaperPage
     /// <summary>A moment as paper says it.</summary>
     public static string Moment(DateTimeOffset moment) =>
         moment.UtcDateTime.ToString("yyyy-MM-dd HH:mm:ss 'UTC'", CultureInfo.InvariantCulture);
+
+    /// <summary>Markup that this assembly made of its own text, such as a rendered guide; never anything that came from outside.</summary>
+    public void Article(string markup) => page.Append($"<article class=\"guide\">{markup}</article>\n");
 
     public void Section(string heading) => page.Append($"<section><h2>{Safe(heading)}</h2>\n");
 
