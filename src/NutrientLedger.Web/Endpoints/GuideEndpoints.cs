@@ -13,7 +13,9 @@ internal static class GuideEndpoints
 
     public static void MapGuides(this IEndpointRouteBuilder routes)
     {
-        routes.MapMethods("/guide", Reading, (HttpContext context) => Show(context, GuideBook.Index)).ExcludeFromDescription();
+        routes
+            .MapMethods("/guide", Reading, (HttpContext context) => Show(context, GuideBook.Index))
+            .ExcludeFromDescription();
         routes
             .MapMethods("/guide/{name}", Reading, (HttpContext context, string name) => Show(context, name))
             .ExcludeFromDescription();
@@ -30,7 +32,10 @@ internal static class GuideEndpoints
             return TypedResults.Bytes(picture, "image/png");
         }
         if (!PaperResponse.IsWanted(context, print: null))
-            return ApiProblem.NotFound($"There is no guide \"{name}\".", $"Guides: {string.Join(", ", GuideBook.Names)}.");
+            return ApiProblem.NotFound(
+                $"There is no guide \"{name}\".",
+                $"Guides: {string.Join(", ", GuideBook.Names)}."
+            );
         PageEndpoints.Protect(context.Response.Headers);
         return TypedResults.Text(
             GuideBook.Missing(name),

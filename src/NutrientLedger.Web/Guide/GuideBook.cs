@@ -45,7 +45,9 @@ internal static class GuideBook
     {
         var page = new PaperPage("No such guide", "guide", "No such guide");
         page.Sentence($"There is no guide \"{name}\". These exist:");
-        page.Article(Markdown.ToHtml(string.Join('\n', Names.Select(known => $"- [{known}]({Address(known)})")), Pipeline));
+        page.Article(
+            Markdown.ToHtml(string.Join('\n', Names.Select(known => $"- [{known}]({Address(known)})")), Pipeline)
+        );
         return page.Foot("For information only. Local code and the farm's nutrient plan prevail.");
     }
 
@@ -67,7 +69,9 @@ internal static class GuideBook
             table.GetAttributes().AddClass("statement");
         var page = new PaperPage(title, "guide", title);
         page.Article(document.ToHtml(Pipeline));
-        return page.Foot("For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides.");
+        return page.Foot(
+            "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides."
+        );
     }
 
     private static string AddressOf(string link, bool isPicture)
