@@ -1,4 +1,4 @@
-"""What people decided about readings, as DEVELOPERS.md says under Decisions about readings."""
+"""What people decided about readings, as the README of src/NutrientLedger.Ledger says under Decisions about readings."""
 
 EARLIEST_MS, BEYOND_MS = 631_152_000_000, 4_102_444_800_000  # 1990-01-01 and 2100-01-01, 00:00 UTC
 VOIDED = {"composition": ("dm", "tn", "nh4n", "p", "k"), "level": ("level",)}

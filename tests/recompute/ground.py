@@ -1,4 +1,4 @@
-"""Distances, point in polygon, strips and cells, as DEVELOPERS.md says under Intervals and Coverage."""
+"""Distances, point in polygon, strips and cells, as the README of src/NutrientLedger.Ledger says under Intervals and Coverage."""
 
 import math
 

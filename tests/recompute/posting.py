@@ -1,4 +1,4 @@
-"""Intervals to ledger lines and covered cells, rule by rule as DEVELOPERS.md numbers them."""
+"""Intervals to ledger lines and covered cells, rule by rule as the README of src/NutrientLedger.Ledger numbers them."""
 
 import math
 

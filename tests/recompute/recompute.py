@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""The ledger of the demo farm a second time, from the raw streams and DEVELOPERS.md alone; shares no code with the hub.
+"""The ledger of the demo farm a second time, from the raw streams and the README of src/NutrientLedger.Ledger alone; shares no code with the hub.
 
     python3 tests/recompute/recompute.py           writes demo-streams/expected.json, and tests/recompute/expected-decided.json:
                                                    some of the streams under the decisions of decided.json

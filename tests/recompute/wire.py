@@ -1,4 +1,4 @@
-"""The raw streams, read as DEVELOPERS.md says under Readings and Doubtful: whole numbers, each known once."""
+"""The raw streams, read as the README of src/NutrientLedger.Ledger says under Readings and Questionable times: whole numbers, each known once."""
 
 import gzip
 import json

@@ -26,7 +26,7 @@ public sealed record IngestionLimits
 
     /// <summary>
     /// How long a message waits for company before it is committed. Under load the running commit is the wait; when it is quiet 5 ms
-    /// halve the delay that 20 ms make, and cost the full rate nothing (measured, see DEVELOPERS.md).
+    /// halve the delay that 20 ms make, and cost the full rate nothing (measured, see this room's README, I1).
     /// </summary>
     public TimeSpan CommitWait { get; init; } = TimeSpan.FromMilliseconds(5);
 

@@ -5,7 +5,7 @@ using System.Text;
 namespace NutrientLedger.Journal.Codecs;
 
 /// <summary>
-/// The stored form of a pack, version 1; DEVELOPERS.md describes it byte by byte, with a test vector. Whole numbers by
+/// The stored form of a pack, version 1; this room's README describes it byte by byte, with a test vector. Whole numbers by
 /// column, each the difference to the one before, so that a steady machine costs a byte or two a value.
 /// </summary>
 public static class BatchCodec

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Ledger.Posting;
 
-/// <summary>Judges intervals by the limits in force; the rules are those of DEVELOPERS.md "Flags".</summary>
+/// <summary>Judges intervals by the limits in force; the rules are those of this room's README, "Flags".</summary>
 internal sealed class FlagRules
 {
     private const int Quantities = (int)LimitedQuantity.Width + 1;

@@ -55,7 +55,7 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
 
     public IReadOnlyDictionary<LevelKey, LevelHour> Levels => levels;
 
-    /// <summary>Posts one entry by the rules of DEVELOPERS.md "Posting, exactly"; rare entries and weather post nothing.</summary>
+    /// <summary>Posts one entry by the rules of this room's README, "Posting, exactly"; rare entries and weather post nothing.</summary>
     public void Post(IJournalEvent @event, DateTimeOffset recordedAt, FarmConfiguration configuration)
     {
         switch (@event)

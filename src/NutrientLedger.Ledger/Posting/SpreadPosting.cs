@@ -9,7 +9,7 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// Posts the packs of one applicator into a book; the steps are those of DEVELOPERS.md "Posting, exactly". What was found for one
+/// Posts the packs of one applicator into a book; the steps are those of this room's README, "Posting, exactly". What was found for one
 /// interval (standing, field, line, tiles) is kept for the next, which is nearly always near it.
 /// </summary>
 internal sealed class SpreadPosting

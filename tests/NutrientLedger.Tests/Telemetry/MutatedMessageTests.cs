@@ -16,7 +16,7 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
     private const int Usual = 3000;
     private const int Seed = 20261125;
 
-    // Least and most of each column after the time: the README's limits times the column's scale.
+    // Least and most of each column after the time: the ranges of the guide on sensors times the column's scale.
     private static readonly (long Least, long Most)[] Spread =
     [
         (-900_000_000, 900_000_000),

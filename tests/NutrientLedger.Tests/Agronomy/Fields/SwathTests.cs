@@ -155,7 +155,7 @@ public sealed class SwathTests
         (one, other) => (one.Row, one.Column).CompareTo((other.Row, other.Column))
     );
 
-    // The rule of DEVELOPERS.md, "Coverage", written down once more and asked for every cell far and wide.
+    // The rule of the Ledger's README, "Coverage", written down once more and asked for every cell far and wide.
     private static IEnumerable<GridCell> ByTheRule(CoverageGrid lattice, GeoPoint a, GeoPoint b, int widthMillimetres)
     {
         var latitude = (a.LatitudeE7 / 2.0 + b.LatitudeE7 / 2.0) * Math.PI / 180e7;

@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Spreading;
 
 namespace NutrientLedger.Tests.Agronomy.Spreading;
 
-/// <summary>The rule of DEVELOPERS.md, "Posting, exactly", intervals 1 (own rule, no published source).</summary>
+/// <summary>The rule of the Ledger's README, "Posting, exactly", intervals 1 (own rule, no published source).</summary>
 public sealed class MeterIntervalTests
 {
     private const long Modulus = 1_000_000_000;

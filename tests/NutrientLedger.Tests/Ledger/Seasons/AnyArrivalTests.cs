@@ -154,7 +154,7 @@ public class AnyArrivalTests
             at >= register.Calendar!.LedgerBeginsMilliseconds && at <= Recorded.ToUnixTimeMilliseconds() + 300_000;
     }
 
-    // DEVELOPERS.md "Intervals" 1, once more and plainly.
+    // The Ledger's README, "Intervals" 1, once more and plainly.
     private static long? Moved(SpreadReading a, SpreadReading b, long? modulus)
     {
         var dt = b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds;
