@@ -14,10 +14,10 @@ using NutrientLedger.Persistence.DeadLetters;
 
 namespace NutrientLedger.Ingestion;
 
-/// <summary>Puts the embedded broker and the way from broker to journal into a host.</summary>
+/// <summary>Adds the broker and the path from broker to journal to a host.</summary>
 public static class IngestionSetup
 {
-    /// <summary>Queue, group commit, broker and a health check tagged "ready".</summary>
+    /// <summary>Adds the queue, group commit, embedded broker and a health check tagged "ready".</summary>
     public static IServiceCollection AddIngestion(this IServiceCollection services, IngestionLimits? limits = null)
     {
         services.AddCommitPipeline(limits);
@@ -33,7 +33,7 @@ public static class IngestionSetup
         return services;
     }
 
-    /// <summary>The same with an external broker: one worker for each partition, and no port to connect to.</summary>
+    /// <summary>Adds the same with an external broker: one worker for each partition and no listening port.</summary>
     public static IServiceCollection AddIngestion(
         this IServiceCollection services,
         ExternalBroker broker,
@@ -67,7 +67,7 @@ public static class IngestionSetup
         services.AddMetrics();
     }
 
-    /// <summary>Makes a listening port speak MQTT, behind the guard.</summary>
+    /// <summary>Makes a listening port speak MQTT, behind the packet guard.</summary>
     public static void UseEmbeddedBroker(this ListenOptions listen)
     {
         var limits = listen.ApplicationServices.GetRequiredService<IngestionLimits>();

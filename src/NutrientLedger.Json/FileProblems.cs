@@ -1,6 +1,6 @@
 namespace NutrientLedger.Json;
 
-/// <summary>Collects everything that is wrong in one file, so that it can be mended in one go.</summary>
+/// <summary>Collects everything that is wrong in one file, so that the author can fix all of it at once.</summary>
 public sealed class FileProblems(string file)
 {
     private readonly List<FileProblem> problems = [];
@@ -10,5 +10,5 @@ public sealed class FileProblems(string file)
     public void Add(int line, string problem) => problems.Add(new(file, line, problem));
 }
 
-/// <summary>What is wrong in a file written by hand, and on which line (from 1; 0 when the file as a whole is meant).</summary>
+/// <summary>One problem in a hand-written file. Lines count from 1; 0 means the whole file.</summary>
 public sealed record FileProblem(string File, int Line, string Problem);

@@ -4,32 +4,32 @@ using System.Text.Json;
 namespace NutrientLedger.Json;
 
 /// <summary>
-/// Reads numbers out of a farm file. A number is taken as the decimal it is written as, so 1.0005 m is exactly 1000.5 mm and
-/// becomes 1001: half away from zero.
+/// Reads numbers from a hand-written JSON file. A number is taken as the decimal that stands in the file. It is rounded
+/// once, half away from zero: 1.0005 m is 1000.5 mm and becomes 1001.
 /// </summary>
 public static class JsonNumbers
 {
-    /// <summary>Metres, as whole millimetres.</summary>
+    /// <summary>Metres, returned as whole millimetres.</summary>
     public static int Millimetres(this JsonObjectReader source, string property, decimal min, decimal max) =>
         (int)Scaled(source, property, 1000, min, max, "metres");
 
-    /// <summary>A plain ratio, as whole thousandths.</summary>
+    /// <summary>A plain ratio, returned as whole thousandths.</summary>
     public static int Thousandths(this JsonObjectReader source, string property, decimal min, decimal max) =>
         (int)Scaled(source, property, 1000, min, max, "");
 
-    /// <summary>A plain number, as whole millionths.</summary>
+    /// <summary>A plain number, returned as whole millionths.</summary>
     public static long Millionths(this JsonObjectReader source, string property, decimal min, decimal max) =>
         Scaled(source, property, 1_000_000, min, max, "");
 
-    /// <summary>Cubic metres, as whole litres.</summary>
+    /// <summary>Cubic metres, returned as whole litres.</summary>
     public static long Litres(this JsonObjectReader source, string property, decimal min, decimal max) =>
         Scaled(source, property, 1000, min, max, "cubic metres");
 
-    /// <summary>Cubic metres, as whole millilitres; may be left out.</summary>
+    /// <summary>Cubic metres, returned as whole millilitres. Optional.</summary>
     public static long? OptionalMillilitres(this JsonObjectReader source, string property, decimal min, decimal max) =>
         source.Optional(property) is null ? null : Scaled(source, property, 1_000_000, min, max, "cubic metres");
 
-    /// <summary>Kilograms per hectare, as whole grams per hectare; may be left out.</summary>
+    /// <summary>Kilograms per hectare, returned as whole grams per hectare. Optional.</summary>
     public static long? OptionalGramsPerHectare(
         this JsonObjectReader source,
         string property,
@@ -37,7 +37,9 @@ public static class JsonNumbers
         decimal max
     ) => source.Optional(property) is null ? null : Scaled(source, property, 1000, min, max, "kilograms per hectare");
 
-    /// <summary>A number in a unit, as whole parts of which so many make one; may be left out.</summary>
+    /// <summary>
+    /// A number in the given unit, returned as whole parts; <paramref name="scale"/> parts make one unit. Optional.
+    /// </summary>
     public static long? OptionalScaled(
         this JsonObjectReader source,
         string property,
@@ -47,7 +49,9 @@ public static class JsonNumbers
         string unit
     ) => source.Optional(property) is null ? null : Scaled(source, property, scale, min, max, unit);
 
-    /// <summary>Whole parts, of which so many make one; half away from zero.</summary>
+    /// <summary>
+    /// A number as whole parts, rounded half away from zero; <paramref name="scale"/> parts make one unit.
+    /// </summary>
     public static long? Whole(decimal? number, int scale) =>
         number is { } known ? (long)Math.Round(known * scale, MidpointRounding.AwayFromZero) : null;
 
@@ -65,11 +69,11 @@ public static class JsonNumbers
         return min;
     }
 
-    /// <summary>A whole number that may be left out.</summary>
+    /// <summary>A whole number. Optional.</summary>
     public static int? OptionalWhole(this JsonObjectReader source, string property, int min, int max) =>
         source.Optional(property) is null ? null : source.Whole(property, min, max);
 
-    /// <summary>The number a value stands for, or nothing when it is no number that a farm could need.</summary>
+    /// <summary>The value as a decimal; null when it is not a number or is outside the range of a decimal.</summary>
     public static decimal? Number(PositionedJsonValue value) =>
         value.Kind == JsonTokenType.Number
         && decimal.TryParse(value.Text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number)

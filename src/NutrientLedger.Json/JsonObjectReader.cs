@@ -3,8 +3,8 @@ using System.Text.Json;
 namespace NutrientLedger.Json;
 
 /// <summary>
-/// An object of a hand-written file being read property by property. What is missing or wrong goes on the problem sheet and a
-/// harmless value is given back, so that reading goes on and finds the next problem too.
+/// Reads one object of a hand-written file, property by property. Each missing or wrong value is recorded as a problem.
+/// A harmless value is returned instead, so that reading continues and finds the next problem too.
 /// </summary>
 public sealed class JsonObjectReader
 {
@@ -20,19 +20,21 @@ public sealed class JsonObjectReader
         IsObject = value.Kind == JsonTokenType.StartObject;
         foreach (var member in value.Members)
             if (!members.TryAdd(member.Name, member))
-                problems.Add(member.Line, $"{what}: \"{member.Name}\" is given twice; keep one.");
+                problems.Add(member.Line, $"{what}: \"{member.Name}\" is given twice; keep only one.");
         if (members.TryGetValue("id", out var id) && id.Value.Kind == JsonTokenType.String)
             Label = $"{what} \"{id.Value.Text}\"";
     }
 
-    /// <summary>How messages name this object.</summary>
+    /// <summary>The name of this object in messages.</summary>
     public string Label { get; }
 
     public int Line { get; }
 
     public bool IsObject { get; }
 
-    /// <summary>Whether something was wrong with one of its properties, so that the harmless value given back means nothing.</summary>
+    /// <summary>
+    /// Whether one of its properties was wrong. A value returned for such a property must not be used.
+    /// </summary>
     public bool HasProblem { get; private set; }
 
     public void AddProblem(string property, string text)
@@ -41,7 +43,7 @@ public sealed class JsonObjectReader
         problems.Add(LineOf(property), $"{Label}: {text}");
     }
 
-    /// <summary>The value of a property; null in the file is the same as leaving it out.</summary>
+    /// <summary>The value of a property. Null in the file means the same as leaving the property out.</summary>
     public PositionedJsonValue? Optional(string property)
     {
         known.Add(property);
@@ -50,16 +52,18 @@ public sealed class JsonObjectReader
             : null;
     }
 
-    /// <summary>The value of a property that must be there.</summary>
+    /// <summary>The value of a required property.</summary>
     public PositionedJsonValue? Required(string property)
     {
         var value = Optional(property);
         if (value is null && IsObject)
-            AddProblem(property, $"\"{property}\" is missing.");
+            AddProblem(property, $"\"{property}\" is missing; add it.");
         return value;
     }
 
-    /// <summary>An object inside this one; nothing, and one problem, when it is missing or something else.</summary>
+    /// <summary>
+    /// An object inside this one. Returns null and records one problem when it is missing or is not an object.
+    /// </summary>
     public JsonObjectReader? Nested(string property, string what)
     {
         if (Required(property) is not { } value)
@@ -68,7 +72,7 @@ public sealed class JsonObjectReader
         return nested.IsObject ? nested : null;
     }
 
-    /// <summary>The objects of a list; a list that is left out is an empty one.</summary>
+    /// <summary>The objects of a list. A list that is left out is empty.</summary>
     public IEnumerable<JsonObjectReader> List(string property, string what)
     {
         if (Optional(property) is not { } list)
@@ -79,13 +83,15 @@ public sealed class JsonObjectReader
         return [];
     }
 
-    /// <summary>Names every property that nobody asked for: a slip of the pen must not be silently ignored.</summary>
+    /// <summary>
+    /// Records a problem for every property that was never read, so that no misspelled name is ignored.
+    /// </summary>
     public void RejectUnknownMembers()
     {
         foreach (var member in members.Values.Where(member => !known.Contains(member.Name)))
             problems.Add(
                 member.Line,
-                $"{Label}: \"{member.Name}\" is not known here; known are {string.Join(", ", known)}."
+                $"{Label}: \"{member.Name}\" is not known here; the known names are {string.Join(", ", known)}."
             );
     }
 

@@ -2,12 +2,12 @@ using System.Text.Json;
 
 namespace NutrientLedger.Json;
 
-/// <summary>Reads texts and choices out of a JSON file that a person wrote.</summary>
+/// <summary>Reads texts and choices from a hand-written JSON file.</summary>
 public static class JsonTexts
 {
     private const int TextLengthMax = 200;
 
-    /// <summary>A text of 1 to 200 characters that must be there.</summary>
+    /// <summary>A required text of 1 to 200 characters.</summary>
     public static string Text(this JsonObjectReader source, string property)
     {
         if (source.Required(property) is not { } value)
@@ -21,7 +21,7 @@ public static class JsonTexts
         return "";
     }
 
-    /// <summary>A text that may be left out.</summary>
+    /// <summary>A text of 1 to 200 characters. Optional.</summary>
     public static string? OptionalText(this JsonObjectReader source, string property) =>
         source.Optional(property) is null ? null : source.Text(property);
 

@@ -3,7 +3,7 @@ using System.Text.Json;
 
 namespace NutrientLedger.Json;
 
-/// <summary>Reads days, moments and time zones out of a farm file.</summary>
+/// <summary>Reads days, moments and time zones from a hand-written JSON file. Years run from 2000 to 2199.</summary>
 public static class JsonTimes
 {
     private const int FirstYear = 2000;
@@ -16,7 +16,10 @@ public static class JsonTimes
         "yyyy-MM-ddTHH:mm:ss.fffK",
     ];
 
-    /// <summary>A day such as 2025-10-01; <paramref name="whenLeftOut"/> where the file may leave it out.</summary>
+    /// <summary>
+    /// A day such as 2025-10-01. When the property is left out, the result is <paramref name="whenLeftOut"/>; without
+    /// that, the day is required.
+    /// </summary>
     public static DateOnly Day(this JsonObjectReader source, string property, DateOnly? whenLeftOut = null)
     {
         var value = whenLeftOut is null ? source.Required(property) : source.Optional(property);
@@ -38,7 +41,7 @@ public static class JsonTimes
         return whenLeftOut ?? default;
     }
 
-    /// <summary>A moment with its offset from UTC, such as 2025-10-01T00:00:00-05:00.</summary>
+    /// <summary>A moment with its offset from UTC, such as 2025-10-01T00:00:00-05:00. The result is in UTC.</summary>
     public static DateTimeOffset Moment(this JsonObjectReader source, string property)
     {
         if (source.Required(property) is not { } value)
@@ -63,12 +66,12 @@ public static class JsonTimes
         return default;
     }
 
-    /// <summary>A day that every year has, such as 10-01.</summary>
+    /// <summary>A day that exists in every year, such as 10-01.</summary>
     public static (int Month, int Day) DayOfYear(this JsonObjectReader source, string property)
     {
         if (source.Required(property) is not { } value)
             return default;
-        // 2001 has no 29 February, so a crop year cannot be told to begin on a day that most years lack.
+        // 2001 has no 29 February. So a crop year cannot begin on a day that most years lack.
         if (
             value.Kind == JsonTokenType.String
             && DateOnly.TryParseExact(
@@ -95,7 +98,7 @@ public static class JsonTimes
             return name;
         source.AddProblem(
             property,
-            $"\"{property}\" is \"{name}\", which is no time zone this machine knows; write an IANA name like America/Chicago."
+            $"\"{property}\" is \"{name}\", which is not a time zone that this machine knows; write an IANA name like America/Chicago."
         );
         return name;
     }

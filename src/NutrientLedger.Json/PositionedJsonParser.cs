@@ -3,7 +3,7 @@ using System.Text.Json;
 
 namespace NutrientLedger.Json;
 
-/// <summary>Reads JSON written by hand so that every value knows its line, which a person with a text editor can go to.</summary>
+/// <summary>Parses hand-written JSON and keeps the line number of every value.</summary>
 public sealed class PositionedJsonParser
 {
     private readonly byte[] bytes;
@@ -12,7 +12,9 @@ public sealed class PositionedJsonParser
 
     private PositionedJsonParser(byte[] bytes) => this.bytes = bytes;
 
-    /// <summary>The whole text (UTF-8) as a tree, or nothing and one problem when it is not JSON.</summary>
+    /// <summary>
+    /// The whole text (UTF-8) as a tree. Returns null and records one problem when the text is not JSON.
+    /// </summary>
     public static PositionedJsonValue? Parse(byte[] bytes, FileProblems problems)
     {
         var start = bytes.AsSpan().StartsWith(Encoding.UTF8.Preamble) ? Encoding.UTF8.Preamble.Length : 0;
@@ -26,13 +28,13 @@ public sealed class PositionedJsonParser
         }
         catch (Exception error) when (error is JsonException or InvalidOperationException)
         {
-            // The reader throws InvalidOperationException for text that is not UTF-8, without a line of its own.
+            // For text that is not UTF-8 the reader throws InvalidOperationException, which has no line number.
             var line = error is JsonException { LineNumber: { } at } ? (int)at + 1 : 0;
-            // What follows the cause is meant for programmers: the same line again, and options of the reader.
+            // The rest of the message is for programmers: the line number again and the reader's options.
             var cause = error
                 .Message.Split(" LineNumber:")[0]
                 .Replace(" Change the reader options.", "", StringComparison.Ordinal);
-            problems.Add(line, $"The file is not JSON from here on: {cause}");
+            problems.Add(line, $"The file is not valid JSON from this line on: {cause}");
             return null;
         }
     }
@@ -70,7 +72,7 @@ public sealed class PositionedJsonParser
         return items;
     }
 
-    /// <summary>Tokens come in order, so the line ends before each are counted once.</summary>
+    /// <summary>The line of a token. Tokens must come in order, so that each line end is counted once.</summary>
     private int LineOf(long tokenStart)
     {
         line += bytes.AsSpan(countedTo, (int)tokenStart - countedTo).Count((byte)'\n');

@@ -2,7 +2,7 @@ using System.Text.Json;
 
 namespace NutrientLedger.Json;
 
-/// <summary>A value of a JSON file as it is written there, with the line it stands on; numbers keep the digits they were written with.</summary>
+/// <summary>A value of a JSON file with its line, from 1. Numbers keep the digits that stand in the file.</summary>
 public sealed record PositionedJsonValue(
     int Line,
     JsonTokenType Kind,
@@ -11,7 +11,7 @@ public sealed record PositionedJsonValue(
     IReadOnlyList<PositionedJsonMember> Members
 )
 {
-    /// <summary>What a person would call this kind of value.</summary>
+    /// <summary>The value in words, for messages.</summary>
     public string KindInWords =>
         Kind switch
         {

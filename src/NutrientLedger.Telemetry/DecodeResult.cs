@@ -2,14 +2,15 @@ using NutrientLedger.Journal;
 
 namespace NutrientLedger.Telemetry;
 
-/// <summary>What became of a message when it was read: it always has exactly one of these ends.</summary>
+/// <summary>The result of decoding one message: decoded or rejected.</summary>
 public abstract record DecodeResult
 {
     private DecodeResult() { }
 
     /// <summary>
-    /// The message was sound: a pack of readings (without neighbours yet) for a farm. Records of names that this hub does not
-    /// know were counted and left out. A device that started anew may tell the last boot and number it remembers.
+    /// A sound message: one batch of readings for a farm, without its neighbour readings yet. Records with unknown
+    /// names are counted and left out. After a restart, a device may send its previous boot and the last number of that
+    /// boot.
     /// </summary>
     public sealed record Decoded(
         string FarmId,
@@ -18,6 +19,8 @@ public abstract record DecodeResult
         (long Boot, long LastSeq)? PreviousBoot = null
     ) : DecodeResult;
 
-    /// <summary>The message was not: the reason names the reading and value, and says what would be right.</summary>
+    /// <summary>
+    /// A message that cannot be used. The reason names the reading and the value, and says what would be right.
+    /// </summary>
     public sealed record Rejected(string Reason) : DecodeResult;
 }

@@ -7,28 +7,31 @@ using NutrientLedger.Telemetry.Senml;
 
 namespace NutrientLedger.Telemetry;
 
-/// <summary>Reads a message off the wire: topic, content type and bytes to readings, or a reason why not. Never throws for what a sender did.</summary>
+/// <summary>
+/// Decodes a message from its topic, content type and bytes. Bad input from a device gives a rejection, never an
+/// exception.
+/// </summary>
 public static class MessageDecoder
 {
-    /// <summary>The most bytes a message may have.</summary>
+    /// <summary>The most bytes that a message may have.</summary>
     public const int BytesMax = 256 * 1024;
 
     private const string SenmlJson = "application/senml+json";
 
-    /// <summary>The fate of one message. A missing content type means SenML JSON.</summary>
+    /// <summary>Decodes one message. A missing content type means SenML JSON.</summary>
     public static DecodeResult Decode(string topic, string? contentType, ReadOnlySpan<byte> payload)
     {
         if (!WireTopic.TryParse(topic, out var where, out var rejection))
             return new DecodeResult.Rejected(rejection);
         if (payload.Length > BytesMax)
             return new DecodeResult.Rejected(
-                $"The message has {payload.Length} bytes; at most {BytesMax} are read. Send fewer readings a message."
+                $"The message has {payload.Length} bytes; at most {BytesMax} are read. Send fewer readings per message."
             );
         return MediaType(contentType) switch
         {
             "" or SenmlJson => DecodeSenmlJson(where, payload),
             var other => new DecodeResult.Rejected(
-                $"Content type '{RejectionReason.Quoted(other)}' is not read here; send {SenmlJson}."
+                $"Content type '{RejectionReason.Quoted(other)}' is not supported; send {SenmlJson}."
             ),
         };
     }
@@ -54,7 +57,9 @@ public static class MessageDecoder
             _ => throw new ArgumentOutOfRangeException(nameof(where)),
         };
 
-    /// <summary>A content type without its parameters; media types are compared without regard to case (RFC 2045 section 5.1).</summary>
+    /// <summary>
+    /// The content type without its parameters, in lower case. Media types ignore case (RFC 2045 section 5.1).
+    /// </summary>
     private static string MediaType(string? contentType)
     {
         var type = contentType.AsSpan();

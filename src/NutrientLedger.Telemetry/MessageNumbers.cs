@@ -4,12 +4,12 @@ using NutrientLedger.Telemetry.Senml;
 namespace NutrientLedger.Telemetry;
 
 /// <summary>
-/// The numbers that stand once in a message: <c>boot</c> and <c>seq</c> of its first reading and, after a start of the device,
-/// the <c>lastboot</c> and <c>lastseq</c> it remembers. Their records need no time and make no reading.
+/// The numbers that stand once in a message: <c>boot</c> and <c>seq</c> of its first reading. After a restart of the
+/// device, <c>lastboot</c> and <c>lastseq</c> may follow. Their records need no time and make no reading.
 /// </summary>
 internal sealed class MessageNumbers
 {
-    /// <summary>The largest whole number that a SenML value (a double) can count to without skipping.</summary>
+    /// <summary>The largest whole number up to which a SenML value (a double) can count without gaps.</summary>
     private const long NumberMax = 1L << 53;
 
     private static readonly string[] Names = ["boot", "seq", "lastboot", "lastseq"];
@@ -20,13 +20,15 @@ internal sealed class MessageNumbers
 
     public long Seq => values[1]!.Value;
 
-    /// <summary>The boot before this one and its last number, if both are told and the boot was before.</summary>
+    /// <summary>
+    /// The previous boot and its last number. Null unless both were sent and that boot is lower than this one.
+    /// </summary>
     public (long Boot, long LastSeq)? PreviousBoot =>
         values is [_, _, { } boot, { } lastSeq] && boot < Boot ? (boot, lastSeq) : null;
 
     public static bool Knows(ReadOnlySpan<byte> name) => IndexOf(name) >= 0;
 
-    /// <summary>Takes a record of one of these names, or says what is wrong with it.</summary>
+    /// <summary>Takes a record with one of these names. Returns what is wrong with it, or null.</summary>
     public string? Take(ref readonly SenmlRecord record, int recordNumber)
     {
         var index = IndexOf(record.Name);
@@ -35,26 +37,26 @@ internal sealed class MessageNumbers
             return $"Record {recordNumber}: {name} must be sent as a number in v.";
         if (!record.Unit.IsEmpty && !record.Unit.SequenceEqual("count"u8))
             return $"Record {recordNumber}: {name} must have the unit count or none; a base unit applies to it too.";
-        // Readings are numbered from 1, starts of a device from 0.
+        // Readings are numbered from 1, boots from 0.
         var min = name == "seq" ? 1 : 0;
         if (record.Number < min || record.Number > NumberMax || record.Number != Math.Floor(record.Number))
             return RejectionReason.Of(
                 $"Record {recordNumber}: {name} is {record.Number}; it must be a whole number from {min} to 2^53."
             );
         if (values[index] is not null)
-            return $"Record {recordNumber}: {name} stands twice; it stands once in a message.";
+            return $"Record {recordNumber}: {name} stands twice; send it once per message.";
         values[index] = (long)record.Number;
         return null;
     }
 
-    /// <summary>What the message as a whole lacks, once it has been read to its end.</summary>
+    /// <summary>What the whole message lacks once it is read to its end, or null.</summary>
     public string? Missing(int readings)
     {
         if (values[0] is null || values[1] is not { } seq)
-            return "The message has no boot or no seq (after the base name is put in front); send each once, so that its readings can be told from others.";
+            return "The message has no boot or no seq (after the base name is put in front); send each once, because they number its readings.";
         if (readings == 0)
-            return "The message has no readings.";
-        return seq + readings - 1 > NumberMax ? "The readings of the message are numbered beyond 2^53." : null;
+            return "The message has no readings; send at least one.";
+        return seq + readings - 1 > NumberMax ? "The readings of the message are numbered beyond 2^53; send a smaller seq." : null;
     }
 
     private static int IndexOf(ReadOnlySpan<byte> name)

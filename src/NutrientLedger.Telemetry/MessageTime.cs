@@ -1,6 +1,8 @@
 namespace NutrientLedger.Telemetry;
 
-/// <summary>What a SenML time may be: seconds since 1970 (UTC), within 1990 to 2099, kept as whole milliseconds.</summary>
+/// <summary>
+/// The times a SenML record may have: seconds since 1970 (UTC), from 1990 to 2099. They are kept as whole milliseconds.
+/// </summary>
 internal static class MessageTime
 {
     // 1990-01-01 and 2100-01-01, 00:00 UTC.
@@ -9,6 +11,6 @@ internal static class MessageTime
 
     public static bool Allows(double seconds) => seconds is >= Earliest and < Beyond;
 
-    /// <summary>Rounded here once, half away from zero.</summary>
+    /// <summary>Whole milliseconds since 1970 (UTC). The time is rounded only here, half away from zero.</summary>
     public static long Milliseconds(double seconds) => (long)Math.Round(seconds * 1000, MidpointRounding.AwayFromZero);
 }

@@ -7,14 +7,15 @@ using NutrientLedger.Telemetry.Senml;
 namespace NutrientLedger.Telemetry;
 
 /// <summary>
-/// Gathers the records of one SenML message into readings. Records of the same time (to the millisecond) are one reading;
-/// readings are numbered in the order in which their times first appear, so that a device whose clock is set back keeps its
-/// numbers. Names that are not in the table are counted and left out; their time counts, because the device numbered it too.
+/// Gathers the records of one SenML message into readings. Records of the same millisecond make one reading. Readings
+/// are numbered in the order in which their times first appear, so a clock that is set back does not disturb the
+/// numbers. Records with unknown names are counted and left out. Their times still count, because the device numbered
+/// them too.
 /// </summary>
 internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
     where TReading : struct, IReading<TReading>
 {
-    // RFC 8428 section 4.5.3: smaller times are relative to the moment of sending, which nobody here knows.
+    // RFC 8428 section 4.5.3: smaller times are relative to the moment of sending, which is not known here.
     private const double FirstAbsoluteTime = 1 << 28;
 
     private readonly MessageNumbers numbers = new();
@@ -22,7 +23,7 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
     private readonly Dictionary<long, int> rowByTime = [];
     private int ignored;
 
-    /// <summary>The fate of the message.</summary>
+    /// <summary>Decodes the message.</summary>
     public DecodeResult Decode(
         ReadOnlySpan<byte> payload,
         WireTopic where,
@@ -44,13 +45,13 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
         catch (JsonException broken)
         {
             return new DecodeResult.Rejected(
-                $"The message is not sound JSON: {RejectionReason.Quoted(broken.Message)}"
+                $"The message is not valid JSON: {RejectionReason.Quoted(broken.Message)}"
             );
         }
         catch (InvalidOperationException)
         {
-            // What the JSON reader throws for an escape that is half of a character.
-            return new DecodeResult.Rejected("The message has a string with a broken escape.");
+            // The JSON reader throws this for an escape that is half of a character.
+            return new DecodeResult.Rejected("The message has a string with a broken escape; send valid JSON.");
         }
     }
 
@@ -76,13 +77,13 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
             );
         if (!MessageTime.Allows(seconds))
             return RejectionReason.Of(
-                $"Record {recordNumber} has the time {seconds}, which lies outside the years 1990 to 2099."
+                $"Record {recordNumber} has the time {seconds}, which is outside the years 1990 to 2099; check the device's clock."
             );
         var time = MessageTime.Milliseconds(seconds);
         if (rowByTime.TryGetValue(time, out index))
             return null;
         if (rows.Count == ReadingBatch<TReading>.ReadingsMax)
-            return $"The message has more than {ReadingBatch<TReading>.ReadingsMax} readings; send fewer a message.";
+            return $"The message has more than {ReadingBatch<TReading>.ReadingsMax} readings; send fewer per message.";
         index = rows.Count;
         rowByTime.Add(time, index);
         var row = new long?[TReading.ColumnCount];
@@ -95,7 +96,7 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
     {
         var row = rows[index];
         if (row[column] is not null)
-            return $"Reading {index + 1}: {channel.Name} stands twice at the same time (to the millisecond).";
+            return $"Reading {index + 1}: {channel.Name} stands twice at the same time (to the millisecond); send it once.";
         if (channel.IsFlag)
         {
             if (record.Kind != SenmlValue.Flag)
@@ -109,7 +110,7 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
             return $"Reading {index + 1}: {channel.Name} must have the unit {channel.Unit}.";
         if (!channel.Allows(record.Number))
             return RejectionReason.Of(
-                $"Reading {index + 1}: {channel.Name} is {record.Number} {channel.Unit}, outside {channel.Min} to {channel.Max}; leave a value out that the machine does not have."
+                $"Reading {index + 1}: {channel.Name} is {record.Number} {channel.Unit}, outside {channel.Min} to {channel.Max}; leave out values that the machine does not measure."
             );
         row[column] = channel.Scaled(record.Number);
         return null;

@@ -2,10 +2,10 @@ using NutrientLedger.Journal;
 
 namespace NutrientLedger.Telemetry;
 
-/// <summary>The topic of a telemetry message, <c>agri/v1/{farm}/{equipment}/{stream}</c>, taken apart.</summary>
+/// <summary>The parts of a telemetry topic: <c>agri/v1/{farm}/{equipment}/{stream}</c>.</summary>
 public readonly record struct WireTopic(string FarmId, string EquipmentId, TelemetryStream Stream)
 {
-    /// <summary>Takes a topic apart, or says what is wrong with it.</summary>
+    /// <summary>Parses a topic. Returns false and the reason when it is wrong.</summary>
     public static bool TryParse(string topic, out WireTopic parsed, out string rejection)
     {
         parsed = default;

@@ -3,17 +3,19 @@ using MQTTnet.Server;
 
 namespace NutrientLedger.Ingestion.Broker;
 
-/// <summary>The one place that says who is speaking on a line of the embedded broker, and who may.</summary>
+/// <summary>Decides which clients may connect to the embedded broker, and names those without a client id.</summary>
 internal sealed class ConnectionValidator
 {
     private const int ClientIdLengthMax = 128;
 
     private long unnamedClients;
 
-    /// <summary>Lets a line in under a name, or not.</summary>
+    /// <summary>
+    /// Accepts or rejects a connection. A client id has at most 128 characters and no control characters.
+    /// </summary>
     public void Validate(ValidatingConnectionEventArgs e)
     {
-        // A sender may leave its name to the broker (MQTT 5 section 3.1.3.1, MQTT 3.1.1 likewise); test tools do.
+        // A client may leave its id to the broker (MQTT 5 section 3.1.3.1, MQTT 3.1.1 likewise); test tools do.
         if (string.IsNullOrEmpty(e.ClientId))
             e.AssignedClientIdentifier = FormattableString.Invariant(
                 $"unnamed-{Interlocked.Increment(ref unnamedClients)}"

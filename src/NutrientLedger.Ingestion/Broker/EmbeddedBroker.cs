@@ -16,8 +16,8 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Ingestion.Broker;
 
 /// <summary>
-/// The MQTT broker inside the hub. A message of telemetry is read and queued as it arrives; its acknowledgement leaves only
-/// after the commit, so an acknowledged message is a stored one.
+/// The MQTT broker inside the hub. It decodes and queues each telemetry message on arrival. It acknowledges the message
+/// only after the commit, so every acknowledged message is stored.
 /// </summary>
 internal sealed class EmbeddedBroker(
     MqttServer server,
@@ -32,11 +32,11 @@ internal sealed class EmbeddedBroker(
 {
     private const int RetainedMax = 1000;
 
-    // A session's items are the one place where the broker keeps something of ours with a line.
+    // The broker keeps nothing else of ours with a connection than these session items.
     private static readonly object ReadsReasons = new();
     private static readonly object Window = new();
 
-    // What the hub says itself carries these items, which no line has.
+    // The hub's own messages carry these items, which no connection has.
     private static readonly Dictionary<object, object> HubsOwn = [];
 
     private readonly IngestionLog log = new(logger);
@@ -67,7 +67,9 @@ internal sealed class EmbeddedBroker(
         return Task.CompletedTask;
     }
 
-    /// <summary>Commits what has arrived and then closes the lines; a host would wait half a minute for open lines.</summary>
+    /// <summary>
+    /// Commits what has arrived and then closes the connections. A host would wait half a minute for open connections.
+    /// </summary>
     public async Task StoppingAsync(CancellationToken cancellationToken)
     {
         await committing.DrainAsync(cancellationToken);
@@ -132,8 +134,8 @@ internal sealed class EmbeddedBroker(
     }
 
     /// <summary>
-    /// Holds a line to the announced number of undecided messages, because MQTT 3.1.1 devices do not know of it: a burst then waits
-    /// in its own line, and never in front of the others.
+    /// Limits each connection to the announced number of unacknowledged messages. MQTT 3.1.1 devices do not know that
+    /// number. A burst then waits in its own connection and never in front of the others.
     /// </summary>
     private static async Task EnterWindowAsync(InterceptingPublishEventArgs e, Task<AcknowledgeResult> acknowledgement)
     {
@@ -150,7 +152,7 @@ internal sealed class EmbeddedBroker(
             log.PublishRejected(times, Printable(e.ClientId), Printable(e.ApplicationMessage.Topic ?? ""), reason);
         e.Response.ReasonCode = code;
         e.Response.ReasonString = reason;
-        // MQTT 3.1.1 has no reasons: an acknowledgement would say "stored", so the line is closed instead.
+        // MQTT 3.1.1 has no reasons, and an acknowledgement would mean "stored". So the connection is closed instead.
         e.CloseConnection = !HasReasons(e.SessionItems);
     }
 
@@ -159,7 +161,7 @@ internal sealed class EmbeddedBroker(
         switch (e.Packet)
         {
             case MqttConnAckPacket welcome:
-                // The broker has no setting for these; a device that speaks MQTT 5 keeps to them.
+                // The broker has no setting for these values. A device that speaks MQTT 5 keeps to them.
                 welcome.ReceiveMaximum = limits.ReceiveMaximum;
                 welcome.MaximumPacketSize = (uint)limits.PacketBytesMax;
                 break;
@@ -167,7 +169,8 @@ internal sealed class EmbeddedBroker(
                 await ReleaseAsync(held, e);
                 break;
             case MqttPubRecPacket { UserProperties: HeldAcknowledgement held }:
-                // Quality of service 2 is taken as at least once: what arrives twice is known by its number.
+                // Quality of service 2 is treated as at least once: a message that arrives twice is known by its
+                // number.
                 await ReleaseAsync(held, e);
                 break;
         }
@@ -184,7 +187,7 @@ internal sealed class EmbeddedBroker(
         }
         catch (InvalidOperationException)
         {
-            // The line is gone already, which is what was wanted.
+            // The connection is gone already, as intended.
         }
     }
 

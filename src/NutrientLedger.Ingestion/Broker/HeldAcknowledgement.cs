@@ -6,19 +6,20 @@ using NutrientLedger.Ingestion.Queueing;
 namespace NutrientLedger.Ingestion.Broker;
 
 /// <summary>
-/// An acknowledgement that waits for the verdict on its message. It travels as the (empty) user properties of the answer to
-/// a publish, which the broker hands on, the object itself, to the acknowledgement packet it makes of it. So each packet
-/// knows its own message: there is nothing to look up, and nothing to confuse when a device reconnects and counts anew.
+/// An acknowledgement that waits for the result of its message. It travels as the (empty) user properties of the
+/// publish response. The broker hands that same object on to the acknowledgement packet. So each packet knows its own
+/// message, even when a device reconnects and its packet numbers start again.
 /// </summary>
 internal sealed class HeldAcknowledgement(Task<AcknowledgeResult> acknowledgement) : List<MqttUserProperty>
 {
     /// <summary>
-    /// Waits for the verdict and writes it into the acknowledgement. A device that speaks MQTT 3.1.1 cannot read a reason:
-    /// it is acknowledged when the message was kept, and false is answered when it must see its line closed instead.
+    /// Waits for the result and writes it into the acknowledgement. An MQTT 3.1.1 device cannot read a reason. Its
+    /// packet is sent only when the message was committed. False means: close the connection instead.
     /// </summary>
     public async Task<bool> ReleaseAsync(InterceptingPacketEventArgs e, bool readsReasons)
     {
-        // The token is cancelled with the line; the packet is then not sent, and the device sends its message again.
+        // Closing the connection cancels the token. The packet is then not sent, and the device sends its message
+        // again.
         var result = await acknowledgement.WaitAsync(e.CancellationToken);
         if (!readsReasons)
             return result.Kind != AcknowledgeKind.NotCommitted;

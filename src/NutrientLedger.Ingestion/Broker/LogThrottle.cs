@@ -1,8 +1,8 @@
 namespace NutrientLedger.Ingestion.Broker;
 
 /// <summary>
-/// Keeps a device that does the same wrong thing again and again from filling the log: the first time is told at once, then at
-/// most once a minute with how often it happened meanwhile.
+/// Keeps a device that repeats one mistake from filling the log. The first time is logged at once. After that it is
+/// logged at most once a minute, with the number of times since.
 /// </summary>
 internal sealed class LogThrottle(TimeProvider clock)
 {
@@ -10,25 +10,25 @@ internal sealed class LogThrottle(TimeProvider clock)
 
     private static readonly TimeSpan Interval = TimeSpan.FromMinutes(1);
 
-    private readonly Dictionary<(string Client, string Reason), (long ToldAt, int Untold)> known = [];
+    private readonly Dictionary<(string Client, string Reason), (long LoggedAt, int Unlogged)> known = [];
     private readonly Lock gate = new();
 
-    /// <summary>How many times to tell of now, this one included; 0 when it is not to be told.</summary>
+    /// <summary>How many times to log now, this one included; 0 means do not log.</summary>
     public int CountToLog(string client, string reason)
     {
         lock (gate)
         {
             var isKnown = known.TryGetValue((client, reason), out var before);
-            if (isKnown && clock.GetElapsedTime(before.ToldAt) < Interval)
+            if (isKnown && clock.GetElapsedTime(before.LoggedAt) < Interval)
             {
-                known[(client, reason)] = before with { Untold = before.Untold + 1 };
+                known[(client, reason)] = before with { Unlogged = before.Unlogged + 1 };
                 return 0;
             }
-            // Names are the senders' to choose, so what is remembered of them is bounded.
+            // Clients choose their own names, so the memory for them is limited.
             if (!isKnown && known.Count >= KnownMax)
                 known.Clear();
             known[(client, reason)] = (clock.GetTimestamp(), 0);
-            return before.Untold + 1;
+            return before.Unlogged + 1;
         }
     }
 }

@@ -5,13 +5,13 @@ using MQTTnet.Exceptions;
 namespace NutrientLedger.Ingestion.Broker;
 
 /// <summary>
-/// Reads a line on behalf of the broker and ends it in two cases that the broker does not see for itself: a packet whose
-/// header announces more bytes than allowed (the broker would gather them all), and a line that was closed inside a packet
-/// (the broker would ask for the rest over and over without waiting, with a core of its own).
+/// Reads a connection for the broker and closes it in two cases that the broker does not handle. In the first, a
+/// packet's header announces more bytes than allowed, and the broker would collect them all. In the second, the
+/// connection ended inside a packet, and the broker would ask for the rest in a busy loop.
 /// </summary>
 internal sealed class PacketGuard(PipeReader pipe, int packetBytesMax, Action<string> ended) : PipeReader
 {
-    // MQTT 5 section 1.5.5: a packet's length takes one to four bytes behind the first one.
+    // MQTT 5 section 1.5.5: the length of a packet takes one to four bytes after the first one.
     private const int LengthBytesMax = 4;
 
     public override async ValueTask<ReadResult> ReadAsync(CancellationToken cancellationToken = default)
@@ -38,26 +38,28 @@ internal sealed class PacketGuard(PipeReader pipe, int packetBytesMax, Action<st
 
     public override void Complete(Exception? exception = null) => pipe.Complete(exception);
 
-    /// <summary>The broker takes whole packets only, so what is read always begins with a packet.</summary>
+    /// <summary>
+    /// Checks the first packet. The broker takes whole packets only, so the buffer always begins with a packet.
+    /// </summary>
     private void Check(ref readonly ReadResult read)
     {
         var waiting = read.Buffer;
         if (waiting.IsEmpty)
             return;
         var length = PacketLength(waiting, out var broken);
-        var complaint =
-            broken ? "a packet has a length that is not one"
-            : length > packetBytesMax ? $"a packet announces {length} bytes; at most {packetBytesMax} are taken"
+        var fault =
+            broken ? "a packet has an invalid length"
+            : length > packetBytesMax ? $"a packet announces {length} bytes; at most {packetBytesMax} are allowed"
             : read.IsCompleted && (length is null || waiting.Length < length) ? "it was closed inside a packet"
             : null;
-        if (complaint is null)
+        if (fault is null)
             return;
         pipe.AdvanceTo(waiting.Start);
-        ended(complaint);
-        throw new MqttCommunicationException($"The connection was closed: {complaint}.");
+        ended(fault);
+        throw new MqttCommunicationException($"The connection was closed: {fault}.");
     }
 
-    /// <summary>The bytes of the first packet with its header; nothing while the header is not whole.</summary>
+    /// <summary>The bytes of the first packet with its header; null while the header is incomplete.</summary>
     private static long? PacketLength(in ReadOnlySequence<byte> waiting, out bool broken)
     {
         broken = false;
@@ -77,7 +79,7 @@ internal sealed class PacketGuard(PipeReader pipe, int packetBytesMax, Action<st
     }
 }
 
-/// <summary>A line with its reading side guarded.</summary>
+/// <summary>A connection whose reading side is guarded.</summary>
 internal sealed class GuardedConnection(IDuplexPipe pipe, PacketGuard input) : IDuplexPipe
 {
     public PipeReader Input => input;

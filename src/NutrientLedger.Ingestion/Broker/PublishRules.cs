@@ -9,14 +9,14 @@ internal enum PublishRoute
     /// <summary>To the journal.</summary>
     Telemetry,
 
-    /// <summary>A device's description of itself or its presence: to whoever has subscribed, and kept if retained.</summary>
+    /// <summary>A device's description or presence: to all subscribers, and kept if retained.</summary>
     Notice,
 
     /// <summary>Nowhere.</summary>
     Rejected,
 }
 
-/// <summary>Which topics the broker takes, and why not the others.</summary>
+/// <summary>Which topics the broker accepts, and why not the others.</summary>
 internal static class PublishRules
 {
     private const int TopicLengthMax = 256;
@@ -24,11 +24,11 @@ internal static class PublishRules
 
     public static (PublishRoute Route, MqttPubAckReasonCode Code, string Reason) Of(string topic, long payloadBytes)
     {
-        // Bytes that are no UTF-8 come out of the broker as U+FFFD; neither they nor U+0000 must reach the database.
+        // The broker turns bytes that are not UTF-8 into U+FFFD. Neither they nor U+0000 may reach the database.
         if (topic.Length > TopicLengthMax || topic.Any(c => char.IsControl(c) || c is '\uFFFD' or '+' or '#'))
             return Rejected(
                 MqttPubAckReasonCode.TopicNameInvalid,
-                "the topic is too long or has characters that a topic cannot have"
+                "the topic has over 256 characters or characters that a topic cannot have"
             );
         return topic.Split('/') switch
         {
@@ -40,7 +40,7 @@ internal static class PublishRules
             ["agri", "v1", var farm, var equipment, "about" or "online"]
                 when GivenId.IsValid(farm) && GivenId.IsValid(equipment) => payloadBytes <= NoticeBytesMax
                 ? (PublishRoute.Notice, MqttPubAckReasonCode.Success, "")
-                : Rejected(MqttPubAckReasonCode.QuotaExceeded, $"about and online take at most {NoticeBytesMax} bytes"),
+                : Rejected(MqttPubAckReasonCode.QuotaExceeded, $"about and online may have at most {NoticeBytesMax} bytes"),
             _ => Rejected(
                 MqttPubAckReasonCode.TopicNameInvalid,
                 "publish on agri/v1/{farm}/{device}/ spread, store, weather, about or online"
@@ -48,7 +48,9 @@ internal static class PublishRules
         };
     }
 
-    /// <summary>Notices and stored marks may be subscribed to; telemetry is asked for from the journal, not overheard.</summary>
+    /// <summary>
+    /// Clients may subscribe to notices and acknowledgement watermarks. Telemetry is read from the journal instead.
+    /// </summary>
     public static bool MaySubscribe(string filter) =>
         filter.Length <= TopicLengthMax && filter.Split('/') is ["agri", "v1", _, _, "about" or "online" or "stored"];
 

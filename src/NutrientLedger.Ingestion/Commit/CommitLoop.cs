@@ -6,8 +6,8 @@ using NutrientLedger.Ingestion.Queueing;
 namespace NutrientLedger.Ingestion.Commit;
 
 /// <summary>
-/// Keeps the group commit running for as long as the hub runs. Should it end by a mistake, the hub stops and says so: a hub that
-/// takes messages in and commits none would look alive and be worse than none.
+/// Keeps the group commit running as long as the hub runs. If a defect ends it, the hub logs this and stops. A hub that
+/// accepts messages and commits none would look alive.
 /// </summary>
 internal sealed class CommitLoop(
     IngestionQueue queue,
@@ -28,7 +28,7 @@ internal sealed class CommitLoop(
         return Task.CompletedTask;
     }
 
-    /// <summary>Lets nothing more in and commits what has arrived.</summary>
+    /// <summary>Accepts no more messages and commits those that have arrived.</summary>
     public async Task DrainAsync(CancellationToken cancellationToken)
     {
         queue.Close();

@@ -10,8 +10,8 @@ using Polly;
 namespace NutrientLedger.Ingestion.Commit;
 
 /// <summary>
-/// Takes what waits in the queue and commits it to the journal, many messages in one transaction, one transaction at a time.
-/// Each message gets its verdict only after the commit that decided it.
+/// Commits queued messages to the journal: many messages in one transaction, one transaction at a time. Each message
+/// gets its result only after the commit that decided it.
 /// </summary>
 internal sealed class GroupCommit
 {
@@ -55,7 +55,7 @@ internal sealed class GroupCommit
             }
             catch (Exception exception)
             {
-                // Whatever this is, it must not end the loop that everybody waits for; these messages come again.
+                // Whatever failed, the loop must go on. The devices send these messages again.
                 log.CommitFailed(group.Count, exception);
                 NotCommitted(group.ToArray(), new(AcknowledgeKind.NotCommitted));
             }
@@ -76,7 +76,7 @@ internal sealed class GroupCommit
         }
         catch (Exception error) when (group.Count > 1)
         {
-            // One bad message must not keep the good ones out, so it is looked for by halves.
+            // One bad message must not keep the good ones out, so the group is split in halves to find it.
             log.CommitSplit(group.Count, error.Message);
             await CommitAsync(group[..(group.Count / 2)], stop);
             await CommitAsync(group[(group.Count / 2)..], stop);
@@ -124,9 +124,10 @@ internal sealed class GroupCommit
         CancellationToken stop
     )
     {
-        // What has waited long already gets one more second, so that a queue of old messages is worked off at last.
-        var rest = limits.CommitLimit - clock.GetElapsedTime(since);
-        using var limit = new CancellationTokenSource(rest > Second ? rest : Second, clock);
+        // Messages that have already waited too long get one more second, so that a queue of old messages is worked
+        // off.
+        var remaining = limits.CommitLimit - clock.GetElapsedTime(since);
+        using var limit = new CancellationTokenSource(remaining > Second ? remaining : Second, clock);
         using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, stop);
         var begun = clock.GetTimestamp();
         var results = await retries.ExecuteAsync(
@@ -141,10 +142,10 @@ internal sealed class GroupCommit
 
     private static TimeSpan Second { get; } = TimeSpan.FromSeconds(1);
 
-    /// <summary>A message that the database does not take even alone is kept among the refused ones.</summary>
+    /// <summary>Stores a message as a dead letter when the database rejects it even alone.</summary>
     private async Task DeadLetterAsync(QueuedMessage message, Exception error, CancellationToken stop)
     {
-        var reason = $"The journal could not store it: {error.Message}";
+        var reason = $"The journal could not store the message: {error.Message}";
         log.DeadLettered(message.Topic, error);
         try
         {

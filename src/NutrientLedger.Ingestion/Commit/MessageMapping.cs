@@ -3,7 +3,7 @@ using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Ingestion.Commit;
 
-/// <summary>Hands a message that was read to the store.</summary>
+/// <summary>Maps a decoded message to what the journal appends.</summary>
 internal static class MessageMapping
 {
     public static DecodedMessage Of(
@@ -18,6 +18,6 @@ internal static class MessageMapping
             topic,
             payload,
             contentType,
-            PreviousBoot: decoded.PreviousBoot is { } former ? new(former.Boot, former.LastSeq) : null
+            PreviousBoot: decoded.PreviousBoot is { } previous ? new(previous.Boot, previous.LastSeq) : null
         );
 }

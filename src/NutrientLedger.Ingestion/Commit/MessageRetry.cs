@@ -5,7 +5,7 @@ using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Ingestion.Commit;
 
-/// <summary>Offers refused messages again: through the same reader and the same append as an arriving one.</summary>
+/// <summary>Retries dead letters with the same decoder and the same append as an arriving message.</summary>
 internal sealed class MessageRetry(IJournal journal, DeadLetterQueue list) : IMessageRetry
 {
     public async Task<AppendResult> RetryAsync(DeadLetter message, CancellationToken cancellationToken)

@@ -3,8 +3,8 @@ using NutrientLedger.Ingestion.Monitoring;
 namespace NutrientLedger.Ingestion.Commit;
 
 /// <summary>
-/// A trouble of committing that lasts. The log gets a line when it begins, when its cause changes and when it has ended, and
-/// not one for every try in between.
+/// Tracks a lasting failure to commit. The log gets one line when it begins, when its cause changes and when it ends.
+/// Retries in between are not logged.
 /// </summary>
 internal sealed class OutageTracker(TimeProvider clock, IngestionStatus status, IngestionLog log)
 {
@@ -13,17 +13,17 @@ internal sealed class OutageTracker(TimeProvider clock, IngestionStatus status, 
     private int tries;
     private int givenUp;
 
-    /// <summary>A try failed in a way that passes.</summary>
+    /// <summary>A try failed with a transient error.</summary>
     public void Failed(string reason)
     {
-        // A server that ended because it could not write its log only says that it is away.
+        // A server that stopped because its disk is full only reports that it is away. So the first cause is repeated.
         status.CommitFailed(
             errors.Contains(TransientErrors.DiskFull) && reason != TransientErrors.DiskFull
                 ? $"{reason}; before that, {TransientErrors.DiskFull}"
                 : reason
         );
         tries++;
-        // A server that restarts says a few things in turn; each is told once.
+        // A restarting server reports several errors in turn. Each is logged once.
         if (!errors.Add(reason))
             return;
         if (errors.Count > 1)
@@ -45,7 +45,7 @@ internal sealed class OutageTracker(TimeProvider clock, IngestionStatus status, 
             givenUp += messages;
     }
 
-    /// <summary>A commit went well.</summary>
+    /// <summary>A commit succeeded.</summary>
     public void Ended()
     {
         if (errors.Count == 0)

@@ -6,19 +6,21 @@ using Polly.Retry;
 namespace NutrientLedger.Ingestion.Commit;
 
 /// <summary>
-/// What to do when the database does not answer: try again, because that can succeed later. Nothing else is tried again here;
-/// bad data stays bad.
+/// Decides which database errors are retried: those that can pass later, such as a lost connection. Nothing else is
+/// retried here, because bad data stays bad.
 /// </summary>
 internal static class TransientErrors
 {
-    /// <summary>Said always in the same words, so that a lasting trouble stays one trouble whatever file could not grow.</summary>
+    /// <summary>Always the same words, so that one outage stays one outage whichever file could not grow.</summary>
     public const string DiskFull =
         "the database disk is full. Free space on it, and restart PostgreSQL if it has stopped. Devices keep their readings; the hub recovers by itself";
 
     /// <summary>PostgreSQL's name for a full disk (its manual, appendix A).</summary>
     private const string DiskFullState = "53100";
 
-    /// <summary>Whether an exception, or one that caused it, is of a kind that passes: a lost connection, a restarting server.</summary>
+    /// <summary>
+    /// Whether the exception or one of its causes can pass by itself: a lost connection, a restarting server.
+    /// </summary>
     public static bool IsTransient(Exception exception)
     {
         for (var cause = exception; cause is not null; cause = cause.InnerException)
@@ -27,7 +29,7 @@ internal static class TransientErrors
         return false;
     }
 
-    /// <summary>What the trouble is and what to do, for the log and for the question whether the hub is ready.</summary>
+    /// <summary>What failed and what to do, for the log and the readiness check.</summary>
     public static string Describe(Exception exception)
     {
         for (var cause = exception; cause is not null; cause = cause.InnerException)
@@ -36,7 +38,7 @@ internal static class TransientErrors
         return exception.Message;
     }
 
-    /// <summary>Tries again with growing pauses for as long as the caller's token lets it.</summary>
+    /// <summary>Retries with growing pauses, from 100 ms to 2 s, until the caller's token is cancelled.</summary>
     public static ResiliencePipeline Retries(TimeProvider clock, Action<Exception> error) =>
         new ResiliencePipelineBuilder { TimeProvider = clock }
             .AddRetry(

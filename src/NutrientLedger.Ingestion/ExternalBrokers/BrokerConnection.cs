@@ -10,12 +10,16 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Ingestion.ExternalBrokers;
 
 /// <summary>
-/// One connection to an external broker, with a client of its own: a client that lived on could acknowledge an old message under
-/// a number that the broker has given to a new one. Messages are acknowledged after their commit, in order of arrival.
+/// One connection to an external broker, with its own client. A client that outlived its connection could acknowledge
+/// an old message under a number that the broker has given to a new one. Messages are acknowledged after their commit,
+/// in order of arrival.
 /// </summary>
 internal sealed class BrokerConnection : IDisposable
 {
-    /// <summary>How long the broker keeps what arrives while no hub listens, and until when a standby finds the session.</summary>
+    /// <summary>
+    /// Seven days, in seconds. For so long the broker keeps messages while no hub listens, and a standby finds the
+    /// session.
+    /// </summary>
     private const uint SessionSeconds = 7 * 24 * 3600;
 
     private static readonly TimeSpan AnswerMax = TimeSpan.FromSeconds(10);
@@ -25,7 +29,7 @@ internal sealed class BrokerConnection : IDisposable
     private readonly TaskCompletionSource<string> gone = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private readonly Channel<(
         MqttApplicationMessageReceivedEventArgs Arrived,
-        Task<AcknowledgeResult> Verdict
+        Task<AcknowledgeResult> Result
     )> arrived;
     private readonly IngestionQueue queue;
     private readonly IngestionLimits limits;
@@ -47,7 +51,10 @@ internal sealed class BrokerConnection : IDisposable
         };
     }
 
-    /// <summary>Connects as the partition and subscribes; throws with the reason when the broker wants something else.</summary>
+    /// <summary>Connects as the partition and subscribes.</summary>
+    /// <exception cref="IOException">
+    /// The broker rejected the connection or a subscription; the message says why.
+    /// </exception>
     public static async Task<BrokerConnection> OpenAsync(
         ExternalBroker broker,
         Partition partition,
@@ -71,7 +78,7 @@ internal sealed class BrokerConnection : IDisposable
         }
     }
 
-    /// <summary>Acknowledges what is committed until the line ends, and says why it ended.</summary>
+    /// <summary>Acknowledges committed messages until the connection ends. Returns why it ended.</summary>
     public async Task<string> RunAsync(CancellationToken stop)
     {
         using var both = CancellationTokenSource.CreateLinkedTokenSource(stop, alive.Token);
@@ -88,7 +95,7 @@ internal sealed class BrokerConnection : IDisposable
         }
     }
 
-    /// <summary>Publishes something of the hub's own.</summary>
+    /// <summary>Publishes one of the hub's own messages.</summary>
     public async Task PublishAsync(MqttApplicationMessage message, CancellationToken cancellationToken)
     {
         var answer = await client
@@ -120,7 +127,7 @@ internal sealed class BrokerConnection : IDisposable
             .Build();
         var welcome = await client.ConnectAsync(options, cancellationToken);
         if (welcome.ResultCode != MqttClientConnectResultCode.Success)
-            throw new IOException($"The broker does not let the hub in: {welcome.ResultCode} {welcome.ReasonString}");
+            throw new IOException($"The broker rejected the connection: {welcome.ResultCode} {welcome.ReasonString}");
         foreach (var filter in partition.Filters)
             await SubscribeAsync(
                 filter,
@@ -130,7 +137,7 @@ internal sealed class BrokerConnection : IDisposable
             );
         try
         {
-            // With QoS 0 the counts themselves are neither queued for a hub that is away nor counted among what was dropped.
+            // With QoS 0 these counts are not queued while the hub is away, and are not counted as dropped themselves.
             await SubscribeAsync(
                 DroppedMessages.Topic,
                 MqttQualityOfServiceLevel.AtMostOnce,
@@ -140,7 +147,7 @@ internal sealed class BrokerConnection : IDisposable
         }
         catch (IOException)
         {
-            // Not every broker tells what it drops, and not everybody; intake does not depend on it.
+            // Not every broker reports dropped messages, and not to everybody. Ingestion does not depend on it.
         }
     }
 
@@ -158,11 +165,13 @@ internal sealed class BrokerConnection : IDisposable
         foreach (var item in answer.Items)
             if ((int)item.ResultCode != (int)quality)
                 throw new IOException(
-                    $"The broker does not let the hub hear {filter} with QoS {(int)quality}: {item.ResultCode}"
+                    $"The broker rejected the subscription to {filter} with QoS {(int)quality}: {item.ResultCode}"
                 );
     }
 
-    /// <summary>The client calls this for one message after the other; while it waits for room, nothing more is read.</summary>
+    /// <summary>
+    /// The client calls this for one message after the other. While it waits for room, nothing more is read.
+    /// </summary>
     private async Task ReceiveAsync(MqttApplicationMessageReceivedEventArgs e)
     {
         e.AutoAcknowledge = false;
@@ -188,7 +197,7 @@ internal sealed class BrokerConnection : IDisposable
             }
             catch (OperationCanceledException)
             {
-                // The line has ended; the broker sends the message again on the next one.
+                // The connection has ended. The broker sends the message again on the next one.
                 return;
             }
             acknowledgement = queued.Acknowledgement;
@@ -200,7 +209,7 @@ internal sealed class BrokerConnection : IDisposable
     {
         await foreach (var (message, acknowledgement) in arrived.Reader.ReadAllAsync(stop))
         {
-            // The broker sends a message again only on a new line, so what was not committed ends this one.
+            // The broker repeats a message only on a new connection, so an uncommitted message ends this one.
             if ((await acknowledgement.WaitAsync(stop)).Kind == AcknowledgeKind.NotCommitted)
                 return "messages could not be committed and are requested again";
             await message.AcknowledgeAsync(stop);

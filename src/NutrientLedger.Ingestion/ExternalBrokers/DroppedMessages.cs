@@ -6,8 +6,8 @@ using NutrientLedger.Ingestion.Monitoring;
 namespace NutrientLedger.Ingestion.ExternalBrokers;
 
 /// <summary>
-/// What the broker says it has thrown away, where it says so. The count is the broker's, over all its listeners; it starts again
-/// at 0 with the broker.
+/// The number of messages that the broker reports as dropped, if it does. The broker counts over all its subscribers.
+/// Its count starts again at 0 when the broker restarts.
 /// </summary>
 internal sealed class DroppedMessages(IngestionMeter meter, TimeProvider clock, ILogger<DroppedMessages> logger)
 {
@@ -19,16 +19,16 @@ internal sealed class DroppedMessages(IngestionMeter meter, TimeProvider clock, 
     private readonly Lock guard = new();
     private long latest;
 
-    /// <summary>How many were dropped as far as this hub has heard.</summary>
+    /// <summary>How many messages were dropped since this hub started, as far as it knows.</summary>
     public long Total { get; private set; }
 
-    /// <summary>When the count last rose, or nothing.</summary>
+    /// <summary>When the count last rose, or null.</summary>
     public DateTimeOffset? RoseAt { get; private set; }
 
-    /// <summary>Whether that was so lately that somebody should still look.</summary>
+    /// <summary>Whether the count rose within the last day.</summary>
     public bool IsRecent => RoseAt is { } at && clock.GetUtcNow() - at < RecentMax;
 
-    /// <summary>Takes what the broker says; a rise is told and counted once, whichever partition hears it.</summary>
+    /// <summary>Takes the broker's count. A rise is logged and counted once, whichever partition receives it.</summary>
     public void Update(ReadOnlySpan<byte> payload)
     {
         if (

@@ -2,20 +2,27 @@ using NutrientLedger.Journal;
 
 namespace NutrientLedger.Ingestion.ExternalBrokers;
 
-/// <summary>An MQTT 5 broker outside the hub, the farms heard there (none named means all), and the name the hub has with it.</summary>
+/// <summary>
+/// An MQTT 5 broker outside the hub. No farms named means all farms. <c>ClientName</c> is the hub's name at the broker.
+/// </summary>
 public sealed record ExternalBroker(string Host, int Port, IReadOnlyList<string> Farms, string ClientName)
 {
-    /// <summary>The name hubs have with a broker unless told otherwise; hubs that share work must have the same.</summary>
+    /// <summary>The default name of a hub at a broker. Hubs that share work must use the same name.</summary>
     public const string UsualClientName = "nutrient-ledger";
 
-    /// <summary>Each named farm is a partition of its own, so that hubs can share them; without names there is one.</summary>
+    /// <summary>
+    /// One partition for each named farm, so that hubs can share them. Without names there is one partition.
+    /// </summary>
     internal IReadOnlyList<Partition> Partitions =>
         Farms.Count == 0
             ? [new Partition(null, ClientName)]
             : [.. Farms.Distinct().Select(farm => new Partition(farm, $"{ClientName}-{farm}"))];
 }
 
-/// <summary>What one line takes in: a farm, or all. Whoever does it uses the same client id, so that the broker's session goes over.</summary>
+/// <summary>
+/// What one connection receives: one farm, or all. Every hub uses the same client id for it, so that the next hub takes
+/// over the broker's session.
+/// </summary>
 internal sealed record Partition(string? FarmId, string ClientId)
 {
     private static readonly string[] Streams =

@@ -10,7 +10,7 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Ingestion.ExternalBrokers;
 
-/// <summary>A worker for each partition of an external broker, started with the hub.</summary>
+/// <summary>Runs one worker for each partition of an external broker, started with the hub.</summary>
 internal sealed class ExternalBrokerService(
     ExternalBroker broker,
     SessionLocks locks,
@@ -42,7 +42,7 @@ internal sealed class ExternalBrokerService(
     )
     {
         var worker = Workers.FirstOrDefault(worker => worker.Partition.Covers(device.FarmId));
-        // Whoever has the turn tells the marks.
+        // The hub that is active on the partition publishes its watermarks.
         if (worker is null || worker.Status.State == PartitionState.Standby)
             return true;
         if (worker.Connection is not { } connection)
@@ -51,12 +51,12 @@ internal sealed class ExternalBrokerService(
         return true;
     }
 
-    // Should a worker end with an exception all the same, the host stops and says so.
+    // If a worker ends with an exception all the same, the host logs it and stops.
     protected override Task ExecuteAsync(CancellationToken stoppingToken) =>
         Task.WhenAll(Workers.Select(worker => Task.Run(() => worker.RunAsync(stoppingToken), stoppingToken)));
 }
 
-/// <summary>Intake's part in the question whether the hub is ready, with an external broker.</summary>
+/// <summary>The readiness check of ingestion with an external broker.</summary>
 internal sealed class ExternalBrokerHealth(
     ExternalBrokerService service,
     DroppedMessages dropped,
@@ -82,11 +82,11 @@ internal sealed class ExternalBrokerHealth(
         return dropped.IsRecent
             ? Answer(
                 HealthStatus.Degraded,
-                $"The broker has dropped {dropped.Total} messages, last noticed {dropped.RoseAt:u}; raise its queue limits, and let devices send again from their acknowledgement watermark. {words}"
+                $"The broker has dropped {dropped.Total} messages, last noticed {dropped.RoseAt:u}; raise its queue limits. Devices send them again from their acknowledgement watermark. {words}"
             )
             : Answer(HealthStatus.Healthy, words);
 
-        Task<HealthCheckResult> Answer(HealthStatus health, string why) =>
-            Task.FromResult(new HealthCheckResult(health, why, data: facts));
+        Task<HealthCheckResult> Answer(HealthStatus health, string reason) =>
+            Task.FromResult(new HealthCheckResult(health, reason, data: facts));
     }
 }

@@ -2,17 +2,17 @@ namespace NutrientLedger.Ingestion.ExternalBrokers;
 
 internal enum PartitionState
 {
-    /// <summary>Another hub is at work on it.</summary>
+    /// <summary>Another hub is active on the partition.</summary>
     Standby,
 
-    /// <summary>This hub's turn, but there is no line to the broker.</summary>
+    /// <summary>This hub holds the partition but has no connection to the broker.</summary>
     NotConnected,
 
-    /// <summary>This hub takes in.</summary>
+    /// <summary>This hub receives messages.</summary>
     Active,
 }
 
-/// <summary>How a partition stands with this hub, since when, and why.</summary>
+/// <summary>The state of a partition in this hub, since when, and why.</summary>
 internal sealed record PartitionStatus(PartitionState State, DateTimeOffset Since, string Reason)
 {
     public string Sentence(string partition) =>

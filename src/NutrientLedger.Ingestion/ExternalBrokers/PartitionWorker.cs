@@ -8,8 +8,8 @@ using Polly.Retry;
 namespace NutrientLedger.Ingestion.ExternalBrokers;
 
 /// <summary>
-/// Takes one partition in for as long as it is this hub's turn, and waits for the turn otherwise. Whatever goes wrong, it begins
-/// again after a pause; nothing but the hub's stop ends it.
+/// Receives one partition while this hub holds its lock, and waits for the lock otherwise. After any failure it starts
+/// again, with a pause. Only stopping the hub ends it.
 /// </summary>
 internal sealed class PartitionWorker(
     ExternalBroker broker,
@@ -32,7 +32,7 @@ internal sealed class PartitionWorker(
 
     public PartitionStatus Status => Volatile.Read(ref status);
 
-    /// <summary>The line that is open at the moment, or nothing.</summary>
+    /// <summary>The open connection, or null.</summary>
     public BrokerConnection? Connection => Volatile.Read(ref connection);
 
     public async Task RunAsync(CancellationToken stop)
@@ -102,7 +102,10 @@ internal sealed class PartitionWorker(
         await PauseAsync(limits.ReconnectPause, mine);
     }
 
-    /// <summary>Tries to connect for ever: a broker that is away comes back, and until then it or the devices keep the messages.</summary>
+    /// <summary>
+    /// Tries to connect without limit, because a broker that is away comes back. Until then it or the devices keep the
+    /// messages.
+    /// </summary>
     private ResiliencePipeline ConnectRetries() =>
         new ResiliencePipelineBuilder { TimeProvider = clock }
             .AddRetry(

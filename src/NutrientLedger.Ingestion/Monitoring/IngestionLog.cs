@@ -2,7 +2,7 @@ using Microsoft.Extensions.Logging;
 
 namespace NutrientLedger.Ingestion.Monitoring;
 
-/// <summary>What intake writes into the log, in one place.</summary>
+/// <summary>Every log message of ingestion.</summary>
 internal sealed partial class IngestionLog(ILogger logger)
 {
     [LoggerMessage(Level = LogLevel.Error, Message = "Messages cannot be committed and are retried: {Error}")]
@@ -22,7 +22,7 @@ internal sealed partial class IngestionLog(ILogger logger)
 
     [LoggerMessage(
         Level = LogLevel.Error,
-        Message = "{Messages} messages could not be committed. Their devices were told to send them again: {Error}"
+        Message = "{Messages} messages could not be committed. Their devices were asked to send them again: {Error}"
     )]
     public partial void GivenUp(int messages, string error);
 
@@ -34,7 +34,7 @@ internal sealed partial class IngestionLog(ILogger logger)
 
     [LoggerMessage(
         Level = LogLevel.Critical,
-        Message = "A defect in the hub kept {Messages} messages from being committed. Their devices were told to send them again."
+        Message = "A defect in the hub kept {Messages} messages from being committed. Their devices were asked to send them again."
     )]
     public partial void CommitFailed(int messages, Exception exception);
 

@@ -4,7 +4,9 @@ using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Ingestion.Monitoring;
 
-/// <summary>Counts the fates of messages and readings, and how commits go, under the meter "NutrientLedger.Ingestion".</summary>
+/// <summary>
+/// Counts messages and readings by result and measures commits, under the meter "NutrientLedger.Ingestion".
+/// </summary>
 internal sealed class IngestionMeter
 {
     public const string Name = "NutrientLedger.Ingestion";
@@ -55,7 +57,7 @@ internal sealed class IngestionMeter
         }
     }
 
-    /// <summary>A message that the broker did not let in: wrong topic, or a hub that is stopping.</summary>
+    /// <summary>A message that the broker rejected: its topic was wrong, or the hub was stopping.</summary>
     public void PublishRejected() => Message("publish_rejected");
 
     public void BrokerDropped(long count) => brokerDropped.Add(count);

@@ -3,7 +3,7 @@ using NutrientLedger.Ingestion.Queueing;
 
 namespace NutrientLedger.Ingestion.Monitoring;
 
-/// <summary>How intake stands at the moment: whether the broker listens, how full the queue is, when the last commit was.</summary>
+/// <summary>The current state of ingestion: whether the broker runs and when messages were last committed.</summary>
 public sealed class IngestionStatus
 {
     private long lastCommitTicks;
@@ -12,11 +12,11 @@ public sealed class IngestionStatus
     /// <summary>Whether devices can connect.</summary>
     public bool BrokerStarted { get; internal set; }
 
-    /// <summary>When messages were last committed since the hub started; nothing before the first time.</summary>
+    /// <summary>When messages were last committed since the hub started; null before the first commit.</summary>
     public DateTimeOffset? LastCommitAt =>
         Interlocked.Read(ref lastCommitTicks) is > 0 and var ticks ? new DateTimeOffset(ticks, TimeSpan.Zero) : null;
 
-    /// <summary>Why messages cannot be committed at the moment, or nothing.</summary>
+    /// <summary>Why messages cannot be committed now, or null.</summary>
     public string? CommitError => Volatile.Read(ref commitError);
 
     internal void Committed(DateTimeOffset at)
@@ -28,7 +28,7 @@ public sealed class IngestionStatus
     internal void CommitFailed(string reason) => Volatile.Write(ref commitError, reason);
 }
 
-/// <summary>Intake's part in the question whether the hub is ready.</summary>
+/// <summary>The readiness check of ingestion with the embedded broker.</summary>
 internal sealed class IngestionHealth(IngestionStatus status, IngestionQueue queue) : IHealthCheck
 {
     public Task<HealthCheckResult> CheckHealthAsync(HealthCheckContext context, CancellationToken cancellationToken)

@@ -1,17 +1,17 @@
 namespace NutrientLedger.Ingestion.Queueing;
 
-/// <summary>What a device is told about its message.</summary>
+/// <summary>The kind of response to a device's message.</summary>
 internal enum AcknowledgeKind
 {
-    /// <summary>Committed: stored, or known already.</summary>
+    /// <summary>Stored, or stored before.</summary>
     Committed,
 
-    /// <summary>Committed to the list of refused messages: sending it again would change nothing.</summary>
+    /// <summary>Stored as a dead letter. Sending it again would change nothing.</summary>
     Rejected,
 
-    /// <summary>Not committed anywhere: it must be sent again later.</summary>
+    /// <summary>Not stored anywhere. The device must send it again later.</summary>
     NotCommitted,
 }
 
-/// <summary>What a device is told about its message, with the reason for a refusal.</summary>
+/// <summary>The response to a device's message, with the reason when it was rejected.</summary>
 internal readonly record struct AcknowledgeResult(AcknowledgeKind Kind, string Reason = "");

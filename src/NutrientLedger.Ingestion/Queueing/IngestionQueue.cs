@@ -4,12 +4,12 @@ using System.Threading.RateLimiting;
 namespace NutrientLedger.Ingestion.Queueing;
 
 /// <summary>
-/// The messages between arrival and commit. It is bounded by their bytes: a message that finds no room keeps its line from
-/// being read, so that the sender is slowed down by TCP and nothing is dropped.
+/// The messages between arrival and commit, limited by their bytes. Without room for a message, its connection is not
+/// read. TCP then slows the device down, and nothing is dropped.
 /// </summary>
 internal sealed class IngestionQueue : IDisposable
 {
-    // Room is given in pages, so that many tiny messages are bounded in number too.
+    // Room is counted in blocks, so that the number of tiny messages is limited too.
     private const int BlockBytes = 4096;
 
     private readonly IngestionLimits limits;
@@ -28,7 +28,7 @@ internal sealed class IngestionQueue : IDisposable
             new ConcurrencyLimiterOptions
             {
                 PermitLimit = blocks,
-                // Each line waits with one message at most, so the lines bound this.
+                // Each connection waits with one message at most, so the number of connections limits this queue.
                 QueueLimit = int.MaxValue,
                 QueueProcessingOrder = QueueProcessingOrder.OldestFirst,
             }
@@ -39,10 +39,10 @@ internal sealed class IngestionQueue : IDisposable
     /// <summary>How many messages wait for a commit.</summary>
     public int Count => waiting.Reader.Count;
 
-    /// <summary>The share of the room that is taken by messages waiting or being committed, 0 to 1.</summary>
+    /// <summary>The share of room taken by messages that wait or are being committed, from 0 to 1.</summary>
     public double Fullness => 1 - ((double)room.GetStatistics()!.CurrentAvailablePermits / blocks);
 
-    /// <summary>Waits for room and takes the message in; false when the hub is stopping.</summary>
+    /// <summary>Waits for room and queues the message. Returns false when the hub is stopping.</summary>
     public async ValueTask<bool> AdmitAsync(QueuedMessage message, CancellationToken connectionClosed)
     {
         message.Room = await room.AcquireAsync(Blocks(message.Payload.Length), connectionClosed);
@@ -53,8 +53,8 @@ internal sealed class IngestionQueue : IDisposable
     }
 
     /// <summary>
-    /// Fills a batch: with what is there, and with what arrives until the first of it has waited long enough or the batch is
-    /// full. False once the queue is closed and empty.
+    /// Fills a group with the waiting messages. More may join until the first has waited long enough or the group is
+    /// full. Returns false once the queue is closed and empty.
     /// </summary>
     public async Task<bool> FillAsync(List<QueuedMessage> group)
     {
@@ -70,17 +70,17 @@ internal sealed class IngestionQueue : IDisposable
                 group.Add(message);
                 readings += message.Readings;
             }
-            var rest = limits.CommitWait - clock.GetElapsedTime(group[0].ArrivedAt);
-            if (!HasRoom(group.Count, readings) || rest <= TimeSpan.Zero)
+            var remaining = limits.CommitWait - clock.GetElapsedTime(group[0].ArrivedAt);
+            if (!HasRoom(group.Count, readings) || remaining <= TimeSpan.Zero)
                 return true;
             arrival ??= waiting.Reader.WaitToReadAsync().AsTask();
-            if (await Task.WhenAny(arrival, Task.Delay(rest, clock)) != arrival || !await arrival)
+            if (await Task.WhenAny(arrival, Task.Delay(remaining, clock)) != arrival || !await arrival)
                 return true;
             arrival = null;
         }
     }
 
-    /// <summary>Lets nothing more in; what is in can still be taken out.</summary>
+    /// <summary>Accepts no more messages. Those in the queue can still be taken.</summary>
     public void Close() => waiting.Writer.TryComplete();
 
     public void Dispose() => room.Dispose();

@@ -7,7 +7,7 @@ using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Ingestion.Queueing;
 
-/// <summary>A message between its arrival and the verdict on it.</summary>
+/// <summary>A message between its arrival and its result.</summary>
 internal sealed class QueuedMessage(
     string topic,
     string? contentType,
@@ -31,10 +31,10 @@ internal sealed class QueuedMessage(
     /// <summary>When it arrived, as a timestamp of the hub's time provider.</summary>
     public long ArrivedAt => arrivedAt;
 
-    /// <summary>The room it takes up in the queue, given back with the verdict.</summary>
+    /// <summary>The room that it takes in the queue. It is released with the result.</summary>
     public RateLimitLease? Room { get; set; }
 
-    /// <summary>Completes once it is known what became of the message.</summary>
+    /// <summary>Completes once the result of the message is known.</summary>
     public Task<AcknowledgeResult> Acknowledgement => acknowledgement.Task;
 
     public int Readings =>
@@ -46,7 +46,7 @@ internal sealed class QueuedMessage(
             _ => 0,
         };
 
-    /// <summary>The machine that measured, when the message could be read.</summary>
+    /// <summary>The device that measured; null when the message could not be decoded.</summary>
     public FarmDevice? Device =>
         decodeResult is DecodeResult.Decoded decoded
             ? decoded.Event switch

@@ -6,14 +6,18 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Ingestion.Watermarks;
 
-/// <summary>Where stored marks are told: the lines of the embedded broker, or the line to an external one.</summary>
+/// <summary>
+/// Publishes acknowledgement watermarks: through the embedded broker, or on the connection to an external one.
+/// </summary>
 internal interface IWatermarkPublisher
 {
-    /// <summary>Tells a machine's mark to whoever listens, now and later; false while there is no line to tell it on.</summary>
+    /// <summary>
+    /// Publishes a device's watermark as a retained message. Returns false while there is no connection.
+    /// </summary>
     Task<bool> PublishAsync(FarmDevice device, MqttApplicationMessage watermark, CancellationToken cancellationToken);
 }
 
-/// <summary>The machines whose marks have moved since they were told, and what a told mark looks like.</summary>
+/// <summary>The devices whose watermarks have changed since they were last published.</summary>
 internal sealed class PendingWatermarks
 {
     public const string TopicEnd = "/stored";
@@ -22,7 +26,7 @@ internal sealed class PendingWatermarks
     private HashSet<FarmDevice> devices = [];
     private TaskCompletionSource any = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
-    /// <summary>Notes that something of the machine was committed.</summary>
+    /// <summary>Records that something of the device was committed.</summary>
     public void Add(FarmDevice device)
     {
         lock (guard)
@@ -32,14 +36,14 @@ internal sealed class PendingWatermarks
         }
     }
 
-    /// <summary>Waits until a mark has moved.</summary>
+    /// <summary>Waits until a watermark has changed.</summary>
     public Task AnyAsync(CancellationToken cancellationToken)
     {
         lock (guard)
             return any.Task.WaitAsync(cancellationToken);
     }
 
-    /// <summary>Gives all machines whose mark has moved, and begins anew.</summary>
+    /// <summary>Returns all devices whose watermark has changed, and clears the set.</summary>
     public IReadOnlyCollection<FarmDevice> Take()
     {
         lock (guard)
@@ -51,7 +55,10 @@ internal sealed class PendingWatermarks
         }
     }
 
-    /// <summary>The retained message of a machine's marks, SenML (RFC 8428) with names <c>{stream}/{boot}/seq</c> and <c>…/top</c>.</summary>
+    /// <summary>
+    /// The retained message with a device's watermarks: SenML (RFC 8428) with names <c>{stream}/{boot}/seq</c> and
+    /// <c>…/top</c>.
+    /// </summary>
     public static MqttApplicationMessage Message(
         FarmDevice device,
         IEnumerable<AcknowledgementWatermark> watermarks,

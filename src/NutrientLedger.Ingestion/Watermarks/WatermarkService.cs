@@ -8,8 +8,9 @@ using NutrientLedger.Persistence.ReceivedRanges;
 namespace NutrientLedger.Ingestion.Watermarks;
 
 /// <summary>
-/// Tells each machine how far its readings are stored, at most once a <see cref="IngestionLimits.WatermarkInterval"/> and always the last. The
-/// marks are read from the rows of numbers seen, so they are right after a restart and with several hubs too.
+/// Publishes to each device how far its readings are stored. This happens at most once per <see
+/// cref="IngestionLimits.WatermarkInterval"/>, and the latest watermark is always sent. Watermarks come from the table
+/// of received ranges, so they are right after a restart and with several hubs.
 /// </summary>
 internal sealed class WatermarkService(
     PendingWatermarks pending,
@@ -55,7 +56,7 @@ internal sealed class WatermarkService(
         }
         catch (Exception error) when (!stop.IsCancellationRequested)
         {
-            // Nothing depends on this moment: what could not be told is told next time.
+            // Nothing depends on this moment. What could not be published is published next time.
             log.WatermarksFailed(error.Message);
         }
         foreach (var device in unpublished)

@@ -3,16 +3,16 @@ using System.Text;
 namespace NutrientLedger.Telemetry.Channels;
 
 /// <summary>
-/// One record name of a stream: the unit it must have (a name of the IANA SenML units registry), by how much its value is
-/// multiplied to become a whole number, and the least and most a machine of its kind can mean. The limits only keep out what
-/// cannot be true; they are common practice, no source.
+/// One record name of a stream. It has a unit from the IANA SenML units registry and a scale that makes its values
+/// whole numbers. It also has the least and greatest value that a machine of its kind can mean. The limits only keep
+/// out impossible values; they are common practice, no source.
 /// </summary>
 internal sealed class Channel(string name, string unit, double scale, double min, double max)
 {
     private readonly byte[] nameBytes = Encoding.UTF8.GetBytes(name);
     private readonly byte[] unitBytes = Encoding.UTF8.GetBytes(unit);
 
-    /// <summary>A channel that is true or false and so has neither unit nor limits.</summary>
+    /// <summary>A true-or-false channel, which has neither unit nor limits.</summary>
     public static Channel Flag(string name) => new(name, "", 1, 0, 1);
 
     public string Name => name;
@@ -31,6 +31,6 @@ internal sealed class Channel(string name, string unit, double scale, double min
 
     public bool Allows(double value) => value >= min && value <= max;
 
-    /// <summary>The value as a whole number: rounded here once and never again, half away from zero.</summary>
+    /// <summary>The value as a whole number. It is rounded only here, half away from zero.</summary>
     public long Scaled(double value) => (long)Math.Round(value * scale, MidpointRounding.AwayFromZero);
 }

@@ -3,8 +3,8 @@ using System.Collections.Immutable;
 namespace NutrientLedger.Telemetry.Channels;
 
 /// <summary>
-/// The record names of stream <c>spread</c>, in the order of a spread reading's columns. Units: RFC 8428 section 12.1, kg/m3
-/// from RFC 8798 section 2.
+/// The record names of stream <c>spread</c>, in the order of a spread reading's columns. Units: RFC 8428 section 12.1;
+/// kg/m3 from RFC 8798 section 2.
 /// </summary>
 internal static class SpreadChannels
 {

@@ -2,14 +2,16 @@ using System.Globalization;
 
 namespace NutrientLedger.Telemetry.Senml;
 
-/// <summary>Writes a reason with numbers as the wire has them, whatever the machine's language.</summary>
+/// <summary>Writes reasons for rejections. Numbers look as on the wire, whatever the machine's language.</summary>
 internal static class RejectionReason
 {
     private const int QuotedLengthMax = 160;
 
     public static string Of(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 
-    /// <summary>What a sender wrote, fit to stand in a reason: short, and with nothing in it that a database would refuse.</summary>
+    /// <summary>
+    /// A device's text made fit for a reason: at most 160 characters, with a question mark for all but printable ASCII.
+    /// </summary>
     public static string Quoted(string text) =>
         string.Create(
             Math.Min(text.Length, QuotedLengthMax),

@@ -2,7 +2,10 @@ using System.Text.Json;
 
 namespace NutrientLedger.Telemetry.Senml;
 
-/// <summary>Reads the value of one SenML field by the type that RFC 8428 table 2 gives it; each answers what is wrong, or nothing.</summary>
+/// <summary>
+/// Reads the value of one SenML field as the type that RFC 8428 table 2 gives it. Each method returns what is wrong, or
+/// null.
+/// </summary>
 internal static class SenmlFields
 {
     private const double VersionKnown = 10;
@@ -46,7 +49,7 @@ internal static class SenmlFields
             ?? (
                 version == VersionKnown
                     ? null
-                    : RejectionReason.Of($"of {version}; version {VersionKnown} is read here")
+                    : RejectionReason.Of($"of {version}; only version {VersionKnown} is supported")
             );
     }
 }

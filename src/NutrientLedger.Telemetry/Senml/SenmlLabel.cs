@@ -3,7 +3,9 @@ using System.Text.Json;
 
 namespace NutrientLedger.Telemetry.Senml;
 
-/// <summary>The labels of a SenML record (RFC 8428 section 4.3, table 1), as bits so that a repeated one is noticed.</summary>
+/// <summary>
+/// The labels of a SenML record (RFC 8428 section 4.3, table 1). They are bits, so that a repeated label is noticed.
+/// </summary>
 [Flags]
 internal enum SenmlLabel
 {
@@ -25,10 +27,10 @@ internal enum SenmlLabel
     UpdateTime = 1 << 14,
 }
 
-/// <summary>Recognises the label at which a JSON reader stands.</summary>
+/// <summary>Finds the label at the JSON reader's position.</summary>
 internal static class SenmlLabels
 {
-    /// <summary>The labels of which a record has at most one.</summary>
+    /// <summary>The value labels. A record has at most one of them.</summary>
     public const SenmlLabel AnyValue =
         SenmlLabel.Value | SenmlLabel.StringValue | SenmlLabel.FlagValue | SenmlLabel.DataValue;
 

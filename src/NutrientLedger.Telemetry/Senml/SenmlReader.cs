@@ -5,9 +5,9 @@ using System.Text.Unicode;
 namespace NutrientLedger.Telemetry.Senml;
 
 /// <summary>
-/// Goes through a SenML JSON array record by record and applies the base fields (RFC 8428 sections 4.1 and 4.6): names and
-/// values are appended or added to their base, a unit replaces its base. A number is the decimal as written, read as an IEEE
-/// 754 double; base and value are added as doubles. Fields that nobody knows are passed over, as section 4.4 asks.
+/// Reads a SenML JSON array record by record and applies the base fields (RFC 8428 sections 4.1 and 4.6). A base name
+/// is put in front of the name, a base value or time is added, and a unit replaces its base unit. Numbers are read as
+/// IEEE 754 doubles; base and value are added as doubles. Unknown fields are ignored, as section 4.4 asks.
 /// </summary>
 internal ref struct SenmlReader(ReadOnlySpan<byte> payload)
 {
@@ -25,16 +25,18 @@ internal ref struct SenmlReader(ReadOnlySpan<byte> payload)
     private double baseTime;
     private double? baseValue;
 
-    /// <summary>The record reached by <see cref="Next"/>.</summary>
+    /// <summary>The current record, set by <see cref="Next"/>.</summary>
     public SenmlRecord Record;
 
-    /// <summary>How many records were begun; records are numbered from 1 in reasons.</summary>
+    /// <summary>How many records were begun. Reasons number records from 1.</summary>
     public int Number { get; private set; }
 
-    /// <summary>Why the message cannot be read, once something made that so.</summary>
+    /// <summary>Why the message cannot be read, or null.</summary>
     public string? Rejection { get; private set; }
 
-    /// <summary>Moves to the next record; false at the end of the message or when <see cref="Rejection"/> is set.</summary>
+    /// <summary>
+    /// Moves to the next record. Returns false at the end of the message or when <see cref="Rejection"/> is set.
+    /// </summary>
     public bool Next()
     {
         if (Number == 0 && !Start())
@@ -42,7 +44,7 @@ internal ref struct SenmlReader(ReadOnlySpan<byte> payload)
         json.Read();
         if (json.TokenType == JsonTokenType.EndArray)
         {
-            // Anything but white space behind the array makes the JSON reader throw here.
+            // The JSON reader throws here for anything but white space behind the array.
             json.Read();
             return false;
         }
@@ -73,7 +75,7 @@ internal ref struct SenmlReader(ReadOnlySpan<byte> payload)
             if ((seen & label) != 0)
                 return Reject($"has '{SenmlLabels.Written(label)}' twice");
             if (label == SenmlLabel.Other && json.GetString()!.EndsWith('_'))
-                return Reject("has a field ending in _, which must be understood (RFC 8428 section 4.4) and is not");
+                return Reject("has an unknown field that ends in _ and must be understood (RFC 8428 section 4.4); leave it out");
             seen |= label;
             json.Read();
             ReadOnlySpan<byte> ignoredText = default;
@@ -93,7 +95,7 @@ internal ref struct SenmlReader(ReadOnlySpan<byte> payload)
                 SenmlLabel.UpdateTime => SenmlFields.Finite(in json, ref ignoredNumber),
                 SenmlLabel.BaseVersion => SenmlFields.Version(in json),
                 SenmlLabel.Sum or SenmlLabel.BaseSum =>
-                    ": sums over time are not read here, send a meter's running total as a value",
+                    ": sums over time are not supported; send a meter's running total as a value",
                 _ => null,
             };
             if (wrong is not null)
@@ -129,7 +131,7 @@ internal ref struct SenmlReader(ReadOnlySpan<byte> payload)
         !Record.Name.IsEmpty
             && !Record.Name.ContainsAnyExcept(NameBytes)
             && char.IsAsciiLetterOrDigit((char)Record.Name[0])
-        || Reject("has no name, or one with characters that RFC 8428 section 4.5.1 does not allow");
+        || Reject("has no name, or a name with characters that RFC 8428 section 4.5.1 does not allow");
 
     private bool Reject(string what)
     {

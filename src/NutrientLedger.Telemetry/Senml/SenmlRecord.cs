@@ -1,17 +1,19 @@
 namespace NutrientLedger.Telemetry.Senml;
 
-/// <summary>What kind of value a SenML record carries.</summary>
+/// <summary>The kind of value in a SenML record.</summary>
 internal enum SenmlValue
 {
     None,
     Number,
     Flag,
 
-    /// <summary>A string or data value: sound, but no channel of ours has one.</summary>
+    /// <summary>A string or data value: sound SenML, but no channel here uses one.</summary>
     Text,
 }
 
-/// <summary>One SenML record with the base fields applied to it (RFC 8428 section 4.6), its time in seconds since 1970.</summary>
+/// <summary>
+/// One SenML record with the base fields applied (RFC 8428 section 4.6). Its time is in seconds since 1970.
+/// </summary>
 internal ref struct SenmlRecord
 {
     public ReadOnlySpan<byte> Name;
