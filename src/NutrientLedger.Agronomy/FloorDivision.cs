@@ -1,6 +1,8 @@
 namespace NutrientLedger.Agronomy;
 
-/// <summary>Division of whole numbers that rounds towards minus infinity, so that steps and hours are alike on both sides of zero.</summary>
+/// <summary>
+/// Division of whole numbers that rounds towards minus infinity. So steps and hours are equal on both sides of zero.
+/// </summary>
 public static class FloorDivision
 {
     public static long Divide(long dividend, long divisor)

@@ -57,7 +57,7 @@ public sealed class JsonObjectReader
     {
         var value = Optional(property);
         if (value is null && IsObject)
-            AddProblem(property, $"\"{property}\" is missing; add it.");
+            AddProblem(property, $"\"{property}\" is missing.");
         return value;
     }
 

@@ -56,7 +56,9 @@ internal sealed class MessageNumbers
             return "The message has no boot or no seq (after the base name is put in front); send each once, because they number its readings.";
         if (readings == 0)
             return "The message has no readings; send at least one.";
-        return seq + readings - 1 > NumberMax ? "The readings of the message are numbered beyond 2^53; send a smaller seq." : null;
+        return seq + readings - 1 > NumberMax
+            ? "The readings of the message are numbered beyond 2^53; send a smaller seq."
+            : null;
     }
 
     private static int IndexOf(ReadOnlySpan<byte> name)

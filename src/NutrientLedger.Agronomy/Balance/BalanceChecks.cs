@@ -3,14 +3,16 @@ using MathNet.Numerics.LinearAlgebra;
 namespace NutrientLedger.Agronomy.Balance;
 
 /// <summary>
-/// The independent checks that balances make on measurements, in coordinates in which all measurement errors are independent
-/// and of size 1: the rows are orthonormal, so the sum of squares of what they miss is the chi-square figure itself.
+/// The independent checks that balances make on measurements. The coordinates make all measurement errors independent
+/// and of size 1. The rows are orthonormal, so the sum of squares of what they miss is chi-square itself.
 /// </summary>
 internal sealed record BalanceChecks(Matrix<double> Rows, Vector<double> Totals)
 {
     private const double Negligible = 1e-10;
 
-    /// <summary>Nothing when the balances check no measurement. The root is a lower triangle L with L·Lᵀ = covariance.</summary>
+    /// <summary>
+    /// Null when the balances check no measurement. The root is a lower triangle L with L·Lᵀ = covariance.
+    /// </summary>
     public static BalanceChecks? Of((Matrix<double> OnMeasured, Vector<double> Totals)? projected, Matrix<double> root)
     {
         if (projected is not var (onMeasured, totals))
@@ -31,7 +33,7 @@ internal sealed record BalanceChecks(Matrix<double> Rows, Vector<double> Totals)
 
     private static BalanceChecks Orthonormal(Matrix<double> rows, Vector<double> totals)
     {
-        // Every balance weighs the same, whatever its unit, before repeated ones are told from new ones.
+        // Every balance gets the same weight, whatever its unit. Then repeated balances are separated from new ones.
         var norms = rows.RowNorms(2);
         var scaled = totals.PointwiseDivide(norms);
         var values = rows.NormalizeRows(2).Svd(true);

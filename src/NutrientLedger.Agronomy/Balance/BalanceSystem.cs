@@ -3,8 +3,8 @@ using MathNet.Numerics.LinearAlgebra;
 namespace NutrientLedger.Agronomy.Balance;
 
 /// <summary>
-/// Flows and balances as matrices: rows are balances, columns are measured or unmeasured flows, in given order. Every name is
-/// checked here, so that what follows is arithmetic only.
+/// Flows and balances as matrices. Rows are balances; columns are measured or unmeasured flows, in the given order. All
+/// names are checked here, so that later steps are arithmetic only.
 /// </summary>
 internal sealed class BalanceSystem
 {
@@ -22,7 +22,9 @@ internal sealed class BalanceSystem
             throw new ArgumentException("A reconciliation needs at least one measured flow and one balance.");
 
         if (balances.FirstOrDefault(Unfinished) is { } unfinished)
-            throw new ArgumentException($"Balance '{unfinished.Name}' has a factor or a total that is no number.");
+            throw new ArgumentException(
+                $"Balance '{unfinished.Name}' has a factor or a total that is not a finite number; correct it."
+            );
 
         var all = Matrix<double>.Build.Dense(balances.Count, flows.Count);
         for (var row = 0; row < balances.Count; row++)
@@ -40,10 +42,10 @@ internal sealed class BalanceSystem
 
     public IReadOnlyList<Flow> Flows { get; }
 
-    /// <summary>Places of the measured flows among all.</summary>
+    /// <summary>Indexes of the measured flows among all flows.</summary>
     public int[] Measured { get; }
 
-    /// <summary>Places of the unmeasured flows among all.</summary>
+    /// <summary>Indexes of the unmeasured flows among all flows.</summary>
     public int[] Unmeasured { get; }
 
     public Matrix<double> OnMeasured { get; }
@@ -54,7 +56,7 @@ internal sealed class BalanceSystem
 
     public Vector<double> Amounts { get; }
 
-    /// <summary>Of the measured amounts; symmetric and positive definite.</summary>
+    /// <summary>Covariance of the measured amounts; symmetric and positive definite.</summary>
     public Matrix<double> Covariance { get; }
 
     private Matrix<double> CovarianceOf(

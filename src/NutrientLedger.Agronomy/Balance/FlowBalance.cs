@@ -2,16 +2,16 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Agronomy.Balance;
 
-/// <summary>One flow's part in a balance: +1 for what comes in, −1 for what goes out, another factor for another unit.</summary>
+/// <summary>One flow's part in a balance: +1 for inflow, −1 for outflow, another factor for another unit.</summary>
 public readonly record struct BalanceTerm(string Flow, double Factor);
 
 /// <summary>
-/// What must hold among flows: the sum of factor × flow equals a known total, mostly 0. A pit: start + inflow + rain −
+/// A balance among flows: the sum of factor × flow equals a known total, usually 0. For a pit: start + inflow + rain −
 /// evaporation − drawn − end = 0.
 /// </summary>
 public sealed record FlowBalance(string Name, ImmutableArray<BalanceTerm> Terms, double Total = 0)
 {
-    /// <summary>What comes in equals what goes out.</summary>
+    /// <summary>A balance in which inflow equals outflow.</summary>
     public static FlowBalance Of(string name, IEnumerable<string> comingIn, IEnumerable<string> goingOut) =>
         new(
             name,

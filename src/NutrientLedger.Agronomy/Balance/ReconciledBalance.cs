@@ -5,8 +5,8 @@ using NutrientLedger.Agronomy.Statistics;
 namespace NutrientLedger.Agronomy.Balance;
 
 /// <summary>
-/// Flows that satisfy every balance and lie as near the measurements as their standard deviations allow, with the tests that
-/// tell whether chance can explain how far they had to move.
+/// Flows that satisfy every balance and lie as near the measurements as their standard deviations allow. Statistical
+/// tests show whether chance can explain the adjustments.
 /// </summary>
 public sealed class ReconciledBalance
 {
@@ -25,16 +25,24 @@ public sealed class ReconciledBalance
         DegreesOfFreedom = degreesOfFreedom;
     }
 
-    /// <summary>In the order in which the flows were given.</summary>
+    /// <summary>The flows, in the order in which they were given.</summary>
     public ImmutableArray<ReconciledFlow> Flows { get; }
 
-    /// <summary>The global test's figure: the squared adjustments, weighted by the inverse covariance of the measurements.</summary>
+    /// <summary>
+    /// The statistic of the global test: the squared adjustments, weighted by the inverse covariance of the
+    /// measurements.
+    /// </summary>
     public double ChiSquare { get; }
 
-    /// <summary>The number of independent checks that the balances make on measurements; 0 when they check nothing.</summary>
+    /// <summary>
+    /// The number of independent checks that the balances make on measurements; 0 when they check nothing.
+    /// </summary>
     public int DegreesOfFreedom { get; }
 
-    /// <summary>The chance of a <see cref="ChiSquare"/> as large as this when all errors are normal and as large as stated.</summary>
+    /// <summary>
+    /// The probability, 0 to 1, of a <see cref="ChiSquare"/> at least this large when all errors are normal and as
+    /// large as stated.
+    /// </summary>
     public double Chance => Quantiles.ChanceOfChiSquare(ChiSquare, DegreesOfFreedom);
 
     public ReconciledFlow this[string flow] => Flows[IndexOf(flow)];
@@ -49,20 +57,22 @@ public sealed class ReconciledBalance
             : throw new ArgumentException($"Flow '{unknown}' is unknown, so it has no covariance.");
     }
 
-    /// <summary>Whether the measurements contradict the balances by more than chance at this confidence (a share, such as 0.95).</summary>
+    /// <summary>
+    /// Whether the measurements contradict the balances by more than chance at this confidence (a share, such as 0.95).
+    /// </summary>
     public bool IsContradicted(double confidence) => Chance < 1 - Quantiles.Share(confidence);
 
     /// <summary>
-    /// Beyond how many standard deviations of its adjustment a flow moved further than chance explains. With n flows tested, each
-    /// is held to Šidák's level confidence^(1/n), so that all together raise a false alarm with chance 1 − confidence only. Nothing
-    /// when no flow can be tested.
+    /// The limit of the normalized adjustment, in standard deviations. Chance does not explain a larger one. With n
+    /// flows tested, each is tested at Šidák's level confidence^(1/n). So all tests together raise a false alarm with
+    /// probability 1 − confidence. Null when no flow can be tested.
     /// </summary>
     public double? AdjustmentLimit(double confidence) =>
         Flows.Count(flow => flow.NormalizedAdjustment is not null) is > 0 and var tested
             ? Quantiles.TwoSidedNormal(Math.Pow(confidence, 1.0 / tested))
             : null;
 
-    /// <summary>Flows that moved further than chance explains, the furthest first.</summary>
+    /// <summary>The flows that moved further than chance explains, the furthest first.</summary>
     public ImmutableArray<ReconciledFlow> SuspectedFlows(double confidence)
     {
         var limit = AdjustmentLimit(confidence);

@@ -1,12 +1,12 @@
 namespace NutrientLedger.Agronomy.Balance;
 
-/// <summary>How a flow's reconciled amount came about.</summary>
+/// <summary>How a flow's reconciled amount was found.</summary>
 public enum FlowStatus
 {
-    /// <summary>Measured, and the balances check it: it was adjusted.</summary>
+    /// <summary>Measured, checked by a balance and adjusted.</summary>
     Adjusted = 1,
 
-    /// <summary>Measured, but no balance can check it: it stays as measured.</summary>
+    /// <summary>Measured, but no balance checks it; it stays as measured.</summary>
     Unchecked = 2,
 
     /// <summary>Not measured; it follows from the balances.</summary>
@@ -17,8 +17,8 @@ public enum FlowStatus
 }
 
 /// <summary>
-/// A flow after reconciliation. <see cref="NormalizedAdjustment"/> is |adjustment| over its standard deviation; it exists for
-/// adjusted flows only. Amount and deviation are missing when the flow is unknown.
+/// A flow after reconciliation. <see cref="NormalizedAdjustment"/> is |adjustment| over its standard deviation, for
+/// adjusted flows only. An unknown flow has no amount and no deviation.
 /// </summary>
 public sealed record ReconciledFlow(
     string Name,

@@ -3,17 +3,18 @@ using MathNet.Numerics.LinearAlgebra;
 namespace NutrientLedger.Agronomy.Balance;
 
 /// <summary>
-/// Weighted least squares under linear balances: x̂ = y − V·Aᵀ(A·V·Aᵀ)⁻¹(A·y − c), Cov x̂ = V − V·Aᵀ(A·V·Aᵀ)⁻¹A·V (Basic Concepts
-/// in Data Reconciliation, NC State University and University of Ottawa, 2003; VDI 2048 part 1, 2000). Unmeasured flows are
-/// first projected out of the balances and then follow from the reconciled ones.
+/// Weighted least squares under linear balances: x̂ = y − V·Aᵀ(A·V·Aᵀ)⁻¹(A·y − c), Cov x̂ = V − V·Aᵀ(A·V·Aᵀ)⁻¹A·V.
+/// Sources: Basic Concepts in Data Reconciliation, NC State University and University of Ottawa, 2003; VDI 2048 part 1,
+/// 2000. Unmeasured flows are first projected out of the balances. They then follow from the reconciled flows.
 /// </summary>
 public static class Reconciliation
 {
-    // A measurement that moves by less than this share of its variance is not checked by any balance; the rest is rounding.
+    // A smaller share of its variance is rounding: then no balance checks the measurement.
     private const double Negligible = 1e-9;
 
     /// <exception cref="ArgumentException">
-    /// A name is unknown or given twice, nothing is measured, the covariances are impossible, or the balances contradict each other.
+    /// A name is unknown or given twice, nothing is measured, the covariances are impossible, or the balances
+    /// contradict each other.
     /// </exception>
     public static ReconciledBalance Of(
         IReadOnlyList<Flow> flows,
@@ -27,7 +28,8 @@ public static class Reconciliation
         var (amounts, spread, chiSquare, degreesOfFreedom) = (system.Amounts, system.Covariance * 0, 0.0, 0);
         if (BalanceChecks.Of(unmeasured.Projected(), root) is { } checks)
         {
-            // With errors of size 1 (y' = L⁻¹y) and orthonormal rows W the formula above becomes x' = y' + Wᵀ(c' − W·y').
+            // With errors of size 1 (y' = L⁻¹y) and orthonormal rows W the formula above becomes x' = y' + Wᵀ(c' −
+            // W·y').
             var missed = checks.Totals - checks.Rows * root.Solve(system.Amounts);
             var moved = checks.Rows * root.Transpose();
             amounts += moved.TransposeThisAndMultiply(missed);
@@ -59,7 +61,7 @@ public static class Reconciliation
         }
     }
 
-    // Measured and unmeasured flows in given order, as one linear image of the measured ones.
+    // All flows in the given order, as one linear image of the measured ones.
     private static (Vector<double> Amounts, Matrix<double> Covariance) AllFlows(
         BalanceSystem system,
         UnmeasuredFlows unmeasured,

@@ -4,8 +4,8 @@ using MathNet.Numerics.LinearAlgebra.Factorization;
 namespace NutrientLedger.Agronomy.Balance;
 
 /// <summary>
-/// The unmeasured part of the balances, A_u: how to take it out of them (rows P with P·A_u = 0), and what each unmeasured flow
-/// is once the measured ones are known. Both come from the singular values of A_u.
+/// The unmeasured part of the balances, A_u. It gives rows P with P·A_u = 0, which take that part out of the balances.
+/// It also gives each unmeasured flow once the measured flows are known. Both come from the singular values of A_u.
 /// </summary>
 internal sealed class UnmeasuredFlows
 {
@@ -23,7 +23,7 @@ internal sealed class UnmeasuredFlows
         rank = values?.S.Count(value => value > Negligible * values.S.Maximum()) ?? 0;
     }
 
-    /// <summary>The balances without unmeasured flows; nothing when they use up every balance.</summary>
+    /// <summary>The balances without unmeasured flows; null when the unmeasured flows use up every balance.</summary>
     public (Matrix<double> OnMeasured, Vector<double> Totals)? Projected()
     {
         var rows = system.OnMeasured.RowCount;
@@ -33,7 +33,7 @@ internal sealed class UnmeasuredFlows
             return null;
         var projection = values.U.SubMatrix(0, rows, rank, rows - rank).Transpose();
         var onMeasured = projection * system.OnMeasured;
-        // What the projection cancels must be nothing at all, or its rounding would pass for a balance.
+        // What the projection cancels must be exactly zero, or its rounding would look like a balance.
         onMeasured.CoerceZero(Negligible * system.OnMeasured.Enumerate().Max(Math.Abs));
         return (onMeasured, projection * system.Totals);
     }
@@ -49,7 +49,7 @@ internal sealed class UnmeasuredFlows
         return (inverse * system.Totals, -inverse * system.OnMeasured);
     }
 
-    /// <summary>Whether the balances leave this unmeasured flow (by its place among the unmeasured) no freedom.</summary>
+    /// <summary>Whether the balances determine this unmeasured flow, given by its index among the unmeasured.</summary>
     public bool Follows(int column)
     {
         if (values is null || rank == 0)

@@ -3,7 +3,10 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
-/// <summary>The state at the end of an hour after spreading, and what has gone into the air since spreading.</summary>
+/// <summary>
+/// The state at the end of an hour after spreading, and the emission since spreading (kg N per ha and share of ammonium
+/// N).
+/// </summary>
 public readonly record struct EmissionHour(
     int Hour,
     AmmoniumPools Pools,
@@ -13,8 +16,8 @@ public readonly record struct EmissionHour(
 );
 
 /// <summary>
-/// What the model says about one application. Incorporation is modelled from memory and checked against no published output;
-/// a run that has any says so.
+/// The model's output for one application. Incorporation is modelled from memory and checked against no published
+/// output. A run with incorporation is marked as unverified.
 /// </summary>
 public sealed record EmissionRun(
     EmissionSet Set,
@@ -24,20 +27,22 @@ public sealed record EmissionRun(
 );
 
 /// <summary>
-/// Ammonia lost from liquid manure hour by hour by the two-pool model of Atmospheric Environment 199:474–484 (2019), with a
-/// published parameter set: a finer picture beside the table factors, never a measurement. In kg N per ha.
+/// Hourly ammonia loss from liquid manure, in kg N per ha, by the two-pool model of Atmospheric Environment 199:474–484
+/// (2019). It uses a published parameter set. It adds detail to the table factors and is never a measurement.
 /// </summary>
 public static class AmmoniaEmission
 {
-    /// <param name="set">The parameters; a set refuses methods it was not made for.</param>
-    /// <param name="manure">What was spread, at hour 0.</param>
-    /// <param name="weather">One entry for every hour after spreading, in order.</param>
-    /// <exception cref="ArgumentException">The set has no figures for the method, or a figure is outside its range.</exception>
+    /// <param name="set">The parameters. A set covers certain application methods only.</param>
+    /// <param name="manure">The manure that was spread, at hour 0.</param>
+    /// <param name="weather">One item for every hour after spreading, in order.</param>
+    /// <exception cref="ArgumentException">
+    /// The set has no parameters for the method, or a value is outside its range.
+    /// </exception>
     public static EmissionRun Run(EmissionSet set, SpreadManure manure, IReadOnlyList<WeatherHour> weather)
     {
         if (!set.Methods.Contains(manure.Method))
             throw new ArgumentException(
-                $"{set.Title} has no figures for {Words.Of(manure.Method)}; it knows {string.Join(", ", set.Methods.Select(Words.Of))}."
+                $"{set.Title} has no parameters for {Words.Of(manure.Method)}; it covers {string.Join(", ", set.Methods.Select(Words.Of))}."
             );
         manure.Check();
         var applied = manure.AmmoniumNitrogenKilogramsPerHectare;
@@ -56,7 +61,7 @@ public static class AmmoniaEmission
         return new(set, fastShare, hours.ToImmutable(), manure.Incorporation?.AfterHours < weather.Count);
     }
 
-    // Manure worked in within the hour spends a part of it on the ground and the rest in it.
+    // Manure incorporated within the hour lies on the ground for a part of it, and in the ground for the rest.
     private static (AmmoniumPools Pools, EmissionRates Rates) AfterHour(
         EmissionSet set,
         SpreadManure manure,

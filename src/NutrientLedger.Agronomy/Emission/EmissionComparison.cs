@@ -2,15 +2,17 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Agronomy.Emission;
 
-/// <summary>One point of a plot: the share of ammonium nitrogen lost by an hour after spreading, by the model and by a table.</summary>
+/// <summary>
+/// One point of a plot: the share of ammonium nitrogen lost by an hour after spreading, by the model and by a table.
+/// </summary>
 public readonly record struct EmissionPoint(int Hour, double EmittedFraction, double TableLossFraction);
 
-/// <summary>The hourly model beside the one factor that a published table gives for the same case.</summary>
+/// <summary>The hourly model beside the one factor of a published table for the same case.</summary>
 public static class EmissionComparison
 {
     /// <summary>
-    /// Points from hour 0 to the run's last. A table says nothing of the hours in between, so its loss, 1 − the share retained
-    /// (0 to 1), is the same at every point: the level at which the model should end if both agree.
+    /// Points from hour 0 to the run's last hour. A table has no values for the hours in between. So its loss, 1 − the
+    /// retained share (0 to 1), is the same at every point. The model ends at that level when both agree.
     /// </summary>
     public static ImmutableArray<EmissionPoint> Of(EmissionRun run, double retainedByTable)
     {
@@ -18,7 +20,7 @@ public static class EmissionComparison
             throw new ArgumentOutOfRangeException(
                 nameof(retainedByTable),
                 retainedByTable,
-                "The share of ammonium nitrogen that a table says is retained lies between 0 and 1."
+                "The retained share of ammonium nitrogen must be between 0 and 1."
             );
         var loss = 1 - retainedByTable;
         return [new(0, 0, loss), .. run.Hours.Select(hour => new EmissionPoint(hour.Hour, hour.EmittedFraction, loss))];

@@ -3,7 +3,9 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
-/// <summary>Shows a parameter set of the emission model like any other set of figures, so that its figures are explained too.</summary>
+/// <summary>
+/// Explains the parameter set of an emission model in the same form as any other set of coefficients.
+/// </summary>
 public static class EmissionExplanation
 {
     private const string NoUnit = "1";

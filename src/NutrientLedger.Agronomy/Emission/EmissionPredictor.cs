@@ -1,6 +1,9 @@
 namespace NutrientLedger.Agronomy.Emission;
 
-/// <summary>What a term of the emission model looks at. Yes-or-no predictors count 1 or 0, the others their number in the unit that the name ends in.</summary>
+/// <summary>
+/// The input of a term of the emission model. Yes-or-no predictors count 1 or 0. The others are numbers in the unit at
+/// the end of their name.
+/// </summary>
 public enum EmissionPredictor
 {
     Intercept = 1,
@@ -21,16 +24,20 @@ public enum EmissionPredictor
     PH = 12,
     RainMillimetresPerHour = 13,
 
-    /// <summary>All rain since the manure was spread, the present hour included.</summary>
+    /// <summary>All rain since spreading, the present hour included.</summary>
     RainMillimetresSoFar = 14,
 
-    /// <summary>The height of the crop, for manure laid by trailing shoes only. Never told: its unit is not known.</summary>
+    /// <summary>
+    /// The height of the crop, for trailing shoes only. It is never given, because its unit is not known.
+    /// </summary>
     ShoeTimesCropHeight = 15,
     DeepIncorporation = 16,
     ShallowIncorporation = 17,
 }
 
-/// <summary>The coefficients that terms add up to: f0 and f4 are shares (logistic), r1 to r3 rates per hour (powers of ten).</summary>
+/// <summary>
+/// The parameters that terms add up to. f0 and f4 are shares (logistic); r1 to r3 are rates per hour (powers of ten).
+/// </summary>
 public enum EmissionParameter
 {
     /// <summary>Share of the ammonium nitrogen that starts in the fast pool.</summary>
@@ -45,6 +52,6 @@ public enum EmissionParameter
     /// <summary>Emission from the slow pool.</summary>
     R3 = 4,
 
-    /// <summary>Share of the fast pool that stays fast when manure is worked in.</summary>
+    /// <summary>Share of the fast pool that stays fast when manure is incorporated.</summary>
     F4 = 5,
 }

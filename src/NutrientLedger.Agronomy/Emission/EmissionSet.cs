@@ -4,7 +4,7 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
-/// <summary>One figure of a parameter set: what it multiplies and to which coefficient it is added.</summary>
+/// <summary>One coefficient of a parameter set: the predictor it multiplies and the parameter it is added to.</summary>
 public sealed record EmissionTerm(
     EmissionParameter Parameter,
     EmissionPredictor Predictor,
@@ -15,7 +15,9 @@ public sealed record EmissionTerm(
     string? Note = null
 );
 
-/// <summary>The value of a predictor at which its terms count nothing; a predictor that is not told stands there.</summary>
+/// <summary>
+/// The value of a predictor at which its terms add nothing. A predictor that is not given has this value.
+/// </summary>
 public sealed record EmissionCentre(
     EmissionPredictor Predictor,
     double Value,
@@ -24,7 +26,7 @@ public sealed record EmissionCentre(
     SourceMark Mark
 );
 
-/// <summary>A parameter set of the two-pool emission model, with the methods of spreading that it was made for.</summary>
+/// <summary>A parameter set of the two-pool emission model, with the application methods it was made for.</summary>
 public sealed record EmissionSet(
     string Id,
     string Title,

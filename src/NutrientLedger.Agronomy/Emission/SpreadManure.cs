@@ -2,22 +2,22 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Emission;
 
-/// <summary>How deep manure is worked in.</summary>
+/// <summary>How deep manure is incorporated.</summary>
 public enum IncorporationDepth
 {
-    /// <summary>By harrow or disk, manure and topsoil mixed.</summary>
+    /// <summary>By harrow or disk, which mix manure and topsoil.</summary>
     Shallow = 1,
 
-    /// <summary>By plough, manure turned under.</summary>
+    /// <summary>By plough, which turns manure under.</summary>
     Deep = 2,
 }
 
-/// <summary>When, in hours after spreading, and how deep manure was worked in.</summary>
+/// <summary>When, in hours after spreading, and how deep manure was incorporated.</summary>
 public readonly record struct Incorporation(double AfterHours, IncorporationDepth Depth);
 
 /// <summary>
-/// Liquid manure as it was spread: ammonium nitrogen in kg/ha (0 or more), dry matter in percent of fresh mass (0 to 100), pH (0
-/// to 14), rate in t/ha (0 or more). What is not told counts as the model's centre.
+/// Liquid manure as it was spread: ammonium nitrogen in kg/ha (0 or more), dry matter in percent of fresh mass (0 to
+/// 100), pH (0 to 14), rate in t/ha (0 or more). A missing value counts as the model's centre.
 /// </summary>
 public sealed record SpreadManure(
     double AmmoniumNitrogenKilogramsPerHectare,
@@ -29,7 +29,7 @@ public sealed record SpreadManure(
     Incorporation? Incorporation = null
 )
 {
-    /// <exception cref="ArgumentOutOfRangeException">A figure is outside its range.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">A value is outside its range.</exception>
     internal void Check()
     {
         InRange(AmmoniumNitrogenKilogramsPerHectare, double.MaxValue, "ammonium nitrogen in kg/ha");

@@ -5,8 +5,8 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 namespace NutrientLedger.Agronomy.Factors;
 
 /// <summary>
-/// One figure of a factor set: its value (or the two ends of the range that is published), where exactly it stands, how far it
-/// can be trusted and when it holds. The name begins with its kind.
+/// One coefficient of a factor set: its value or published range, its exact place in the source, how far to trust it
+/// and when it applies. Its name begins with its kind.
 /// </summary>
 public sealed record Coefficient(
     string Name,
@@ -24,10 +24,10 @@ public sealed record Coefficient(
 {
     public bool IsRange => Low != High;
 
-    /// <summary>The value or the range, as a person reads it.</summary>
+    /// <summary>The value or the range, as text for a reader.</summary>
     public string ValueInWords => IsRange ? $"{Plain(Low)} to {Plain(High)}" : Plain(Low);
 
-    /// <summary>The end that is asked for; nothing when a range is met without saying which end.</summary>
+    /// <summary>The value, or the given end of a range; null for a range without an end.</summary>
     public double? Value(RangeEnd? end) =>
         (IsRange, end) switch
         {

@@ -3,7 +3,9 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 
 namespace NutrientLedger.Agronomy.Factors;
 
-/// <summary>Where a figure comes from, in full: everything a reader needs to find it in its source and to judge it.</summary>
+/// <summary>
+/// Where a coefficient comes from, in full: all that a reader needs to find it in its source and to judge it.
+/// </summary>
 public sealed record CoefficientExplanation(
     string Name,
     string SetId,
@@ -37,20 +39,20 @@ public sealed record CoefficientExplanation(
             set.Address
         );
 
-    /// <summary>What a mark tells the reader.</summary>
+    /// <summary>The meaning of a mark, as text for a reader.</summary>
     public static string InWords(SourceMark mark) =>
         mark switch
         {
             SourceMark.Published => "published: read in a copy of the source",
             SourceMark.FromMemory => "from memory: check it against the source before relying on it",
             SourceMark.CommonPractice => "common practice of the trade, no source",
-            SourceMark.Derived => "derived from other figures, printed nowhere",
+            SourceMark.Derived => "derived from other coefficients, not printed in any source",
             SourceMark.OwnValue => "the farm's own value",
             _ => throw new ArgumentOutOfRangeException(nameof(mark), mark, "An unknown mark."),
         };
 }
 
-/// <summary>A set of figures as it is shown to a reader, whatever it is for.</summary>
+/// <summary>A set of coefficients as shown to a reader, whatever its purpose.</summary>
 public sealed record ExplainedSet(
     string Id,
     string Source,
@@ -72,7 +74,7 @@ public sealed record ExplainedSet(
             [.. set.Coefficients.Select(coefficient => CoefficientExplanation.Of(coefficient, set))]
         );
 
-    /// <summary>The figures of that name, in all the sets given.</summary>
+    /// <summary>The coefficients with that name in all the given sets.</summary>
     public static ImmutableArray<CoefficientExplanation> Find(string name, IEnumerable<ExplainedSet> sets) =>
         [.. sets.SelectMany(set => set.Coefficients.Where(coefficient => coefficient.Name == name))];
 }

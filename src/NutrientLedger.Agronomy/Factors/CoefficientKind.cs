@@ -3,8 +3,8 @@ using System.Collections.Immutable;
 namespace NutrientLedger.Agronomy.Factors;
 
 /// <summary>
-/// A kind of figure that a calculation can ask for: its meaning, the units it may be given in, the greatest value that makes
-/// sense and the circumstances it may depend on.
+/// A kind of coefficient that a calculation can ask for: its meaning, its allowed units and the greatest value that
+/// makes sense. It also lists the circumstances it may depend on and those its condition must name.
 /// </summary>
 public sealed record CoefficientKind(
     string Name,

@@ -4,12 +4,12 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 namespace NutrientLedger.Agronomy.Factors;
 
 /// <summary>
-/// The circumstances that hold for a farm's manure at large and that no machine reports. They are told once, as name and word in
-/// the spelling of the factor files; method, delay and dry matter come with each application.
+/// The circumstances of a farm's manure in general, which no machine reports. They are given once, as name and word in
+/// the spelling of the factor files. Method, delay and dry matter come with each application.
 /// </summary>
 public static class DefaultCircumstances
 {
-    /// <summary>Every name that may be told, with the words it may have.</summary>
+    /// <summary>Every name that may be given, with its allowed words.</summary>
     public static readonly ImmutableSortedDictionary<string, ImmutableArray<string>> Known = new Dictionary<
         string,
         ImmutableArray<string>
@@ -23,7 +23,9 @@ public static class DefaultCircumstances
         [Dimensions.RangeEnd] = Words.All<RangeEnd>(),
     }.ToImmutableSortedDictionary(StringComparer.Ordinal);
 
-    /// <summary>What was told; a word that is not known counts as not told, so that a figure which needs it is refused.</summary>
+    /// <summary>
+    /// The circumstances given. An unknown word counts as missing, so that no coefficient that needs it is used.
+    /// </summary>
     public static Circumstances Of(IReadOnlyDictionary<string, string> given) =>
         new()
         {
@@ -35,7 +37,7 @@ public static class DefaultCircumstances
             RangeEnd = Word<RangeEnd>(given, Dimensions.RangeEnd),
         };
 
-    /// <summary>What would have to be told besides, so that a set can answer for an application in its first year.</summary>
+    /// <summary>The circumstances that a set still needs for an application in its first year.</summary>
     public static ImmutableArray<string> Missing(FactorSet set, Circumstances circumstances)
     {
         var first = circumstances with { Year = 1 };
@@ -43,10 +45,10 @@ public static class DefaultCircumstances
         [
             .. SchemeKinds
                 .Of(set.Scheme)
-                // The share of ammonium is only asked for where ammonium was not analysed.
+                // The share of ammonium is only needed where ammonium was not analysed.
                 .Where(kind => kind != CoefficientKind.AmmoniumShare)
                 .Select(kind => set.Unspecified(kind, first))
-                // Which circumstances matter is not known as long as the method is not.
+                // Until the method is known, it is open which circumstances matter.
                 .Where(unspecified => !unspecified.Contains("method"))
                 .SelectMany(unspecified => unspecified.Where(Known.ContainsKey))
                 .Distinct()

@@ -5,8 +5,8 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 namespace NutrientLedger.Agronomy.Factors;
 
 /// <summary>
-/// The figures that one publisher's guidance (or a farm's own file) gives, with the scheme that puts them to use. A farm picks a
-/// set; whatever is computed with it says so.
+/// The coefficients of one publisher's guidance, or of a farm's own file, with the scheme that uses them. A farm
+/// chooses a set. Every value computed with it names the set.
 /// </summary>
 public sealed record FactorSet(
     string Id,
@@ -22,7 +22,9 @@ public sealed record FactorSet(
     ImmutableArray<Coefficient> Coefficients
 )
 {
-    /// <summary>Title, publisher, number and year in one line; the year once, also where the number is a date.</summary>
+    /// <summary>
+    /// Title, publisher, number and year in one line. The year stands once, even when the number contains it.
+    /// </summary>
     public string Source
     {
         get
@@ -35,7 +37,7 @@ public sealed record FactorSet(
 
     public bool Has(CoefficientKind kind) => Coefficients.Any(coefficient => coefficient.Kind == kind);
 
-    /// <summary>The one figure of a kind that holds in these circumstances, or why there is none.</summary>
+    /// <summary>The one coefficient of a kind that applies in these circumstances, or why there is none.</summary>
     public CoefficientLookup Find(CoefficientKind kind, Circumstances circumstances)
     {
         if (Holding(kind, circumstances) is not { } found)
@@ -50,8 +52,8 @@ public sealed record FactorSet(
     }
 
     /// <summary>
-    /// What the figures of a kind depend on and nobody told, by the names of a factor file; nothing when a figure holds already
-    /// or when none could.
+    /// The unknown circumstances that the coefficients of a kind depend on, as named in a factor file. Empty when a
+    /// coefficient applies already or when none could.
     /// </summary>
     public ImmutableArray<string> Unspecified(CoefficientKind kind, Circumstances circumstances)
     {
@@ -87,14 +89,14 @@ public sealed record FactorSet(
     }
 }
 
-/// <summary>A figure as it entered a calculation: the value taken and the set it came from.</summary>
+/// <summary>A coefficient as used in a calculation: the value taken and the set it came from.</summary>
 public sealed record UsedCoefficient(Coefficient Coefficient, double Value, string SetId);
 
-/// <summary>A figure that a calculation needed and the set could not give, and why.</summary>
+/// <summary>A coefficient that a calculation needed and the set lacks, and why.</summary>
 public sealed record MissingCoefficient(string SetId, CoefficientKind Kind, string Circumstances, string Reason)
 {
     public override string ToString() => $"{SetId} has no {Kind.Name} for {Circumstances}: {Reason}.";
 }
 
-/// <summary>What a set answers when asked for a figure: the figure or, never both, its absence.</summary>
+/// <summary>The result of a look-up: the coefficient or the reason for its absence, never both.</summary>
 public sealed record CoefficientLookup(UsedCoefficient? Used, MissingCoefficient? Missing);

@@ -2,10 +2,10 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Agronomy.Factors;
 
-/// <summary>Finds, for a name that nobody knows, the known ones it was probably meant to be.</summary>
+/// <summary>Finds the known names that an unknown name was probably meant to be.</summary>
 public static class NearestNames
 {
-    /// <summary>The nearest names first; a name that contains all the parts asked for counts as near.</summary>
+    /// <summary>The nearest names first. A name that contains all the parts of the given name counts as near.</summary>
     public static ImmutableArray<string> To(string name, IEnumerable<string> known, int max) =>
         [
             .. known
@@ -22,7 +22,7 @@ public static class NearestNames
         return parts.Length > 1 && missing == 0 ? 0 : Edits(name, candidate);
     }
 
-    /// <summary>Letters to put in, take out or change until one is the other (Levenshtein's distance).</summary>
+    /// <summary>The letters to insert, remove or change until both are equal (Levenshtein's distance).</summary>
     private static int Edits(string left, string right)
     {
         var row = Enumerable.Range(0, right.Length + 1).ToArray();

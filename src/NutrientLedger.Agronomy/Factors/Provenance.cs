@@ -4,8 +4,8 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 namespace NutrientLedger.Agronomy.Factors;
 
 /// <summary>
-/// Collects, while something is computed with a factor set, which figures were used and which were missing, so that all holes are
-/// named at once and every result can say what made it.
+/// Records which coefficients a calculation used and which were missing. So all missing coefficients are named at once,
+/// and every result can say what it was computed from.
 /// </summary>
 public sealed class Provenance(FactorSet set)
 {
@@ -14,11 +14,14 @@ public sealed class Provenance(FactorSet set)
 
     public FactorSet Set => set;
 
-    /// <summary>The value of a figure. A missing one is noted and counted as zero: a result with a hole is never given out.</summary>
+    /// <summary>
+    /// The value of a coefficient. A missing one is recorded and counts as zero; an incomplete result is never
+    /// returned.
+    /// </summary>
     public double Value(CoefficientKind kind, Circumstances circumstances) =>
         Use(kind, circumstances) is { } found ? found.Value : 0;
 
-    /// <summary>The figure itself, where its unit matters; nothing, and noted, when it is missing.</summary>
+    /// <summary>The coefficient itself, where its unit matters. Null when it is missing, which is recorded.</summary>
     public UsedCoefficient? Use(CoefficientKind kind, Circumstances circumstances)
     {
         var answer = set.Find(kind, circumstances);
@@ -39,8 +42,8 @@ public sealed class Provenance(FactorSet set)
 }
 
 /// <summary>
-/// A result with the set, the scheme and the figures that made it. With a figure missing there is no result: asking for it is a
-/// mistake, so look at <see cref="Missing"/> first.
+/// A result with the set, the scheme and the coefficients it was computed from. Check <see cref="Missing"/> first:
+/// while a coefficient is missing, there is no value and reading it throws <see cref="InvalidOperationException"/>.
 /// </summary>
 public sealed class TracedValue<T>(
     string setId,
@@ -65,11 +68,14 @@ public sealed class TracedValue<T>(
             ? value
             : throw new InvalidOperationException(string.Join(" ", missing.Select(absent => absent.ToString())));
 
-    /// <summary>Something that follows from the value without any further figure.</summary>
+    /// <summary>A value that follows from this one without further coefficients.</summary>
     public TracedValue<TOther> As<TOther>(Func<T, TOther> follows) =>
         new(setId, scheme, IsComplete ? follows(value) : default!, used, missing);
 
-    /// <summary>What is reckoned further from the value, with the figures of both steps; nothing is tried after a hole.</summary>
+    /// <summary>
+    /// A further calculation from this value, with the coefficients of both steps. It is skipped when a coefficient is
+    /// missing.
+    /// </summary>
     public TracedValue<TOther> Then<TOther>(Func<T, TracedValue<TOther>> next) =>
         IsComplete ? next(value).After(used) : new(setId, scheme, default!, used, missing);
 

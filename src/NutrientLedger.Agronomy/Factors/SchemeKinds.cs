@@ -2,7 +2,7 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Agronomy.Factors;
 
-/// <summary>Which kinds of figures a set of a scheme may hold; another kind in it would never be read.</summary>
+/// <summary>The kinds of coefficients that a set of a scheme may have. Another kind would never be read.</summary>
 public static class SchemeKinds
 {
     public static ImmutableArray<CoefficientKind> Of(Scheme scheme) =>

@@ -1,6 +1,6 @@
 namespace NutrientLedger.Agronomy.Fields;
 
-/// <summary>The area of a boundary in m² on the WGS84 ellipsoid, its edges being geodesics and its holes taken out.</summary>
+/// <summary>The area of a boundary in m² on the WGS84 ellipsoid, without its holes. Edges are geodesics.</summary>
 public static class BoundaryArea
 {
     public static double SquareMetres(Boundary boundary) => boundary.Parts.Sum(SquareMetres);
@@ -9,7 +9,8 @@ public static class BoundaryArea
 
     private static double SquareMetres(Ring ring)
     {
-        // Measured from the first corner's parallel instead of the equator, no digits are lost in large differences.
+        // Measured from the first corner's parallel instead of the equator, so that no digits are lost in large
+        // differences.
         var baseline = FromEquator(ring.Corners[0]);
         var sum = 0.0;
         var p = ring.Corners[^1];
@@ -21,10 +22,11 @@ public static class BoundaryArea
         return Math.Abs(sum);
     }
 
-    // Area between an edge and the baseline's parallel. Along a geodesic the area S from the equator, per radian of longitude λ, bends by
-    // d²S/dλ² = −sin φ·(p² + 3·(dy/dλ)²), p being the radius of the parallel and y the way along the meridian (from
-    // Clairaut's relation). So the trapezoid rule with its first correction, ∫S dλ = Δλ·(S₁+S₂)/2 − Δλ³/12·S″, reads as
-    // below. What it leaves out grows with the fifth power of the edge: far below 1e-9 of any field.
+    // Area between an edge and the baseline's parallel. Let S be the area from the equator, per radian of longitude λ.
+    // Along a geodesic, d²S/dλ² = −sin φ·(p² + 3·(dy/dλ)²). Here p is the radius of the parallel and y the way along
+    // the meridian (from Clairaut's relation). The trapezoid rule with its first correction is ∫S dλ = Δλ·(S₁+S₂)/2 −
+    // Δλ³/12·S″, as computed below. Its error grows with the fifth power of the edge and is far below 1e-9 of any
+    // field.
     private static double UnderEdge(GeoPoint p, GeoPoint q, double baseline)
     {
         var scale = GroundScale.Between(p, q);

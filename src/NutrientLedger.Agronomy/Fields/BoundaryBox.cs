@@ -1,6 +1,9 @@
 namespace NutrientLedger.Agronomy.Fields;
 
-/// <summary>The smallest box of whole 1e-7 degrees around a boundary, sides included; a point outside it needs no closer look.</summary>
+/// <summary>
+/// The smallest box of whole 1e-7 degrees around a boundary, sides included. A point outside it is outside the
+/// boundary.
+/// </summary>
 public readonly record struct BoundaryBox(int SouthE7, int WestE7, int NorthE7, int EastE7)
 {
     public static BoundaryBox Around(Boundary boundary)
@@ -23,7 +26,9 @@ public readonly record struct BoundaryBox(int SouthE7, int WestE7, int NorthE7, 
     public bool Meets(BoundaryBox other) =>
         other.SouthE7 <= NorthE7 && other.NorthE7 >= SouthE7 && other.WestE7 <= EastE7 && other.EastE7 >= WestE7;
 
-    /// <summary>Whether two boxes share ground; where only their sides meet, no point lies within both boundaries.</summary>
+    /// <summary>
+    /// Whether two boxes share ground. Where only their sides meet, no point lies within both boundaries.
+    /// </summary>
     public bool Overlaps(BoundaryBox other) =>
         other.SouthE7 < NorthE7 && other.NorthE7 > SouthE7 && other.WestE7 < EastE7 && other.EastE7 > WestE7;
 

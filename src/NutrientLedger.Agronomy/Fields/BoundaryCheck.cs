@@ -4,12 +4,14 @@ using NetTopologySuite.Operation.Valid;
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// Looks a drawn boundary over before it is taken as a field, and says in plain words what is wrong and where; no sentence
-/// means that nothing is.
+/// Checks a drawn boundary before it becomes a field. Each problem says what is wrong and where; an empty list means it
+/// is sound.
 /// </summary>
 public static class BoundaryCheck
 {
-    /// <summary>A field reaches at most one degree each way; more is a mistake in the figures or crosses the date line.</summary>
+    /// <summary>
+    /// A field spans at most one degree each way. More means wrong numbers or a field across the date line.
+    /// </summary>
     private const long LargestReachE7 = 10_000_000;
 
     private const int HighestLatitudeE7 = 850_000_000;
@@ -23,7 +25,7 @@ public static class BoundaryCheck
         var problems = boundary.Parts.SelectMany(RingsOf).SelectMany(ProblemsOf).Distinct().ToList();
         if (problems.Count == 0 && Reach(boundary) > LargestReachE7)
             problems.Add(
-                "The boundary reaches over more than one degree of latitude or longitude. Check for swapped or mistyped figures; a field across the date line must be drawn as two."
+                "The boundary spans more than one degree of latitude or longitude. Check for swapped or mistyped numbers; draw a field across the date line as two."
             );
         if (problems.Count == 0)
             problems.AddRange(ProblemsOfShape(boundary));
@@ -55,7 +57,7 @@ public static class BoundaryCheck
     {
         if (boundary.Parts.SelectMany(RingsOf).Any(EnclosesNothing))
         {
-            yield return "A ring encloses no ground: its corners lie on one line. Draw it anew.";
+            yield return "A ring encloses no ground: its corners lie on one line. Draw it again.";
             yield break;
         }
 
@@ -64,7 +66,7 @@ public static class BoundaryCheck
             yield return Sentence(error, plane.Position(error.Coordinate));
     }
 
-    // All corners on the line through the first corner and any other one; whole numbers below 1e14, so exact.
+    // Whether all corners lie on the line through the first corner and another one. Whole numbers below 1e14, so exact.
     private static bool EnclosesNothing(Ring ring)
     {
         var first = ring.Corners[0];

@@ -1,8 +1,9 @@
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// Tells whether a point lies in a boundary, exactly, in whole numbers: a ray to the east crosses an odd number of edges over
-/// all rings, holes included. The test is half open, so a point on the edge between two fields belongs to just one of them.
+/// Whether a point lies in a boundary, exactly, in whole numbers. It does when a ray to the east crosses an odd number
+/// of edges over all rings, holes included. The test is half open: a point on the edge between two fields belongs to
+/// just one of them.
 /// </summary>
 public static class BoundaryLocation
 {
@@ -32,8 +33,8 @@ public static class BoundaryLocation
         return odd;
     }
 
-    // The crossing lies at lon p + Δlon·(lat m − lat p)/Δlat. Both products stay below 1.8e9 × 3.6e9 = 6.5e18 for any two
-    // positions on Earth, so they fit in 64 bits; comparing them avoids the one subtraction that might not.
+    // The crossing lies at lon p + Δlon·(lat m − lat p)/Δlat. For any two positions on Earth, both products stay below
+    // 1.8e9 × 3.6e9 = 6.5e18, so they fit in 64 bits. Comparing them avoids the one subtraction that might not fit.
     private static bool CrossesEastOf(GeoPoint m, GeoPoint p, GeoPoint q)
     {
         var rise = (long)q.LatitudeE7 - p.LatitudeE7;

@@ -4,15 +4,17 @@ using NetTopologySuite.Operation.OverlayNG;
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// The ground that two boundaries share, in m². Fields that merely touch share none; neighbours often share slivers below
-/// <see cref="SliverSquareMetres"/>, which are no overlap worth refusing.
+/// The ground that two boundaries share, in m². Fields that merely touch share none. Neighbouring fields often share
+/// slivers below <see cref="SliverSquareMetres"/>; these do not count as an overlap.
 /// </summary>
 public static class BoundaryOverlap
 {
-    /// <summary>One centimetre along one kilometre: what rounding to 1e-7 degree makes of an edge that two fields have in common.</summary>
+    /// <summary>
+    /// 10 m²: one centimetre along one kilometre. Rounding to 1e-7 degree does that to an edge that two fields share.
+    /// </summary>
     public const double SliverSquareMetres = 10;
 
-    /// <summary>Both boundaries must have passed <see cref="BoundaryCheck"/>.</summary>
+    /// <summary>Shared ground in m². Both boundaries must have passed <see cref="BoundaryCheck"/>.</summary>
     public static double SquareMetres(Boundary a, Boundary b)
     {
         if (!BoundaryBox.Around(a).Meets(BoundaryBox.Around(b)))

@@ -3,8 +3,8 @@ using NetTopologySuite.Geometries;
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// Boundaries as shapes of the geometry library, in the plane of whole 1e-7 degrees counted from an origin near them. Edges
-/// are straight in it exactly as <see cref="BoundaryLocation"/> sees them.
+/// Boundaries as shapes of the geometry library. The plane has whole 1e-7 degrees, counted from an origin near the
+/// boundaries. Its edges are straight exactly as in <see cref="BoundaryLocation"/>.
 /// </summary>
 internal sealed class BoundaryPlane(GeoPoint origin)
 {

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// The fixed lattice of cells on which a farm counts covered ground, anchored at latitude 0, longitude 0: a cell is
-/// <see cref="StepLatitudeE7"/> by <see cref="StepLongitudeE7"/> whole 1e-7 degrees, both even, about 1 m each way.
+/// The fixed grid of cells on which a farm counts covered ground. It starts at latitude 0, longitude 0. A cell is <see
+/// cref="StepLatitudeE7"/> by <see cref="StepLongitudeE7"/> whole 1e-7 degrees, both even, about 1 m each way.
 /// </summary>
 public readonly record struct CoverageGrid(int StepLatitudeE7, int StepLongitudeE7)
 {
@@ -10,13 +10,16 @@ public readonly record struct CoverageGrid(int StepLatitudeE7, int StepLongitude
 
     private const int HighestLatitudeE7 = 850_000_000;
 
-    /// <summary>The lattice for a farm at a latitude (up to 85 degrees either way): cells about 1 m each way there.</summary>
+    /// <summary>
+    /// The grid for a farm at a latitude (up to 85 degrees either way). Its cells are about 1 m each way there.
+    /// </summary>
+    /// <exception cref="ArgumentOutOfRangeException">The latitude is more than 85 degrees from the equator.</exception>
     public static CoverageGrid At(int latitudeE7)
     {
         if (latitudeE7 is < -HighestLatitudeE7 or > HighestLatitudeE7)
             throw new ArgumentOutOfRangeException(
                 nameof(latitudeE7),
-                "A grid is laid at most 85 degrees from the equator."
+                "The latitude of a grid must be within 85 degrees of the equator."
             );
         var stretched = UsualStepE7 / Math.Cos(latitudeE7 * GeoPoint.RadiansPerStep);
         return new(UsualStepE7, 2 * (int)Math.Round(stretched / 2, MidpointRounding.AwayFromZero));
@@ -31,7 +34,9 @@ public readonly record struct CoverageGrid(int StepLatitudeE7, int StepLongitude
     public GeoPoint Centre(GridCell cell) =>
         new(cell.Row * StepLatitudeE7 + StepLatitudeE7 / 2, cell.Column * StepLongitudeE7 + StepLongitudeE7 / 2);
 
-    /// <summary>The area of each cell of a row, on the ellipsoid: M·N·cos φ·Δφ·Δλ at the latitude of its centre.</summary>
+    /// <summary>
+    /// The area of each cell of a row in m², on the ellipsoid: M·N·cos φ·Δφ·Δλ at the latitude of its centre.
+    /// </summary>
     public double CellSquareMetres(int row)
     {
         var scale = GroundScale.At(Centre(new(row, 0)).LatitudeE7);

@@ -1,6 +1,8 @@
 namespace NutrientLedger.Agronomy.Fields;
 
-/// <summary>The WGS84 ellipsoid, on which satellite positions are given; lengths in metres, latitudes in radians.</summary>
+/// <summary>
+/// The WGS84 ellipsoid, on which satellite positions are given. Lengths are in metres, latitudes in radians.
+/// </summary>
 public static class Ellipsoid
 {
     public const double EquatorialRadiusMetres = 6378137;
@@ -10,7 +12,7 @@ public static class Ellipsoid
     public const double EccentricitySquared = Flattening * (2 - Flattening);
 
     /// <summary>
-    /// The radii of curvature along the meridian, M = a(1−e²)/(1−e² sin²φ)^1.5, and across it, N = a/√(1−e² sin²φ).
+    /// The radii of curvature: along the meridian M = a(1−e²)/(1−e² sin²φ)^1.5, and across it N = a/√(1−e² sin²φ).
     /// </summary>
     public static (double MeridianMetres, double PrimeVerticalMetres) Radii(double latitude)
     {
@@ -20,8 +22,8 @@ public static class Ellipsoid
     }
 
     /// <summary>
-    /// Area between the equator and a latitude for each radian of longitude, in m², negative in the south: the integral of
-    /// M·N·cos φ, which is b²/2·(sin φ/(1−e² sin²φ) + artanh(e sin φ)/e).
+    /// Area between the equator and a latitude per radian of longitude, in m²; negative in the south. It is the
+    /// integral of M·N·cos φ: b²/2·(sin φ/(1−e² sin²φ) + artanh(e sin φ)/e).
     /// </summary>
     public static double SquareMetresFromEquator(double latitude)
     {

@@ -1,4 +1,6 @@
 namespace NutrientLedger.Agronomy.Fields;
 
-/// <summary>One cell of a farm's coverage lattice, counted from latitude 0 northwards and longitude 0 eastwards.</summary>
+/// <summary>
+/// One cell of a farm's coverage grid. Rows count north from latitude 0, columns east from longitude 0.
+/// </summary>
 public readonly record struct GridCell(int Row, int Column);

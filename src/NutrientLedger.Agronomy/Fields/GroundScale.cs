@@ -1,9 +1,9 @@
 namespace NutrientLedger.Agronomy.Fields;
 
-/// <summary>How many metres one step of 1e-7 degree measures to the north and to the east at a latitude.</summary>
+/// <summary>Metres per step of 1e-7 degree, to the north and to the east, at a latitude.</summary>
 public readonly record struct GroundScale(double MetresPerStepNorth, double MetresPerStepEast)
 {
-    /// <summary>The scale at a latitude in 1e-7 degrees, which may lie between two whole ones.</summary>
+    /// <summary>The scale at a latitude in 1e-7 degrees, which need not be whole.</summary>
     public static GroundScale At(double latitudeE7)
     {
         var latitude = latitudeE7 * GeoPoint.RadiansPerStep;

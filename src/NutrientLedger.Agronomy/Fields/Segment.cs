@@ -1,8 +1,9 @@
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// The straight way between two near points, in metres to the east and north by the mid-latitude formula: M·Δφ and N·cos φ·Δλ
-/// with the radii at the middle latitude φ. Up to 2 km and 65 degrees its length agrees with the geodesic within 1e-6.
+/// The straight line between two near points, in metres east and north. It uses the mid-latitude formula: M·Δφ and
+/// N·cos φ·Δλ with the radii at the middle latitude φ. Up to 2 km and 65 degrees its length agrees with the geodesic
+/// within 1e-6.
 /// </summary>
 public readonly struct Segment
 {
@@ -17,13 +18,13 @@ public readonly struct Segment
 
     public GeoPoint To { get; }
 
-    /// <summary>The scale at the leg's middle latitude.</summary>
+    /// <summary>The scale at the segment's middle latitude.</summary>
     public GroundScale Scale { get; }
 
     public double EastwardMetres { get; }
 
     public double NorthwardMetres { get; }
 
-    /// <summary>The length of the leg.</summary>
+    /// <summary>The length of the segment.</summary>
     public double Metres { get; }
 }

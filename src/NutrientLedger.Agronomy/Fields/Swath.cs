@@ -1,19 +1,19 @@
 namespace NutrientLedger.Agronomy.Fields;
 
-/// <summary>A row's cells from one column to another, both included.</summary>
+/// <summary>The cells of one row from one column to another, both included.</summary>
 public readonly record struct CellRun(int Row, int FirstColumn, int LastColumn);
 
 /// <summary>
-/// The ground one tool passes over between two readings: a rectangle from a to b, as wide as the tool, holding its rear and left
-/// edge but not its front and right one, so that neighbouring strips share no cell. Gone through with foreach, it gives the
-/// lattice cells whose centre it holds, by rows from south to north.
+/// The ground that one tool covers between two readings: a rectangle from a to b, as wide as the tool. It includes its
+/// rear and left edge but not its front and right one, so neighbouring swaths share no cell. A foreach loop gives the
+/// cells whose centre it contains, by rows from south to north.
 /// </summary>
 public ref struct Swath
 {
-    /// <summary>Far more than the bounds of a strip lose in rounding, far less than a cell.</summary>
+    /// <summary>Far more than rounding takes from the bounds of a swath, far less than a cell.</summary>
     private const double RoundingMetres = 1e-6;
 
-    // What the bounds of an ordinary strip lose in rounding is less than a hundredth of this.
+    // In an ordinary swath, rounding moves the bounds by less than a hundredth of this.
     private const double RoundingColumns = 1e-4;
     private const double OrdinaryColumns = 10_000;
     private const double OrdinarySlope = 1e-4;
@@ -53,7 +53,8 @@ public ref struct Swath
         row = (int)Math.Ceiling(rowOfBegin + (south - RoundingMetres) * rowsPerMetre) - 1;
         lastRow = (int)Math.Ceiling(rowOfBegin + (north + RoundingMetres) * rowsPerMetre) - 1;
 
-        // Along the lattice the strip's south and north side run along rows, so that only rows clear of them are certain.
+        // On a swath along the grid, the south and north sides run along rows. Then only rows clear of both sides are
+        // certain.
         (clearFromMetres, clearToMetres) =
             !IsOrdinary(ux)
             || !IsOrdinary(uy)
@@ -67,7 +68,7 @@ public ref struct Swath
 
     public readonly Swath GetEnumerator() => this;
 
-    /// <summary>Goes on to the next row that has cells in the strip; false after the last.</summary>
+    /// <summary>Moves to the next row that has cells in the swath; false after the last.</summary>
     public bool MoveNext()
     {
         while (row < lastRow)
@@ -83,7 +84,8 @@ public ref struct Swath
                 across.East + y * across.ColumnsPerMetreNorth
             );
 
-            // The cells of one row form a run. Its ends are found up to rounding: they are certain unless a centre lies that near.
+            // The cells of one row form a run. Its ends are known up to rounding, so they are certain unless a centre
+            // lies that near.
             var (first, end) = (Math.Ceiling(west), Math.Ceiling(east));
             var certain = y > clearFromMetres && y < clearToMetres && IsClear(first - west) && IsClear(end - east);
             Current = certain ? new(row, (int)first, (int)end - 1) : ExactRun(y, (int)first, (int)end - 1);
@@ -93,11 +95,13 @@ public ref struct Swath
         return false;
     }
 
-    /// <summary>The run of the row y metres north of a, by the exact test; it decides also about the cells just outside.</summary>
+    /// <summary>
+    /// The run of the row y metres north of a, by the exact test. The cells just outside are tested too.
+    /// </summary>
     private readonly CellRun ExactRun(double y, int first, int last)
     {
-        // In metres north (y) and east (x) of a, along the unit vector (ux, uy): a centre lies s = x·ux + y·uy ahead and
-        // t = x·uy − y·ux to the right.
+        // In metres north (y) and east (x) of a, along the unit vector (ux, uy): a centre lies s = x·ux + y·uy ahead
+        // and t = x·uy − y·ux to the right.
         var (ahead, right) = (y * uy, y * ux);
         first -= Holds(first - 1, ahead, right) ? 1 : 0;
         last += Holds(last + 1, ahead, right) ? 1 : 0;
@@ -120,10 +124,12 @@ public ref struct Swath
 
     private static bool IsClear(double toNextCentre) => toNextCentre is > RoundingColumns and < 1 - RoundingColumns;
 
-    /// <summary>Between which columns of the row through a two parallel sides lie, and by how much more for each metre north of it.</summary>
+    /// <summary>
+    /// Two parallel sides: their columns in the row through a, and how much these grow for each metre north of it.
+    /// </summary>
     private readonly record struct Slab(double West, double East, double ColumnsPerMetreNorth)
     {
-        /// <summary>Where low ≤ x·slope − y·lean ≤ high, x and y in metres east and north of a.</summary>
+        /// <summary>The slab where low ≤ x·slope − y·lean ≤ high, with x and y in metres east and north of a.</summary>
         public static Slab Of(double low, double high, double slope, double lean, double begin, double columnsPerMetre)
         {
             if (Math.Abs(slope) < 1e-9)

@@ -6,8 +6,8 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 namespace NutrientLedger.Agronomy.Harvest;
 
 /// <summary>
-/// Nutrients taken off with a harvest. A legume takes much of its nitrogen from the air, so its nitrogen stands apart and never
-/// enters a balance that is limited by nitrogen unless a rule says so.
+/// Nutrients removed with a harvest. A legume takes much of its nitrogen from the air, so its nitrogen is kept apart.
+/// It enters no balance that is limited by nitrogen unless a rule says so.
 /// </summary>
 public sealed record NutrientsRemoved(
     Mass<Nitrogen>? Nitrogen,
@@ -16,12 +16,12 @@ public sealed record NutrientsRemoved(
     Mass<K2O>? K2O
 );
 
-/// <summary>Reckons what a harvest takes off, from the figures of a set or from what was measured in the crop.</summary>
+/// <summary>Computes what a harvest removes, from the coefficients of a set or from a crop analysis.</summary>
 public static class CropRemoval
 {
     /// <summary>
-    /// From the yield and the figures of a set. A nutrient for which the set has no figure of this crop is null when
-    /// <paramref name="nutrients"/> does not ask for it, and refused when it does.
+    /// Removal from the yield and the coefficients of a set. A nutrient is null when <paramref name="nutrients"/> does
+    /// not ask for it. When it does and the set has no coefficient for this crop, the result is incomplete.
     /// </summary>
     public static TracedValue<NutrientsRemoved> FromYield(
         HarvestedYield yield,
@@ -46,7 +46,9 @@ public static class CropRemoval
         );
     }
 
-    /// <summary>From a weighed crop and its analysis; crude protein becomes nitrogen by the figure of the set.</summary>
+    /// <summary>
+    /// Removal from a weighed crop and its analysis. Crude protein is converted to nitrogen by the set's coefficient.
+    /// </summary>
     public static TracedValue<NutrientsRemoved> FromAnalysis(
         WeighedYield yield,
         CropAnalysis analysis,
@@ -100,7 +102,7 @@ public static class CropRemoval
     }
 }
 
-/// <summary>Which nutrients a removal is asked for.</summary>
+/// <summary>The nutrients whose removal is wanted.</summary>
 [Flags]
 public enum RemovedNutrients
 {
@@ -111,7 +113,7 @@ public enum RemovedNutrients
     All = Nitrogen | P2O5 | K2O,
 }
 
-/// <summary>What was measured in a harvested crop, each in its dry matter; what was not measured is null.</summary>
+/// <summary>What was measured in a harvested crop, each on a dry-matter basis. Null means not measured.</summary>
 public sealed record CropAnalysis(
     DryContent<CrudeProtein>? CrudeProtein,
     DryContent<Phosphorus>? Phosphorus,

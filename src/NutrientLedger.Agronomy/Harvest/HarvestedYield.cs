@@ -4,19 +4,19 @@ using NutrientLedger.Agronomy.Units;
 
 namespace NutrientLedger.Agronomy.Harvest;
 
-/// <summary>What was harvested, in the measure in which it was counted.</summary>
+/// <summary>A harvested yield, in the measure in which it was counted.</summary>
 public abstract record HarvestedYield
 {
-    /// <summary>The yield with a share of it, such as the half of the stover that was baled.</summary>
+    /// <summary>A share of the yield, such as the half of the stover that was baled.</summary>
     public abstract HarvestedYield Share(double share);
 }
 
-/// <summary>Grain counted in bushels of the trade.</summary>
+/// <summary>Grain counted in trade bushels.</summary>
 public sealed record BushelYield(double Bushels) : HarvestedYield
 {
     public override HarvestedYield Share(double share) => new BushelYield(Bushels * share);
 
-    /// <summary>What the bushels weigh, at the trade weight that a set gives for the crop.</summary>
+    /// <summary>The mass of the bushels, at the trade weight that a set gives for the crop.</summary>
     public TracedValue<FreshMass> Weigh(string crop, FactorSet set)
     {
         var provenance = new Provenance(set);
@@ -25,7 +25,7 @@ public sealed record BushelYield(double Bushels) : HarvestedYield
     }
 }
 
-/// <summary>A crop weighed as it came off the field, with the dry matter it had then: a yield without its basis is no yield.</summary>
+/// <summary>A crop weighed as harvested, with its dry matter at that time. A yield needs this basis.</summary>
 public sealed record WeighedYield(FreshMass Fresh, DryMatter DryMatter) : HarvestedYield
 {
     /// <summary>The dry mass in it, kg.</summary>
@@ -36,10 +36,10 @@ public sealed record WeighedYield(FreshMass Fresh, DryMatter DryMatter) : Harves
 
     public override HarvestedYield Share(double share) => new WeighedYield(Fresh * share, DryMatter);
 
-    /// <summary>The same crop as if it had another dry matter; the dry mass stays.</summary>
+    /// <summary>The same crop at another dry matter. The dry mass stays.</summary>
     public WeighedYield At(DryMatter basis) => OfDryMass(DryKilograms, basis);
 
-    /// <summary>The same crop at the dry matter at which a set says it is weighed or sold.</summary>
+    /// <summary>The same crop at the dry matter at which it is weighed or sold, as given by a set.</summary>
     public TracedValue<WeighedYield> AtStandard(string crop, HarvestedPart part, FactorSet set)
     {
         var provenance = new Provenance(set);

@@ -3,10 +3,10 @@ using NutrientLedger.Agronomy.Units;
 
 namespace NutrientLedger.Agronomy.Harvest;
 
-/// <summary>Applies a removal figure, in whatever unit its bulletin prints it, to a yield.</summary>
+/// <summary>Applies a removal coefficient to a yield, in whatever unit its bulletin prints it.</summary>
 internal static class PerUnit
 {
-    /// <summary>Kilograms removed, or nothing when the figure and the yield are counted in different measures.</summary>
+    /// <summary>Kilograms removed; null when the coefficient and the yield have different measures.</summary>
     public static double? Kilograms(UsedCoefficient used, HarvestedYield yield) =>
         (yield, used.Coefficient.Unit) switch
         {
@@ -31,7 +31,7 @@ internal static class PerUnit
             _ => null,
         };
 
-    /// <summary>The crop at the dry matter for which the figure is printed; as harvested when the source does not state one.</summary>
+    /// <summary>The crop at the dry matter of the coefficient, or as harvested when the source states none.</summary>
     private static double FreshKilograms(WeighedYield weighed, Coefficient coefficient) =>
         coefficient.AtDryMatterPercent is { } percent
             ? weighed.At(DryMatter.FromPercent(percent)).Fresh.Kilograms

@@ -5,7 +5,10 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Nutrients;
 
-/// <summary>Phosphorus and potassium that a crop can use in a year: the total times a figure of the set; year 1 is that of application.</summary>
+/// <summary>
+/// Phosphorus and potassium that a crop can use in a year: the total times a coefficient of the set. Year 1 is the year
+/// of application.
+/// </summary>
 public static class MineralAvailability
 {
     public static TracedValue<T> OfPhosphorus<T>(int year, T total, Circumstances circumstances, FactorSet set)

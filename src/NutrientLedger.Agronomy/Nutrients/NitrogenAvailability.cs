@@ -6,13 +6,13 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 namespace NutrientLedger.Agronomy.Nutrients;
 
 /// <summary>
-/// Nitrogen that a crop can use, by the scheme of a factor set. Nothing is rounded on the way. With ammonium and organic nitrogen
-/// apart: year 1 = ammonium × retained + nitrate + organic × year 1; year k = organic × year k. On total nitrogen: year k = total
-/// × year k, times what spreading keeps of it where the set tells that apart.
+/// Nitrogen that a crop can use, by the scheme of a factor set. Nothing is rounded on the way. With separate ammonium
+/// and organic nitrogen, year 1 = ammonium × retained + nitrate + organic × year 1. Later, year k = organic × year k.
+/// On total nitrogen, year k = total × year k. Where the set has it, this is multiplied by the share kept at spreading.
 /// </summary>
 public static class NitrogenAvailability
 {
-    /// <summary>What an application gives in one year; year 1 is the year of application.</summary>
+    /// <summary>Nitrogen from an application in one year. Year 1 is the year of application.</summary>
     public static TracedValue<AvailableNitrogen<T>> InYear<T>(
         int year,
         NitrogenForms<T> applied,
@@ -25,7 +25,7 @@ public static class NitrogenAvailability
         return provenance.Trace(InYear(provenance, year, applied, circumstances));
     }
 
-    /// <summary>What the applications of former seasons still give this year.</summary>
+    /// <summary>Nitrogen that the applications of former seasons give this year.</summary>
     public static TracedValue<CarriedOver<T>> FromFormerSeasons<T>(
         IReadOnlyList<FormerApplication<T>> applications,
         FactorSet set
@@ -44,7 +44,7 @@ public static class NitrogenAvailability
     }
 
     /// <summary>
-    /// The forms of a manure of which only total nitrogen was analysed, by the share of ammonium that a set gives for such manure.
+    /// The nitrogen forms of a manure of which only total nitrogen was analysed. The set gives the share of ammonium.
     /// </summary>
     public static TracedValue<NitrogenForms<T>> FormsOf<T>(T total, Circumstances circumstances, FactorSet set)
         where T : struct, INutrientAmount<T, Nitrogen>
@@ -84,18 +84,18 @@ public static class NitrogenAvailability
     }
 }
 
-/// <summary>Nitrogen available in one year, and by form where the scheme tells the forms apart.</summary>
+/// <summary>Nitrogen available in one year, and by form where the scheme distinguishes forms.</summary>
 public sealed record AvailableNitrogen<T>(int Year, T Amount, AvailableForms<T>? Forms)
     where T : struct, INutrientAmount<T, Nitrogen>;
 
-/// <summary>The parts of available nitrogen; they add up to it.</summary>
+/// <summary>The parts of available nitrogen. They add up to it.</summary>
 public sealed record AvailableForms<T>(T FromAmmonium, T FromNitrate, T FromOrganic)
     where T : struct, INutrientAmount<T, Nitrogen>;
 
-/// <summary>An application of a former season: 1 for last season's.</summary>
+/// <summary>An application of a former season; 1 means last season.</summary>
 public sealed record FormerApplication<T>(NitrogenForms<T> Applied, Circumstances Circumstances, int SeasonsAgo)
     where T : struct, INutrientAmount<T, Nitrogen>;
 
-/// <summary>Nitrogen that former seasons still give, in all and by application, in the order in which they were named.</summary>
+/// <summary>Nitrogen from former seasons, in total and by application, in the given order.</summary>
 public sealed record CarriedOver<T>(T Amount, IReadOnlyList<T> ByApplication)
     where T : struct, INutrientAmount<T, Nitrogen>;

@@ -2,13 +2,14 @@ using NutrientLedger.Agronomy.Statistics;
 
 namespace NutrientLedger.Agronomy.Sampling;
 
-/// <summary>One sample known twice, in one unit: by the laboratory and by the sensor.</summary>
+/// <summary>One sample measured by the laboratory and by the sensor, in one unit.</summary>
 public readonly record struct LaboratoryPair(double Laboratory, double Sensor);
 
 /// <summary>
-/// How a sensor agrees with the laboratory over an independent set of samples, by the statistics of ISO 12099 (clauses 7.3
-/// bias, 7.4 RMSEP, 7.5 SEP, 7.6 slope). The clause titles were read; the formulas are from memory, so check them against the
-/// standard before they decide anything. Errors are laboratory minus sensor; all figures are in the unit of the pairs.
+/// Agreement of a sensor with the laboratory over an independent set of samples, by the statistics of ISO 12099
+/// (clauses 7.3 bias, 7.4 RMSEP, 7.5 SEP, 7.6 slope). The clause titles were read; the formulas are from memory. Check
+/// them against the standard before they decide anything. Errors are laboratory minus sensor; values have the unit of
+/// the pairs.
 /// </summary>
 public sealed record LaboratoryComparison
 {
@@ -33,21 +34,23 @@ public sealed record LaboratoryComparison
         Determination = products * products / (SensorSquares * laboratorySquares);
     }
 
-    /// <summary>Two pairs lie on a line whatever they are; a third can tell.</summary>
+    /// <summary>Three: two pairs always lie on a line, and only a third can test it.</summary>
     public const int PairsMin = 3;
 
-    /// <exception cref="ArgumentException">Fewer than three pairs, no spread in either column, or a value that is no number.</exception>
+    /// <exception cref="ArgumentException">
+    /// Fewer than three pairs, no spread in either column, or a value that is not finite.
+    /// </exception>
     public static LaboratoryComparison Of(IReadOnlyCollection<LaboratoryPair> pairs)
     {
         if (pairs.Count < PairsMin)
             throw new ArgumentException("A comparison needs at least three samples; add laboratory results.");
         if (!pairs.All(pair => double.IsFinite(pair.Laboratory) && double.IsFinite(pair.Sensor)))
-            throw new ArgumentException("A compared value is no number; leave its sample out.");
+            throw new ArgumentException("A compared value is not a finite number; leave its sample out.");
         if (
             pairs.Select(p => p.Sensor).Distinct().Count() < 2
             || pairs.Select(p => p.Laboratory).Distinct().Count() < 2
         )
-            throw new ArgumentException("All samples are alike; a comparison needs samples that differ.");
+            throw new ArgumentException("All samples have the same value; add samples that differ.");
         return new(pairs);
     }
 
@@ -80,7 +83,7 @@ public sealed record LaboratoryComparison
     /// <summary>RPD: standard deviation of the laboratory values over SEP; infinite when no error is left.</summary>
     public double PerformanceToDeviation => LaboratoryDeviation / StandardErrorOfPrediction;
 
-    /// <summary>A bias up to this size can be chance: t(n − 1)·SEP/√n.</summary>
+    /// <summary>The largest bias that chance explains: t(n − 1)·SEP/√n.</summary>
     public double BiasLimit(double confidence) =>
         Quantiles.TwoSidedT(confidence, Count - 1) * StandardErrorOfPrediction / Math.Sqrt(Count);
 
@@ -96,21 +99,23 @@ public sealed record LaboratoryComparison
 
     public bool BiasIsSignificant(double confidence) => Math.Abs(Bias) > BiasLimit(confidence);
 
-    /// <summary>The bias that a set as large and as scattered as this would show up with the given power (a share, such as 0.8).</summary>
+    /// <summary>
+    /// The smallest bias that a set of this size and scatter would show with the given power (a share, such as 0.8).
+    /// </summary>
     public double SmallestBiasShown(double confidence, double power) =>
         (Quantiles.TwoSidedT(confidence, Count - 1) + Quantiles.OneSidedT(power, Count - 1))
         * StandardErrorOfPrediction
         / Math.Sqrt(Count);
 
-    /// <summary>How many standard errors the slope lies from 1: |b − 1|·√(s²(sensor)·(n − 1)/s²(residual)).</summary>
+    /// <summary>Distance of the slope from 1 in standard errors: |b − 1|·√(s²(sensor)·(n − 1)/s²(residual)).</summary>
     public double SlopeT => Math.Abs(Slope - 1) * Math.Sqrt(SensorSquares) / ResidualDeviation;
 
     /// <summary>Whether the slope differs from 1 by more than chance, against t(n − 2).</summary>
     public bool SlopeIsSignificant(double confidence) => SlopeT > Quantiles.TwoSidedT(confidence, Count - 2);
 
     /// <summary>
-    /// UECL: the largest SEP that agrees with a calibration's own standard error SEC, made from so many samples with so many
-    /// terms: SEC·√F(n − 1; samples − terms − 1).
+    /// UECL: the largest SEP that agrees with a calibration's own standard error SEC. It is SEC·√F(n − 1; samples −
+    /// terms − 1), for the calibration's number of samples and terms.
     /// </summary>
     public double UnexplainedErrorLimit(
         double calibrationStandardError,

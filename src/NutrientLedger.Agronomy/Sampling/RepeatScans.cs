@@ -3,24 +3,24 @@ using NutrientLedger.Agronomy.Statistics;
 namespace NutrientLedger.Agronomy.Sampling;
 
 /// <summary>
-/// Repeat scans or sub-samples of one material, summed up: how many, their mean and their standard deviation (divisor n − 1),
-/// both in the unit of the scans. The scans are taken as independent and roughly normal.
+/// A summary of repeat scans or sub-samples of one material: count, mean and standard deviation (divisor n − 1). Both
+/// are in the unit of the scans. The scans are taken as independent and roughly normal.
 /// </summary>
 public sealed record RepeatScans(int Count, double Mean, double StandardDeviation)
 {
-    /// <exception cref="ArgumentException">Fewer than two scans, or one that is no number.</exception>
+    /// <exception cref="ArgumentException">Fewer than two scans, or a scan that is not finite.</exception>
     public static RepeatScans Of(IReadOnlyCollection<double> scans)
     {
         if (scans.Count < 2)
             throw new ArgumentException("Repeat scans need at least two readings; take another scan.", nameof(scans));
         if (!scans.All(double.IsFinite))
-            throw new ArgumentException("A repeat scan is no number; leave it out.", nameof(scans));
+            throw new ArgumentException("A repeat scan is not a finite number; leave it out.", nameof(scans));
         var mean = scans.Average();
         var squares = scans.Sum(scan => (scan - mean) * (scan - mean));
         return new(scans.Count, mean, Math.Sqrt(squares / (scans.Count - 1)));
     }
 
-    /// <summary>Standard deviation as a share of the mean's size; nothing around a mean of 0.</summary>
+    /// <summary>Standard deviation as a share of the absolute mean; null when the mean is 0.</summary>
     public double? CoefficientOfVariation => Mean == 0 ? null : StandardDeviation / Math.Abs(Mean);
 
     /// <summary>Standard error of the mean, s/√n.</summary>
@@ -30,8 +30,8 @@ public sealed record RepeatScans(int Count, double Mean, double StandardDeviatio
     public double ConfidenceHalfWidth(double confidence) => Quantiles.TwoSidedT(confidence, Count - 1) * StandardError;
 
     /// <summary>
-    /// The smallest number of scans (at least two) whose mean would be within ± the wanted half-width at this confidence, if
-    /// they vary as these do: t(n − 1)·s/√n ≤ half-width.
+    /// The smallest number of scans (at least two) whose mean would lie within ± the half-width at this confidence. It
+    /// assumes that they vary as these do: t(n − 1)·s/√n ≤ half-width.
     /// </summary>
     public long ScansNeeded(double wantedHalfWidth, double confidence)
     {
@@ -41,7 +41,8 @@ public sealed record RepeatScans(int Count, double Mean, double StandardDeviatio
                 wantedHalfWidth,
                 "Give the wanted precision as a half-width above 0, in the unit of the scans."
             );
-        // The normal distribution is narrower than every t, so no smaller number can do; from there a few steps lead to it.
+        // The normal quantile is below every t quantile, so no smaller number is enough. From there a few steps reach
+        // the answer.
         var ratio = StandardDeviation / wantedHalfWidth;
         var start = Math.Ceiling(Math.Pow(Quantiles.TwoSidedNormal(confidence) * ratio, 2));
         var count = (long)Math.Clamp(start, 2, ScansMax);
@@ -50,6 +51,6 @@ public sealed record RepeatScans(int Count, double Mean, double StandardDeviatio
         return count;
     }
 
-    /// <summary>More than anybody scans; a precision that needs more is answered with this number.</summary>
+    /// <summary>The largest answer. A precision that needs more scans gives this number.</summary>
     public const long ScansMax = 1_000_000_000;
 }

@@ -4,8 +4,8 @@ using System.Text.Json;
 namespace NutrientLedger.Agronomy.Sampling;
 
 /// <summary>
-/// Between which values readings about liquid manure usually lie (usual-limits.json), in the unit named there; an end may be open. A
-/// value outside is not impossible, but worth a look. The mark says where the limit is known from.
+/// The usual range of a value of liquid manure (usual-limits.json), in the unit named there. Either end may be open. A
+/// value outside is not impossible, but worth a check. The mark says where the limit is known from.
 /// </summary>
 public sealed record UsualLimit(string Of, string Unit, decimal? Min, decimal? Max, string Mark)
 {

@@ -1,15 +1,18 @@
 namespace NutrientLedger.Agronomy.Spreading;
 
 /// <summary>
-/// What ran through a flow meter between two readings, in mL. The running totals decide; flow fills in where a total is
-/// missing. Nothing is guessed: where neither tells, the volume is unknown (null).
+/// The volume through a flow meter between two readings, in mL. It comes from the running totals, or from the flow
+/// where a total is missing. Nothing is guessed: without either, the volume is unknown (null).
 /// </summary>
 public static class MeterInterval
 {
-    /// <summary>Longest time between readings over which flow may stand in for the totals.</summary>
+    /// <summary>Longest time between readings, in ms, over which flow may replace the totals.</summary>
     public const long LongestFlowMilliseconds = 10_000;
 
-    /// <summary>Half a cubic metre a second, in mL per ms: more than any meter on an applicator passes (common practice, no source).</summary>
+    /// <summary>
+    /// Half a cubic metre a second, in mL per ms: more than any meter on an applicator passes (common practice, no
+    /// source).
+    /// </summary>
     private const long FastestMillilitresPerMillisecond = 500;
 
     public static long? VolumeMillilitres(
@@ -32,7 +35,8 @@ public static class MeterInterval
         if (modulusMillilitres is not { } modulus || dtMilliseconds <= 0)
             return null;
 
-        // A falling total is a roll-over only if what then ran through could have run through; otherwise the meter was reset.
+        // A falling total is a roll-over only if that much could have flowed in the time. Otherwise the meter was
+        // reset.
         var rolledOver = difference + modulus;
         return rolledOver >= 0 && rolledOver <= FastestMillilitresPerMillisecond * dtMilliseconds ? rolledOver : null;
     }

@@ -12,7 +12,7 @@ public enum LimitedNutrient
     K2O = 4,
 }
 
-/// <summary>What a plan allows from manure per hectare; what it does not limit is left out.</summary>
+/// <summary>What a plan allows from manure per hectare. Null means no limit.</summary>
 public sealed record NutrientTargets(
     NutrientRate<Nitrogen>? TotalNitrogen = null,
     NutrientRate<Nitrogen>? AvailableNitrogen = null,
@@ -21,8 +21,8 @@ public sealed record NutrientTargets(
 );
 
 /// <summary>
-/// What a manure holds at present, elemental; what is not known is left out. The available share is the part of total
-/// nitrogen (0 to 1) that counts in the year of spreading, by the availability set that the farm chose.
+/// The present analysis of a manure, elemental. Null means not known. The available share (0 to 1) is the part of total
+/// nitrogen that counts in the year of spreading, by the farm's chosen set.
 /// </summary>
 public sealed record PresentAnalysis(
     Concentration<Nitrogen>? TotalNitrogen = null,

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Agronomy.Spreading;
 
 /// <summary>
-/// Whether two readings lie near enough in time (at most 10 s) and place (at most 15 m/s) to say where the manure between
-/// them went. Both limits are common practice, no source.
+/// Whether two readings are near enough to locate the manure between them: at most 10 s apart and at most 15 m/s. Both
+/// limits are common practice, no source.
 /// </summary>
 public static class Placement
 {

@@ -3,14 +3,12 @@ using System.Collections.Immutable;
 namespace NutrientLedger.Agronomy.Spreading;
 
 /// <summary>
-/// A reading at the pump: the meter's running total in mL and one analyte's content in mg/L (or dry matter in parts per
-/// million), which holds until the next reading. A missing content is unknown, never 0.
+/// A reading at the pump: the meter's running total in mL and the content of one analyte in mg/L (or dry matter in
+/// parts per million). The content applies until the next reading. A missing content is unknown, never 0.
 /// </summary>
 public readonly record struct PumpedContent(long TotalMillilitres, int? Content);
 
-/// <summary>
-/// What landed: mL × content (with mg/L whole micrograms), and the mL whose content nobody measured.
-/// </summary>
+/// <summary>What landed: mL × content (with mg/L, whole micrograms), and the mL of unknown content.</summary>
 public readonly record struct LandedContent(long WeightedSum, long MillilitresWithout)
 {
     public static LandedContent operator +(LandedContent left, LandedContent right) =>
@@ -18,18 +16,18 @@ public readonly record struct LandedContent(long WeightedSum, long MillilitresWi
 }
 
 /// <summary>
-/// Content measured at the pump, met with the place where it lands. A full hose moves as one column, so what leaves the tool
-/// while the pump's total runs from a to b passed the pump while it ran from a − V to b − V, V being what the hose holds. Mixing
-/// along the hose is left out. Whole numbers throughout: what is pumped lands once, to the last microgram.
+/// Relates content measured at the pump to the place where it lands. A full hose moves as one column. What leaves the
+/// tool while the pump's total runs from a to b passed the pump between a − V and b − V. V is the hose's volume. Mixing
+/// along the hose is ignored. All numbers are whole: what is pumped lands once, to the last microgram.
 /// </summary>
 public sealed class PlugFlow
 {
     private readonly ImmutableArray<PumpedContent> pumped;
     private readonly long hoseMillilitres;
 
-    /// <param name="pumped">Readings whose totals never fall; after a meter's reset begin anew.</param>
-    /// <param name="hoseMillilitres">What the full hose holds, 0 or more.</param>
-    /// <exception cref="ArgumentException">A total falls, or the hose holds less than nothing.</exception>
+    /// <param name="pumped">Readings whose totals never fall. Start a new instance after a meter reset.</param>
+    /// <param name="hoseMillilitres">The volume of the full hose, 0 or more.</param>
+    /// <exception cref="ArgumentException">A total falls, or the hose volume is negative.</exception>
     public PlugFlow(ImmutableArray<PumpedContent> pumped, long hoseMillilitres)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(hoseMillilitres);
@@ -37,15 +35,15 @@ public sealed class PlugFlow
         {
             if (pumped[reading].TotalMillilitres < pumped[reading - 1].TotalMillilitres)
                 throw new ArgumentException(
-                    $"The pump's total falls from {pumped[reading - 1].TotalMillilitres} mL to {pumped[reading].TotalMillilitres} mL; begin anew after a reset."
+                    $"The pump's total falls from {pumped[reading - 1].TotalMillilitres} mL to {pumped[reading].TotalMillilitres} mL; start a new series after a meter reset."
                 );
         }
         (this.pumped, this.hoseMillilitres) = (pumped, hoseMillilitres);
     }
 
     /// <summary>
-    /// What left the tool while the pump's total ran between two figures, the first not above the second. What was in the hose
-    /// before the first reading, and what passed after the last one, has no content.
+    /// What left the tool between two totals of the pump, the first not above the second. Liquid in the hose before the
+    /// first reading, or pumped after the last, has no known content.
     /// </summary>
     public LandedContent Landed(long fromMillilitres, long toMillilitres)
     {

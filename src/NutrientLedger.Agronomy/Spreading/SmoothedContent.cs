@@ -1,9 +1,9 @@
 namespace NutrientLedger.Agronomy.Spreading;
 
 /// <summary>
-/// How readings of one analyte are smoothed and for how long they count: the time constant in seconds, the age in seconds after
-/// which the last reading says nothing any more, and the range outside which a reading is no reading (in the sensor's unit;
-/// usually the range of its calibration). A farm's own choice; no source gives one.
+/// How readings of one analyte are smoothed and how long they count. The time constant and the age limit of the last
+/// reading are in seconds. Readings outside the range are ignored; it is in the sensor's unit and usually that of its
+/// calibration. The rule is the farm's own choice; no source gives one.
 /// </summary>
 public sealed record SmoothingRule(
     double TimeConstantSeconds,
@@ -12,21 +12,21 @@ public sealed record SmoothingRule(
     double MaxContent
 );
 
-/// <summary>What became of a reading that was offered for smoothing.</summary>
+/// <summary>The result of offering a reading for smoothing.</summary>
 public enum SmoothingResult
 {
     Taken = 1,
 
-    /// <summary>Outside the rule's range, or no number.</summary>
+    /// <summary>Outside the rule's range, or not a number.</summary>
     OutOfRange = 2,
 
-    /// <summary>Not later than the last one taken.</summary>
+    /// <summary>Not later than the last reading taken.</summary>
     OutOfOrder = 3,
 }
 
 /// <summary>
-/// The smoothed content of one analyte: every reading pulls it by 1 − e^(−Δt/τ), so that the same readings at any spacing tend
-/// to the same value. After a gap longer than the rule allows it starts anew instead of remembering.
+/// The smoothed content of one analyte. Each reading pulls it by 1 − e^(−Δt/τ), so any spacing of the same readings
+/// tends to the same value. After a gap longer than the rule allows it starts again from the next reading.
 /// </summary>
 public readonly record struct SmoothedContent
 {
@@ -35,11 +35,11 @@ public readonly record struct SmoothedContent
 
     private SmoothedContent(double content, double atSeconds) => (this.content, this.atSeconds) = (content, atSeconds);
 
-    /// <summary>Nothing read yet.</summary>
+    /// <summary>No reading yet.</summary>
     public static SmoothedContent None => default;
 
-    /// <summary>Takes a reading at a time in seconds on any one clock, unless it cannot be used.</summary>
-    public (SmoothedContent Next, SmoothingResult Fate) Take(SmoothingRule rule, double reading, double seconds)
+    /// <summary>Takes a reading, unless it cannot be used. Times are in seconds on any one clock.</summary>
+    public (SmoothedContent Next, SmoothingResult Result) Take(SmoothingRule rule, double reading, double seconds)
     {
         if (!(reading >= rule.MinContent && reading <= rule.MaxContent))
             return (this, SmoothingResult.OutOfRange);
@@ -51,7 +51,7 @@ public readonly record struct SmoothedContent
         return (new(before + pull * (reading - before), seconds), SmoothingResult.Taken);
     }
 
-    /// <summary>The content that counts at a time; nothing before the first reading and when the last one is too old.</summary>
+    /// <summary>The content at a time; null before the first reading and when the last one is too old.</summary>
     public double? At(SmoothingRule rule, double seconds) =>
         atSeconds is { } last && seconds - last <= rule.MaxAgeSeconds ? content : null;
 }

@@ -3,9 +3,10 @@ using NutrientLedger.Agronomy.Units;
 namespace NutrientLedger.Agronomy.Spreading;
 
 /// <summary>
-/// Rate, flow, speed and width of a spreading tool: rate = flow / (speed × width), L/ha = L/min × 600 / (km/h × m) (Alberta
-/// Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3, p. 192; 600 = 60 min/h × 10,000 m²/ha / 1,000 m/km). The
-/// width is the effective one, pass to pass, without overlap. All amounts must be above 0; flow in m³/s, speed in m/s, width in m.
+/// Rate, flow, speed and width of a spreading tool: rate = flow / (speed × width), L/ha = L/min × 600 / (km/h × m).
+/// Source: Alberta Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3, p. 192; 600 = 60 min/h ×
+/// 10,000 m²/ha / 1,000 m/km. The width is the effective one, pass to pass, without overlap. Flow is in m³/s, speed in
+/// m/s, width in m, all above 0.
 /// </summary>
 public static class SpreadingRate
 {
@@ -13,19 +14,21 @@ public static class SpreadingRate
         new Volume(Above0(flowCubicMetresPerSecond, "flow"))
         / new Area(Above0(speedMetresPerSecond, "speed") * Above0(widthMetres, "width"));
 
-    /// <summary>The speed in m/s at which a flow makes a rate.</summary>
+    /// <summary>The speed in m/s at which a flow gives a rate.</summary>
     public static double SpeedMetresPerSecond(VolumeRate target, double flowCubicMetresPerSecond, double widthMetres) =>
         Above0(flowCubicMetresPerSecond, "flow") / (PerSquareMetre(target) * Above0(widthMetres, "width"));
 
-    /// <summary>The flow in m³/s that makes a rate at a speed.</summary>
+    /// <summary>The flow in m³/s that gives a rate at a speed.</summary>
     public static double FlowCubicMetresPerSecond(VolumeRate target, double speedMetresPerSecond, double widthMetres) =>
         PerSquareMetre(target) * Above0(speedMetresPerSecond, "speed") * Above0(widthMetres, "width");
 
-    /// <summary>The distance in m over which a load must be spread to make a rate.</summary>
+    /// <summary>The distance in m over which a load must be spread to give a rate.</summary>
     public static double DriveMetres(VolumeRate target, Volume load, double widthMetres) =>
         Above0(load.CubicMetres, "load") / (PerSquareMetre(target) * Above0(widthMetres, "width"));
 
-    /// <summary>The rate at another speed of a tool whose flow does not follow its speed: calibrated rate × old speed / new speed.</summary>
+    /// <summary>
+    /// The rate at another speed when the flow does not follow the speed: calibrated rate × old speed / new speed.
+    /// </summary>
     public static VolumeRate AtSpeed(
         VolumeRate calibrated,
         double calibratedMetresPerSecond,

@@ -8,13 +8,15 @@ namespace NutrientLedger.Agronomy.Spreading;
 public sealed record TargetRate(LimitedNutrient Nutrient, VolumeRate Rate);
 
 /// <summary>
-/// The rates at which manure of the present analysis reaches the plan's targets, the lowest first. Nutrients without a target
-/// do not appear; those whose content is not known are named, and until they are known the first limit is not certain. The
-/// rate informs; the plan, local code and a licensed planner decide.
+/// The rates at which manure of the present analysis reaches the plan's targets, the lowest first. Nutrients without a
+/// target are left out. Nutrients of unknown content are named; until they are known, the first limit is not certain.
+/// The rate informs; the plan, local code and a licensed planner decide.
 /// </summary>
 public sealed record TargetRates(ImmutableArray<TargetRate> Rates, ImmutableArray<LimitedNutrient> NotAnalysed)
 {
-    /// <summary>Which nutrient reaches its target first; nothing when no target with known content is ever reached.</summary>
+    /// <summary>
+    /// The nutrient that reaches its target first; null when no target with known content is ever reached.
+    /// </summary>
     public TargetRate? First => Rates.FirstOrDefault();
 
     public bool IsCertain => NotAnalysed.Length == 0;
@@ -56,5 +58,9 @@ public sealed record TargetRates(ImmutableArray<TargetRate> Rates, ImmutableArra
     private static double Share(double share) =>
         share is >= 0 and <= 1
             ? share
-            : throw new ArgumentOutOfRangeException(nameof(share), share, "An available share lies between 0 and 1.");
+            : throw new ArgumentOutOfRangeException(
+                nameof(share),
+                share,
+                "The available share must be between 0 and 1."
+            );
 }

@@ -1,6 +1,6 @@
 namespace NutrientLedger.Agronomy.Spreading;
 
-/// <summary>The ground a tool of some width travels over, in whole cm²: the same ground counts again on every pass.</summary>
+/// <summary>The ground that a tool travels over, in whole cm². The same ground counts again on every pass.</summary>
 public static class TravelledArea
 {
     /// <summary>Distance × width (m × mm = 10 cm²), rounded half away from zero.</summary>

@@ -3,8 +3,8 @@ using MathNet.Numerics.Distributions;
 namespace NutrientLedger.Agronomy.Statistics;
 
 /// <summary>
-/// How many standard errors a figure may stray by chance. A confidence is a share between 0 and 1, both excluded: 0.95 leaves
-/// one chance in twenty, half of it on either side.
+/// Quantiles: how many standard errors a value may stray by chance. A confidence is a share between 0 and 1, both
+/// excluded. 0.95 leaves one chance in twenty, half of it on either side.
 /// </summary>
 internal static class Quantiles
 {
@@ -19,7 +19,7 @@ internal static class Quantiles
     public static double F(double confidence, double upperDegrees, double lowerDegrees) =>
         FisherSnedecor.InvCDF(upperDegrees, lowerDegrees, Share(confidence));
 
-    /// <summary>The chance that a sum of squares as large as this arises by chance alone.</summary>
+    /// <summary>The probability that a sum of squares at least this large arises by chance alone.</summary>
     public static double ChanceOfChiSquare(double chiSquare, int degreesOfFreedom) =>
         degreesOfFreedom == 0 ? 1 : 1 - ChiSquared.CDF(degreesOfFreedom, chiSquare);
 

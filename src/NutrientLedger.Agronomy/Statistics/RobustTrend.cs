@@ -1,13 +1,16 @@
 namespace NutrientLedger.Agronomy.Statistics;
 
 /// <summary>
-/// How values rise or fall, by the median of the slopes between all pairs of points, and how many standard errors the count of
-/// rises over falls lies from none (Theil 1950; Sen, J. American Statistical Association 63, 1968; Kendall's test with ties in the
-/// values; all from memory). A third of wrong points does not turn the slope.
+/// How values rise or fall. The slope is the median of the slopes between all pairs of points. The other value is how
+/// many standard errors rises less falls lie from zero (Theil 1950; Sen, J. American Statistical Association 63, 1968;
+/// Kendall's test with ties in the values; all from memory). The slope withstands a third of wrong points.
 /// </summary>
 public readonly record struct RobustTrend(double Slope, double StandardErrors)
 {
-    /// <summary>Of points in growing order of x, no two x alike; nothing with fewer than three. All pairs are taken, so thin out what is long.</summary>
+    /// <summary>
+    /// The trend of points in growing order of x, no two x equal; null with fewer than three. All pairs are used, so
+    /// thin out long series.
+    /// </summary>
     public static RobustTrend? Of(IReadOnlyList<(double X, double Y)> points)
     {
         if (points.Count < 3)
@@ -23,7 +26,7 @@ public readonly record struct RobustTrend(double Slope, double StandardErrors)
         double n = points.Count;
         var ties = points.GroupBy(point => point.Y).Select(same => (double)same.Count());
         var variance = ((n * (n - 1) * ((2 * n) + 5)) - ties.Sum(t => t * (t - 1) * ((2 * t) + 5))) / 18;
-        // One is taken off the count, because it moves in steps of two.
+        // One is subtracted from the count, because it moves in steps of two.
         var errors = variance <= 0 ? 0 : (rises - Math.Sign(rises)) / Math.Sqrt(variance);
         return new(RunningMedian.Of(slopes), errors);
     }

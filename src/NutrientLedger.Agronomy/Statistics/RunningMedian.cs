@@ -1,17 +1,20 @@
 namespace NutrientLedger.Agronomy.Statistics;
 
 /// <summary>
-/// The middle of the values around each value and how far they usually lie from it: median, and 1.4826 times the median absolute
-/// deviation, which for normal errors is their standard deviation. One value in two may be wrong before either is moved far
-/// (F. R. Hampel, J. American Statistical Association 69, 1974; as a running filter R. K. Pearson, IEEE Trans. Control Systems
-/// Technology 10, 2002; both from memory). Windows are cut short at the ends.
+/// The median of the values around each value, and how far they usually lie from it: 1.4826 times the median absolute
+/// deviation. For normal errors this is their standard deviation. Up to half of the values may be wrong before either
+/// moves far. Sources: F. R. Hampel, J. American Statistical Association 69, 1974; as a running filter R. K. Pearson,
+/// IEEE Trans. Control Systems Technology 10, 2002; both from memory. Windows are shorter at the ends.
 /// </summary>
 public readonly record struct RunningMedian(double Median, double Deviation)
 {
-    // Of normal errors the median absolute deviation is 1/1.4826 of the standard deviation.
+    // For normal errors the median absolute deviation is 1/1.4826 of the standard deviation.
     private const double DeviationPerMedian = 1.4826;
 
-    /// <summary>Around each value, over so many values to each side of it and itself; every value must be a finite number.</summary>
+    /// <summary>
+    /// The median around each value, over the value itself and this many values to each side. Every value must be
+    /// finite.
+    /// </summary>
     public static RunningMedian[] Around(IReadOnlyList<double> values, int toEachSide)
     {
         var window = new List<double>((2 * toEachSide) + 2);
@@ -40,7 +43,9 @@ public readonly record struct RunningMedian(double Median, double Deviation)
             ? sorted[sorted.Count / 2]
             : (sorted[(sorted.Count / 2) - 1] + sorted[sorted.Count / 2]) / 2;
 
-    /// <summary>Distances grow to both sides of the middle, so they are met in order by going outwards; half of them suffice.</summary>
+    /// <summary>
+    /// Distances grow to both sides of the middle, so going outwards meets them in order. Half of them are enough.
+    /// </summary>
     private static double MedianDistance(List<double> sorted, double middle)
     {
         var above = PlaceOf(sorted, middle);

@@ -7,24 +7,27 @@ namespace NutrientLedger.Agronomy.Storage;
 public readonly record struct LevelAt(long AtMilliseconds, int Millimetres);
 
 /// <summary>
-/// Levels without waves, foam and dropouts, and what that took: a level is set aside when it lies further than three robust
-/// standard deviations from the median of the fifteen around it (running median with Hampel's rule; R. K. Pearson, IEEE Trans.
-/// Control Systems Technology 10, 2002, from memory). The others stay as measured.
+/// Levels without waves, foam and dropouts, and the outliers that were removed. An outlier lies further than three
+/// robust standard deviations from the median of the fifteen levels around it (running median with Hampel's rule; R. K.
+/// Pearson, IEEE Trans. Control Systems Technology 10, 2002, from memory). The others stay as measured.
 /// </summary>
 public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<LevelAt> Outliers)
 {
-    /// <summary>So many levels to each side say what is usual around one.</summary>
+    /// <summary>The number of levels to each side that form the window around one.</summary>
     public const int ToEachSide = 7;
 
     private const double Limit = 3;
 
-    /// <summary>A level sensor's last digit: a calm surface must not make its own resolution suspicious (common practice, no source).</summary>
+    /// <summary>
+    /// In mm, the last digit of a level sensor. On a calm surface its resolution must not look like an outlier (common
+    /// practice, no source).
+    /// </summary>
     public const double MinDeviationMillimetres = 2;
 
-    /// <summary>Further than half a day from any reading nobody knows a level.</summary>
+    /// <summary>Half a day: no level is known further than this from any reading.</summary>
     private const long ReachMilliseconds = 43_200_000;
 
-    /// <summary>Around a moment so many milliseconds of readings are averaged: half an hour.</summary>
+    /// <summary>Half an hour: the window of readings that are averaged around a moment.</summary>
     private const long MeanMilliseconds = 1_800_000;
 
     public static CleanedLevels Of(IEnumerable<LevelAt> readings)
@@ -34,7 +37,7 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
         var around = RunningMedian.Around([.. inOrder.Select(level => (double)level.Millimetres)], ToEachSide);
         for (var place = 0; place < inOrder.Length; place++)
         {
-            // A handful of readings cannot say what is usual among them; then all are kept.
+            // A handful of readings cannot show what is usual among them; then all are kept.
             var far =
                 inOrder.Length > ToEachSide
                 && Math.Abs(inOrder[place].Millimetres - around[place].Median)
@@ -44,12 +47,13 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
         return new(kept.ToImmutable(), outliers.ToImmutable());
     }
 
-    /// <summary>The same levels with nothing set aside, to see what the setting aside does.</summary>
+    /// <summary>The same levels with no outlier removed, to show what the cleaning does.</summary>
     public CleanedLevels Uncleaned => new([.. InOrder(Kept.Concat(Outliers))], []);
 
     /// <summary>
-    /// The level at a moment in mm: the mean of half an hour of readings around it, else on the straight line between the nearest
-    /// before and after, else the nearest within half a day; nothing when there is none.
+    /// The level at a moment in mm. It is the mean of the readings in the half hour around it, if there are any.
+    /// Otherwise it lies on the straight line between the nearest readings before and after, or is the nearest within
+    /// half a day. Null when there is none.
     /// </summary>
     public double? MillimetresAt(long milliseconds)
     {
@@ -71,7 +75,7 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
         };
     }
 
-    // Two levels of one moment come in an order of their own, not in that of their arrival.
+    // Two levels of one moment are ordered by level, not by arrival.
     private static IEnumerable<LevelAt> InOrder(IEnumerable<LevelAt> levels) =>
         levels.OrderBy(level => level.AtMilliseconds).ThenBy(level => level.Millimetres);
 }

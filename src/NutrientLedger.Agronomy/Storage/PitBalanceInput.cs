@@ -2,10 +2,14 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Agronomy.Storage;
 
-/// <summary>A volume as one witness tells it, with one standard deviation and where that is known from; both in mL.</summary>
+/// <summary>
+/// One measurement of a volume with its standard deviation and the origin of that deviation. Both are in mL.
+/// </summary>
 public sealed record MeasuredVolume(string Measurement, long Millilitres, long DeviationMillilitres, string KnownFrom);
 
-/// <summary>A stock at the beginning and end of a period by one witness; the deviation is that of the difference. In mL.</summary>
+/// <summary>
+/// One measurement of a stock at the beginning and end of a period, in mL. The deviation is that of the difference.
+/// </summary>
 public sealed record MeasuredStock(
     string Measurement,
     long StartMillilitres,
@@ -17,12 +21,14 @@ public sealed record MeasuredStock(
     public long DrawnDownMillilitres => StartMillilitres - EndMillilitres;
 }
 
-/// <summary>What an applicator drew: by its meter, and by covered area × set rate where the rate is known without the meter.</summary>
+/// <summary>
+/// What an applicator drew: by its meter, and by covered area × set rate where the rate is known without the meter.
+/// </summary>
 public sealed record MeasuredDraw(MeasuredVolume Metered, MeasuredVolume? ByRate);
 
 /// <summary>
-/// All that was told about one pit in one period. Inflow is what came in (rain, manure, water, transfers), outflow what went out
-/// without a meter (loads, transfers, evaporation).
+/// All measurements of one pit in one period. Inflow is what came in (rain, manure, water, transfers). Outflow is what
+/// went out without a meter (loads, transfers, evaporation).
 /// </summary>
 public sealed record PitBalanceInput(
     MeasuredStock? Sensor,
@@ -32,10 +38,10 @@ public sealed record PitBalanceInput(
     ImmutableArray<MeasuredDraw> Draws
 )
 {
-    /// <summary>The stock that the sum is made with: the sensor's, else the tape's.</summary>
+    /// <summary>The stock used in the sum: the sensor's, otherwise the tape's.</summary>
     public MeasuredStock? Stock => Sensor ?? Tape;
 
-    /// <summary>start + in − out − end, to the millilitre; nothing without a stock.</summary>
+    /// <summary>start + in − out − end, to the millilitre; null without a stock.</summary>
     public long? UnexplainedMillilitres =>
         Stock is null ? null : Stock.DrawnDownMillilitres + InflowMillilitres - OutflowMillilitres - DrawnMillilitres;
 

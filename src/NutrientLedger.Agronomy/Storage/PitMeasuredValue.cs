@@ -1,21 +1,22 @@
 namespace NutrientLedger.Agronomy.Storage;
 
 /// <summary>
-/// One thing that was told of a pit and a period, as it enters the balances: what it told and one standard deviation, both in m³, and
-/// where that deviation is known from.
+/// One measured value of a pit and a period, as it enters the balances, with its standard deviation and the origin of
+/// that deviation. Both are in m³.
 /// </summary>
 public sealed record PitMeasuredValue(string Name, double Measured, double Deviation, string KnownFrom)
 {
-    /// <summary>A loss is a witness too: told as nothing.</summary>
+    /// <summary>A loss enters as a measurement too, with value 0.</summary>
     public const string Loss = "a loss between pit and meter";
 
-    // A loss is known to be nothing, almost: it enters with half a cubic metre, so that it can be tested but explains nothing itself.
+    // A loss is assumed to be almost zero. Its deviation of half a cubic metre lets it be tested, but explains nothing
+    // by itself.
     private const double LossDeviationCubicMetres = 0.5;
 
-    /// <summary>How a stock's mean level is called among the witnesses.</summary>
+    /// <summary>The name of a stock's mean level among the measurements.</summary>
     public static string MeanLevelOf(MeasuredStock stock) => $"the mean level of {stock.Measurement}";
 
-    /// <summary>All that a story tells, whether or not a balance can check it.</summary>
+    /// <summary>All measured values, whether or not a balance can check them.</summary>
     public static IEnumerable<PitMeasuredValue> Of(PitBalanceInput input)
     {
         if (input.Stock is { } stock)
@@ -27,7 +28,8 @@ public sealed record PitMeasuredValue(string Name, double Measured, double Devia
         if (input is { Sensor: { } sensor, Tape: { } tape })
         {
             yield return DrawnDown(tape);
-            // The mean of two readings is independent of their difference; an offset that stands all day shows only here.
+            // The mean of two readings is independent of their difference. An offset that lasts all day shows only
+            // here.
             yield return MeanLevel(sensor);
             yield return MeanLevel(tape);
         }

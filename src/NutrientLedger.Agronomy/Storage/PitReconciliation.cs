@@ -3,10 +3,10 @@ using NutrientLedger.Agronomy.Balance;
 
 namespace NutrientLedger.Agronomy.Storage;
 
-/// <summary>Whether the witnesses of a pit tell one story.</summary>
+/// <summary>Whether the measurements of a pit agree.</summary>
 public enum PitClosure
 {
-    /// <summary>Too few witnesses for one to check another.</summary>
+    /// <summary>Too few measurements to check one another.</summary>
     CannotTell = 1,
 
     /// <summary>Chance explains the differences in at least 5 of 100 cases.</summary>
@@ -20,8 +20,9 @@ public enum PitClosure
 }
 
 /// <summary>
-/// A witness whose error explains the difference best: what it told, what all others together say, both in m³, and the test's
-/// figure. A loss between pit and meter is a suspect like any instrument, told as 0.
+/// A measurement whose error explains the difference best. It has the measured value and the estimate from all other
+/// measurements, both in m³, and the test statistic. A loss between pit and meter is tested like any instrument, as
+/// measured 0.
 /// </summary>
 public sealed record SuspectedGrossError(
     string Measurement,
@@ -31,9 +32,10 @@ public sealed record SuspectedGrossError(
 );
 
 /// <summary>
-/// The story of a pit under its balances: stock drawn down + inflow − outflow − loss = drawn; drawn by meter = covered area × set
-/// rate; drawn down by sensor = by tape, and their standing levels alike. Suspects come by the likelihood ratio of one gross error each (S. Narasimhan and R. S. H.
-/// Mah, AIChE Journal 33, 1987, from memory), which for a measurement is the square of its normalized adjustment.
+/// The measurements of a pit under its balances: stock drawn down + inflow − outflow − loss = drawn; drawn by meter =
+/// covered area × set rate; drawn down by sensor = by tape, with equal mean levels. Suspected gross errors are found by
+/// the likelihood ratio of one gross error each (S. Narasimhan and R. S. H. Mah, AIChE Journal 33, 1987, from memory).
+/// For a measurement that ratio is the square of its normalized adjustment.
 /// </summary>
 public sealed record PitReconciliation(
     PitBalanceInput Input,
@@ -45,7 +47,7 @@ public sealed record PitReconciliation(
     private const double ClosesFrom = 0.05;
     private const double UncertainFrom = 0.001;
 
-    // Errors that press on the same balances in the same proportion have equal figures but for rounding.
+    // Errors that act on the same balances in the same proportion have equal statistics but for rounding.
     private const double Alike = 1e-6;
 
     public static PitReconciliation Of(PitBalanceInput input)
@@ -69,10 +71,12 @@ public sealed record PitReconciliation(
         );
     }
 
-    /// <summary>All that was told, whether or not a balance can check it.</summary>
+    /// <summary>All measured values, whether or not a balance can check them.</summary>
     public IEnumerable<PitMeasuredValue> MeasuredValues => PitMeasuredValue.Of(Input);
 
-    /// <summary>What a witness should have told by all witnesses together, in m³; nothing when no balance holds it.</summary>
+    /// <summary>
+    /// The best estimate of a measurement from all measurements together, in m³; null when no balance contains it.
+    /// </summary>
     public double? BestEstimate(string measurement) =>
         Balance?.Flows.FirstOrDefault(flow => flow.Name == measurement)?.Amount;
 
@@ -94,8 +98,8 @@ public sealed record PitReconciliation(
         if (input is { Sensor: { } sensor, Tape: { } tape })
         {
             balances.Add(FlowBalance.Of("sensor and tape", [sensor.Measurement], [tape.Measurement]));
-            var (seen, read) = (PitMeasuredValue.MeanLevelOf(sensor), PitMeasuredValue.MeanLevelOf(tape));
-            balances.Add(FlowBalance.Of("mean levels", [seen], [read]));
+            var (bySensor, byTape) = (PitMeasuredValue.MeanLevelOf(sensor), PitMeasuredValue.MeanLevelOf(tape));
+            balances.Add(FlowBalance.Of("mean levels", [bySensor], [byTape]));
         }
         foreach (var (metered, byRate) in input.Draws)
             if (byRate is not null)
@@ -114,7 +118,8 @@ public sealed record PitReconciliation(
         );
     }
 
-    // What cannot be is no suspect: nothing that flows may turn out below zero, and a loss may not be a gain. A stock may rise.
+    // Impossible errors are not suspected. No flow may turn out below zero, and a loss may not be a gain. A stock may
+    // rise.
     private static ImmutableArray<SuspectedGrossError> SuspectedErrorsIn(
         PitBalanceInput input,
         List<Flow> flows,

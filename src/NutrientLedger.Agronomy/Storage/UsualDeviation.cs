@@ -4,14 +4,14 @@ using System.Text.Json;
 namespace NutrientLedger.Agronomy.Storage;
 
 /// <summary>
-/// One standard deviation that measurements at a pit usually have (usual-deviations.json), with its unit, mark and source; one
-/// stated with the measurement itself stands instead.
+/// The usual standard deviation of a measurement at a pit (usual-deviations.json), with its unit, mark and source. A
+/// deviation given with the measurement itself takes its place.
 /// </summary>
 public sealed record UsualDeviation(string Name, double Value, string Unit, string Mark, string Source)
 {
     public static FrozenDictionary<string, UsualDeviation> All { get; } = Read();
 
-    /// <summary>Where it is known from, as statements print it.</summary>
+    /// <summary>Where the deviation is known from, as statements print it.</summary>
     public string KnownFrom => $"{Mark}: {Source}";
 
     private static FrozenDictionary<string, UsualDeviation> Read()
@@ -22,6 +22,6 @@ public sealed record UsualDeviation(string Name, double Value, string Unit, stri
         return whole
             .RootElement.GetProperty("deviations")
             .Deserialize<UsualDeviation[]>(JsonSerializerOptions.Web)!
-            .ToFrozenDictionary(figure => figure.Name);
+            .ToFrozenDictionary(deviation => deviation.Name);
     }
 }

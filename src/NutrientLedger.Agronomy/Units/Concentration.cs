@@ -2,7 +2,9 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Units;
 
-/// <summary>A mass of one nutrient per volume of liquid, kg/m³, which is the same number in g/L and in kg per 1000 L.</summary>
+/// <summary>
+/// A mass of one nutrient per volume of liquid, kg/m³. The number is the same in g/L and in kg per 1000 L.
+/// </summary>
 public readonly record struct Concentration<T>(double KilogramsPerCubicMetre) : INutrientAmount<Concentration<T>, T>
     where T : INutrient
 {

@@ -1,18 +1,18 @@
 namespace NutrientLedger.Agronomy.Units;
 
 /// <summary>
-/// What the customary units are, exactly, in SI units; every other factor of conversion is derived from these. Feet and pounds
-/// are the international ones of 1959, not the survey foot, which differs by two parts in a million.
+/// The exact SI values of the customary units. Every other conversion factor is derived from these. Feet and pounds are
+/// the international ones of 1959. The survey foot differs by two parts in a million.
 /// </summary>
 public static class Definitions
 {
     /// <summary>The international avoirdupois pound.</summary>
     public const double KilogramsPerPound = 0.45359237;
 
-    /// <summary>The international foot; an inch is a twelfth of it, a mile 5280 of it.</summary>
+    /// <summary>The international foot. An inch is a twelfth of it; a mile is 5280 feet.</summary>
     public const double MetresPerFoot = 0.3048;
 
-    /// <summary>The short ton of 2000 lb, which is what "ton" means on the manure reports of the United States.</summary>
+    /// <summary>The short ton of 2000 lb, the "ton" of manure reports in the United States.</summary>
     public const double PoundsPerShortTon = 2000;
 
     public const double KilogramsPerShortTon = PoundsPerShortTon * KilogramsPerPound;
@@ -28,12 +28,12 @@ public static class Definitions
 
     public const double CubicMetresPerCubicFoot = MetresPerFoot * MetresPerFoot * MetresPerFoot;
 
-    /// <summary>The gallon of the United States is 231 cubic inches; a cubic foot holds 1728 of those.</summary>
+    /// <summary>The US gallon of 231 cubic inches. A cubic foot has 1728 cubic inches.</summary>
     public const double CubicMetresPerUsGallon = 231 * CubicMetresPerCubicFoot / 1728;
 
     /// <summary>
-    /// The Imperial gallon, a fifth larger. Guides of Ontario, Saskatchewan, the United Kingdom and Ireland mean this one when
-    /// they print "gal".
+    /// The Imperial gallon, a fifth larger. "Gal" means this one in guides of Ontario, Saskatchewan, the United Kingdom
+    /// and Ireland.
     /// </summary>
     public const double CubicMetresPerImperialGallon = 0.00454609;
 

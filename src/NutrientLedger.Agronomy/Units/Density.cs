@@ -1,6 +1,6 @@
 namespace NutrientLedger.Agronomy.Units;
 
-/// <summary>Fresh mass per volume of manure, kg/m³; a weighed pail gives it, no constant stands in for it.</summary>
+/// <summary>Fresh mass per volume of manure, kg/m³. It comes from a weighed pail; no constant replaces it.</summary>
 public readonly record struct Density(double KilogramsPerCubicMetre)
 {
     public double PoundsPerUsGallon =>

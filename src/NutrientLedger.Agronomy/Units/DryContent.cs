@@ -2,7 +2,9 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Units;
 
-/// <summary>A mass of one nutrient per mass of dry matter, kg/kg: the dry basis. It needs the dry matter to become anything else.</summary>
+/// <summary>
+/// A mass of one nutrient per mass of dry matter, kg/kg: the dry basis. Conversions need the dry matter.
+/// </summary>
 public readonly record struct DryContent<T>(double KilogramsPerKilogram)
     where T : INutrient
 {

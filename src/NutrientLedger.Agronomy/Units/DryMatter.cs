@@ -1,6 +1,8 @@
 namespace NutrientLedger.Agronomy.Units;
 
-/// <summary>The dry share of a material, a fraction of its fresh mass above 0 and up to 1; moisture is the rest.</summary>
+/// <summary>
+/// The dry share of a material: a fraction of its fresh mass, above 0 and up to 1. Moisture is the rest.
+/// </summary>
 public readonly record struct DryMatter
 {
     public DryMatter(double fraction)
@@ -9,7 +11,7 @@ public readonly record struct DryMatter
             throw new ArgumentOutOfRangeException(
                 nameof(fraction),
                 fraction,
-                "Dry matter is a fraction above 0 and up to 1."
+                "Dry matter must be a fraction above 0 and up to 1."
             );
         Fraction = fraction;
     }

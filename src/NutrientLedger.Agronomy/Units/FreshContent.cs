@@ -2,7 +2,9 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Units;
 
-/// <summary>A mass of one nutrient per mass of material as it is, water included, kg/kg: the wet basis, "as is".</summary>
+/// <summary>
+/// A mass of one nutrient per mass of material as it is, water included, kg/kg: the wet basis, "as is".
+/// </summary>
 public readonly record struct FreshContent<T>(double KilogramsPerKilogram) : INutrientAmount<FreshContent<T>, T>
     where T : INutrient
 {
@@ -29,7 +31,7 @@ public readonly record struct FreshContent<T>(double KilogramsPerKilogram) : INu
     public FreshContent<TOther> As<TOther>()
         where TOther : IFormOf<T> => new(KilogramsPerKilogram * TOther.PerUnitOfOther);
 
-    /// <summary>The same content on the dry basis; material without dry matter has none.</summary>
+    /// <summary>The same content on the dry basis.</summary>
     public DryContent<T> OnDryBasis(DryMatter dryMatter) => new(KilogramsPerKilogram / dryMatter.Fraction);
 
     public static FreshContent<T> operator +(FreshContent<T> left, FreshContent<T> right) =>

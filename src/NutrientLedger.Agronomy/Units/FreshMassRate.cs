@@ -1,6 +1,6 @@
 namespace NutrientLedger.Agronomy.Units;
 
-/// <summary>A mass of solid manure, or of a harvested crop, per area as it is, water included, kg/ha.</summary>
+/// <summary>A mass of solid manure or harvested crop per area, as it is, water included, kg/ha.</summary>
 public readonly record struct FreshMassRate(double KilogramsPerHectare)
 {
     public double TonnesPerHectare => KilogramsPerHectare / Definitions.KilogramsPerTonne;

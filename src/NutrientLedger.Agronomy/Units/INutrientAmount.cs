@@ -4,8 +4,8 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 namespace NutrientLedger.Agronomy.Units;
 
 /// <summary>
-/// An amount of a nutrient in any of its measures: a mass, a mass per area, per volume or per fresh mass. Sums and shares are
-/// the same arithmetic in all of them, so availability is written once.
+/// An amount of a nutrient in any measure: mass, or mass per area, volume or fresh mass. Sums and shares work the same
+/// in all of them, so availability is written once.
 /// </summary>
 public interface INutrientAmount<TSelf, TNutrient>
     : IAdditionOperators<TSelf, TSelf, TSelf>,
@@ -14,6 +14,6 @@ public interface INutrientAmount<TSelf, TNutrient>
     where TSelf : struct, INutrientAmount<TSelf, TNutrient>
     where TNutrient : INutrient
 {
-    /// <summary>The number alone, in the unit in which the measure is kept.</summary>
+    /// <summary>The number alone, in the unit of the measure.</summary>
     double Amount { get; }
 }

@@ -28,11 +28,11 @@ public readonly record struct NutrientRate<T>(double KilogramsPerHectare) : INut
 
     public static Mass<T> operator *(NutrientRate<T> rate, Area area) => new(rate.KilogramsPerHectare * area.Hectares);
 
-    /// <summary>The volume of liquid per area that brings this much of the nutrient.</summary>
+    /// <summary>The volume of liquid per area that gives this rate.</summary>
     public static VolumeRate operator /(NutrientRate<T> rate, Concentration<T> concentration) =>
         new(rate.KilogramsPerHectare / concentration.KilogramsPerCubicMetre);
 
-    /// <summary>The mass of solid manure per area that brings this much of the nutrient.</summary>
+    /// <summary>The mass of solid manure per area that gives this rate.</summary>
     public static FreshMassRate operator /(NutrientRate<T> rate, FreshContent<T> content) =>
         new(rate.KilogramsPerHectare / content.KilogramsPerKilogram);
 }

@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Value;
 
-/// <summary>A granular fertilizer by its label: the shares of N, P2O5 and K2O in it.</summary>
+/// <summary>A granular fertilizer by its label: its shares of N, P2O5 and K2O.</summary>
 public sealed record Fertilizer(
     string Name,
     FreshContent<Nitrogen> Nitrogen,
@@ -21,12 +21,15 @@ public sealed record Fertilizer(
         );
 }
 
-/// <summary>The three fertilizers a farm would otherwise buy: one for phosphate, one for potash, and one for the nitrogen still wanting.</summary>
+/// <summary>
+/// The three fertilizers that a farm would otherwise buy: one for phosphate, one for potash, and one for the remaining
+/// nitrogen.
+/// </summary>
 public sealed record FertilizerProgramme(Fertilizer ForNitrogen, Fertilizer ForP2O5, Fertilizer ForK2O)
 {
     /// <summary>
-    /// Fertilizer for a need: phosphate first, then potash, then nitrogen, because the first two may bring nitrogen with them
-    /// that need not be bought again.
+    /// Fertilizer for a need: phosphate first, then potash, then nitrogen. The first two may bring nitrogen that need
+    /// not be bought again.
     /// </summary>
     public FertilizerAmounts For(NutrientMasses need)
     {
@@ -38,8 +41,8 @@ public sealed record FertilizerProgramme(Fertilizer ForNitrogen, Fertilizer ForP
     }
 
     /// <summary>
-    /// Fertilizer that can be left out because manure brings part of the need. The nitrogen fertilizer can come out negative:
-    /// with less of a phosphate that carries nitrogen, more of it must be bought.
+    /// Fertilizer that can be left out because manure meets part of the need. The nitrogen fertilizer can come out
+    /// negative: with less phosphate fertilizer that carries nitrogen, more nitrogen must be bought.
     /// </summary>
     public FertilizerAmounts LeftOut(NutrientMasses need, NutrientMasses fromManure)
     {
@@ -61,7 +64,7 @@ public sealed record FertilizerProgramme(Fertilizer ForNitrogen, Fertilizer ForP
             return new(0);
         return content > 0
             ? new(kilograms / content)
-            : throw new ArgumentException("A fertilizer named for a nutrient must hold some of it.");
+            : throw new ArgumentException("A fertilizer for a nutrient must contain some of it; check its grade.");
     }
 
     private static FreshMass Less(FreshMass more, FreshMass less) => new(more.Kilograms - less.Kilograms);

@@ -3,13 +3,13 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Value;
 
-/// <summary>Prices of the three nutrients that manure is paid for.</summary>
+/// <summary>Prices of the three nutrients that manure is valued by.</summary>
 public sealed record PriceList(NutrientPrice<Nitrogen> Nitrogen, NutrientPrice<P2O5> P2O5, NutrientPrice<K2O> K2O);
 
-/// <summary>Amounts of the three nutrients on some ground or in some manure.</summary>
+/// <summary>Amounts of the three nutrients on an area or in manure.</summary>
 public sealed record NutrientMasses(Mass<Nitrogen> Nitrogen, Mass<P2O5> P2O5, Mass<K2O> K2O)
 {
-    /// <summary>What a volume of manure with these concentrations holds.</summary>
+    /// <summary>The nutrients in a volume of manure with these concentrations.</summary>
     public static NutrientMasses In(
         Volume volume,
         Concentration<Nitrogen> nitrogen,
@@ -17,7 +17,7 @@ public sealed record NutrientMasses(Mass<Nitrogen> Nitrogen, Mass<P2O5> P2O5, Ma
         Concentration<K2O> k2O
     ) => new(nitrogen * volume, p2O5 * volume, k2O * volume);
 
-    /// <summary>What an area gets at these rates.</summary>
+    /// <summary>The nutrients on an area at these rates.</summary>
     public static NutrientMasses On(
         Area area,
         NutrientRate<Nitrogen> nitrogen,
@@ -25,7 +25,7 @@ public sealed record NutrientMasses(Mass<Nitrogen> Nitrogen, Mass<P2O5> P2O5, Ma
         NutrientRate<K2O> k2O
     ) => new(nitrogen * area, p2O5 * area, k2O * area);
 
-    /// <summary>Of each nutrient no more than is needed: what goes beyond has no value to the crop.</summary>
+    /// <summary>Each nutrient limited to the need. What goes beyond has no value to the crop.</summary>
     public NutrientMasses AtMost(NutrientMasses need) =>
         new(
             new(Math.Min(Nitrogen.Kilograms, need.Nitrogen.Kilograms)),
@@ -34,7 +34,7 @@ public sealed record NutrientMasses(Mass<Nitrogen> Nitrogen, Mass<P2O5> P2O5, Ma
         );
 }
 
-/// <summary>What nutrients are worth, money in all and by nutrient; nothing is rounded.</summary>
+/// <summary>The value of nutrients in money, in total and by nutrient. Nothing is rounded.</summary>
 public sealed record ManureValue(double Nitrogen, double P2O5, double K2O)
 {
     public double Total => Nitrogen + P2O5 + K2O;
@@ -42,11 +42,11 @@ public sealed record ManureValue(double Nitrogen, double P2O5, double K2O)
     public static ManureValue Of(NutrientMasses credited, PriceList prices) =>
         new(prices.Nitrogen * credited.Nitrogen, prices.P2O5 * credited.P2O5, prices.K2O * credited.K2O);
 
-    /// <summary>The value of a field's manure spread evenly over its acres.</summary>
+    /// <summary>The value of a field's manure per acre of its area.</summary>
     public double PerAcre(Area area) => Total / area.Acres;
 
     public double PerHectare(Area area) => Total / area.Hectares;
 
-    /// <summary>The value of each 1000 gallons (United States) of the volume spread.</summary>
+    /// <summary>The value per 1000 US gallons of the volume spread.</summary>
     public double PerThousandUsGallons(Volume volume) => Total * 1000 / volume.UsGallons;
 }

@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Agronomy.Value;
 
-/// <summary>The price of one nutrient, money per kg; the currency is the farm's own.</summary>
+/// <summary>The price of one nutrient, money per kg. The currency is the farm's own.</summary>
 public readonly record struct NutrientPrice<T>(double PerKilogram)
     where T : INutrient
 {
@@ -17,8 +17,8 @@ public static class NutrientPrices
         where T : INutrient => new(money / Definitions.KilogramsPerPound);
 
     /// <summary>
-    /// From a fertilizer: the price of so much of it, less what its other nutrients are worth, over the nutrient in it. A
-    /// phosphate that brings nitrogen too is priced so, or its nitrogen would be paid twice.
+    /// From a fertilizer: the price of an amount, less the worth of its other nutrients, over the nutrient in it.
+    /// Without the deduction, the nitrogen of a phosphate fertilizer would be paid twice.
     /// </summary>
     public static NutrientPrice<T> FromFertilizer<T>(
         double money,

@@ -40,7 +40,10 @@ internal static class PublishRules
             ["agri", "v1", var farm, var equipment, "about" or "online"]
                 when GivenId.IsValid(farm) && GivenId.IsValid(equipment) => payloadBytes <= NoticeBytesMax
                 ? (PublishRoute.Notice, MqttPubAckReasonCode.Success, "")
-                : Rejected(MqttPubAckReasonCode.QuotaExceeded, $"about and online may have at most {NoticeBytesMax} bytes"),
+                : Rejected(
+                    MqttPubAckReasonCode.QuotaExceeded,
+                    $"about and online may have at most {NoticeBytesMax} bytes"
+                ),
             _ => Rejected(
                 MqttPubAckReasonCode.TopicNameInvalid,
                 "publish on agri/v1/{farm}/{device}/ spread, store, weather, about or online"

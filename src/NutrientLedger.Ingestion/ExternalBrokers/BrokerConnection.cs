@@ -27,10 +27,7 @@ internal sealed class BrokerConnection : IDisposable
     private readonly IMqttClient client = new MqttClientFactory().CreateMqttClient();
     private readonly CancellationTokenSource alive = new();
     private readonly TaskCompletionSource<string> gone = new(TaskCreationOptions.RunContinuationsAsynchronously);
-    private readonly Channel<(
-        MqttApplicationMessageReceivedEventArgs Arrived,
-        Task<AcknowledgeResult> Result
-    )> arrived;
+    private readonly Channel<(MqttApplicationMessageReceivedEventArgs Arrived, Task<AcknowledgeResult> Result)> arrived;
     private readonly IngestionQueue queue;
     private readonly IngestionLimits limits;
     private readonly DroppedMessages dropped;

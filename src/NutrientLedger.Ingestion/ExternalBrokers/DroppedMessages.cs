@@ -19,7 +19,7 @@ internal sealed class DroppedMessages(IngestionMeter meter, TimeProvider clock, 
     private readonly Lock guard = new();
     private long latest;
 
-    /// <summary>How many messages were dropped since this hub started, as far as it knows.</summary>
+    /// <summary>How many dropped messages the broker has reported to this hub.</summary>
     public long Total { get; private set; }
 
     /// <summary>When the count last rose, or null.</summary>

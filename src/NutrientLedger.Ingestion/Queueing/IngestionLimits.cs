@@ -18,7 +18,7 @@ public sealed record IngestionLimits
     /// </summary>
     public TimeSpan SilenceMax { get; init; } = TimeSpan.FromSeconds(15);
 
-    /// <summary>How many unacknowledged messages each device may have at a time (MQTT 5).</summary>
+    /// <summary>How many unacknowledged messages each connection may have. MQTT 5 devices are informed of it.</summary>
     public ushort ReceiveMaximum { get; init; } = 256;
 
     /// <summary>How many bytes of messages may wait for their commit. Above that, connections are not read.</summary>

@@ -75,7 +75,9 @@ internal ref struct SenmlReader(ReadOnlySpan<byte> payload)
             if ((seen & label) != 0)
                 return Reject($"has '{SenmlLabels.Written(label)}' twice");
             if (label == SenmlLabel.Other && json.GetString()!.EndsWith('_'))
-                return Reject("has an unknown field that ends in _ and must be understood (RFC 8428 section 4.4); leave it out");
+                return Reject(
+                    "has an unknown field that ends in _ and must be understood (RFC 8428 section 4.4); leave it out"
+                );
             seen |= label;
             json.Read();
             ReadOnlySpan<byte> ignoredText = default;

@@ -1,13 +1,13 @@
 namespace NutrientLedger.Agronomy.Factors.Conditions;
 
-/// <summary>Which end of a figure that is published as a range is taken.</summary>
+/// <summary>Which end of a published range is taken.</summary>
 public enum RangeEnd
 {
     Low = 1,
     High = 2,
 }
 
-/// <summary>How manure is put on or into the ground, as far as published tables tell it apart.</summary>
+/// <summary>How manure is put on or into the ground, as far as published tables distinguish it.</summary>
 public enum ApplicationMethod
 {
     Broadcast = 1,
@@ -22,7 +22,7 @@ public enum ApplicationMethod
 /// <summary>The weather in the days after spreading.</summary>
 public enum WeatherClass
 {
-    /// <summary>Not told apart, or not known.</summary>
+    /// <summary>Not distinguished, or not known.</summary>
     Average = 1,
     CoolWet = 2,
     CoolDry = 3,
@@ -30,14 +30,14 @@ public enum WeatherClass
     WarmDry = 5,
 }
 
-/// <summary>What the manure falls on.</summary>
+/// <summary>The ground that manure is spread on.</summary>
 public enum GroundCover
 {
     BareSoil = 1,
     ResidueOrForage = 2,
 }
 
-/// <summary>The animals a manure comes from.</summary>
+/// <summary>The animals that a manure comes from.</summary>
 public enum Animal
 {
     Beef = 1,

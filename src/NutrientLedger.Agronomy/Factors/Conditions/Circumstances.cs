@@ -1,12 +1,12 @@
 namespace NutrientLedger.Agronomy.Factors.Conditions;
 
 /// <summary>
-/// What is known about an application or a harvest when a figure is looked up. What is not told stays null, and a figure that
-/// depends on it is then not taken.
+/// What is known about an application or a harvest when a coefficient is looked up. Unknown circumstances are null. A
+/// coefficient that depends on one of them is then not used.
 /// </summary>
 public sealed record Circumstances
 {
-    /// <summary>Manure that is never worked in.</summary>
+    /// <summary>Manure that is never incorporated.</summary>
     public const double Never = double.PositiveInfinity;
 
     public Animal? Animal { get; init; }
@@ -20,21 +20,21 @@ public sealed record Circumstances
 
     public ApplicationMethod? Method { get; init; }
 
-    /// <summary>Hours until the manure is worked in; <see cref="Never"/> when it is not.</summary>
+    /// <summary>Hours until the manure is incorporated; <see cref="Never"/> when it is not.</summary>
     public double? WorkedInAfterHours { get; init; }
 
     public GroundCover? Cover { get; init; }
 
     public WeatherClass? Weather { get; init; }
 
-    /// <summary>1 is the year of application, 2 the one after it.</summary>
+    /// <summary>1 is the year of application, 2 the year after it.</summary>
     public int? Year { get; init; }
 
     public string? Crop { get; init; }
 
     public HarvestedPart? Part { get; init; }
 
-    /// <summary>The end to take where a figure is published as a range; without it such a figure is refused.</summary>
+    /// <summary>The end to take of a published range. Without it, a coefficient with a range is not used.</summary>
     public RangeEnd? RangeEnd { get; init; }
 
     internal string? Word(string dimension) =>

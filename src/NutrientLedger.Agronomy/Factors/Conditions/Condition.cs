@@ -2,13 +2,15 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Agronomy.Factors.Conditions;
 
-/// <summary>When a figure holds: every circumstance named must fit; what is not named may be anything.</summary>
+/// <summary>
+/// When a coefficient applies: every circumstance named must fit. Circumstances not named may be anything.
+/// </summary>
 public sealed record Condition(
     ImmutableSortedDictionary<string, ImmutableArray<string>> InWords,
     ImmutableSortedDictionary<string, Interval> InNumbers
 )
 {
-    /// <summary>Holds whatever the circumstances.</summary>
+    /// <summary>Applies in all circumstances.</summary>
     public static Condition Always { get; } =
         new(
             ImmutableSortedDictionary<string, ImmutableArray<string>>.Empty,
@@ -19,7 +21,10 @@ public sealed record Condition(
 
     public bool Fits(Circumstances circumstances) => Unspecified(circumstances) is [] && !Contradicts(circumstances);
 
-    /// <summary>The circumstances that this depends on and that nobody told, unless something told rules it out anyway.</summary>
+    /// <summary>
+    /// The circumstances that this depends on and that are not known. Empty when a known circumstance rules the
+    /// condition out.
+    /// </summary>
     public ImmutableArray<string> Unspecified(Circumstances circumstances) =>
         Contradicts(circumstances)
             ? []
@@ -29,7 +34,7 @@ public sealed record Condition(
                 .. InNumbers.Keys.Where(dimension => circumstances.Number(dimension) is null),
             ];
 
-    /// <summary>Whether some circumstances fit both, so that two figures would claim them.</summary>
+    /// <summary>Whether some circumstances fit both, so that two coefficients would apply.</summary>
     public bool Overlaps(Condition other) =>
         InWords.All(mine => !other.InWords.TryGetValue(mine.Key, out var theirs) || mine.Value.Any(theirs.Contains))
         && InNumbers.All(mine => !other.InNumbers.TryGetValue(mine.Key, out var theirs) || mine.Value.Overlaps(theirs));

@@ -3,13 +3,15 @@ using System.Globalization;
 
 namespace NutrientLedger.Agronomy.Factors.Conditions;
 
-/// <summary>The circumstances a figure may depend on, as they are named in a factor file.</summary>
+/// <summary>The circumstances that a coefficient may depend on, as named in a factor file.</summary>
 public static class Dimensions
 {
-    /// <summary>Not a circumstance of the figures but of their reader: which end of a published range to take.</summary>
+    /// <summary>
+    /// Which end of a published range to take. The reader of a coefficient chooses it; no condition depends on it.
+    /// </summary>
     public const string RangeEnd = "rangeEnd";
 
-    /// <summary>Those that are told in words, with the words known; no words listed means any word.</summary>
+    /// <summary>Circumstances given in words, with the known words. An empty list allows any word.</summary>
     public static readonly ImmutableDictionary<string, ImmutableArray<string>> InWords = new Dictionary<
         string,
         ImmutableArray<string>
@@ -25,17 +27,17 @@ public static class Dimensions
         ["part"] = Words.All<HarvestedPart>(),
     }.ToImmutableDictionary();
 
-    /// <summary>Those that are told in numbers.</summary>
+    /// <summary>Circumstances given in numbers.</summary>
     public static readonly ImmutableArray<string> InNumbers = ["dryMatterPercent", "workedInHours", "year"];
 
-    /// <summary>The circumstances in the words of a sentence, only those of the named dimensions.</summary>
+    /// <summary>The named circumstances as part of a sentence.</summary>
     public static string Describe(Circumstances circumstances, IEnumerable<string> dimensions)
     {
         var given = dimensions.Select(dimension => Describe(circumstances, dimension)).OfType<string>();
         return string.Join(", ", given) is { Length: > 0 } text ? text : "nothing given";
     }
 
-    /// <summary>How a sentence names a circumstance.</summary>
+    /// <summary>The name of a circumstance in a sentence.</summary>
     public static string InASentence(string dimension) =>
         dimension switch
         {

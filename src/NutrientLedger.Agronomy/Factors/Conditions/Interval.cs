@@ -4,8 +4,8 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Agronomy.Factors.Conditions;
 
 /// <summary>
-/// A range of numbers, written as <c>[12,96]</c> with the ends in it or <c>(24,48]</c> with the first end left out. The end
-/// <c>never</c> is later than any number.
+/// A range of numbers. <c>[12,96]</c> includes both ends; <c>(24,48]</c> excludes the first. The end <c>never</c> is
+/// later than any number.
 /// </summary>
 public readonly partial record struct Interval(double Low, bool LowIncluded, double High, bool HighIncluded)
 {

@@ -2,13 +2,13 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Agronomy.Factors.Files;
 
-/// <summary>Reads one figure of a factor file.</summary>
+/// <summary>Reads one coefficient of a factor file.</summary>
 internal static class CoefficientReader
 {
     public static Coefficient? Read(PositionedJsonValue item, FactorSet set, FileProblems problems)
     {
         var name = item.Members.FirstOrDefault(member => member.Name == "name")?.Value.Text;
-        var from = new JsonObjectReader($"Figure {name}".TrimEnd(), item, problems);
+        var from = new JsonObjectReader($"Coefficient {name}".TrimEnd(), item, problems);
         if (!from.IsObject || Kind(from, set) is not { } kind)
             return null;
         var (low, high) = Value(from, kind);
@@ -39,7 +39,7 @@ internal static class CoefficientReader
         if (kind is null)
             from.AddProblem(
                 "name",
-                $"\"{asked}\" is not a kind of figure that a set of this scheme holds; did you mean {NearestNames.To(asked, known.Select(k => k.Name), 1)[0]}? Known are {string.Join(", ", known.Select(k => k.Name))}."
+                $"\"{asked}\" is not a kind of coefficient in this scheme; did you mean {NearestNames.To(asked, known.Select(k => k.Name), 1)[0]}? The known kinds are {string.Join(", ", known.Select(k => k.Name))}."
             );
         return kind;
     }
@@ -60,7 +60,7 @@ internal static class CoefficientReader
     {
         var unit = from.Text("unit");
         if (unit.Length > 0 && !kind.Units.Contains(unit))
-            from.AddProblem("unit", $"\"{unit}\" is no unit of {kind.Name}; use {string.Join(" or ", kind.Units)}.");
+            from.AddProblem("unit", $"\"{unit}\" is not a unit of {kind.Name}; use {string.Join(" or ", kind.Units)}.");
         return unit;
     }
 }

@@ -6,10 +6,12 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Agronomy.Factors.Files;
 
-/// <summary>Reads when a figure holds; only circumstances that its kind can depend on, in words that are known.</summary>
+/// <summary>
+/// Reads when a coefficient applies. Only known words are allowed, and only circumstances that its kind can depend on.
+/// </summary>
 internal static partial class ConditionReader
 {
-    /// <summary>One condition or a list of which any may hold; none written means always.</summary>
+    /// <summary>One condition, or a list of which any may apply. Without one, the coefficient always applies.</summary>
     public static ImmutableArray<Condition> Conditions(
         this JsonObjectReader coefficient,
         CoefficientKind kind,
@@ -58,14 +60,14 @@ internal static partial class ConditionReader
             else if (!known.IsEmpty && !known.Contains(word))
                 from.AddProblem(
                     dimension,
-                    $"\"{word}\" is not a known {dimension}; known are {string.Join(", ", known)}."
+                    $"\"{word}\" is not a known {dimension}; the known words are {string.Join(", ", known)}."
                 );
     }
 
     private static void RequireNames(CoefficientKind kind, Condition condition, JsonObjectReader from)
     {
         foreach (var dimension in kind.MustName.Where(dimension => !condition.Names(dimension)))
-            from.AddProblem("when", $"{kind.Name} must say for which {dimension} it holds.");
+            from.AddProblem("when", $"{kind.Name} must say for which {dimension} it applies.");
     }
 
     [GeneratedRegex("^[a-z0-9]+(-[a-z0-9]+)*$")]

@@ -3,10 +3,10 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Agronomy.Factors.Files;
 
-/// <summary>A factor file as read: the set, or everything that is wrong with it, line by line.</summary>
+/// <summary>A factor file as read: the set, or all its problems by line.</summary>
 public sealed record FactorSetReadResult(FactorSet? Set, IReadOnlyList<FileProblem> Problems);
 
-/// <summary>Reads a factor set written as JSON and checks it; a set with any fault is not given out.</summary>
+/// <summary>Reads and checks a factor set in JSON. A set with any problem is not returned.</summary>
 public static class FactorSetFile
 {
     public static FactorSetReadResult Read(string fileName, byte[] utf8)
@@ -37,16 +37,16 @@ public static class FactorSetFile
         );
         var coefficients = ReadCoefficients(from, set, problems).ToArray();
         from.RejectUnknownMembers();
-        // A figure that could not be read in full would seem to claim more than it does.
+        // A coefficient that was not read in full would seem to apply more widely than it does.
         if (problems.ByLine.Count == 0)
         {
             ReportClashes(coefficients, problems);
             ReportExcess(coefficients, problems);
         }
-        return set with { Coefficients = [.. coefficients.Select(read => read.Figure)] };
+        return set with { Coefficients = [.. coefficients.Select(read => read.Coefficient)] };
     }
 
-    private static IEnumerable<(Coefficient Figure, int Line)> ReadCoefficients(
+    private static IEnumerable<(Coefficient Coefficient, int Line)> ReadCoefficients(
         JsonObjectReader from,
         FactorSet set,
         FileProblems problems
@@ -55,38 +55,41 @@ public static class FactorSetFile
         if (from.Required("coefficients") is not { } list || set.Scheme == default)
             yield break;
         if (list.Kind != JsonTokenType.StartArray || list.Items.Count == 0)
-            from.Expected("coefficients", "a list of at least one figure", list);
+            from.Expected("coefficients", "a list of at least one coefficient", list);
         foreach (var item in list.Items)
             if (CoefficientReader.Read(item, set, problems) is { } coefficient)
                 yield return (coefficient, item.Line);
     }
 
-    private static void ReportClashes((Coefficient Figure, int Line)[] read, FileProblems problems)
+    private static void ReportClashes((Coefficient Coefficient, int Line)[] read, FileProblems problems)
     {
         for (var i = 1; i < read.Length; i++)
         {
             var (coefficient, line) = read[i];
             foreach (var (earlier, earlierLine) in read.Take(i))
                 if (earlier.Name == coefficient.Name)
-                    problems.Add(line, $"Figure {coefficient.Name}: the name is given on line {earlierLine} already.");
+                    problems.Add(
+                        line,
+                        $"Coefficient {coefficient.Name}: line {earlierLine} already has this name; give each its own."
+                    );
                 else if (coefficient.Overlaps(earlier))
                     problems.Add(
                         line,
-                        $"Figure {coefficient.Name}: it holds in circumstances that {earlier.Name} (line {earlierLine}) claims too; make the two apart."
+                        $"Coefficient {coefficient.Name}: {earlier.Name} (line {earlierLine}) applies in some of the same circumstances; make their conditions exclude each other."
                     );
         }
     }
 
-    private static void ReportExcess((Coefficient Figure, int Line)[] read, FileProblems problems)
+    private static void ReportExcess((Coefficient Coefficient, int Line)[] read, FileProblems problems)
     {
-        var exceeding = YearSums.ThatExceedTheWhole(read.Select(coefficient => coefficient.Figure));
+        var exceeding = YearSums.ThatExceedTheWhole(read.Select(coefficient => coefficient.Coefficient));
         if (exceeding.IsEmpty)
             return;
         var last = exceeding[^1];
         var names = exceeding.Select(coefficient => coefficient.Name).Distinct();
         problems.Add(
-            read.First(coefficient => coefficient.Figure == last).Line,
-            $"Figures {string.Join(", ", names)}: over the years they make more than all of the nutrient available; they must not add up to more than 1."
+            read.First(coefficient => coefficient.Coefficient == last).Line,
+            $"Coefficients {string.Join(", ", names)}: over the years they add up to more than all of the nutrient; keep their sum at 1 or less."
         );
     }
 }

@@ -6,7 +6,9 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Agronomy.Factors.Files;
 
-/// <summary>Reads words and numbers out of a factor file and says what was expected where something else stands.</summary>
+/// <summary>
+/// Reads words and numbers from a factor file. A wrong value becomes a problem that names what was expected.
+/// </summary>
 internal static class FactorValues
 {
     public static string Text(this JsonObjectReader from, string property) =>
@@ -47,7 +49,7 @@ internal static class FactorValues
         return known ?? default;
     }
 
-    /// <summary>One text or a list of them; a list that is left out is an empty one.</summary>
+    /// <summary>One text or a list of texts. A list that is left out is empty.</summary>
     public static ImmutableArray<string> Texts(this JsonObjectReader from, string property)
     {
         if (from.Optional(property) is not { } value)
@@ -76,7 +78,7 @@ internal static class FactorValues
     {
         if (value.Kind == JsonTokenType.String && value.Text.Length > 0)
             return value.Text;
-        from.Expected(property, "a text that says something", value);
+        from.Expected(property, "a text that is not empty", value);
         return "";
     }
 

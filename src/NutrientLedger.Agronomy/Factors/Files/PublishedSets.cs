@@ -3,7 +3,7 @@ using System.Reflection;
 
 namespace NutrientLedger.Agronomy.Factors.Files;
 
-/// <summary>The factor sets that come with the hub, each a data file in the folder Sets.</summary>
+/// <summary>The factor sets that come with the hub. Each is a data file in the folder Sets.</summary>
 public static class PublishedSets
 {
     /// <summary>All sets, by id.</summary>

@@ -4,14 +4,16 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 namespace NutrientLedger.Agronomy.Factors.Files;
 
 /// <summary>
-/// Looks for shares that add up, over the years, to more than was put on: such a set would let a crop find more of a nutrient
-/// than was ever applied.
+/// Finds shares that add up, over the years, to more than was applied. Such a set would let a crop use more of a
+/// nutrient than was ever applied.
 /// </summary>
 public static class YearSums
 {
     private const string Year = "year";
 
-    /// <summary>The first combination of figures, one for each year, that can all hold for one manure and exceed the whole.</summary>
+    /// <summary>
+    /// The first combination of coefficients, one per year, that can all apply to one manure and add up to more than 1.
+    /// </summary>
     public static ImmutableArray<Coefficient> ThatExceedTheWhole(IEnumerable<Coefficient> coefficients) =>
         coefficients
             .Where(coefficient => coefficient.Kind.MustName.Contains(Year))
@@ -25,7 +27,7 @@ public static class YearSums
         ImmutableArray<ImmutableArray<Coefficient>> years
     )
     {
-        // Adding up decimals may pass 1 by a hair where the source's figures meet it exactly.
+        // A sum of decimals may pass 1 by a rounding error where the source's values meet it exactly.
         if (sum > 1 + 1e-9)
             return chosen;
         if (years.IsEmpty)

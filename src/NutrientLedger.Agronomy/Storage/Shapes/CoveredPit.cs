@@ -1,6 +1,8 @@
 namespace NutrientLedger.Agronomy.Storage.Shapes;
 
-/// <summary>A pit between upright walls under a floor, a lid or a roof: no rain runs in and, for the books, nothing evaporates.</summary>
+/// <summary>
+/// A pit with upright walls under a floor, a lid or a roof. No rain enters, and evaporation is taken as zero.
+/// </summary>
 public sealed record CoveredPit(int LengthMillimetres, int WidthMillimetres, int DepthMillimetres)
     : PitShape(DepthMillimetres)
 {

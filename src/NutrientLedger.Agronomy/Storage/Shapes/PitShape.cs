@@ -1,8 +1,8 @@
 namespace NutrientLedger.Agronomy.Storage.Shapes;
 
 /// <summary>
-/// The inside shape of a manure storage; volumes follow from liquid depth over the floor. A level below the floor counts as
-/// empty, one above the rim as full; <see cref="Reaches"/> tells whether it was within.
+/// The inside shape of a manure storage. Volumes follow from the liquid depth over the floor. A level below the floor
+/// counts as empty and one above the rim as full. <see cref="Reaches"/> says whether it was within.
 /// </summary>
 public abstract record PitShape(int DepthMillimetres)
 {
@@ -12,19 +12,22 @@ public abstract record PitShape(int DepthMillimetres)
     /// <summary>Liquid in the storage at a level.</summary>
     public double VolumeCubicMetres(int levelMillimetres) => VolumeAt(Metres(levelMillimetres));
 
-    /// <summary>The liquid's surface at a level: what one metre more of depth would add.</summary>
+    /// <summary>The liquid's surface at a level: the volume that one more metre of depth would add.</summary>
     public double SurfaceSquareMetres(int levelMillimetres) => SurfaceAt(Metres(levelMillimetres));
 
     /// <summary>
-    /// The ground, seen from above, from which rain runs in: everything within the rim, because rain on a bare slope ends in
-    /// the liquid too (common practice, no source). A cover keeps it out.
+    /// The ground, seen from above, from which rain runs in. It is everything within the rim, because rain on a bare
+    /// slope ends in the liquid too (common practice, no source). A cover keeps rain out.
     /// </summary>
     public virtual double RainCatchSquareMetres() => SurfaceSquareMetres(DepthMillimetres);
 
-    /// <summary>The liquid's surface that lies open to the air at a level.</summary>
+    /// <summary>The liquid's surface that is open to the air at a level.</summary>
     public virtual double OpenSurfaceSquareMetres(int levelMillimetres) => SurfaceSquareMetres(levelMillimetres);
 
-    /// <summary>The highest whole millimetre at which the storage holds no more than this; the floor for nothing, the rim when full.</summary>
+    /// <summary>
+    /// The highest whole millimetre at which the storage holds no more than this volume. An empty storage gives the
+    /// floor, a full one the rim.
+    /// </summary>
     public int LevelMillimetresHolding(double cubicMetres)
     {
         var (fits, tooMuch) = (0, DepthMillimetres + 1);
@@ -43,7 +46,10 @@ public abstract record PitShape(int DepthMillimetres)
     private double Metres(int levelMillimetres) => Math.Clamp(levelMillimetres, 0, DepthMillimetres) / 1000.0;
 }
 
-/// <summary>An earthen or concrete basin: a rectangular floor with four equal side slopes, run per rise in thousandths (3:1 is 3000).</summary>
+/// <summary>
+/// An earthen or concrete basin with a rectangular floor and four equal side slopes. The slope is run per rise in
+/// thousandths (3:1 is 3000).
+/// </summary>
 public sealed record RectangularBasin(
     int FloorLengthMillimetres,
     int FloorWidthMillimetres,
@@ -51,8 +57,9 @@ public sealed record RectangularBasin(
     int DepthMillimetres
 ) : PitShape(DepthMillimetres)
 {
-    // Volume of a pond from its bottom dimensions, V = 4z²d³/3 + z·BL·d² + z·BW·d² + BW·BL·d in any one unit of length: USDA
-    // Natural Resources Conservation Service, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2.
+    // Volume of a pond from its bottom dimensions, V = 4z²d³/3 + z·BL·d² + z·BW·d² + BW·BL·d in any one unit of length.
+    // Source: USDA Natural Resources Conservation Service, Agricultural Waste Management Field Handbook, chapter 10,
+    // worksheet 10A-2.
     protected override double VolumeAt(double depthMetres)
     {
         var (length, width, slope) = Metres();

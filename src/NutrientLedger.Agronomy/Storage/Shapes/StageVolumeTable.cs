@@ -2,16 +2,18 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Agronomy.Storage.Shapes;
 
-/// <summary>What a storage holds at one level, as surveyed: depth over the floor in mm, volume in litres.</summary>
+/// <summary>The surveyed content of a storage at one level: depth over the floor in mm, volume in litres.</summary>
 public readonly record struct StageVolume(int LevelMillimetres, long VolumeLitres);
 
 /// <summary>
-/// A storage of any shape, known by a surveyed table of volumes by level, from the floor up to the rim. Between the stages
-/// the volume follows a smooth curve that never falls.
+/// A storage of any shape, given by a surveyed table of volumes by level, from the floor up to the rim. Between the
+/// stages the volume follows a smooth curve that never falls.
 /// </summary>
 public sealed record StageVolumeTable : PitShape
 {
-    /// <summary>At least two stages; the first at level 0; levels and volumes both rise from stage to stage.</summary>
+    /// <summary>
+    /// Needs at least two stages, the first at level 0. Levels and volumes both rise from stage to stage.
+    /// </summary>
     /// <exception cref="ArgumentException">The table breaks that rule; the message names the stage.</exception>
     public StageVolumeTable(ImmutableArray<StageVolume> stages)
         : base(Checked(stages)[^1].LevelMillimetres) => Stages = stages;
@@ -41,7 +43,8 @@ public sealed record StageVolumeTable : PitShape
             + (3 * square - 2 * share) * Slope(stage + 1);
     }
 
-    // The stage at or below a depth, how far the depth is on the way to the next (0 to 1), and the height of that way in m.
+    // The stage at or below a depth, the share of the way from there to the next (0 to 1), and the height of that way
+    // in m.
     private (int Stage, double Share, double Height) Locate(double depthMetres)
     {
         var stage = 0;
@@ -51,8 +54,9 @@ public sealed record StageVolumeTable : PitShape
         return (stage, (depthMetres - Stages[stage].LevelMillimetres / 1000.0) / height, height);
     }
 
-    // The surface at a stage, so that the cubic between two stages never falls: the weighted harmonic mean of the mean surfaces
-    // on both sides (F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5, 1984; from memory, compared in the tests).
+    // The surface at a stage, chosen so that the cubic between two stages never falls. It is the weighted harmonic mean
+    // of the mean surfaces on both sides (F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5, 1984; from
+    // memory, compared in the tests).
     private double Slope(int stage)
     {
         if (stage == 0)
@@ -64,8 +68,8 @@ public sealed record StageVolumeTable : PitShape
         return (first + second) / (first / Rise(stage - 1) + second / Rise(stage));
     }
 
-    // The surface at floor and rim: the slope of the parabola through the three nearest stages, kept between none and three
-    // times the nearest mean surface.
+    // The surface at floor and rim: the slope of the parabola through the three nearest stages. It is limited to
+    // between none and three times the nearest mean surface.
     private double Edge(int nearest, int next)
     {
         if (Stages.Length == 2)

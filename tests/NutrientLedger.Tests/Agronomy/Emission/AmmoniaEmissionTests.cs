@@ -133,7 +133,7 @@ public sealed class AmmoniaEmissionTests
             AmmoniaEmission.Run(EmissionSets.Of2019, new(50, ApplicationMethod.ClosedSlotInjection), [new(13, 2)])
         );
         Assert.Contains(
-            "set 1 (2019) has no figures for closed-slot-injection",
+            "set 1 (2019) has no parameters for closed-slot-injection",
             trouble.Message,
             StringComparison.Ordinal
         );

@@ -47,12 +47,12 @@ public sealed class FactorSetFileTests
         [
             (3, "\"value\" must be a number from 0 to 1, not 1.2."),
             (4, "did you mean ammonium-retained?"),
-            (5, "\"flung\" is not a known method; known are broadcast, trailing-hose"),
+            (5, "\"flung\" is not a known method; the known words are broadcast, trailing-hose"),
             (6, "\"workedInHours\" must be a number, \"never\" or a range"),
-            (7, "\"crop\" is not known here; known are animal"),
-            (8, "\"of total N\" is no unit of organic-nitrogen-available; use of organic N."),
+            (7, "\"crop\" is not known here; the known names are animal"),
+            (8, "\"of total N\" is not a unit of organic-nitrogen-available; use of organic N."),
             (8, "\"mark\" must be one of published, from-memory, common-practice"),
-            (8, "organic-nitrogen-available must say for which year it holds."),
+            (8, "organic-nitrogen-available must say for which year it applies."),
             (9, "\"high\" must be above \"low\"."),
             (9, "\"colour\" is not known here"),
             (10, "give a \"value\", or"),
@@ -71,8 +71,11 @@ public sealed class FactorSetFileTests
             Figure("ammonium-retained/c", "0.7", "\"workedInHours\": \"(48,never]\"")
         );
         Assert.Equal([4, 6], reading.Problems.Select(problem => problem.Line));
-        Assert.Contains("that ammonium-retained/a (line 3) claims too", reading.Problems[0].Problem);
-        Assert.Contains("the name is given on line 5 already", reading.Problems[1].Problem);
+        Assert.Contains(
+            "ammonium-retained/a (line 3) applies in some of the same circumstances",
+            reading.Problems[0].Problem
+        );
+        Assert.Contains("line 5 already has this name", reading.Problems[1].Problem);
     }
 
     [Fact]
