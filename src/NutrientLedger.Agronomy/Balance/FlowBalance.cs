@@ -6,8 +6,8 @@ namespace NutrientLedger.Agronomy.Balance;
 public readonly record struct BalanceTerm(string Flow, double Factor);
 
 /// <summary>
-/// A balance among flows: the sum of factor × flow equals a known total, usually 0. For a pit: start + inflow + rain −
-/// evaporation − drawn − end = 0.
+/// A balance among flows: the sum of factor × flow equals a known total, usually 0. For a pit:
+/// start + inflow + rain − evaporation − drawn − end = 0.
 /// </summary>
 public sealed record FlowBalance(string Name, ImmutableArray<BalanceTerm> Terms, double Total = 0)
 {

@@ -28,8 +28,8 @@ public static class Reconciliation
         var (amounts, spread, chiSquare, degreesOfFreedom) = (system.Amounts, system.Covariance * 0, 0.0, 0);
         if (BalanceChecks.Of(unmeasured.Projected(), root) is { } checks)
         {
-            // With errors of size 1 (y' = L⁻¹y) and orthonormal rows W the formula above becomes x' = y' + Wᵀ(c' −
-            // W·y').
+            // With errors of size 1 (y' = L⁻¹y) and orthonormal rows W the formula above becomes
+            // x' = y' + Wᵀ(c' − W·y').
             var missed = checks.Totals - checks.Rows * root.Solve(system.Amounts);
             var moved = checks.Rows * root.Transpose();
             amounts += moved.TransposeThisAndMultiply(missed);

@@ -14,8 +14,8 @@ public readonly record struct AmmoniumPools(double FastKilogramsPerHectare, doub
 
     /// <summary>
     /// The pools after hours of constant rates: dF/dt = −(r1 + r2)·F, dS/dt = r2·F − r3·S. The closed solution
-    /// (Atmospheric Environment 199:474–484, 2019), with a = r1 + r2, is F = F0·e^(−a·t) and S = S0·e^(−r3·t) +
-    /// r2·F0·(e^(−a·t) − e^(−r3·t))/(r3 − a).
+    /// (Atmospheric Environment 199:474–484, 2019), with a = r1 + r2, is F = F0·e^(−a·t) and
+    /// S = S0·e^(−r3·t) + r2·F0·(e^(−a·t) − e^(−r3·t))/(r3 − a).
     /// </summary>
     internal AmmoniumPools After(EmissionRates rates, double hours)
     {

@@ -24,9 +24,9 @@ public static class BoundaryArea
 
     // Area between an edge and the baseline's parallel. Let S be the area from the equator, per radian of longitude λ.
     // Along a geodesic, d²S/dλ² = −sin φ·(p² + 3·(dy/dλ)²). Here p is the radius of the parallel and y the way along
-    // the meridian (from Clairaut's relation). The trapezoid rule with its first correction is ∫S dλ = Δλ·(S₁+S₂)/2 −
-    // Δλ³/12·S″, as computed below. Its error grows with the fifth power of the edge and is far below 1e-9 of any
-    // field.
+    // the meridian (from Clairaut's relation). The trapezoid rule with its first correction is
+    // ∫S dλ = Δλ·(S₁+S₂)/2 − Δλ³/12·S″, as computed below. Its error grows with the fifth power of the edge and is far
+    // below 1e-9 of any field.
     private static double UnderEdge(GeoPoint p, GeoPoint q, double baseline)
     {
         var scale = GroundScale.Between(p, q);

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Agronomy.Fields;
 
 /// <summary>
-/// The fixed grid of cells on which a farm counts covered ground. It starts at latitude 0, longitude 0. A cell is <see
-/// cref="StepLatitudeE7"/> by <see cref="StepLongitudeE7"/> whole 1e-7 degrees, both even, about 1 m each way.
+/// The fixed grid of cells on which a farm counts covered ground. It starts at latitude 0, longitude 0. A cell is
+/// <see cref="StepLatitudeE7"/> by <see cref="StepLongitudeE7"/> whole 1e-7 degrees, both even, about 1 m each way.
 /// </summary>
 public readonly record struct CoverageGrid(int StepLatitudeE7, int StepLongitudeE7)
 {

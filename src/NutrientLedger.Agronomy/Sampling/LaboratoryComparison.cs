@@ -114,8 +114,8 @@ public sealed record LaboratoryComparison
     public bool SlopeIsSignificant(double confidence) => SlopeT > Quantiles.TwoSidedT(confidence, Count - 2);
 
     /// <summary>
-    /// UECL: the largest SEP that agrees with a calibration's own standard error SEC. It is SEC·√F(n − 1; samples −
-    /// terms − 1), for the calibration's number of samples and terms.
+    /// UECL: the largest SEP that agrees with a calibration's own standard error SEC. It is
+    /// SEC·√F(n − 1; samples − terms − 1), for the calibration's number of samples and terms.
     /// </summary>
     public double UnexplainedErrorLimit(
         double calibrationStandardError,

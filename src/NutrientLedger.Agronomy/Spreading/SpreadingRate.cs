@@ -4,9 +4,9 @@ namespace NutrientLedger.Agronomy.Spreading;
 
 /// <summary>
 /// Rate, flow, speed and width of a spreading tool: rate = flow / (speed × width), L/ha = L/min × 600 / (km/h × m).
-/// Source: Alberta Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3, p. 192; 600 = 60 min/h ×
-/// 10,000 m²/ha / 1,000 m/km. The width is the effective one, pass to pass, without overlap. Flow is in m³/s, speed in
-/// m/s, width in m, all above 0.
+/// Source: Alberta Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3, p. 192;
+/// 600 = 60 min/h × 10,000 m²/ha / 1,000 m/km. The width is the effective one, pass to pass, without overlap. Flow is
+/// in m³/s, speed in m/s, width in m, all above 0.
 /// </summary>
 public static class SpreadingRate
 {

@@ -9,9 +9,10 @@ namespace NutrientLedger.Agronomy.Storage;
 public static class LevelMeasurement
 {
     /// <summary>
-    /// Liquid depth in m of a storage filled to its freeboard, by a tape along the sloped wall. It is (wall length −
-    /// freeboard length) × cos(90° − slope angle). The angle in degrees is between wall and floor level, above 0 and at
-    /// most 90. Source: Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3), p. 133–134.
+    /// Liquid depth in m of a storage filled to its freeboard, by a tape along the sloped wall. It is
+    /// (wall length − freeboard length) × cos(90° − slope angle). The angle in degrees is between wall and floor level,
+    /// above 0 and at most 90. Source: Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex
+    /// 400/28-3), p. 133–134.
     /// </summary>
     /// <exception cref="ArgumentOutOfRangeException">The slope is not above 0 and at most 90.</exception>
     public static double DepthMetres(double wallMetres, double freeboardMetres, double slopeDegrees) =>

@@ -32,10 +32,10 @@ public sealed record SuspectedGrossError(
 );
 
 /// <summary>
-/// The measurements of a pit under its balances: stock drawn down + inflow − outflow − loss = drawn; drawn by meter =
-/// covered area × set rate; drawn down by sensor = by tape, with equal mean levels. Suspected gross errors are found by
-/// the likelihood ratio of one gross error each (S. Narasimhan and R. S. H. Mah, AIChE Journal 33, 1987, from memory).
-/// For a measurement that ratio is the square of its normalized adjustment.
+/// The measurements of a pit under its balances: stock drawn down + inflow − outflow − loss = drawn;
+/// drawn by meter = covered area × set rate; drawn down by sensor = by tape, with equal mean levels. Suspected gross
+/// errors are found by the likelihood ratio of one gross error each (S. Narasimhan and R. S. H. Mah, AIChE Journal 33,
+/// 1987, from memory). For a measurement that ratio is the square of its normalized adjustment.
 /// </summary>
 public sealed record PitReconciliation(
     PitBalanceInput Input,

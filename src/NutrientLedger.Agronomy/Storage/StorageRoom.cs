@@ -22,9 +22,9 @@ public static class StorageRoom
         allowance.UsableCubicMetres(shape) - shape.VolumeCubicMetres(levelMillimetres);
 
     /// <summary>
-    /// Days until the room is used up when every day brings the same. 0 when it is used up already, null beyond <see
-    /// cref="LongestDays"/>. Rain counts on all ground within the rim, evaporation on the liquid's surface of the day.
-    /// Source of the sum of inflows and net rain: USDA Agricultural Waste Management Field Handbook, chapter 10,
+    /// Days until the room is used up when every day brings the same. 0 when it is used up already, null beyond
+    /// <see cref="LongestDays"/>. Rain counts on all ground within the rim, evaporation on the liquid's surface of the
+    /// day. Source of the sum of inflows and net rain: USDA Agricultural Waste Management Field Handbook, chapter 10,
     /// worksheet 10A-2.
     /// </summary>
     public static double? Days(PitShape shape, int levelMillimetres, StorageAllowance allowance, DailyInflow inflow)

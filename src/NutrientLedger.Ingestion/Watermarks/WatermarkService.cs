@@ -8,9 +8,9 @@ using NutrientLedger.Persistence.ReceivedRanges;
 namespace NutrientLedger.Ingestion.Watermarks;
 
 /// <summary>
-/// Publishes to each device how far its readings are stored. This happens at most once per <see
-/// cref="IngestionLimits.WatermarkInterval"/>, and the latest watermark is always sent. Watermarks come from the table
-/// of received ranges, so they are right after a restart and with several hubs.
+/// Publishes to each device how far its readings are stored. This happens at most once per
+/// <see cref="IngestionLimits.WatermarkInterval"/>, and the latest watermark is always sent. Watermarks come from the
+/// table of received ranges, so they are right after a restart and with several hubs.
 /// </summary>
 internal sealed class WatermarkService(
     PendingWatermarks pending,
