@@ -87,7 +87,6 @@ public static class PersistenceSetup
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)
             return services;
-        services.AddHostedService<ReadModelUpgrade>();
         services.AddHostedService<GapCountService>();
         marten.AddAsyncDaemon(DaemonMode.HotCold);
         services.AddSingleton<PostingMeter>();

@@ -1,4 +1,3 @@
-using JasperFx;
 using Marten;
 using Microsoft.Extensions.Hosting;
 using Npgsql;
@@ -10,24 +9,78 @@ using NutrientLedger.Persistence.Statements;
 
 namespace NutrientLedger.Persistence;
 
-/// <summary>Brings the database to the shape this version needs, before anything else of the store runs.</summary>
+/// <summary>Makes the schemas of an empty database, and refuses one of another version, before anything else uses it.</summary>
 public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore store) : IHostedService
 {
-    /// <summary>Makes what is missing; safe beside a running hub and beside another migration, because one waits for the other.</summary>
+    /// <summary>
+    /// The number of the schemas and of all stored names and forms. Raise it whenever one of them changes, one of Marten's
+    /// included.
+    /// </summary>
+    public const int Version = 1;
+
+    private const string VersionTable = $"""
+        create table {MartenSetup.Schema}.schema_version (version int primary key);
+        insert into {MartenSetup.Schema}.schema_version (version) values (@version);
+        """;
+
+    /// <summary>
+    /// Makes everything in one transaction, or nothing. Safe beside a running hub and beside another migration: one waits for
+    /// the other.
+    /// </summary>
+    /// <exception cref="SchemaVersionException">The database is of another version. Nothing in it was changed.</exception>
     public async Task RunAsync(CancellationToken cancellationToken)
     {
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
         await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
         await connection.ExecuteAsync("select pg_advisory_xact_lock(hashtext('store migration'))", cancellationToken);
-        await store.Storage.ApplyAllConfiguredChangesToDatabaseAsync(AutoCreate.CreateOrUpdate);
-        await connection.ExecuteAsync(ReceivedRangeTables.Definition, cancellationToken);
-        await connection.ExecuteAsync(DeadLetterTables.Definition, cancellationToken);
-        await connection.ExecuteAsync(LedgerTables.Definition, cancellationToken);
-        await connection.ExecuteAsync(StatementTables.Definition, cancellationToken);
-        await transaction.CommitAsync(cancellationToken);
+        if (!await IsPresentAsync(connection, cancellationToken))
+        {
+            await CreateAsync(connection, cancellationToken);
+            await transaction.CommitAsync(cancellationToken);
+        }
+        else if (await VersionAsync(connection, cancellationToken) is var found && found != Version)
+            throw new SchemaVersionException(connection.Database, connection.Host!, found);
     }
 
     public Task StartAsync(CancellationToken cancellationToken) => RunAsync(cancellationToken);
 
     public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    private async Task CreateAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
+    {
+        string[] definitions =
+        [
+            store.Storage.ToDatabaseScript(),
+            ReceivedRangeTables.Definition,
+            DeadLetterTables.Definition,
+            LedgerTables.Definition,
+            StatementTables.Definition,
+            VersionTable.Replace("@version", $"{Version}", StringComparison.Ordinal),
+        ];
+        foreach (var definition in definitions)
+            await connection.ExecuteAsync(definition, cancellationToken);
+    }
+
+    /// <summary>Whether the database holds any of the hub's schemas.</summary>
+    private static async Task<bool> IsPresentAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
+    {
+        await using var command = connection.Command(
+            "select exists (select 1 from pg_namespace where nspname in ($1, 'ingestion', 'ledger'))",
+            MartenSetup.Schema
+        );
+        return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    /// <summary>The version that made the schemas, or nothing when none is noted.</summary>
+    private static async Task<int?> VersionAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
+    {
+        await using var known = connection.Command(
+            "select to_regclass($1) is not null",
+            $"{MartenSetup.Schema}.schema_version"
+        );
+        if (await known.ExecuteScalarAsync(cancellationToken) is false)
+            return null;
+        await using var version = connection.Command($"select max(version) from {MartenSetup.Schema}.schema_version");
+        return await version.ExecuteScalarAsync(cancellationToken) as int?;
+    }
 }

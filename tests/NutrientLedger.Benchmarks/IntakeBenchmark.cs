@@ -82,7 +82,7 @@ internal static class IntakeBenchmark
         NumberAsync(source, "select count(*) from flat_reading");
 
     private static Task<long> StoredAsync(NpgsqlDataSource source) =>
-        NumberAsync(source, "select coalesce(sum(stored), 0)::bigint from intake.device");
+        NumberAsync(source, "select coalesce(sum(readings_stored), 0)::bigint from ingestion.device");
 
     private static async Task<long> NumberAsync(NpgsqlDataSource source, string sql)
     {

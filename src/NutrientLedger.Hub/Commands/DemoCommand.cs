@@ -71,7 +71,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
             settings.Once ? LogEventLevel.Warning : LogEventLevel.Information,
             farmClock: clock
         );
-        await app.StartAsync(cancellationToken);
+        await database.StartAsync(app, cancellationToken);
         using var stopping = CancellationTokenSource.CreateLinkedTokenSource(
             cancellationToken,
             app.Lifetime.ApplicationStopping

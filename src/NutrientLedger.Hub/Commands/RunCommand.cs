@@ -18,7 +18,7 @@ public sealed class RunCommand : AsyncCommand<RunSettings>
         var mqtt = broker is null ? Ports.Require(settings.MqttPort ?? HubSettings.DefaultMqttPort, "--mqtt-port") : 0;
         await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
         await using var app = HubHost.Compose(database.ConnectionString, http, mqtt, broker: broker);
-        await app.StartAsync(cancellationToken);
+        await database.StartAsync(app, cancellationToken);
         var (httpPort, mqttPort) = HubHost.PortsOf(app);
         AnsiConsole.MarkupLineInterpolated($"Page and query API: [bold]http://127.0.0.1:{httpPort}/[/]");
         AnsiConsole.MarkupLineInterpolated(

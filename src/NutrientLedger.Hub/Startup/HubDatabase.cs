@@ -10,11 +10,12 @@ public sealed class HubDatabase : IAsyncDisposable
     public const string Own = "postgres";
 
     private readonly PrivatePostgres? own;
+    private readonly string advice;
 
-    private HubDatabase(string connectionString, PrivatePostgres? own)
+    private HubDatabase(string connectionString, PrivatePostgres? own, string advice)
     {
         ConnectionString = connectionString;
-        this.own = own;
+        (this.own, this.advice) = (own, advice);
     }
 
     public string ConnectionString { get; }
@@ -37,10 +38,25 @@ public sealed class HubDatabase : IAsyncDisposable
                 ? throw new HubStartException(
                     $"Invalid connection string: {fault}. Example: \"Host=db.example;Username=hub;Password=…;Database=ledger\"."
                 )
-                : new(given, null);
+                : new(
+                    given,
+                    null,
+                    "Use the version that made it, for example to export its events, or name an empty database with --database."
+                );
         var own = await PrivatePostgres.StartAsync(Path.Combine(settings.DataFolderPath, subfolder), cancellationToken);
-        return new(own.ConnectionString, own);
+        var startOver = subfolder == DemoFolder.Database ? "start the demo over with \"demo --fresh\", " : "";
+        return new(
+            own.ConnectionString,
+            own,
+            $"Use the data folder {settings.DataFolderPath} with the version that made it, for example to export its "
+                + $"events, {startOver}or choose another folder with --data."
+        );
     }
+
+    /// <summary>Starts a hub on this database.</summary>
+    /// <exception cref="HubStartException">Another version made the database; the message says what to do.</exception>
+    public Task StartAsync(WebApplication app, CancellationToken cancellationToken) =>
+        AdviseAsync(() => app.StartAsync(cancellationToken));
 
     /// <summary>A store on this database for a command that only asks or records, brought to the present shape.</summary>
     public async Task<ServiceProvider> ServicesAsync(CancellationToken cancellationToken)
@@ -50,8 +66,20 @@ public sealed class HubDatabase : IAsyncDisposable
             .AddSingleton(TimeProvider.System)
             .AddPersistence(ConnectionString, keepsLedgersCurrent: false)
             .BuildServiceProvider();
-        await services.GetRequiredService<SchemaMigration>().RunAsync(cancellationToken);
+        await AdviseAsync(() => services.GetRequiredService<SchemaMigration>().RunAsync(cancellationToken));
         return services;
+    }
+
+    private async Task AdviseAsync(Func<Task> start)
+    {
+        try
+        {
+            await start();
+        }
+        catch (SchemaVersionException refused)
+        {
+            throw new HubStartException($"{refused.Message} {advice}");
+        }
     }
 
     public ValueTask DisposeAsync() => own?.DisposeAsync() ?? ValueTask.CompletedTask;

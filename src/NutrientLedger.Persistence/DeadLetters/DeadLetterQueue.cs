@@ -8,8 +8,8 @@ namespace NutrientLedger.Persistence.DeadLetters;
 public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
 {
     private const string Columns = """
-        id, recorded_at, last_at, times, topic, farm, equipment, stream, content_type, octet_length(payload), reason, state,
-        offered_at, closed_at, closed_by, closed_because
+        id, recorded_at, last_at, occurrences, topic, farm, equipment, stream, content_type, octet_length(payload), reason, state,
+        retried_at, closed_at, closed_by, close_reason
         """;
 
     /// <summary>Refused messages, newest first.</summary>
@@ -20,7 +20,7 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
     {
         await using var command = source.Command(
             $"""
-            select {Columns} from intake.refused where ($1::text is null or farm = $1) and ($2::text is null or state = $2)
+            select {Columns} from ingestion.dead_letter where ($1::text is null or farm = $1) and ($2::text is null or state = $2)
                 and ($3::bigint is null or id < $3) order by id desc limit $4
             """,
             query.FarmId,
@@ -43,8 +43,8 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
     {
         await using var command = source.Command(
             """
-            select budget, sender, messages, bytes, first_at, last_at, why from intake.refused_not_kept
-            where $1::text is null or budget = $1 or budget = '' and starts_with(sender, $1 || '/')
+            select quota, device, messages, bytes, first_at, last_at, reason from ingestion.dead_letter_overflow
+            where $1::text is null or quota = $1 or quota = '' and starts_with(device, $1 || '/')
             order by last_at desc limit 1000
             """,
             farmId
@@ -69,7 +69,10 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
     /// <summary>One message with its bytes, or nothing.</summary>
     public async Task<DeadLetter?> ReadAsync(long id, CancellationToken cancellationToken)
     {
-        await using var command = source.Command($"select {Columns}, payload from intake.refused where id = $1", id);
+        await using var command = source.Command(
+            $"select {Columns}, payload from ingestion.dead_letter where id = $1",
+            id
+        );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         return await rows.ReadAsync(cancellationToken)
             ? new(Summary(rows), rows.GetFieldValue<byte[]>(rows.FieldCount - 1))
@@ -85,7 +88,7 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
     )
     {
         await using var command = source.Command(
-            "select id from intake.refused where farm = $1 and state = 'open' and id > $2 order by id limit $3",
+            "select id from ingestion.dead_letter where farm = $1 and state = 'open' and id > $2 order by id limit $3",
             farmId,
             above,
             limit
@@ -102,7 +105,7 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
     {
         await using var command = source.Command(
             """
-            update intake.refused set state = 'closed', closed_at = $2, closed_by = $3, closed_because = $4, beyond = null
+            update ingestion.dead_letter set state = 'closed', closed_at = $2, closed_by = $3, close_reason = $4, over_limit = null
             where id = $1 and state = 'open'
             """,
             id,

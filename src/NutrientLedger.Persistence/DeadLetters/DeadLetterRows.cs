@@ -57,7 +57,7 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
     ) =>
         result is AppendResult.Rejected { Reason: var reason }
             ? connection.ExecuteAsync(
-                "update intake.refused set offered_at = $2, reason = $3 where id = $1 and state = 'open'",
+                "update ingestion.dead_letter set retried_at = $2, reason = $3 where id = $1 and state = 'open'",
                 cancellationToken,
                 id,
                 now,
@@ -65,7 +65,7 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
             )
             : connection.ExecuteAsync(
                 """
-                update intake.refused set state = 'stored', offered_at = $2, closed_at = $2, beyond = null
+                update ingestion.dead_letter set state = 'stored', retried_at = $2, closed_at = $2, over_limit = null
                 where id = $1 and state = 'open'
                 """,
                 cancellationToken,
@@ -91,18 +91,18 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
         await connection.ExecuteAsync(
             """
             with old as (
-                delete from intake.refused where id in (
-                    select id from intake.refused where state = 'open' and budget = $1 and beyond = $3
-                        and ($3 = 'farm' or sender = $2) order by id desc offset $4)
-                returning times, octet_length(payload) as bytes, recorded_at),
+                delete from ingestion.dead_letter where id in (
+                    select id from ingestion.dead_letter where state = 'open' and quota = $1 and over_limit = $3
+                        and ($3 = 'farm' or device = $2) order by id desc offset $4)
+                returning occurrences, octet_length(payload) as bytes, recorded_at),
             counted as (
-                select $5 + coalesce(sum(times), 0) as messages, $6 + coalesce(sum(bytes), 0) as bytes,
+                select $5 + coalesce(sum(occurrences), 0) as messages, $6 + coalesce(sum(bytes), 0) as bytes,
                     coalesce(min(recorded_at), $7) as first_at from old)
-            insert into intake.refused_not_kept as known
+            insert into ingestion.dead_letter_overflow as known (quota, device, messages, bytes, first_at, last_at, reason)
             select $1, case $3 when 'farm' then '' else $2 end, messages::bigint, bytes::bigint, first_at, $7, $8
             from counted where messages > 0
-            on conflict (budget, sender) do update set messages = known.messages + excluded.messages,
-                bytes = known.bytes + excluded.bytes, last_at = excluded.last_at, why = excluded.why
+            on conflict (quota, device) do update set messages = known.messages + excluded.messages,
+                bytes = known.bytes + excluded.bytes, last_at = excluded.last_at, reason = excluded.reason
             """,
             cancellationToken,
             over[0].Quota,
@@ -127,7 +127,7 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
     {
         await using var command = connection.Command(
             """
-            update intake.refused as known set times = times + fresh.n, last_at = $3, reason = fresh.reason
+            update ingestion.dead_letter as known set occurrences = occurrences + fresh.n, last_at = $3, reason = fresh.reason
             from unnest($1, $2, $4) as fresh (fingerprint, n, reason)
             where known.fingerprint = fresh.fingerprint and known.state = 'open' returning known.fingerprint
             """,
@@ -178,8 +178,8 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
     {
         await using var command = connection.Command(
             """
-            select count(*)::int from intake.refused
-            where state = 'open' and budget = $1 and ($2::text is null or sender = $2)
+            select count(*)::int from ingestion.dead_letter
+            where state = 'open' and quota = $1 and ($2::text is null or device = $2)
             """,
             quota,
             device
@@ -198,8 +198,8 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
             ? Task.CompletedTask
             : connection.ExecuteAsync(
                 """
-                insert into intake.refused (recorded_at, last_at, beyond, fingerprint, topic, content_type, payload, reason,
-                    farm, equipment, stream, budget, sender, times)
+                insert into ingestion.dead_letter (recorded_at, last_at, over_limit, fingerprint, topic, content_type, payload, reason,
+                    farm, equipment, stream, quota, device, occurrences)
                 select $1, $1, nullif($2, ''), * from unnest($3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)
                 """,
                 cancellationToken,

@@ -31,7 +31,10 @@ public sealed class GapCountService(NpgsqlDataSource source, GapReporter telling
         try
         {
             await using var command = source.Command(
-                "select coalesce(sum(cardinality(holes_since)), 0)::bigint, coalesce(sum(missing), 0)::bigint from intake.seen where missing > 0"
+                """
+                select coalesce(sum(cardinality(gaps_since)), 0)::bigint, coalesce(sum(missing_readings), 0)::bigint
+                from ingestion.received_range where missing_readings > 0
+                """
             );
             await using var row = await command.ExecuteReaderAsync(cancellationToken);
             await row.ReadAsync(cancellationToken);

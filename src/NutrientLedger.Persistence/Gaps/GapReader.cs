@@ -40,8 +40,8 @@ internal static class GapReader
     {
         await using var command = source.Command(
             """
-            select equipment, stream, boot, numbers, ends, announced, holes_since
-            from intake.seen where farm = $1 and missing > 0 order by boot
+            select equipment, stream, boot, ranges, range_ends, announced_last_seq, gaps_since
+            from ingestion.received_range where farm = $1 and missing_readings > 0 order by boot
             """,
             farmId
         );

@@ -41,9 +41,9 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         var gaps = await GapReader.OfFarmAsync(source, farmId, cancellationToken);
         await using var command = source.Command(
             """
-            select equipment, stream, last_recorded_at, last_measured_at, stored, duplicate, doubtful,
-                least(clock_lag, clock_lag_before)
-            from intake.device where farm = $1 order by equipment collate "C", stream collate "C"
+            select equipment, stream, last_recorded_at, last_measured_at, readings_stored, readings_duplicate,
+                readings_questionable, least(clock_lag_ms, clock_lag_previous_ms)
+            from ingestion.device where farm = $1 order by equipment collate "C", stream collate "C"
             """,
             farmId
         );
@@ -80,8 +80,8 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     {
         await using var command = source.Command(
             """
-            select exists (select 1 from intake.seen
-                where farm = $1 and equipment = $2 and stream = $3 and boot = $4 and numbers && int8range($5, $6, '[]'))
+            select exists (select 1 from ingestion.received_range
+                where farm = $1 and equipment = $2 and stream = $3 and boot = $4 and ranges && int8range($5, $6, '[]'))
             """,
             farmId,
             equipmentId,
@@ -105,8 +105,8 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     {
         await using var command = source.Command(
             """
-            select boot, lower(numbers), upper(numbers) - 1 from intake.seen
-            where farm = $1 and equipment = $2 and stream = $3 and not isempty(numbers)
+            select boot, lower(ranges), upper(ranges) - 1 from ingestion.received_range
+            where farm = $1 and equipment = $2 and stream = $3 and not isempty(ranges)
             order by abs(boot::numeric - $4), boot desc limit $5
             """,
             farmId,
@@ -131,8 +131,8 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         await using var command = source.Command(
             $"""
             select coalesce((select max(seq_id) from journal.mt_events), 0),
-                least(({Progress}), (select min(wanted_position) - 1 from ledger.generation
-                    where register_position < wanted_position))
+                least(({Progress}), (select min(wanted_configuration_position) - 1 from ledger.generation
+                    where configuration_position < wanted_configuration_position))
             """,
             $"{LedgerProjection.Name}:%"
         );

@@ -32,7 +32,7 @@ internal static class LedgerRows
     )
     {
         await using var command = connection.Command(
-            "select generation, position, register_position, wanted_position from ledger.generation where farm = $1",
+            "select generation, position, configuration_position, wanted_configuration_position from ledger.generation where farm = $1",
             farmId
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);

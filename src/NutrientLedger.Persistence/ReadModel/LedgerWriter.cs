@@ -58,7 +58,7 @@ internal sealed class LedgerWriter(QueueSqlCommand queue, string farmId)
     /// </summary>
     public void Advance(CurrentGeneration from, long to, long registerPosition, long wantedPosition) =>
         queue(
-            "select ledger.move_on(?, ?, ?, ?, ?, ?)",
+            "select ledger.advance(?, ?, ?, ?, ?, ?)",
             farmId,
             from.Generation,
             from.Position,

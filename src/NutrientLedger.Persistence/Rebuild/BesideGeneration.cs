@@ -205,12 +205,11 @@ internal sealed class BesideGeneration : IAsyncDisposable
             switching = false;
         }
         await Connection.ExecuteAsync(
-            "update ledger.generation set generation = $2, register_position = $3, shape = $4 where farm = $1",
+            "update ledger.generation set generation = $2, configuration_position = $3 where farm = $1",
             cancellationToken,
             Live.FarmId,
             Generation,
-            RegisterPosition,
-            LedgerTables.Version
+            RegisterPosition
         );
         // Cancelled here, the server might have switched while this side takes the old generation for the live one.
         await transaction.CommitAsync(CancellationToken.None);

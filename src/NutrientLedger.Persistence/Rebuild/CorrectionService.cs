@@ -31,8 +31,10 @@ internal sealed partial class CorrectionService(
     /// <summary>So many positions are caught up inside the switch; more before it.</summary>
     private const long CatchUpMax = 500;
 
-    private const string Waiting =
-        "select farm from ledger.generation where register_position < wanted_position order by wanted_position";
+    private const string Waiting = """
+        select farm from ledger.generation where configuration_position < wanted_configuration_position
+        order by wanted_configuration_position
+        """;
 
     /// <summary>Farms with rows nobody reads: a hub died while it posted beside, or before the old rows were deleted.</summary>
     private static readonly string OrphanedGenerations =

@@ -36,7 +36,6 @@ internal static class TouchedPosting
             await LedgerRows.CurrentAsync(connection, farmId, cancellationToken) is not { } live
             || live.Generation != beside.Live.Generation
             || live.ConfigurationPosition != beside.Live.ConfigurationPosition
-            || !await LedgerTables.IsCurrentVersionAsync(connection, farmId, cancellationToken)
         )
             return false;
         var lines = await LedgerRows.LinesAsync(connection, live, season: null, cancellationToken);

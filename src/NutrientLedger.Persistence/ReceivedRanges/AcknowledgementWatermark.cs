@@ -32,11 +32,11 @@ public sealed record AcknowledgementWatermark(
         await using var command = source.Command(
             """
             select farm, equipment, stream, boot,
-                case when lower(numbers) <= 1 then (select upper(run) - 1 from unnest(numbers) as run order by run limit 1) else 0 end,
-                coalesce(upper(numbers) - 1, 0)
+                case when lower(ranges) <= 1 then (select upper(run) - 1 from unnest(ranges) as run order by run limit 1) else 0 end,
+                coalesce(upper(ranges) - 1, 0)
             from (
-                select seen.*, row_number() over (partition by farm, equipment, stream order by boot desc) as age
-                from intake.seen join unnest($1, $2) as wanted (farm, equipment) using (farm, equipment)
+                select received_range.*, row_number() over (partition by farm, equipment, stream order by boot desc) as age
+                from ingestion.received_range join unnest($1, $2) as wanted (farm, equipment) using (farm, equipment)
             ) as recent
             where age <= $3 order by farm, equipment, stream, boot desc
             """,

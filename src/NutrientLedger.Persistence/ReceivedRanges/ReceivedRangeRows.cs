@@ -21,7 +21,7 @@ internal static class ReceivedRangeRows
         var found = keys.ToDictionary(key => key, _ => ReceivedRangeRow.Empty);
         await using var command = connection.Command(
             """
-            select equipment, stream, boot, numbers, ends, announced, holes_since from intake.seen
+            select equipment, stream, boot, ranges, range_ends, announced_last_seq, gaps_since from ingestion.received_range
             join unnest($2, $3, $4) as wanted (equipment, stream, boot) using (equipment, stream, boot) where farm = $1
             """,
             farmId,
@@ -48,10 +48,10 @@ internal static class ReceivedRangeRows
         var gaps = row.Gaps();
         return SqlCommands.BatchCommand(
             """
-            insert into intake.seen (farm, equipment, stream, boot, numbers, ends, announced, holes_since, missing)
+            insert into ingestion.received_range (farm, equipment, stream, boot, ranges, range_ends, announced_last_seq, gaps_since, missing_readings)
             values ($1, $2, $3, $4, $5, $6, $7, $8, $9)
-            on conflict (farm, equipment, stream, boot) do update set numbers = excluded.numbers, ends = excluded.ends,
-                announced = excluded.announced, holes_since = excluded.holes_since, missing = excluded.missing
+            on conflict (farm, equipment, stream, boot) do update set ranges = excluded.ranges, range_ends = excluded.range_ends,
+                announced_last_seq = excluded.announced_last_seq, gaps_since = excluded.gaps_since, missing_readings = excluded.missing_readings
             """,
             key.FarmId,
             key.EquipmentId,

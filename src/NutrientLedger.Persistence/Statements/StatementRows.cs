@@ -18,7 +18,7 @@ internal static class StatementRows
             $"""
             select g.farm, coalesce(m.position, 0), max(e.seq_id)
             from ledger.generation g
-            left join ledger.statement_mark m on m.farm = g.farm
+            left join ledger.statement_progress m on m.farm = g.farm
             join journal.mt_events e on e.tenant_id = g.farm and e.stream_id = '{JournalReader.ConfigurationStream}'
                 and e.seq_id > coalesce(m.position, 0) and e.seq_id <= g.position
             group by 1, 2 order by 1
@@ -61,7 +61,7 @@ internal static class StatementRows
     ) =>
         connection.ExecuteAsync(
             """
-            insert into ledger.statement_mark as old (farm, position) values ($1, $2)
+            insert into ledger.statement_progress as old (farm, position) values ($1, $2)
             on conflict (farm) do update set position = greatest(old.position, excluded.position)
             """,
             cancellationToken,

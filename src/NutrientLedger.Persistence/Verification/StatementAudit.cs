@@ -19,7 +19,7 @@ internal static class StatementAudit
     {
         var stored = await StatementReader.ListAsync(connection, farmId, 0, null, cancellationToken);
         await using var command = connection.Command(
-            "select position from ledger.statement_mark where farm = $1",
+            "select position from ledger.statement_progress where farm = $1",
             farmId
         );
         var doneUpTo = await command.ExecuteScalarAsync(cancellationToken) as long? ?? 0;

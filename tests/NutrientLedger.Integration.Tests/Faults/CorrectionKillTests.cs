@@ -17,7 +17,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private const int Messages = 120;
 
     private const string Behind = "(position < (select max(seq_id) from journal.mt_events))";
-    private const string Noted = "(register_position < wanted_position)";
+    private const string Noted = "(configuration_position < wanted_configuration_position)";
     private const string Littered = """
         (exists (select 1 from ledger.line row where row.generation <> live.generation)
             or exists (select 1 from ledger.tile row where row.generation <> live.generation))
@@ -43,7 +43,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
             await store.RecordAsync(Some.Farm, Some.Redrawn(-949_999_500 - (round * 10)));
             await CountAsync(
                 "before it is noted",
-                await KillAtAsync("select 1 from ledger.generation for update", "ledger.move_on")
+                await KillAtAsync("select 1 from ledger.generation for update", "ledger.advance")
             );
             Assert.True(await IsAsync($"not {Noted} and {Behind}"), "Nothing is known of the correction yet.");
             await CountAsync(

@@ -33,7 +33,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
                     {
                         1 => KillAtTableAsync(folder, "ledger.line", "inside a projection batch", random),
                         2 => KillBesideAsync(folder),
-                        3 => KillAtTableAsync(folder, "intake.device", "inside an append", random),
+                        3 => KillAtTableAsync(folder, "ingestion.device", "inside an append", random),
                         4 => KillUnacknowledgedAsync(folder, random),
                         _ => KillAtRandomAsync(folder, random),
                     }

@@ -13,7 +13,7 @@ internal sealed class Phase : IAsyncDisposable
     /// waits there, while deleting what is left of earlier attempts does not.
     /// </summary>
     public const string TilesBeside = """
-        insert into ledger.tile
+        insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)
         select farm, generation + 1, field, season, tile_row, tile_column, visits, covered, overlapped
         from ledger.tile join ledger.generation using (farm, generation)
         """;

@@ -101,7 +101,7 @@ public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<T
         Assert.Equal(device.Sent, counted.ReadingsStored);
         Assert.Equal(
             $"{{[1,{device.Sent + 1})}}",
-            await database.ReadAsync<string>("select numbers::text from intake.seen")
+            await database.ReadAsync<string>("select ranges::text from ingestion.received_range")
         );
         Assert.Empty((await store.AuditAsync()).Findings);
     }

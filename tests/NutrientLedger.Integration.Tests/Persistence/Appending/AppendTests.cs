@@ -90,7 +90,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
         Assert.Contains(refused, message => message.Reason == "not JSON" && message.Topic == "agri/v1/x\uFFFDy");
         Assert.Equal(
             [0, 255, 7],
-            await database.ReadAsync<byte[]>("select payload from intake.refused where reason = 'not JSON'")
+            await database.ReadAsync<byte[]>("select payload from ingestion.dead_letter where reason = 'not JSON'")
         );
     }
 

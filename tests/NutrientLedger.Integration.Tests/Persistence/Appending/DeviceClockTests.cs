@@ -60,10 +60,14 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
     public async Task A_clock_that_was_set_right_is_seen_right_once_the_old_estimate_has_passed()
     {
         await store.AppendAsync(Level(1, 4_000));
-        await database.RunAsync("update intake.device set clock_since = clock_since - interval '11 minutes'");
+        await database.RunAsync(
+            "update ingestion.device set clock_lag_since = clock_lag_since - interval '11 minutes'"
+        );
         await store.AppendAsync(Level(2, 0));
         Assert.InRange((await AheadAsync())!.Value.TotalSeconds, 4_000 - OnTheWayMax, 4_000);
-        await database.RunAsync("update intake.device set clock_since = clock_since - interval '11 minutes'");
+        await database.RunAsync(
+            "update ingestion.device set clock_lag_since = clock_lag_since - interval '11 minutes'"
+        );
         await store.AppendAsync(Level(3, 0));
         Assert.InRange((await AheadAsync())!.Value.TotalSeconds, -OnTheWayMax, 0);
     }

@@ -71,33 +71,10 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
 
         Assert.Equal(
             limits.OpenPerFarmMax + limits.NewestKeptMax,
-            await database.ReadAsync<int>("select count(*)::int from intake.refused")
+            await database.ReadAsync<int>("select count(*)::int from ingestion.dead_letter")
         );
         var lost = Assert.Single(await store.Refused.OverflowAsync(null, CancellationToken.None));
         Assert.Equal(("", "", 6_000L - 5_010), (lost.FarmId, lost.Device, lost.Messages));
-    }
-
-    [DatabaseFact]
-    public async Task A_list_of_an_earlier_version_is_carried_over()
-    {
-        await database.RunAsync(
-            """
-            drop table intake.refused;
-            create table intake.refused (id bigint generated always as identity primary key,
-                recorded_at timestamptz not null default now(),
-                topic text not null, payload bytea not null, reason text not null);
-            insert into intake.refused (topic, payload, reason) values
-                ('agri/v1/alder-bank/spreader-1/spread', '\x01', 'old'), ('elsewhere', '\x02', 'old')
-            """
-        );
-        await using var again = await PersistenceTestHost.StartAsync(
-            database.ConnectionString,
-            keepsLedgersCurrent: false
-        );
-
-        var listed = await ListAsync();
-        Assert.Equal([null, "spreader-1"], listed.Select(one => one.EquipmentId));
-        Assert.All(listed, one => Assert.Equal((DeadLetterState.Open, 1L), (one.State, one.Occurrences)));
     }
 
     private Task<IReadOnlyList<AppendResult>> RefuseAsync(params RejectedMessage[] messages) =>

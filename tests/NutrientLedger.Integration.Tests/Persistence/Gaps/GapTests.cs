@@ -190,21 +190,6 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         Assert.Empty(await GapsAsync());
     }
 
-    [DatabaseFact]
-    public async Task Rows_of_an_older_hub_have_their_gaps_reckoned_as_the_new_one_starts()
-    {
-        await store.AppendAsync(Some.Message(3, 5), Some.Message(9, 9));
-        await store.DisposeAsync();
-        await database.RunAsync(
-            "alter table intake.seen drop column holes_since, drop column missing, drop column announced"
-        );
-        store = await PersistenceTestHost.StartAsync(database.ConnectionString, keepsLedgersCurrent: false);
-
-        Assert.Equal([new(1, 1, 2), new(1, 6, 8)], (await GapsAsync()).Select(gap => gap.Numbers));
-        await store.AppendAsync(Some.Message(1, 2), Some.Message(7, 7));
-        Assert.Equal([new(1, 6, 6), new(1, 8, 8)], (await GapsAsync()).Select(gap => gap.Numbers));
-    }
-
     private static string Missing(long boot, string numbers) =>
         $"Readings of {Some.Applicator} (spread, farm {Some.Farm}, boot {boot}) are missing: no. {numbers}. They are posted when they arrive.";
 

@@ -27,7 +27,7 @@ public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestD
         await using var blocking = await source.OpenConnectionAsync();
         await using var block = await blocking.BeginTransactionAsync();
         // Refused messages are written after the entries, so this holds up a commit whose entries have their positions.
-        await using (var hold = new NpgsqlCommand("lock table intake.refused in exclusive mode", blocking))
+        await using (var hold = new NpgsqlCommand("lock table ingestion.dead_letter in exclusive mode", blocking))
             await hold.ExecuteNonQueryAsync();
         var slow = other.Writer.AppendAsync(
             [Some.Message(1, 50, "slow")],
@@ -36,7 +36,7 @@ public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestD
         );
         await PersistenceTestHost.UntilAsync(() =>
             database.ReadAsync<bool>(
-                "select exists (select from pg_locks where not granted and relation = 'intake.refused'::regclass)"
+                "select exists (select from pg_locks where not granted and relation = 'ingestion.dead_letter'::regclass)"
             )
         );
         await store.AppendAsync(Some.Message(1, 50, "fast"));

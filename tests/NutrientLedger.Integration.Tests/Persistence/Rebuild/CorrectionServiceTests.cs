@@ -69,7 +69,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
             await store.RecordAsync("twice", Some.Redrawn(-950_100_000));
             await PersistenceTestHost.UntilAsync(async () =>
                 await database.ReadAsync<bool>(
-                    "select wanted_position = (select max(seq_id) from journal.mt_events) from ledger.generation where farm = 'twice'"
+                    "select wanted_configuration_position = (select max(seq_id) from journal.mt_events) from ledger.generation where farm = 'twice'"
                 )
             );
         }

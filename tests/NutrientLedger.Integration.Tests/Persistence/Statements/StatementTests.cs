@@ -101,7 +101,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
         // From here on the session is killed after the statement was written and before it could be noted as done, the first two times.
         await database.RunAsync(
             """
-            delete from ledger.statement; delete from ledger.statement_mark;
+            delete from ledger.statement; delete from ledger.statement_progress;
             create sequence tries;
             create function cut_off() returns trigger language plpgsql as $$
             begin
@@ -111,7 +111,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
                 end if;
                 return new;
             end $$;
-            create trigger cut_off before insert on ledger.statement_mark for each row execute function cut_off();
+            create trigger cut_off before insert on ledger.statement_progress for each row execute function cut_off();
             """
         );
         await using var one = await PersistenceTestHost.StartAsync(database.ConnectionString);
@@ -172,7 +172,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
         PersistenceTestHost.UntilAsync(async () =>
             await database.ReadAsync<long>("select count(*) from ledger.statement") >= statements
             && await database.ReadAsync<bool>(
-                "select (select max(position) from ledger.statement_mark) >= (select max(seq_id) from journal.mt_events where stream_id = 'configuration')"
+                "select (select max(position) from ledger.statement_progress) >= (select max(seq_id) from journal.mt_events where stream_id = 'register')"
             )
         );
 

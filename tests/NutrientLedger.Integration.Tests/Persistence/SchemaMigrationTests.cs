@@ -1,0 +1,119 @@
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence;
+
+namespace NutrientLedger.Integration.Tests.Persistence;
+
+public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
+{
+    /// <summary>Names of before any version was noted, with a row that must survive.</summary>
+    internal const string EarlierForm = """
+        create schema journal;
+        create table journal.mt_events (seq_id bigint primary key, type text not null);
+        insert into journal.mt_events values (1, 'farm_registered');
+        create schema intake;
+        create table intake.seen (farm text, equipment text, stream text, boot bigint, numbers int8multirange not null);
+        insert into intake.seen values ('alder-bank', 'spreader-1', 'spread', 1, '{[1,6)}');
+        create schema ledger;
+        create table ledger.generation (farm text primary key, generation int, position bigint, shape int);
+        insert into ledger.generation values ('alder-bank', 1, 1, 3);
+        """;
+
+    /// <summary>Everything that stands in the hub's schemas, columns and functions, and the rows of small tables.</summary>
+    private const string Everything = """
+        select coalesce(string_agg(what, E'\n' order by what), '') from (
+            select nspname || ' ' || relname || ' ' || relkind::text || ' ' || coalesce(attname || ' '
+                || format_type(atttypid, atttypmod) || ' ' || attnotnull, '') as what
+            from pg_class join pg_namespace n on n.oid = relnamespace
+                left join pg_attribute on attrelid = pg_class.oid and attnum > 0 and not attisdropped
+            where nspname !~ '^(pg_|information_schema)'
+            union all select nspname || ' ' || proname || ' ' || md5(prosrc)
+            from pg_proc join pg_namespace n on n.oid = pronamespace where nspname !~ '^(pg_|information_schema)'
+        ) as found
+        """;
+
+    public async Task InitializeAsync()
+    {
+        if (database.ConnectionString.Length > 0)
+            await database.EmptyAsync();
+    }
+
+    public Task DisposeAsync() => Task.CompletedTask;
+
+    [DatabaseFact]
+    public async Task Hubs_that_start_at_once_on_an_empty_database_make_it_once_and_a_later_start_changes_nothing()
+    {
+        var hubs = await Task.WhenAll(
+            Enumerable.Range(0, 3).Select(_ => PersistenceTestHost.StartAsync(database.ConnectionString, false))
+        );
+        foreach (var hub in hubs)
+            await hub.DisposeAsync();
+        Assert.Equal(
+            [SchemaMigration.Version],
+            await database.ReadAllAsync<int>("select version from journal.schema_version")
+        );
+        var made = await database.ReadAsync<string>(Everything);
+        Assert.Contains("ingestion received_range r ranges int8multirange true", made, StringComparison.Ordinal);
+
+        await (await PersistenceTestHost.StartAsync(database.ConnectionString, false)).DisposeAsync();
+        Assert.Equal(made, await database.ReadAsync<string>(Everything));
+    }
+
+    [DatabaseFact]
+    public async Task A_database_of_before_versions_were_noted_is_refused_and_left_as_it_is()
+    {
+        await database.RunAsync(EarlierForm);
+        var before = await database.ReadAsync<string>(Everything);
+
+        var refused = await Assert.ThrowsAsync<SchemaVersionException>(() =>
+            PersistenceTestHost.StartAsync(database.ConnectionString)
+        );
+
+        Assert.Contains("made by another version of the hub", refused.Message, StringComparison.Ordinal);
+        Assert.Contains("is not noted", refused.Message, StringComparison.Ordinal);
+        Assert.Equal(before, await database.ReadAsync<string>(Everything));
+        Assert.Equal("{[1,6)}", await database.ReadAsync<string>("select numbers::text from intake.seen"));
+        Assert.Equal(3, await database.ReadAsync<int>("select shape from ledger.generation"));
+    }
+
+    [DatabaseFact]
+    public async Task A_database_of_a_later_version_is_refused_and_left_as_it_is()
+    {
+        await (await PersistenceTestHost.StartAsync(database.ConnectionString, false)).DisposeAsync();
+        await database.RunAsync("update journal.schema_version set version = version + 1");
+        var before = await database.ReadAsync<string>(Everything);
+
+        var refused = await Assert.ThrowsAsync<SchemaVersionException>(() =>
+            PersistenceTestHost.StartAsync(database.ConnectionString)
+        );
+
+        Assert.Contains(
+            $"its schema version is {SchemaMigration.Version + 1}, this hub needs version {SchemaMigration.Version}",
+            refused.Message,
+            StringComparison.Ordinal
+        );
+        Assert.Equal(before, await database.ReadAsync<string>(Everything));
+    }
+
+    [DatabaseFact]
+    public async Task A_start_that_fails_on_the_way_leaves_an_empty_database_empty()
+    {
+        await database.RunAsync(
+            """
+            create function refuse_ledger() returns event_trigger language plpgsql as $$
+            begin
+                if exists (select from pg_namespace where nspname = 'ledger') then raise 'no ledger'; end if;
+            end $$;
+            create event trigger refuse_ledger on ddl_command_end execute function refuse_ledger()
+            """
+        );
+        var before = await database.ReadAsync<string>(Everything);
+        await Assert.ThrowsAsync<Npgsql.PostgresException>(() =>
+            PersistenceTestHost.StartAsync(database.ConnectionString)
+        );
+        Assert.Equal(before, await database.ReadAsync<string>(Everything));
+
+        await database.RunAsync("drop event trigger refuse_ledger");
+        await (await PersistenceTestHost.StartAsync(database.ConnectionString, false)).DisposeAsync();
+    }
+}
