@@ -1,8 +1,11 @@
 using Marten;
 using Microsoft.Extensions.Hosting;
 using Npgsql;
+using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
+using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.ReceivedRanges;
 using NutrientLedger.Persistence.Statements;
@@ -32,7 +35,7 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
     {
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
         await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
-        await connection.ExecuteAsync("select pg_advisory_xact_lock(hashtext('store migration'))", cancellationToken);
+        await connection.LockAsync(AdvisoryLock.SchemaMigration, cancellationToken);
         if (!await IsPresentAsync(connection, cancellationToken))
         {
             await CreateAsync(connection, cancellationToken);
@@ -51,10 +54,14 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
         string[] definitions =
         [
             store.Storage.ToDatabaseScript(),
-            ReceivedRangeTables.Definition,
-            DeadLetterTables.Definition,
+            JournalViews.Definition(LedgerProjection.Name),
+            "create schema ingestion",
+            ReceivedRangeRows.Definition,
+            DeviceRows.Definition,
+            DeadLetterRows.Definition,
+            DeadLetterOverflowRows.Definition,
             LedgerTables.Definition,
-            StatementTables.Definition,
+            StatementRows.Definition,
             VersionTable.Replace("@version", $"{Version}", StringComparison.Ordinal),
         ];
         foreach (var definition in definitions)

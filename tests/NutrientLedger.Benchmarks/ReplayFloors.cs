@@ -14,8 +14,8 @@ internal sealed class ReplayFloors(NpgsqlDataSource source)
         var watch = Stopwatch.StartNew();
         await using var stream = await connection.BeginRawBinaryCopyAsync(
             $"""
-            copy (select seq_id, timestamp, type, bdata from journal.mt_events
-                where tenant_id = '{farm}' and type = 'spreading_measured' order by seq_id) to stdout (format binary)
+            copy (select position, recorded_at, type, batch from journal.event
+                where farm = '{farm}' and type = 'spreading_measured' order by position) to stdout (format binary)
             """
         );
         await stream.CopyToAsync(Stream.Null, 1 << 16);

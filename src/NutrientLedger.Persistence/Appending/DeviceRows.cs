@@ -1,38 +1,72 @@
 using Npgsql;
+using NutrientLedger.Journal;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Appending;
 
-/// <summary>Writes, inside the transaction of an append, how senders fare.</summary>
+/// <summary>How a device fares on one stream; the lag is the least of the last minutes in milliseconds, if any is known.</summary>
+internal sealed record DeviceRow(
+    string EquipmentId,
+    TelemetryStream Stream,
+    DateTimeOffset LastRecordedAt,
+    DateTimeOffset? LastMeasuredAt,
+    long ReadingsStored,
+    long ReadingsDuplicate,
+    long ReadingsQuestionable,
+    long? ClockLagMilliseconds
+);
+
+/// <summary>The table that says how devices fare, written inside the transaction of an append.</summary>
 internal static class DeviceRows
 {
+    /// <summary>Makes the table.</summary>
+    public const string Definition = $"""
+        create table {Table} (
+            farm text, equipment text, stream text,
+            last_recorded_at timestamptz not null, last_measured_at timestamptz,
+            readings_stored bigint not null, readings_duplicate bigint not null, readings_questionable bigint not null,
+            clock_lag_ms bigint, clock_lag_previous_ms bigint, clock_lag_since timestamptz,
+            primary key ({Key})
+        );
+        """;
+
+    private const string Table = "ingestion.device";
+
+    private const string Key = "farm, equipment, stream";
+
+    private const string Content =
+        "last_recorded_at, last_measured_at, readings_stored, readings_duplicate, readings_questionable";
+
+    /// <summary>The least lag is kept for ten minutes; that of the ten minutes before them stays beside it.</summary>
+    private const string UpsertSql = $"""
+        insert into {Table} as old ({Key}, {Content}, clock_lag_ms, clock_lag_since)
+        values ($1, $2, $3, $4, $5, $6, $7, $8, $9::bigint, case when $9::bigint is not null then $4 end)
+        on conflict ({Key}) do update set
+            last_recorded_at = greatest(old.last_recorded_at, excluded.last_recorded_at),
+            last_measured_at = greatest(old.last_measured_at, excluded.last_measured_at),
+            readings_stored = old.readings_stored + excluded.readings_stored,
+            readings_duplicate = old.readings_duplicate + excluded.readings_duplicate,
+            readings_questionable = old.readings_questionable + excluded.readings_questionable,
+            clock_lag_previous_ms = case
+                when excluded.clock_lag_since < old.clock_lag_since + interval '10 minutes'
+                    or excluded.clock_lag_since is null then old.clock_lag_previous_ms
+                when excluded.clock_lag_since < old.clock_lag_since + interval '20 minutes' then old.clock_lag_ms end,
+            clock_lag_ms = case
+                when excluded.clock_lag_since >= old.clock_lag_since + interval '10 minutes' then excluded.clock_lag_ms
+                else least(old.clock_lag_ms, excluded.clock_lag_ms) end,
+            clock_lag_since = case
+                when excluded.clock_lag_since < old.clock_lag_since + interval '10 minutes' then old.clock_lag_since
+                else coalesce(excluded.clock_lag_since, old.clock_lag_since) end
+        """;
+
+    /// <summary>Adds what an append brought to what is known of a device.</summary>
     public static NpgsqlBatchCommand Upsert(SequenceKey key, DeviceAppendResult outcome, DateTimeOffset now)
     {
         var stored = outcome.Results.OfType<AppendResult.Stored>().ToArray();
         return SqlCommands.BatchCommand(
-            """
-            insert into ingestion.device as old (farm, equipment, stream, last_recorded_at, last_measured_at, readings_stored,
-                readings_duplicate, readings_questionable, clock_lag_ms, clock_lag_since)
-            values ($1, $2, $3, $4, $5, $6, $7, $8, $9::bigint, case when $9::bigint is not null then $4 end)
-            on conflict (farm, equipment, stream) do update set
-                last_recorded_at = greatest(old.last_recorded_at, excluded.last_recorded_at),
-                last_measured_at = greatest(old.last_measured_at, excluded.last_measured_at),
-                readings_stored = old.readings_stored + excluded.readings_stored,
-                readings_duplicate = old.readings_duplicate + excluded.readings_duplicate,
-                readings_questionable = old.readings_questionable + excluded.readings_questionable,
-                clock_lag_previous_ms = case
-                    when excluded.clock_lag_since < old.clock_lag_since + interval '10 minutes' or excluded.clock_lag_since is null
-                        then old.clock_lag_previous_ms
-                    when excluded.clock_lag_since < old.clock_lag_since + interval '20 minutes' then old.clock_lag_ms end,
-                clock_lag_ms = case
-                    when excluded.clock_lag_since >= old.clock_lag_since + interval '10 minutes' then excluded.clock_lag_ms
-                    else least(old.clock_lag_ms, excluded.clock_lag_ms) end,
-                clock_lag_since = case
-                    when excluded.clock_lag_since < old.clock_lag_since + interval '10 minutes' then old.clock_lag_since
-                    else coalesce(excluded.clock_lag_since, old.clock_lag_since) end
-            """,
+            UpsertSql,
             key.FarmId,
             key.EquipmentId,
             key.StreamName,
@@ -44,4 +78,32 @@ internal static class DeviceRows
             outcome.ClockLagMilliseconds
         );
     }
+
+    /// <summary>All devices of a farm, in order.</summary>
+    public static Task<List<DeviceRow>> ListAsync(
+        NpgsqlDataSource source,
+        string farmId,
+        CancellationToken cancellationToken
+    ) =>
+        source
+            .Command(
+                $"""
+                select equipment, stream, {Content}, least(clock_lag_ms, clock_lag_previous_ms)
+                from {Table} where farm = $1 order by equipment collate "C", stream collate "C"
+                """,
+                farmId
+            )
+            .ListAsync(
+                row => new DeviceRow(
+                    row.GetString(0),
+                    Enum.Parse<TelemetryStream>(row.GetString(1), ignoreCase: true),
+                    row.GetFieldValue<DateTimeOffset>(2),
+                    row.MomentOrNull(3),
+                    row.GetInt64(4),
+                    row.GetInt64(5),
+                    row.GetInt64(6),
+                    row.IsDBNull(7) ? null : row.GetInt64(7)
+                ),
+                cancellationToken
+            );
 }

@@ -22,7 +22,7 @@ public sealed class JournalWriter(
 {
     private readonly SemaphoreSlim gate = new(1);
     private readonly HashChainAppender append = new(store);
-    private readonly DeadLetterRows deadLetterRows = new(limits);
+    private readonly DeadLetterWriter deadLetters = new(limits);
     private readonly ConfigurationCache configurations = new(new(source));
 
     public async Task<IReadOnlyList<AppendResult>> AppendAsync(
@@ -60,7 +60,7 @@ public sealed class JournalWriter(
     public Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksAsync(
         IReadOnlyCollection<FarmDevice> devices,
         CancellationToken cancellationToken
-    ) => AcknowledgementWatermark.ReadAsync(source, devices, cancellationToken);
+    ) => ReceivedRangeRows.WatermarksAsync(source, devices, cancellationToken);
 
     public void Dispose() => gate.Dispose();
 
@@ -77,10 +77,10 @@ public sealed class JournalWriter(
         var messages = rejected.ToList();
         foreach (var (message, result) in arrived.Zip(results))
             if (message.RetryOf is { } id)
-                await DeadLetterRows.RetriedAsync(connection, id, result, now, cancellationToken);
+                await DeadLetterWriter.RetriedAsync(connection, id, result, now, cancellationToken);
             else if (result is AppendResult.Rejected { Reason: var reason })
                 messages.Add(new(message.Topic, message.Payload, reason, message.ContentType));
-        await deadLetterRows.AddAsync(connection, messages, now, cancellationToken);
+        await deadLetters.AddAsync(connection, messages, now, cancellationToken);
     }
 
     private async Task AppendFarmAsync(

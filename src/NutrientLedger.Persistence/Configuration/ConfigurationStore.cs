@@ -31,15 +31,12 @@ public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore s
     /// <summary>The ids of all registered farms, in order.</summary>
     public async Task<IReadOnlyList<string>> FarmsAsync(CancellationToken cancellationToken)
     {
-        await using var command = source.Command(
-            "select tenant_id from journal.mt_streams where id = $1 order by tenant_id collate \"C\"",
-            JournalReader.ConfigurationStream
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var farms = new List<string>();
-        while (await rows.ReadAsync(cancellationToken))
-            farms.Add(rows.GetString(0));
-        return farms;
+        return await source
+            .Command(
+                "select farm from journal.stream where stream = $1 order by farm collate \"C\"",
+                JournalReader.ConfigurationStream
+            )
+            .ListAsync(row => row.GetString(0), cancellationToken);
     }
 
     /// <summary>A farm's register, now or as of a journal position; empty with place 0 for an unknown farm.</summary>
@@ -91,7 +88,7 @@ public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore s
     )
     {
         await using var command = connection.Command(
-            "select count(*) from journal.mt_events where tenant_id = $1 and stream_id = $2",
+            "select count(*) from journal.event where farm = $1 and stream = $2",
             farmId,
             JournalReader.ConfigurationStream
         );

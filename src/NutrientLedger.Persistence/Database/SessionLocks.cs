@@ -16,12 +16,9 @@ public sealed class SessionLocks(NpgsqlDataSource source)
                 "set tcp_keepalives_idle = 5; set tcp_keepalives_interval = 2; set tcp_keepalives_count = 3",
                 cancellationToken
             );
-            await using var take = connection.Command(
-                "select pg_try_advisory_lock(hashtext('turn'), hashtext($1))",
-                name
-            );
-            if (await take.ExecuteScalarAsync(cancellationToken) is true)
-                return new(connection, name);
+            var wanted = AdvisoryLock.Session(name);
+            if (await connection.TryLockSessionAsync(wanted, cancellationToken))
+                return new(connection, wanted);
         }
         catch
         {
@@ -41,14 +38,14 @@ public sealed class SessionLock : IAsyncDisposable
     private static readonly TimeSpan CheckInterval = TimeSpan.FromSeconds(2);
 
     private readonly NpgsqlConnection connection;
-    private readonly string name;
+    private readonly AdvisoryLock held;
     private readonly CancellationTokenSource lost = new();
     private readonly CancellationTokenSource closing = new();
     private readonly Task watching;
 
-    internal SessionLock(NpgsqlConnection connection, string name)
+    internal SessionLock(NpgsqlConnection connection, AdvisoryLock held)
     {
-        (this.connection, this.name) = (connection, name);
+        (this.connection, this.held) = (connection, held);
         watching = Task.Run(WatchAsync);
     }
 
@@ -62,12 +59,7 @@ public sealed class SessionLock : IAsyncDisposable
         if (!lost.IsCancellationRequested)
             try
             {
-                await using var give = connection.Command(
-                    "select pg_advisory_unlock(hashtext('turn'), hashtext($1))",
-                    name
-                );
-                give.CommandTimeout = ReplySecondsMax;
-                await give.ExecuteNonQueryAsync();
+                await connection.UnlockSessionAsync(held, ReplySecondsMax);
             }
             catch (NpgsqlException)
             {

@@ -28,6 +28,29 @@ internal static class SqlCommands
         await command.ExecuteNonQueryAsync(cancellationToken);
     }
 
+    /// <summary>Runs a command, reads all its rows and disposes of it.</summary>
+    public static async Task<List<T>> ListAsync<T>(
+        this NpgsqlCommand command,
+        Func<NpgsqlDataReader, T> read,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var running = command;
+        await using var rows = await running.ExecuteReaderAsync(cancellationToken);
+        var list = new List<T>();
+        while (await rows.ReadAsync(cancellationToken))
+            list.Add(read(rows));
+        return list;
+    }
+
+    /// <summary>The text in a column, or nothing.</summary>
+    public static string? TextOrNull(this NpgsqlDataReader row, int column) =>
+        row.IsDBNull(column) ? null : row.GetString(column);
+
+    /// <summary>The time in a column, or nothing.</summary>
+    public static DateTimeOffset? MomentOrNull(this NpgsqlDataReader row, int column) =>
+        row.IsDBNull(column) ? null : row.GetFieldValue<DateTimeOffset>(column);
+
     public static NpgsqlBatchCommand BatchCommand(string sql, params ReadOnlySpan<object?> values)
     {
         var command = new NpgsqlBatchCommand(sql);

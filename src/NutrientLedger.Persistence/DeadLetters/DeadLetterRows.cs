@@ -1,193 +1,41 @@
-using System.Security.Cryptography;
-using System.Text;
 using Npgsql;
 using NutrientLedger.Persistence.Database;
-using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Persistence.DeadLetters;
 
-/// <summary>Keeps refused messages inside the transaction of an append, each once, and no more than the limits allow.</summary>
-internal sealed class DeadLetterRows(DeadLetterLimits limits)
+/// <summary>The table of rejected messages.</summary>
+internal static class DeadLetterRows
 {
-    private const string OverDeviceLimit = "device";
-    private const string OverFarmLimit = "farm";
-
-    /// <summary>Adds what is new, counts what is known, and counts without keeping what is beyond a limit.</summary>
-    public async Task AddAsync(
-        NpgsqlConnection connection,
-        IReadOnlyList<RejectedMessage> messages,
-        DateTimeOffset now,
-        CancellationToken cancellationToken
-    )
-    {
-        if (messages.Count == 0)
-            return;
-        // One writer at a time, so that two hubs neither overrun a limit together nor wait for each other in a circle.
-        await connection.ExecuteAsync("select pg_advisory_xact_lock(hashtext('refused'))", cancellationToken);
-        var arrived = messages.GroupBy(Fingerprint).ToDictionary(same => same.Key, same => (same.Last(), same.Count()));
-        foreach (var known in await CountRepeatedAsync(connection, arrived, now, cancellationToken))
-            arrived.Remove(known);
-        var farms = await KnownFarmsAsync(connection, arrived.Values.Select(one => one.Item1), cancellationToken);
-        var added = arrived.Select(one => new NewDeadLetter(one.Key, one.Value.Item1, one.Value.Item2, farms));
-        foreach (var quota in added.GroupBy(one => one.Quota))
-        {
-            var farmRoom = limits.OpenPerFarmMax - await CountOpenAsync(connection, quota.Key, null, cancellationToken);
-            foreach (var device in quota.GroupBy(one => one.Device))
-            {
-                var open = await CountOpenAsync(connection, quota.Key, device.Key, cancellationToken);
-                var deviceRoom = limits.OpenPerDeviceMax - open;
-                var room = Math.Max(0, Math.Min(farmRoom, deviceRoom));
-                NewDeadLetter[] within = [.. device.Take(room)];
-                NewDeadLetter[] over = [.. device.Skip(room)];
-                await InsertAsync(connection, within, overLimit: null, now, cancellationToken);
-                if (over.Length > 0)
-                    await KeepNewestAsync(connection, over, deviceRoom <= farmRoom, now, cancellationToken);
-                farmRoom -= within.Length;
-            }
-        }
-    }
-
-    /// <summary>What an offered message came to: it is closed when it was stored, and stays open with the new reason when not.</summary>
-    public static Task RetriedAsync(
-        NpgsqlConnection connection,
-        long id,
-        AppendResult result,
-        DateTimeOffset now,
-        CancellationToken cancellationToken
-    ) =>
-        result is AppendResult.Rejected { Reason: var reason }
-            ? connection.ExecuteAsync(
-                "update ingestion.dead_letter set retried_at = $2, reason = $3 where id = $1 and state = 'open'",
-                cancellationToken,
-                id,
-                now,
-                Storable(reason)
-            )
-            : connection.ExecuteAsync(
-                """
-                update ingestion.dead_letter set state = 'stored', retried_at = $2, closed_at = $2, over_limit = null
-                where id = $1 and state = 'open'
-                """,
-                cancellationToken,
-                id,
-                now
-            );
-
-    // PostgreSQL's text cannot hold the character U+0000.
-    internal static string Storable(string text) => text.Replace('\0', '\uFFFD');
-
-    private async Task KeepNewestAsync(
-        NpgsqlConnection connection,
-        NewDeadLetter[] over,
-        bool ofDevice,
-        DateTimeOffset now,
-        CancellationToken cancellationToken
-    )
-    {
-        NewDeadLetter[] newest = [.. over.TakeLast(limits.NewestKeptMax)];
-        var overLimit = ofDevice ? OverDeviceLimit : OverFarmLimit;
-        await InsertAsync(connection, newest, overLimit, now, cancellationToken);
-        var passedOver = over.SkipLast(limits.NewestKeptMax);
-        await connection.ExecuteAsync(
-            """
-            with old as (
-                delete from ingestion.dead_letter where id in (
-                    select id from ingestion.dead_letter where state = 'open' and quota = $1 and over_limit = $3
-                        and ($3 = 'farm' or device = $2) order by id desc offset $4)
-                returning occurrences, octet_length(payload) as bytes, recorded_at),
-            counted as (
-                select $5 + coalesce(sum(occurrences), 0) as messages, $6 + coalesce(sum(bytes), 0) as bytes,
-                    coalesce(min(recorded_at), $7) as first_at from old)
-            insert into ingestion.dead_letter_overflow as known (quota, device, messages, bytes, first_at, last_at, reason)
-            select $1, case $3 when 'farm' then '' else $2 end, messages::bigint, bytes::bigint, first_at, $7, $8
-            from counted where messages > 0
-            on conflict (quota, device) do update set messages = known.messages + excluded.messages,
-                bytes = known.bytes + excluded.bytes, last_at = excluded.last_at, reason = excluded.reason
-            """,
-            cancellationToken,
-            over[0].Quota,
-            over[0].Device,
-            overLimit,
-            limits.NewestKeptMax,
-            passedOver.Sum(one => (long)one.Occurrences),
-            passedOver.Sum(one => (long)one.Message.Payload.Length),
-            now,
-            ofDevice
-                ? $"{limits.OpenPerDeviceMax} messages of this device are open"
-                : $"{limits.OpenPerFarmMax} messages are open already"
+    /// <summary>
+    /// Makes the table. A message whose topic names no known farm counts against the quota "", which all such messages share. The
+    /// column over_limit names the limit in whose place for the newest a message stands.
+    /// </summary>
+    public const string Definition = $"""
+        create table {Table} (
+            id bigint generated always as identity primary key,
+            recorded_at timestamptz not null, last_at timestamptz not null, occurrences bigint not null,
+            topic text not null, content_type text, payload bytea not null, fingerprint bytea not null,
+            farm text, equipment text, stream text,
+            quota text not null, device text not null, over_limit text,
+            reason text not null, state text not null default 'open',
+            retried_at timestamptz, closed_at timestamptz, closed_by text, close_reason text
         );
-    }
+        create unique index dead_letter_once on {Table} (fingerprint) where {IsOpen};
+        create index dead_letter_open on {Table} (quota, device) where {IsOpen};
+        create index dead_letter_of_farm on {Table} (farm, id);
+        """;
 
-    private static async Task<IReadOnlyList<string>> CountRepeatedAsync(
-        NpgsqlConnection connection,
-        Dictionary<string, (RejectedMessage Message, int Times)> arrived,
-        DateTimeOffset now,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            """
-            update ingestion.dead_letter as known set occurrences = occurrences + fresh.n, last_at = $3, reason = fresh.reason
-            from unnest($1, $2, $4) as fresh (fingerprint, n, reason)
-            where known.fingerprint = fresh.fingerprint and known.state = 'open' returning known.fingerprint
-            """,
-            arrived.Keys.Select(Convert.FromHexString).ToArray(),
-            arrived.Values.Select(one => one.Times).ToArray(),
-            now,
-            arrived.Values.Select(one => Storable(one.Message.Reason)).ToArray()
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var known = new List<string>();
-        while (await rows.ReadAsync(cancellationToken))
-            known.Add(Convert.ToHexString(rows.GetFieldValue<byte[]>(0)));
-        return known;
-    }
+    private const string Table = "ingestion.dead_letter";
 
-    private static async Task<HashSet<string>> KnownFarmsAsync(
-        NpgsqlConnection connection,
-        IEnumerable<RejectedMessage> messages,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            """
-            select name from unnest($1) as asked (name)
-            where exists (select from journal.mt_streams where tenant_id = asked.name)
-            """,
-            // A lone array of text would be taken for the list of parameters itself.
-            (object)
-                messages
-                    .Select(message => NewDeadLetter.TopicPartsOf(message.Topic).Farm)
-                    .OfType<string>()
-                    .Distinct()
-                    .ToArray()
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var farms = new HashSet<string>();
-        while (await rows.ReadAsync(cancellationToken))
-            farms.Add(rows.GetString(0));
-        return farms;
-    }
+    private const string IsOpen = "state = 'open'";
 
-    private static async Task<int> CountOpenAsync(
-        NpgsqlConnection connection,
-        string quota,
-        string? device,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            """
-            select count(*)::int from ingestion.dead_letter
-            where state = 'open' and quota = $1 and ($2::text is null or device = $2)
-            """,
-            quota,
-            device
-        );
-        return (int)(await command.ExecuteScalarAsync(cancellationToken))!;
-    }
+    private const string Summary = """
+        id, recorded_at, last_at, occurrences, topic, farm, equipment, stream, content_type, octet_length(payload), reason,
+        state, retried_at, closed_at, closed_by, close_reason
+        """;
 
-    private static Task InsertAsync(
+    /// <summary>Adds messages, all open. PostgreSQL's text cannot hold the character U+0000, so it is replaced.</summary>
+    public static Task InsertAsync(
         NpgsqlConnection connection,
         NewDeadLetter[] rows,
         string? overLimit,
@@ -197,8 +45,8 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
         rows.Length == 0
             ? Task.CompletedTask
             : connection.ExecuteAsync(
-                """
-                insert into ingestion.dead_letter (recorded_at, last_at, over_limit, fingerprint, topic, content_type, payload, reason,
+                $"""
+                insert into {Table} (recorded_at, last_at, over_limit, fingerprint, topic, content_type, payload, reason,
                     farm, equipment, stream, quota, device, occurrences)
                 select $1, $1, nullif($2, ''), * from unnest($3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13)
                 """,
@@ -218,12 +66,185 @@ internal sealed class DeadLetterRows(DeadLetterLimits limits)
                 Array.ConvertAll(rows, row => (long)row.Occurrences)
             );
 
-    /// <summary>The same bytes from the same topic are the same message, however often they come.</summary>
-    private static string Fingerprint(RejectedMessage message) =>
-        Convert.ToHexString(
-            SHA256.HashData([
-                .. Encoding.UTF8.GetBytes($"{Storable(message.Topic)}\0{message.ContentType}\0"),
-                .. message.Payload.Span,
-            ])
+    /// <summary>Counts messages that are open already once more; gives their fingerprints.</summary>
+    public static Task<List<string>> CountRepeatedAsync(
+        NpgsqlConnection connection,
+        IReadOnlyList<(string Fingerprint, int Occurrences, string Reason)> messages,
+        DateTimeOffset now,
+        CancellationToken cancellationToken
+    ) =>
+        connection
+            .Command(
+                $"""
+                update {Table} as known set occurrences = occurrences + fresh.n, last_at = $3, reason = fresh.reason
+                from unnest($1, $2, $4) as fresh (fingerprint, n, reason)
+                where known.fingerprint = fresh.fingerprint and known.{IsOpen} returning known.fingerprint
+                """,
+                messages.Select(message => Convert.FromHexString(message.Fingerprint)).ToArray(),
+                messages.Select(message => message.Occurrences).ToArray(),
+                now,
+                messages.Select(message => Storable(message.Reason)).ToArray()
+            )
+            .ListAsync(row => Convert.ToHexString(row.GetFieldValue<byte[]>(0)), cancellationToken);
+
+    /// <summary>How many messages are open of a quota, or of one device in it.</summary>
+    public static async Task<int> CountOpenAsync(
+        NpgsqlConnection connection,
+        string quota,
+        string? device,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            $"select count(*)::int from {Table} where {IsOpen} and quota = $1 and ($2::text is null or device = $2)",
+            quota,
+            device
+        );
+        return (int)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
+
+    /// <summary>Deletes all but the newest messages over a limit, of a quota or of one device in it.</summary>
+    public static async Task<DroppedMessages> DropOldestOverLimitAsync(
+        NpgsqlConnection connection,
+        string quota,
+        string? device,
+        string overLimit,
+        int kept,
+        CancellationToken cancellationToken
+    )
+    {
+        var dropped = await connection
+            .Command(
+                $"""
+                with dropped as (
+                    delete from {Table} where id in (
+                        select id from {Table} where {IsOpen} and quota = $1 and over_limit = $3
+                            and ($2::text is null or device = $2) order by id desc offset $4)
+                    returning occurrences, octet_length(payload) as bytes, recorded_at)
+                select coalesce(sum(occurrences), 0)::bigint, coalesce(sum(bytes), 0)::bigint, min(recorded_at) from dropped
+                """,
+                quota,
+                device,
+                overLimit,
+                kept
+            )
+            .ListAsync(
+                row => new DroppedMessages(row.GetInt64(0), row.GetInt64(1), row.MomentOrNull(2)),
+                cancellationToken
+            );
+        return dropped[0];
+    }
+
+    /// <summary>Messages, newest first.</summary>
+    public static Task<List<DeadLetterSummary>> ListAsync(
+        NpgsqlDataSource source,
+        DeadLetterQuery query,
+        CancellationToken cancellationToken
+    ) =>
+        source
+            .Command(
+                $"""
+                select {Summary} from {Table} where ($1::text is null or farm = $1) and ($2::text is null or state = $2)
+                    and ($3::bigint is null or id < $3) order by id desc limit $4
+                """,
+                query.FarmId,
+                query.State?.ToString().ToLowerInvariant(),
+                query.Before,
+                query.Limit
+            )
+            .ListAsync(ReadSummary, cancellationToken);
+
+    /// <summary>One message with its bytes, or nothing.</summary>
+    public static async Task<DeadLetter?> ReadAsync(
+        NpgsqlDataSource source,
+        long id,
+        CancellationToken cancellationToken
+    )
+    {
+        var found = await source
+            .Command($"select {Summary}, payload from {Table} where id = $1", id)
+            .ListAsync(row => new DeadLetter(ReadSummary(row), row.GetFieldValue<byte[]>(16)), cancellationToken);
+        return found.SingleOrDefault();
+    }
+
+    /// <summary>The numbers of a farm's open messages, oldest first, above a number.</summary>
+    public static Task<List<long>> OpenIdsAsync(
+        NpgsqlDataSource source,
+        string farmId,
+        long above,
+        int limit,
+        CancellationToken cancellationToken
+    ) =>
+        source
+            .Command(
+                $"select id from {Table} where farm = $1 and {IsOpen} and id > $2 order by id limit $3",
+                farmId,
+                above,
+                limit
+            )
+            .ListAsync(row => row.GetInt64(0), cancellationToken);
+
+    /// <summary>Notes that an open message was stored by a retry, or that it was rejected again for a reason.</summary>
+    public static Task RetriedAsync(
+        NpgsqlConnection connection,
+        long id,
+        string? rejected,
+        DateTimeOffset now,
+        CancellationToken cancellationToken
+    )
+    {
+        var change = rejected is null ? "state = 'stored', closed_at = $2, over_limit = null" : "reason = $3";
+        object?[] values = rejected is null ? [id, now] : [id, now, Storable(rejected)];
+        return connection.ExecuteAsync(
+            $"update {Table} set retried_at = $2, {change} where id = $1 and {IsOpen}",
+            cancellationToken,
+            values
+        );
+    }
+
+    /// <summary>Closes an open message for a reason; false when it is not open.</summary>
+    public static async Task<bool> CloseAsync(
+        NpgsqlDataSource source,
+        long id,
+        string by,
+        string reason,
+        DateTimeOffset now,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            $"""
+            update {Table} set state = 'closed', closed_at = $2, closed_by = $3, close_reason = $4, over_limit = null
+            where id = $1 and {IsOpen}
+            """,
+            id,
+            now,
+            Storable(by),
+            Storable(reason)
+        );
+        return await command.ExecuteNonQueryAsync(cancellationToken) == 1;
+    }
+
+    /// <summary>A text as the table can hold it.</summary>
+    public static string Storable(string text) => text.Replace('\0', '\uFFFD');
+
+    private static DeadLetterSummary ReadSummary(NpgsqlDataReader row) =>
+        new(
+            row.GetInt64(0),
+            row.GetFieldValue<DateTimeOffset>(1),
+            row.GetFieldValue<DateTimeOffset>(2),
+            row.GetInt64(3),
+            row.GetString(4),
+            row.TextOrNull(5),
+            row.TextOrNull(6),
+            row.TextOrNull(7),
+            row.TextOrNull(8),
+            row.GetInt32(9),
+            row.GetString(10),
+            Enum.Parse<DeadLetterState>(row.GetString(11), ignoreCase: true),
+            row.MomentOrNull(12),
+            row.MomentOrNull(13),
+            row.TextOrNull(14),
+            row.TextOrNull(15)
         );
 }

@@ -19,11 +19,7 @@ internal sealed class HashChainAppender(IDocumentStore store)
 {
     /// <summary>Waits for the farm's turn; it is given back when the transaction ends.</summary>
     public static Task LockFarmAsync(NpgsqlConnection connection, string farmId, CancellationToken cancellationToken) =>
-        connection.ExecuteAsync(
-            "select pg_advisory_xact_lock(hashtext('journal'), hashtext($1))",
-            cancellationToken,
-            farmId
-        );
+        connection.LockAsync(AdvisoryLock.FarmJournal(farmId), cancellationToken);
 
     /// <summary>Appends the entries in order.</summary>
     public async Task AppendAsync(
@@ -70,13 +66,12 @@ internal sealed class HashChainAppender(IDocumentStore store)
         var hashes = streamKeys.ToDictionary(key => key, key => HashChain.Start(farmId, key));
         await using var command = connection.Command(
             """
-            select last.stream_id, last.headers ->> $3 from unnest($2) as wanted (key) cross join lateral (
-                select stream_id, headers from journal.mt_events where tenant_id = $1 and stream_id = wanted.key
+            select last.stream, last.chain_hash from unnest($2) as wanted (stream) cross join lateral (
+                select stream, chain_hash from journal.event where farm = $1 and stream = wanted.stream
                 order by version desc limit 1) as last
             """,
             farmId,
-            streamKeys,
-            HashChain.HeaderName
+            streamKeys
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))

@@ -30,10 +30,9 @@ public sealed class JournalExport(NpgsqlDataSource source)
     {
         await using var command = source.Command(
             """
-            select seq_id, timestamp, stream_id, version, type, coalesce(bdata, convert_to(data::text, 'UTF8'))
-            from journal.mt_events
-            where tenant_id = $1 and seq_id between $2 and $3 and type <> 'tombstone' and ($4::text is null or type = $4)
-            order by seq_id
+            select position, recorded_at, stream, version, type, body from journal.event
+            where farm = $1 and position between $2 and $3 and ($4::text is null or type = $4)
+            order by position
             """,
             farmId,
             from,

@@ -18,7 +18,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     /// <summary>The stream that holds a farm's rare entries.</summary>
     public const string ConfigurationStream = "configuration";
 
-    private const string Columns = "seq_id, timestamp, type, coalesce(bdata, convert_to(data::text, 'UTF8'))";
+    private const string Columns = "position, recorded_at, type, body";
 
     /// <summary>The stored names of packs of telemetry.</summary>
     public static readonly string[] BatchNames =
@@ -35,8 +35,8 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     ) =>
         ReadAsync(
             $"""
-            select {Columns} from journal.mt_events
-            where tenant_id = $1 and stream_id = '{ConfigurationStream}' and seq_id > $2 and seq_id <= $3 order by seq_id
+            select {Columns} from journal.event
+            where farm = $1 and stream = '{ConfigurationStream}' and position > $2 and position <= $3 order by position
             """,
             [farmId, after, upTo],
             cancellationToken
@@ -51,8 +51,8 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     ) =>
         ReadAsync(
             $"""
-            select {Columns} from journal.mt_events
-            where tenant_id = $1 and type = any($2) and seq_id > $3 and seq_id <= $4 order by seq_id
+            select {Columns} from journal.event
+            where farm = $1 and type = any($2) and position > $3 and position <= $4 order by position
             """,
             [farmId, BatchNames, after, upTo],
             cancellationToken
@@ -73,13 +73,13 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         where TEvent : class, IDefinedEvent<TEvent> =>
         ReadAsync(
             $"""
-            select {Columns} from journal.mt_events
-            where tenant_id = $1 and type = $2 and seq_id <= $6 and stream_id in (
-                select id from journal.mt_streams
-                where tenant_id = $1 and split_part(id, '/', 2) = $3
-                  and (cardinality($4) = 0 or split_part(id, '/', 1) = any($4))
-                  and split_part(id, '/', 3) collate "C" >= $5)
-            order by seq_id
+            select {Columns} from journal.event
+            where farm = $1 and type = $2 and position <= $6 and stream in (
+                select stream from journal.stream
+                where farm = $1 and split_part(stream, '/', 2) = $3
+                  and (cardinality($4) = 0 or split_part(stream, '/', 1) = any($4))
+                  and split_part(stream, '/', 3) collate "C" >= $5)
+            order by position
             """,
             [
                 farmId,
@@ -100,8 +100,8 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     ) =>
         ReadAsync(
             $"""
-            select {Columns} from journal.mt_events
-            where tenant_id = $1 and type = any($2) and timestamp >= $3 order by seq_id
+            select {Columns} from journal.event
+            where farm = $1 and type = any($2) and recorded_at >= $3 order by position
             """,
             [farmId, BatchNames, from.ToUniversalTime()],
             cancellationToken
@@ -111,7 +111,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     public async Task<bool> AnyBatchBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
     {
         await using var command = source.Command(
-            "select exists (select 1 from journal.mt_events where tenant_id = $1 and type = any($2) and seq_id < $3)",
+            "select exists (select 1 from journal.event where farm = $1 and type = any($2) and position < $3)",
             farmId,
             BatchNames,
             position
@@ -130,6 +130,26 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         await foreach (var row in ConfigurationEventsAsync(farmId, 0, asOf, cancellationToken))
             configuration = configuration.With(row.Event);
         return configuration;
+    }
+
+    /// <summary>Those of these names that are farms with events.</summary>
+    public static async Task<HashSet<string>> KnownFarmsAsync(
+        NpgsqlConnection connection,
+        string[] names,
+        CancellationToken cancellationToken
+    )
+    {
+        var known = await connection
+            .Command(
+                """
+                select name from unnest($1) as asked (name)
+                where exists (select 1 from journal.stream where farm = asked.name)
+                """,
+                // A lone array of text would be taken for the list of parameters itself.
+                (object)names
+            )
+            .ListAsync(row => row.GetString(0), cancellationToken);
+        return [.. known];
     }
 
     private async IAsyncEnumerable<StoredEvent> ReadAsync(

@@ -1,6 +1,6 @@
 using Microsoft.Extensions.Hosting;
 using Npgsql;
-using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Gaps;
 
@@ -30,15 +30,8 @@ public sealed class GapCountService(NpgsqlDataSource source, GapReporter telling
     {
         try
         {
-            await using var command = source.Command(
-                """
-                select coalesce(sum(cardinality(gaps_since)), 0)::bigint, coalesce(sum(missing_readings), 0)::bigint
-                from ingestion.received_range where missing_readings > 0
-                """
-            );
-            await using var row = await command.ExecuteReaderAsync(cancellationToken);
-            await row.ReadAsync(cancellationToken);
-            return new(row.GetInt64(0), row.GetInt64(1));
+            var (gaps, readings) = await ReceivedRangeRows.CountGapsAsync(source, cancellationToken);
+            return new(gaps, readings);
         }
         catch (NpgsqlException)
         {

@@ -1,11 +1,9 @@
 using Npgsql;
-using NpgsqlTypes;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;
-using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Gaps;
@@ -32,34 +30,18 @@ public readonly record struct GapSide(DateTimeOffset MeasuredAt, long? TotalMill
 /// </summary>
 internal static class GapReader
 {
-    public static async Task<ILookup<(string Equipment, string Stream), OpenGap>> OfFarmAsync(
+    public static async Task<ILookup<(string EquipmentId, TelemetryStream Stream), OpenGap>> OfFarmAsync(
         NpgsqlDataSource source,
         string farmId,
         CancellationToken cancellationToken
     )
     {
-        await using var command = source.Command(
-            """
-            select equipment, stream, boot, ranges, range_ends, announced_last_seq, gaps_since
-            from ingestion.received_range where farm = $1 and missing_readings > 0 order by boot
-            """,
-            farmId
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var gaps = new List<(string Equipment, string Stream, OpenGap Gap)>();
-        while (await rows.ReadAsync(cancellationToken))
-        {
-            var (equipment, stream) = (rows.GetString(0), rows.GetString(1));
-            var row = new ReceivedRangeRow(
-                rows.GetFieldValue<NpgsqlRange<long>[]>(3),
-                rows.GetFieldValue<byte[][]>(4),
-                rows.GetInt64(5),
-                rows.GetFieldValue<DateTimeOffset[]>(6)
-            );
-            var boot = rows.GetInt64(2);
-            gaps.AddRange(Gaps(row, boot, SideOf(stream)).Select(gap => (equipment, stream, gap)));
-        }
-        return gaps.ToLookup(gap => (gap.Equipment, gap.Stream), gap => gap.Gap);
+        var found = await ReceivedRangeRows.WithGapsAsync(source, farmId, cancellationToken);
+        var gaps =
+            from one in found
+            from gap in Gaps(one.Row, one.Key.Boot, SideOf(one.Key.Stream))
+            select (one.Key.EquipmentId, one.Key.Stream, Gap: gap);
+        return gaps.ToLookup(one => (one.EquipmentId, one.Stream), one => one.Gap);
     }
 
     private static IEnumerable<OpenGap> Gaps(ReceivedRangeRow row, long boot, Func<byte[], GapSide> side)
@@ -78,8 +60,8 @@ internal static class GapReader
         }
     }
 
-    private static Func<byte[], GapSide> SideOf(string stream) =>
-        Enum.Parse<TelemetryStream>(stream, ignoreCase: true) switch
+    private static Func<byte[], GapSide> SideOf(TelemetryStream stream) =>
+        stream switch
         {
             TelemetryStream.Spread => end =>
             {

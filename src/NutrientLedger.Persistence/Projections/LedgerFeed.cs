@@ -75,7 +75,7 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
     {
         await using var connection = await source.OpenConnectionAsync(stoppingToken);
         connection.Notification += (_, heard) => Publish(heard.Payload);
-        await using (var listen = new NpgsqlCommand($"listen {LedgerTables.PostedChannel}", connection))
+        await using (var listen = new NpgsqlCommand($"listen {GenerationRows.PostedChannel}", connection))
             await listen.ExecuteNonQueryAsync(stoppingToken);
         if (lostAt is { } since)
         {
@@ -85,7 +85,10 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
         lostAt = null;
         // What was posted while nobody heard is told once.
         await using (
-            var missed = new NpgsqlCommand("select farm || ' ' || position from ledger.generation", connection)
+            var missed = new NpgsqlCommand(
+                $"select farm || ' ' || position from ({GenerationRows.Posted}) as posted",
+                connection
+            )
         )
         await using (var rows = await missed.ExecuteReaderAsync(stoppingToken))
             while (await rows.ReadAsync(stoppingToken))

@@ -58,7 +58,7 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         // Read before anything that is added to, so that whoever moves the ledger on after this is noticed.
         await using var connection = await source.OpenConnectionAsync(cancellation);
         var current =
-            await LedgerRows.CurrentAsync(connection, farmId, cancellation)
+            await GenerationRows.CurrentAsync(connection, farmId, cancellation)
             ?? new CurrentGeneration(farmId, 1, 0, 0, 0);
         var unposted = batch.Where(@event => @event.Sequence > current.Position).ToList();
         if (unposted.Count == 0)

@@ -25,15 +25,14 @@ public sealed class PostingLagMonitor(NpgsqlDataSource source, PostingMeter mete
     {
         await using var command = source.Command(
             $"""
-            with posted as (
-                select coalesce((select last_seq_id from journal.mt_event_progression where name like $1 limit 1), 0) as seq
-            )
-            select coalesce((select max(seq_id) from journal.mt_events), 0), seq,
-                (select count(*) from (select 1 from journal.mt_events where seq_id > seq limit {EventsCountedMax}) as waiting),
-                (select timestamp from journal.mt_events where seq_id > seq order by seq_id limit 1)
+            with posted as (select coalesce((select posted_position from journal.progress limit 1), 0) as position)
+            select coalesce((select max(position) from journal.event), 0), posted.position,
+                (select count(*) from (select 1 from journal.event
+                    where event.position > posted.position limit {EventsCountedMax}) as waiting),
+                (select recorded_at from journal.event where event.position > posted.position
+                    order by event.position limit 1)
             from posted
-            """,
-            $"{LedgerProjection.Name}:%"
+            """
         );
         await using var row = await command.ExecuteReaderAsync(cancellationToken);
         await row.ReadAsync(cancellationToken);

@@ -1,8 +1,10 @@
 using Npgsql;
 using NutrientLedger.Journal;
+using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Gaps;
-using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Persistence.ReadModel;
+using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Queries;
 
@@ -32,66 +34,44 @@ public sealed record StoredBoot(long Boot, long FirstSeq, long LastSeq);
 /// <summary>Answers questions about senders and how far the ledgers are posted.</summary>
 public sealed class DeviceReader(NpgsqlDataSource source)
 {
-    private const string Progress =
-        "coalesce((select last_seq_id from journal.mt_event_progression where name like $1 limit 1), 0)";
+    private const string Progress = "coalesce((select posted_position from journal.progress limit 1), 0)";
 
     /// <summary>Everything that has sent readings for a farm.</summary>
     public async Task<IReadOnlyList<DeviceState>> DevicesAsync(string farmId, CancellationToken cancellationToken)
     {
         var gaps = await GapReader.OfFarmAsync(source, farmId, cancellationToken);
-        await using var command = source.Command(
-            """
-            select equipment, stream, last_recorded_at, last_measured_at, readings_stored, readings_duplicate,
-                readings_questionable, least(clock_lag_ms, clock_lag_previous_ms)
-            from ingestion.device where farm = $1 order by equipment collate "C", stream collate "C"
-            """,
-            farmId
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var devices = new List<DeviceState>();
-        while (await rows.ReadAsync(cancellationToken))
-        {
-            var (equipment, stream) = (rows.GetString(0), rows.GetString(1));
-            devices.Add(
-                new(
-                    equipment,
-                    Enum.Parse<TelemetryStream>(stream, ignoreCase: true),
-                    rows.GetFieldValue<DateTimeOffset>(2),
-                    await rows.IsDBNullAsync(3, cancellationToken) ? null : rows.GetFieldValue<DateTimeOffset>(3),
-                    rows.GetInt64(4),
-                    rows.GetInt64(5),
-                    rows.GetInt64(6),
-                    [.. gaps[(equipment, stream)]],
-                    await rows.IsDBNullAsync(7, cancellationToken) ? null : TimeSpan.FromMilliseconds(-rows.GetInt64(7))
-                )
-            );
-        }
-        return devices;
+        var devices = await DeviceRows.ListAsync(source, farmId, cancellationToken);
+        return
+        [
+            .. devices.Select(device => new DeviceState(
+                device.EquipmentId,
+                device.Stream,
+                device.LastRecordedAt,
+                device.LastMeasuredAt,
+                device.ReadingsStored,
+                device.ReadingsDuplicate,
+                device.ReadingsQuestionable,
+                [.. gaps[(device.EquipmentId, device.Stream)]],
+                device.ClockLagMilliseconds is { } lag ? TimeSpan.FromMilliseconds(-lag) : null
+            )),
+        ];
     }
 
     /// <summary>Whether a reading is stored of a sender's boot with one of these numbers, both ends included.</summary>
-    public async Task<bool> AnyStoredAsync(
+    public Task<bool> AnyStoredAsync(
         string farmId,
         string equipmentId,
         TelemetryStream stream,
         StoredBoot numbers,
         CancellationToken cancellationToken
-    )
-    {
-        await using var command = source.Command(
-            """
-            select exists (select 1 from ingestion.received_range
-                where farm = $1 and equipment = $2 and stream = $3 and boot = $4 and ranges && int8range($5, $6, '[]'))
-            """,
-            farmId,
-            equipmentId,
-            stream.ToString().ToLowerInvariant(),
-            numbers.Boot,
+    ) =>
+        ReceivedRangeRows.AnyAsync(
+            source,
+            new(farmId, equipmentId, stream, numbers.Boot),
             numbers.FirstSeq,
-            numbers.LastSeq
+            numbers.LastSeq,
+            cancellationToken
         );
-        return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
-    }
 
     /// <summary>The boots of a sender of which readings are stored, nearest to a boot first; so many at most.</summary>
     public async Task<IReadOnlyList<StoredBoot>> NearestBootsAsync(
@@ -103,23 +83,13 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         CancellationToken cancellationToken
     )
     {
-        await using var command = source.Command(
-            """
-            select boot, lower(ranges), upper(ranges) - 1 from ingestion.received_range
-            where farm = $1 and equipment = $2 and stream = $3 and not isempty(ranges)
-            order by abs(boot::numeric - $4), boot desc limit $5
-            """,
-            farmId,
-            equipmentId,
-            stream.ToString().ToLowerInvariant(),
-            boot,
-            limit
+        var nearest = await ReceivedRangeRows.NearestBootsAsync(
+            source,
+            new(farmId, equipmentId, stream, boot),
+            limit,
+            cancellationToken
         );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var boots = new List<StoredBoot>();
-        while (await rows.ReadAsync(cancellationToken))
-            boots.Add(new(rows.GetInt64(0), rows.GetInt64(1), rows.GetInt64(2)));
-        return boots;
+        return [.. nearest.Select(one => new StoredBoot(one.Boot, one.FirstSeq, one.LastSeq))];
     }
 
     /// <summary>
@@ -130,11 +100,9 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     {
         await using var command = source.Command(
             $"""
-            select coalesce((select max(seq_id) from journal.mt_events), 0),
-                least(({Progress}), (select min(wanted_configuration_position) - 1 from ledger.generation
-                    where configuration_position < wanted_configuration_position))
-            """,
-            $"{LedgerProjection.Name}:%"
+            select coalesce((select max(position) from journal.event), 0),
+                least(({Progress}), ({GenerationRows.OldestWanted}) - 1)
+            """
         );
         await using var row = await command.ExecuteReaderAsync(cancellationToken);
         await row.ReadAsync(cancellationToken);
@@ -144,7 +112,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     /// <summary>The position up to which packs are posted; the lines of some farm may still wait for a correction.</summary>
     internal async Task<long> PostedPositionAsync(CancellationToken cancellationToken)
     {
-        await using var command = source.Command($"select ({Progress})", $"{LedgerProjection.Name}:%");
+        await using var command = source.Command($"select {Progress}");
         return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 }

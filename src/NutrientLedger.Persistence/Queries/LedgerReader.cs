@@ -55,8 +55,8 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
                         ? new(0, new Dictionary<LineKey, LineAmounts>(), [])
                         : new LedgerView(
                             current.Position,
-                            await LedgerRows.LinesAsync(connection, current, season, cancellationToken),
-                            await LedgerRows.CoverageAsync(connection, current, fieldId, season, cancellationToken)
+                            await LineRows.ReadAsync(connection, current, season, cancellationToken),
+                            await TileRows.CoverageAsync(connection, current, fieldId, season, cancellationToken)
                         )
                         {
                             IsBeingCorrected = current.IsBeingCorrected,
@@ -100,7 +100,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
                         ? new(0, new Dictionary<LineKey, LineAmounts>())
                         : new LedgerLines(
                             current.Position,
-                            await LedgerRows.LinesAsync(connection, current, season, cancellationToken)
+                            await LineRows.ReadAsync(connection, current, season, cancellationToken)
                         )
                         {
                             IsBeingCorrected = current.IsBeingCorrected,
@@ -117,7 +117,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
     public Task<IReadOnlyList<int>> SeasonsAsync(string farmId, CancellationToken cancellationToken) =>
         SnapshotAsync<IReadOnlyList<int>>(
             async (connection, current) =>
-                current is null ? [] : await LedgerRows.SeasonsAsync(connection, current, cancellationToken),
+                current is null ? [] : await LineRows.SeasonsAsync(connection, current, cancellationToken),
             farmId,
             cancellationToken
         );
@@ -133,7 +133,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
             async (connection, current) =>
                 current is null
                     ? new Dictionary<TileKey, CoverageTile>()
-                    : await LedgerRows.TilesAsync(connection, current, fieldId, season, cancellationToken),
+                    : await TileRows.TilesAsync(connection, current, fieldId, season, cancellationToken),
             farmId,
             cancellationToken
         );
@@ -166,7 +166,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
                 async (connection, current) =>
                     current is null
                         ? []
-                        : await LedgerRows.LevelsAsync(connection, current, pitId, first, last, cancellationToken),
+                        : await LevelRows.ReadAsync(connection, current, pitId, first, last, cancellationToken),
                 farmId,
                 cancellationToken
             )
@@ -220,7 +220,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
             IsolationLevel.RepeatableRead,
             cancellationToken
         );
-        var current = await LedgerRows.CurrentAsync(connection, farmId, cancellationToken);
+        var current = await GenerationRows.CurrentAsync(connection, farmId, cancellationToken);
         var answer = await read(connection, current);
         await snapshot.CommitAsync(cancellationToken);
         return answer;

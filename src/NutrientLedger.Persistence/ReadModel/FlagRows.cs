@@ -1,4 +1,3 @@
-using System.Numerics;
 using Npgsql;
 using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Persistence.Database;
@@ -8,6 +7,28 @@ namespace NutrientLedger.Persistence.ReadModel;
 /// <summary>The flagged parts of lines: a row for each line and rule that flagged something of it, added up like the lines.</summary>
 internal static class FlagRows
 {
+    /// <summary>Makes the table.</summary>
+    public const string Definition = $"""
+        create table {Table} (
+            farm text, generation int, field text, season int, hour bigint, applicator text, pit text, sensor text,
+            rule text, intervals bigint not null, volume bigint not null,
+            {AnalyteColumns.Definition},
+            primary key (farm, generation, season, field, hour, applicator, pit, sensor, rule)
+        );
+        """;
+
+    private const string Table = "ledger.flag";
+
+    private const string Key = $"{LineRows.Key}, rule";
+
+    private static readonly string[] Summed = ["intervals", "volume", .. AnalyteColumns.Names];
+
+    /// <summary>All columns but farm and generation.</summary>
+    public static readonly string Columns = $"{Key}, {string.Join(", ", Summed)}";
+
+    private static readonly string Upsert = UpsertSql.Of(Table, Columns, Key, Summed.Select(UpsertSql.Sum));
+
+    /// <summary>Queues the flagged parts of lines, added to those of a generation.</summary>
     public static void Add(
         QueueSqlCommand queue,
         string farmId,
@@ -21,49 +42,25 @@ internal static class FlagRows
         ];
         if (flags.Length == 0)
             return;
-        T[] Column<T>(Func<FlaggedSums, T> of) => Array.ConvertAll(flags, flag => of(flag.Sums));
-        T[] KeyColumn<T>(Func<LineKey, T> of) => Array.ConvertAll(flags, flag => of(flag.Key));
-        decimal[] Sum(Func<FlaggedSums, AnalyteSums> of) => Column(sums => (decimal)of(sums).WeightedSum);
-        long[] Without(Func<FlaggedSums, AnalyteSums> of) => Column(sums => of(sums).MillilitresWithout);
+        var sums = Array.ConvertAll(flags, flag => flag.Sums);
         queue(
-            """
-            insert into ledger.flag as old
-            select ?, ?, * from unnest(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
-            on conflict (farm, generation, season, field, hour, applicator, pit, sensor, rule) do update set
-                intervals = old.intervals + excluded.intervals,
-                volume = old.volume + excluded.volume,
-                dm_sum = old.dm_sum + excluded.dm_sum,
-                tn_sum = old.tn_sum + excluded.tn_sum,
-                nh4n_sum = old.nh4n_sum + excluded.nh4n_sum,
-                p_sum = old.p_sum + excluded.p_sum,
-                k_sum = old.k_sum + excluded.k_sum,
-                dm_without = old.dm_without + excluded.dm_without,
-                tn_without = old.tn_without + excluded.tn_without,
-                nh4n_without = old.nh4n_without + excluded.nh4n_without,
-                p_without = old.p_without + excluded.p_without,
-                k_without = old.k_without + excluded.k_without
-            """,
-            farmId,
-            generation,
-            KeyColumn(key => key.FieldId),
-            KeyColumn(key => key.Season),
-            KeyColumn(key => key.HourStartSeconds),
-            KeyColumn(key => key.ApplicatorId),
-            KeyColumn(key => key.PitId),
-            KeyColumn(key => key.SensorId),
-            Array.ConvertAll(flags, flag => flag.Rule.ToString()),
-            Column(sums => sums.Intervals),
-            Column(sums => sums.Millilitres),
-            Sum(sums => sums.DryMatter),
-            Sum(sums => sums.TotalNitrogen),
-            Sum(sums => sums.AmmoniumNitrogen),
-            Sum(sums => sums.Phosphorus),
-            Sum(sums => sums.Potassium),
-            Without(sums => sums.DryMatter),
-            Without(sums => sums.TotalNitrogen),
-            Without(sums => sums.AmmoniumNitrogen),
-            Without(sums => sums.Phosphorus),
-            Without(sums => sums.Potassium)
+            Upsert,
+            [
+                farmId,
+                generation,
+                .. LineRows.KeyValues(Array.ConvertAll(flags, flag => flag.Key)),
+                Array.ConvertAll(flags, flag => flag.Rule.ToString()),
+                Array.ConvertAll(sums, part => part.Intervals),
+                Array.ConvertAll(sums, part => part.Millilitres),
+                .. AnalyteColumns.Values(
+                    sums,
+                    part => part.DryMatter,
+                    part => part.TotalNitrogen,
+                    part => part.AmmoniumNitrogen,
+                    part => part.Phosphorus,
+                    part => part.Potassium
+                ),
+            ]
         );
     }
 
@@ -77,11 +74,7 @@ internal static class FlagRows
     )
     {
         await using var command = connection.Command(
-            """
-            select field, season, hour, applicator, pit, sensor, rule, intervals, volume,
-                dm_sum, dm_without, tn_sum, tn_without, nh4n_sum, nh4n_without, p_sum, p_without, k_sum, k_without
-            from ledger.flag where farm = $1 and generation = $2 and ($3::int is null or season = $3)
-            """,
+            $"select {Columns} from {Table} where farm = $1 and generation = $2 and ($3::int is null or season = $3)",
             current.FarmId,
             current.Generation,
             season
@@ -89,15 +82,20 @@ internal static class FlagRows
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
         {
-            var key = LedgerRows.Key(rows);
+            var key = LineRows.ReadKey(rows);
             var line = lines[key];
             lines[key] = line with { Flagged = line.Flagged.With(Enum.Parse<FlagRule>(rows.GetString(6)), Read(rows)) };
         }
     }
 
     private static FlaggedSums Read(NpgsqlDataReader row) =>
-        new(row.GetInt64(7), row.GetInt64(8), Sums(row, 9), Sums(row, 11), Sums(row, 13), Sums(row, 15), Sums(row, 17));
-
-    private static AnalyteSums Sums(NpgsqlDataReader row, int column) =>
-        new((Int128)row.GetFieldValue<BigInteger>(column), row.GetInt64(column + 1));
+        new(
+            row.GetInt64(7),
+            row.GetInt64(8),
+            AnalyteColumns.Read(row, 9),
+            AnalyteColumns.Read(row, 11),
+            AnalyteColumns.Read(row, 13),
+            AnalyteColumns.Read(row, 15),
+            AnalyteColumns.Read(row, 17)
+        );
 }

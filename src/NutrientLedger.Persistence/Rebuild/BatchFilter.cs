@@ -13,7 +13,7 @@ internal sealed class BatchFilter
 
     /// <summary>All packs of a farm after one position and up to another.</summary>
     public static BatchFilter All(string farmId, long after, long upTo) =>
-        new($"tenant_id = {Literal(farmId)} and seq_id > {after} and seq_id <= {upTo}");
+        new($"farm = {Literal(farmId)} and position > {after} and position <= {upTo}");
 
     /// <summary>The packs up to a position of those senders alone whose readings a correction touches.</summary>
     public static IEnumerable<BatchFilter> Of(string farmId, Touched touched, long upTo)
@@ -28,12 +28,14 @@ internal sealed class BatchFilter
     private static BatchFilter Of(string farmId, TelemetryStream stream, IReadOnlyCollection<string> senders, long upTo)
     {
         var bySender =
-            senders.Count > 0 ? $"and split_part(id, '/', 1) in ({string.Join(", ", senders.Select(Literal))})" : "";
+            senders.Count > 0
+                ? $"and split_part(stream, '/', 1) in ({string.Join(", ", senders.Select(Literal))})"
+                : "";
         return new(
             $"""
-            tenant_id = {Literal(farmId)} and seq_id <= {upTo} and stream_id in (
-                select id from journal.mt_streams
-                where tenant_id = {Literal(farmId)} and split_part(id, '/', 2) = {Literal(
+            farm = {Literal(farmId)} and position <= {upTo} and stream in (
+                select stream from journal.stream
+                where farm = {Literal(farmId)} and split_part(stream, '/', 2) = {Literal(
                 stream.ToString().ToLowerInvariant()
             )} {bySender})
             """

@@ -80,13 +80,9 @@ internal sealed class BesideGeneration : IAsyncDisposable
         {
             // Rows that nobody reads need not be safe on disk yet; the switch makes them so with itself.
             await connection.ExecuteAsync("set synchronous_commit to off", cancellationToken);
-            await using var locks = connection.Command(
-                "select pg_try_advisory_lock(hashtext('posting beside'), hashtext($1))",
-                farmId
-            );
             if (
-                await locks.ExecuteScalarAsync(cancellationToken) is true
-                && await LedgerRows.CurrentAsync(connection, farmId, cancellationToken) is { } live
+                await connection.TryLockSessionAsync(AdvisoryLock.ShadowGeneration(farmId), cancellationToken)
+                && await GenerationRows.CurrentAsync(connection, farmId, cancellationToken) is { } live
             )
             {
                 var at = underWantedRegister ? live.WantedPosition : live.ConfigurationPosition;
@@ -187,12 +183,8 @@ internal sealed class BesideGeneration : IAsyncDisposable
     {
         await using var transaction = await Connection.BeginTransactionAsync(cancellationToken);
         await Connection.ExecuteAsync("set local synchronous_commit to on", cancellationToken);
-        await Connection.ExecuteAsync(
-            "select 1 from ledger.generation where farm = $1 for update",
-            cancellationToken,
-            Live.FarmId
-        );
-        var now = await LedgerRows.CurrentAsync(Connection, Live.FarmId, cancellationToken);
+        await GenerationRows.LockAsync(Connection, Live.FarmId, cancellationToken);
+        var now = await GenerationRows.CurrentAsync(Connection, Live.FarmId, cancellationToken);
         if (now?.Generation != Live.Generation || now.WantedPosition != Live.WantedPosition)
             return false;
         switching = true;
@@ -204,13 +196,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         {
             switching = false;
         }
-        await Connection.ExecuteAsync(
-            "update ledger.generation set generation = $2, configuration_position = $3 where farm = $1",
-            cancellationToken,
-            Live.FarmId,
-            Generation,
-            RegisterPosition
-        );
+        await GenerationRows.SwitchAsync(Connection, Live.FarmId, Generation, RegisterPosition, cancellationToken);
         // Cancelled here, the server might have switched while this side takes the old generation for the live one.
         await transaction.CommitAsync(CancellationToken.None);
         return true;
@@ -222,10 +208,10 @@ internal sealed class BesideGeneration : IAsyncDisposable
     private static async ValueTask GiveBackAsync(NpgsqlConnection connection)
     {
         if (connection.State == System.Data.ConnectionState.Open)
-            await connection.ExecuteAsync(
-                "select pg_advisory_unlock_all(); reset synchronous_commit",
-                CancellationToken.None
-            );
+        {
+            await connection.UnlockSessionAsync(CancellationToken.None);
+            await connection.ExecuteAsync("reset synchronous_commit", CancellationToken.None);
+        }
         await connection.DisposeAsync();
     }
 }

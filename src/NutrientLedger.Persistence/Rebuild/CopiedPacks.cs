@@ -90,9 +90,9 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
 
     private static string CopySql(BatchFilter choice) =>
         $"""
-            copy (select seq_id, timestamp, type, bdata from journal.mt_events
+            copy (select position, recorded_at, type, batch from journal.event
                 where {choice.Condition} and type in ({string.Join(", ", Names.Select(name => $"'{name.Name}'"))})
-                order by seq_id) to stdout (format binary)
+                order by position) to stdout (format binary)
             """;
 
     private async Task FillAsync(string command, ChannelWriter<PackChunk> chunks, CancellationToken cancellationToken)

@@ -21,12 +21,11 @@ internal static class CopiedRows
         CancellationToken cancellationToken
     )
     {
-        foreach (var table in LedgerTables.Tables)
+        foreach (var (table, columns) in LedgerTables.Tables)
         {
             if (Left(table, touched) is not var (column, left))
                 continue;
             await giveWay(cancellationToken);
-            var columns = await LedgerTables.ColumnsAsync(connection, table, cancellationToken);
             if (table == "tile")
             {
                 await CopyTilesAsync(connection, live, generation, columns, left, giveWay, cancellationToken);
@@ -34,7 +33,7 @@ internal static class CopiedRows
             }
             await using var copy = connection.Command(
                 $"""
-                insert into ledger.{table} (generation, {columns}) select $3, {columns} from ledger.{table}
+                insert into ledger.{table} (farm, generation, {columns}) select farm, $3, {columns} from ledger.{table}
                 where farm = $1 and generation = $2 and {column} <> all($4)
                 """,
                 live.FarmId,
@@ -66,10 +65,10 @@ internal static class CopiedRows
             await giveWay(cancellationToken);
             await using var copy = connection.Command(
                 $"""
-                with next as (select {columns} from ledger.tile
+                with next as (select farm, {columns} from ledger.tile
                     where farm = $1 and generation = $2 and field <> all($4) and ({Key}) > ($5, $6, $7, $8)
                     order by {Key} limit {TilesAtOnce}),
-                put as (insert into ledger.tile (generation, {columns}) select $3, {columns} from next)
+                put as (insert into ledger.tile (farm, generation, {columns}) select farm, $3, {columns} from next)
                 select {Key} from next order by season desc, field desc, tile_row desc, tile_column desc limit 1
                 """,
                 [live.FarmId, live.Generation, generation, left, .. last]

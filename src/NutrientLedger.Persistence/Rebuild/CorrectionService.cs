@@ -2,7 +2,6 @@ using Marten.Events.Daemon.Coordination;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
-using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.Scheduling;
@@ -31,21 +30,6 @@ internal sealed partial class CorrectionService(
     /// <summary>So many positions are caught up inside the switch; more before it.</summary>
     private const long CatchUpMax = 500;
 
-    private const string Waiting = """
-        select farm from ledger.generation where configuration_position < wanted_configuration_position
-        order by wanted_configuration_position
-        """;
-
-    /// <summary>Farms with rows nobody reads: a hub died while it posted beside, or before the old rows were deleted.</summary>
-    private static readonly string OrphanedGenerations =
-        "select farm from ledger.generation live where "
-        + string.Join(
-            " or ",
-            LedgerTables.Tables.Select(table =>
-                $"exists (select 1 from ledger.{table} row where row.farm = live.farm and row.generation <> live.generation)"
-            )
-        );
-
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         var cleared = false;
@@ -59,14 +43,14 @@ internal sealed partial class CorrectionService(
                 if (!cleared)
                 {
                     // The lock of a hub that died is free only when the server has noticed; until then this looks again.
-                    var orphaned = await FarmsAsync(OrphanedGenerations, stoppingToken);
+                    var orphaned = await GenerationRows.OrphanedAsync(source, stoppingToken);
                     foreach (var farmId in orphaned)
                         await using (
                             await BesideGeneration.BeginAsync(source, way, threads, farmId, false, stoppingToken)
                         ) { }
                     cleared = orphaned.Count == 0;
                 }
-                foreach (var farmId in await FarmsAsync(Waiting, stoppingToken))
+                foreach (var farmId in await GenerationRows.AwaitingCorrectionAsync(source, stoppingToken))
                     await threads.RunAsync(() => CorrectAsync(farmId, stoppingToken), stoppingToken);
             }
             catch (Exception) when (stoppingToken.IsCancellationRequested)
@@ -97,7 +81,7 @@ internal sealed partial class CorrectionService(
         if (!await TouchedPosting.RunAsync(beside, cancellationToken))
             await beside.PostAsync(beside.Live.Position, progress: null, cancellationToken);
         while (
-            await LedgerRows.CurrentAsync(beside.Connection, farmId, cancellationToken) is { } now
+            await GenerationRows.CurrentAsync(beside.Connection, farmId, cancellationToken) is { } now
             && now.Position - beside.Position > CatchUpMax
         )
             await beside.PostAsync(now.Position, progress: null, cancellationToken);
@@ -117,16 +101,6 @@ internal sealed partial class CorrectionService(
         var seconds = time.GetElapsedTime(since).TotalSeconds;
         LogCorrected(log, farmId, beside.RegisterPosition, beside.Packs, seconds);
         await beside.DropAllButAsync(beside.Generation, cancellationToken);
-    }
-
-    private async Task<List<string>> FarmsAsync(string sql, CancellationToken cancellationToken)
-    {
-        await using var command = source.Command(sql);
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var farms = new List<string>();
-        while (await rows.ReadAsync(cancellationToken))
-            farms.Add(rows.GetString(0));
-        return farms;
     }
 
     [LoggerMessage(

@@ -91,7 +91,7 @@ public sealed class LedgerRebuild(
     public async Task<long> PositionAtAsync(string farmId, DateTimeOffset moment, CancellationToken cancellationToken)
     {
         await using var command = source.Command(
-            "select coalesce(max(seq_id), 0) from journal.mt_events where tenant_id = $1 and timestamp <= $2",
+            "select coalesce(max(position), 0) from journal.event where farm = $1 and recorded_at <= $2",
             farmId,
             moment.ToUniversalTime()
         );
@@ -105,7 +105,7 @@ public sealed class LedgerRebuild(
             System.Data.IsolationLevel.RepeatableRead,
             cancellationToken
         );
-        var live = await LedgerRows.CurrentAsync(beside.Connection, beside.Live.FarmId, cancellationToken);
+        var live = await GenerationRows.CurrentAsync(beside.Connection, beside.Live.FarmId, cancellationToken);
         if (live?.Generation != beside.Live.Generation)
             throw new RebuildUnavailableException(
                 $"Someone else rebuilt the ledger of {beside.Live.FarmId} meanwhile. Rebuild again."
@@ -113,7 +113,7 @@ public sealed class LedgerRebuild(
         await beside.PostAsync(live.Position, progress: null, cancellationToken);
         var differences = new List<string>();
         var counts = new Dictionary<string, long>();
-        foreach (var table in LedgerTables.Tables)
+        foreach (var (table, columns) in LedgerTables.Tables)
         {
             await using (
                 var count = Command(
@@ -121,9 +121,7 @@ public sealed class LedgerRebuild(
                 )
             )
                 counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
-            await using var compare = Command(
-                Differing(table, await LedgerTables.ColumnsAsync(beside.Connection, table, cancellationToken))
-            );
+            await using var compare = Command(Differing(table, columns));
             compare.CommandTimeout = 0;
             await using var rows = await compare.ExecuteReaderAsync(cancellationToken);
             while (await rows.ReadAsync(cancellationToken))
@@ -150,7 +148,7 @@ public sealed class LedgerRebuild(
         var live = $"select {columns} from ledger.{table} where farm = $1 and generation = $2";
         var rebuilt = $"select {columns} from ledger.{table} where farm = $1 and generation = $3";
         return $"""
-            select where_, left((row - array['farm', 'visits', 'covered', 'overlapped'])::text, 300) from (
+            select where_, left((row - array['visits', 'covered', 'overlapped'])::text, 300) from (
                 (select 'only live' as where_, to_jsonb(a) as row from ({live} except {rebuilt}) as a limit 20)
                 union all (select 'only rebuilt', to_jsonb(b) from ({rebuilt} except {live}) as b limit 20)) as differing
             """;

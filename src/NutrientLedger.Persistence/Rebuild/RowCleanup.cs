@@ -21,7 +21,7 @@ internal static class RowCleanup
         CancellationToken cancellationToken
     )
     {
-        foreach (var table in LedgerTables.Tables)
+        foreach (var (table, _) in LedgerTables.Tables)
         {
             List<string> found;
             do

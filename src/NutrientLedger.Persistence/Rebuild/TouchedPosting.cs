@@ -33,12 +33,12 @@ internal static class TouchedPosting
             cancellationToken
         );
         if (
-            await LedgerRows.CurrentAsync(connection, farmId, cancellationToken) is not { } live
+            await GenerationRows.CurrentAsync(connection, farmId, cancellationToken) is not { } live
             || live.Generation != beside.Live.Generation
             || live.ConfigurationPosition != beside.Live.ConfigurationPosition
         )
             return false;
-        var lines = await LedgerRows.LinesAsync(connection, live, season: null, cancellationToken);
+        var lines = await LineRows.ReadAsync(connection, live, season: null, cancellationToken);
         if (Touched.By(events, before, beside.Register, WorkedPlace.Of(lines)) is not { } touched)
             return false;
         await CopiedRows.CopyAsync(

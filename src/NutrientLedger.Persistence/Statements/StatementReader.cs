@@ -1,5 +1,4 @@
 using Npgsql;
-using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.Statements;
 
@@ -18,7 +17,7 @@ public sealed class StatementReader(NpgsqlDataSource source)
     )
     {
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
-        return await ListAsync(connection, farmId, after, limit, cancellationToken);
+        return await StatementRows.ListAsync(connection, farmId, after, limit, cancellationToken);
     }
 
     /// <summary>The statement of the correction at a position, or nothing.</summary>
@@ -26,28 +25,4 @@ public sealed class StatementReader(NpgsqlDataSource source)
         (await ListAsync(farmId, position - 1, 1, cancellationToken)).FirstOrDefault(stored =>
             stored.Position == position
         );
-
-    internal static async Task<List<StoredStatement>> ListAsync(
-        NpgsqlConnection connection,
-        string farmId,
-        long after,
-        int? limit,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            """
-            select position, body, made_at from ledger.statement
-            where farm = $1 and position > $2 order by position limit $3::bigint
-            """,
-            farmId,
-            after,
-            (long?)limit
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var stored = new List<StoredStatement>();
-        while (await rows.ReadAsync(cancellationToken))
-            stored.Add(new(rows.GetInt64(0), rows.GetString(1), rows.GetFieldValue<DateTimeOffset>(2)));
-        return stored;
-    }
 }

@@ -2,34 +2,67 @@ using Npgsql;
 using NutrientLedger.Ledger.Corrections;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Statements;
 
-/// <summary>Reads and writes the rows of kept statements.</summary>
+/// <summary>The tables of statements, which are kept for ever, and of the position up to which each farm's corrections have one.</summary>
 internal static class StatementRows
 {
-    /// <summary>Farms that hold register entries which are posted but not yet looked at, and between which positions.</summary>
-    public static async Task<List<(string FarmId, long After, long UpTo)>> PendingAsync(
+    /// <summary>Makes the tables.</summary>
+    public const string Definition = $"""
+        create table {Table} (
+            farm text, position bigint, body text not null, made_at timestamptz not null default now(),
+            primary key (farm, position)
+        );
+
+        create table {ProgressTable} (farm text primary key, position bigint not null);
+        """;
+
+    private const string Table = "ledger.statement";
+
+    private const string ProgressTable = "ledger.statement_progress";
+
+    /// <summary>Farms that hold configuration events which are posted but not yet looked at, and between which positions.</summary>
+    public static Task<List<(string FarmId, long After, long UpTo)>> PendingAsync(
         NpgsqlDataSource source,
         CancellationToken cancellationToken
-    )
-    {
-        await using var command = source.Command(
-            $"""
-            select g.farm, coalesce(m.position, 0), max(e.seq_id)
-            from ledger.generation g
-            left join ledger.statement_progress m on m.farm = g.farm
-            join journal.mt_events e on e.tenant_id = g.farm and e.stream_id = '{JournalReader.ConfigurationStream}'
-                and e.seq_id > coalesce(m.position, 0) and e.seq_id <= g.position
-            group by 1, 2 order by 1
-            """
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var waiting = new List<(string, long, long)>();
-        while (await rows.ReadAsync(cancellationToken))
-            waiting.Add((rows.GetString(0), rows.GetInt64(1), rows.GetInt64(2)));
-        return waiting;
-    }
+    ) =>
+        source
+            .Command(
+                $"""
+                select ledger.farm, coalesce(done.position, 0), max(event.position)
+                from ({GenerationRows.Posted}) as ledger
+                left join {ProgressTable} as done on done.farm = ledger.farm
+                join journal.event on event.farm = ledger.farm and event.stream = '{JournalReader.ConfigurationStream}'
+                    and event.position > coalesce(done.position, 0) and event.position <= ledger.position
+                group by 1, 2 order by 1
+                """
+            )
+            .ListAsync(row => (row.GetString(0), row.GetInt64(1), row.GetInt64(2)), cancellationToken);
+
+    /// <summary>A farm's statements after a position, in the order of the journal, at most so many.</summary>
+    public static Task<List<StoredStatement>> ListAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        long after,
+        int? limit,
+        CancellationToken cancellationToken
+    ) =>
+        connection
+            .Command(
+                $"""
+                select position, body, made_at from {Table}
+                where farm = $1 and position > $2 order by position limit $3::bigint
+                """,
+                farmId,
+                after,
+                (long?)limit
+            )
+            .ListAsync(
+                row => new StoredStatement(row.GetInt64(0), row.GetString(1), row.GetFieldValue<DateTimeOffset>(2)),
+                cancellationToken
+            );
 
     /// <summary>Keeps a statement and notes that its correction is done with, both or neither.</summary>
     public static async Task StoreAsync(
@@ -42,7 +75,7 @@ internal static class StatementRows
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
         await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
         await connection.ExecuteAsync(
-            "insert into ledger.statement (farm, position, body) values ($1, $2, $3) on conflict do nothing",
+            $"insert into {Table} (farm, position, body) values ($1, $2, $3) on conflict do nothing",
             cancellationToken,
             farmId,
             built.Position,
@@ -52,7 +85,7 @@ internal static class StatementRows
         await transaction.CommitAsync(cancellationToken);
     }
 
-    /// <summary>Notes up to which register entry a farm's corrections are done with; it never goes back.</summary>
+    /// <summary>Notes up to which configuration event a farm's corrections are done with; it never goes back.</summary>
     public static Task AdvanceAsync(
         NpgsqlConnection connection,
         string farmId,
@@ -60,12 +93,23 @@ internal static class StatementRows
         CancellationToken cancellationToken
     ) =>
         connection.ExecuteAsync(
-            """
-            insert into ledger.statement_progress as old (farm, position) values ($1, $2)
+            $"""
+            insert into {ProgressTable} as old (farm, position) values ($1, $2)
             on conflict (farm) do update set position = greatest(old.position, excluded.position)
             """,
             cancellationToken,
             farmId,
             position
         );
+
+    /// <summary>Up to which configuration event a farm's corrections are done with; 0 before the first.</summary>
+    public static async Task<long> ProgressAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command($"select position from {ProgressTable} where farm = $1", farmId);
+        return await command.ExecuteScalarAsync(cancellationToken) as long? ?? 0;
+    }
 }

@@ -33,11 +33,10 @@ internal sealed class ChainAudit(string farmId)
         // all the same, because that entry's version would be missing.
         await using var command = connection.Command(
             """
-            select stream_id, version, type, coalesce(bdata, convert_to(data::text, 'UTF8')), coalesce(headers ->> $2, 'none')
-            from journal.mt_events where tenant_id = $1 and type <> 'tombstone' order by stream_id, version
+            select stream, version, type, body, coalesce(chain_hash, 'none')
+            from journal.event where farm = $1 order by stream, version
             """,
-            farmId,
-            HashChain.HeaderName
+            farmId
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
@@ -87,7 +86,7 @@ internal sealed class ChainAudit(string farmId)
     )
     {
         await using var command = connection.Command(
-            "select id, version from journal.mt_streams where tenant_id = $1",
+            "select stream, version from journal.stream where farm = $1",
             farmId
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);

@@ -49,18 +49,12 @@ public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
         );
         var chains = await ChainAudit.RunAsync(connection, farmId, cancellationToken);
         var findings = chains.Findings;
-        if (await LedgerRows.CurrentAsync(connection, farmId, cancellationToken) is not { } current)
+        if (await GenerationRows.CurrentAsync(connection, farmId, cancellationToken) is not { } current)
             return new(chains.Events, chains.Streams, 0, 0, 0, findings);
-        var lines = await LedgerRows.LinesAsync(connection, current, season: null, cancellationToken);
-        var tiles = await TileAudit.CountAsync(connection, current, cancellationToken);
-        var levels = await LedgerRows.LevelsAsync(connection, current, null, null, null, cancellationToken);
-        var counts = await LedgerRows.CoverageAsync(
-            connection,
-            current,
-            fieldId: null,
-            season: null,
-            cancellationToken
-        );
+        var lines = await LineRows.ReadAsync(connection, current, season: null, cancellationToken);
+        var tiles = await TileRows.CountAsync(connection, current, cancellationToken);
+        var levels = await LevelRows.ReadAsync(connection, current, null, null, null, cancellationToken);
+        var counts = await TileRows.CoverageAsync(connection, current, fieldId: null, season: null, cancellationToken);
         var report = new AuditReport(chains.Events, chains.Streams, lines.Count, tiles, levels.Count, findings);
         if (!chains.CanBePosted)
             return report;

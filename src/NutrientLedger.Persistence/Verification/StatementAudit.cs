@@ -1,6 +1,5 @@
 using Npgsql;
 using NutrientLedger.Ledger.Corrections;
-using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Statements;
 
 namespace NutrientLedger.Persistence.Verification;
@@ -17,12 +16,8 @@ internal static class StatementAudit
         CancellationToken cancellationToken
     )
     {
-        var stored = await StatementReader.ListAsync(connection, farmId, 0, null, cancellationToken);
-        await using var command = connection.Command(
-            "select position from ledger.statement_progress where farm = $1",
-            farmId
-        );
-        var doneUpTo = await command.ExecuteScalarAsync(cancellationToken) as long? ?? 0;
+        var stored = await StatementRows.ListAsync(connection, farmId, 0, null, cancellationToken);
+        var doneUpTo = await StatementRows.ProgressAsync(connection, farmId, cancellationToken);
         var unexplained = stored.ToDictionary(statement => statement.Position, statement => statement.Text);
         var builder = new StatementBuilder(source, whole: true);
         await foreach (var built in builder.BuildAsync(farmId, 0, doneUpTo, cancellationToken))

@@ -16,7 +16,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private const int Rounds = 6;
     private const int Messages = 120;
 
-    private const string Behind = "(position < (select max(seq_id) from journal.mt_events))";
+    private const string Behind = "(position < (select max(event.position) from journal.event))";
     private const string Noted = "(configuration_position < wanted_configuration_position)";
     private const string Littered = """
         (exists (select 1 from ledger.line row where row.generation <> live.generation)

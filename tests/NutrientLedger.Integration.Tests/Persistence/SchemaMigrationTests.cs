@@ -60,6 +60,22 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
     }
 
     [DatabaseFact]
+    public async Task The_schemas_are_those_of_their_version()
+    {
+        await (await PersistenceTestHost.StartAsync(database.ConnectionString, false)).DisposeAsync();
+        var made = await database.ReadAsync<string>(Everything);
+
+        var file = Path.Combine(AppContext.BaseDirectory, "Persistence", "Schemas", $"{SchemaMigration.Version}.txt");
+        var expected = File.Exists(file) ? (await File.ReadAllTextAsync(file)).TrimEnd() : "";
+        if (made != expected)
+            await File.WriteAllTextAsync($"{file}.made", made + "\n");
+        Assert.True(
+            made == expected,
+            $"A name, a type or one of Marten's functions changed. Raise SchemaMigration.Version and add {file}.made under that number."
+        );
+    }
+
+    [DatabaseFact]
     public async Task A_database_of_before_versions_were_noted_is_refused_and_left_as_it_is()
     {
         await database.RunAsync(EarlierForm);

@@ -39,8 +39,8 @@ public sealed class OtherVersionTests(TestDatabase database) : IClassFixture<Tes
 
             await using var fresh = Demo(folder, "--fresh");
             await fresh.ListeningAsync();
-            await fresh.SignalAsync("INT");
-            Assert.Equal(0, await fresh.EndAsync());
+            await fresh.SignalAsync("TERM");
+            await fresh.EndAsync();
             await RunOnOwnServerAsync(folder, "select version from journal.schema_version");
         }
         finally

@@ -142,7 +142,7 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
     private Task<string> JournalAndLedgerAsync() =>
         office.Database.ReadAsync<string>(
             """
-            select (select count(*) from journal.mt_events) || ' ' || (select max(seq_id) from journal.mt_events) || ' '
+            select (select count(*) from journal.event) || ' ' || (select max(position) from journal.event) || ' '
                 || (select string_agg(line::text, ' ' order by line::text) from ledger.line)
             """
         );

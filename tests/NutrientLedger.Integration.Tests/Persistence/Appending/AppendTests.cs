@@ -153,7 +153,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
         [
             .. (
                 await database.ReadAllAsync<byte[]>(
-                    "select bdata from journal.mt_events where type = 'spreading_measured' order by seq_id"
+                    "select batch from journal.event where type = 'spreading_measured' order by position"
                 )
             ).Select(stored => BatchCodec.Decode<SpreadReading>(stored)),
         ];

@@ -172,7 +172,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
         PersistenceTestHost.UntilAsync(async () =>
             await database.ReadAsync<long>("select count(*) from ledger.statement") >= statements
             && await database.ReadAsync<bool>(
-                "select (select max(position) from ledger.statement_progress) >= (select max(seq_id) from journal.mt_events where stream_id = 'register')"
+                "select (select max(position) from ledger.statement_progress) >= (select max(position) from journal.event where stream = 'configuration')"
             )
         );
 

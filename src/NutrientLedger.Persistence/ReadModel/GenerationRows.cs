@@ -1,0 +1,133 @@
+using Npgsql;
+using NutrientLedger.Persistence.Database;
+
+namespace NutrientLedger.Persistence.ReadModel;
+
+/// <summary>The table that says which generation of a farm's rows is read, and how far it is posted.</summary>
+internal static class GenerationRows
+{
+    /// <summary>The channel on which PostgreSQL tells that a farm's ledger moved on; the text is "farm position".</summary>
+    public const string PostedChannel = "ledger_posted";
+
+    /// <summary>
+    /// Makes the table, the function that moves a farm's ledger on, and the trigger that tells so. Lines are those of all batches
+    /// up to position under the configuration at configuration_position. While that is below wanted_configuration_position, a
+    /// correction is still to be posted.
+    /// </summary>
+    public const string Definition = $"""
+        create table {Table} (
+            farm text primary key,
+            generation int not null,
+            position bigint not null,
+            configuration_position bigint not null,
+            wanted_configuration_position bigint not null
+        );
+
+        create function ledger.notify_posted() returns trigger language plpgsql as $$
+        begin
+            perform pg_notify('{PostedChannel}', new.farm || ' ' || new.position);
+            return null;
+        end $$;
+
+        create trigger notify_posted after insert or update on {Table}
+            for each row execute function ledger.notify_posted();
+
+        create function ledger.advance(
+            farm_ text, generation_ int, from_ bigint, to_ bigint, configuration_ bigint, wanted_ bigint)
+        returns void language plpgsql as $$
+        begin
+            insert into {Table} as old
+                (farm, generation, position, configuration_position, wanted_configuration_position)
+            values (farm_, generation_, to_, configuration_, wanted_)
+            on conflict (farm) do update set position = to_, configuration_position = configuration_,
+                wanted_configuration_position = wanted_
+                where old.generation = generation_ and old.position = from_;
+            if not found then
+                raise serialization_failure using message =
+                    format('The ledger of %s is no longer at position %s: someone else has posted.', farm_, from_);
+            end if;
+        end $$;
+        """;
+
+    /// <summary>A query for each farm and the position up to which its ledger is posted, as farm and position.</summary>
+    public const string Posted = $"select farm, position from {Table}";
+
+    /// <summary>A query for the oldest configuration position that some farm's ledger still waits for, or null.</summary>
+    public const string OldestWanted =
+        $"select min(wanted_configuration_position) from {Table} where {AwaitsCorrection}";
+
+    private const string Table = "ledger.generation";
+
+    private const string AwaitsCorrection = "configuration_position < wanted_configuration_position";
+
+    /// <summary>Farms with rows nobody reads: a hub died while it posted beside, or before the old rows were deleted.</summary>
+    private static readonly string Orphaned =
+        $"select farm from {Table} live where "
+        + string.Join(
+            " or ",
+            LedgerTables.Tables.Select(table =>
+                $"exists (select 1 from ledger.{table.Name} row where row.farm = live.farm and row.generation <> live.generation)"
+            )
+        );
+
+    /// <summary>The generation of a farm that is read, or nothing while nothing of it is posted.</summary>
+    public static async Task<CurrentGeneration?> CurrentAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            $"""
+            select generation, position, configuration_position, wanted_configuration_position from {Table}
+            where farm = $1
+            """,
+            farmId
+        );
+        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
+        return await rows.ReadAsync(cancellationToken)
+            ? new(farmId, rows.GetInt32(0), rows.GetInt64(1), rows.GetInt64(2), rows.GetInt64(3))
+            : null;
+    }
+
+    /// <summary>Holds a farm's ledger where it is until the transaction ends.</summary>
+    public static Task LockAsync(NpgsqlConnection connection, string farmId, CancellationToken cancellationToken) =>
+        connection.ExecuteAsync($"select 1 from {Table} where farm = $1 for update", cancellationToken, farmId);
+
+    /// <summary>Makes another generation of a farm the one that is read.</summary>
+    public static Task SwitchAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        int generation,
+        long configurationPosition,
+        CancellationToken cancellationToken
+    ) =>
+        connection.ExecuteAsync(
+            $"update {Table} set generation = $2, configuration_position = $3 where farm = $1",
+            cancellationToken,
+            farmId,
+            generation,
+            configurationPosition
+        );
+
+    /// <summary>Farms whose ledgers wait for a correction, the oldest correction first.</summary>
+    public static Task<List<string>> AwaitingCorrectionAsync(
+        NpgsqlDataSource source,
+        CancellationToken cancellationToken
+    ) =>
+        FarmsAsync(
+            source,
+            $"select farm from {Table} where {AwaitsCorrection} order by wanted_configuration_position",
+            cancellationToken
+        );
+
+    /// <summary>Farms with rows of generations that nobody reads.</summary>
+    public static Task<List<string>> OrphanedAsync(NpgsqlDataSource source, CancellationToken cancellationToken) =>
+        FarmsAsync(source, Orphaned, cancellationToken);
+
+    private static Task<List<string>> FarmsAsync(
+        NpgsqlDataSource source,
+        string sql,
+        CancellationToken cancellationToken
+    ) => source.Command(sql).ListAsync(row => row.GetString(0), cancellationToken);
+}

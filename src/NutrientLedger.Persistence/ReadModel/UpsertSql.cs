@@ -1,0 +1,26 @@
+namespace NutrientLedger.Persistence.ReadModel;
+
+/// <summary>The command that adds rows to those of a generation, with a ? for each array of values.</summary>
+internal static class UpsertSql
+{
+    /// <summary>
+    /// Inserts one row for each element of the arrays. The first two values are farm and generation, then one array for each
+    /// column follows.
+    /// </summary>
+    /// <param name="table">The table, with its schema. In <paramref name="set"/> its row is called old, the new one excluded.</param>
+    /// <param name="columns">All columns but farm and generation, in the order of the arrays.</param>
+    /// <param name="key">Those that identify a row within a farm's generation.</param>
+    /// <param name="set">What becomes of a row that is there already, one assignment for each column.</param>
+    public static string Of(string table, string columns, string key, IEnumerable<string> set) =>
+        $"""
+            insert into {table} as old (farm, generation, {columns})
+            select ?, ?, * from unnest({string.Join(", ", columns.Split(',').Select(_ => "?"))})
+            on conflict (farm, generation, {key}) do update set {string.Join(", ", set)}
+            """;
+
+    /// <summary>The assignment that adds a new value to the old one.</summary>
+    public static string Sum(string column) => $"{column} = old.{column} + excluded.{column}";
+
+    /// <summary>The assignment that takes the new value.</summary>
+    public static string Replace(string column) => $"{column} = excluded.{column}";
+}
