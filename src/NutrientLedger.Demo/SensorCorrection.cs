@@ -2,9 +2,9 @@ using System.Globalization;
 using System.Net;
 using System.Net.Http.Json;
 using System.Text.Json;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Web.Commands;
 using NutrientLedger.Web.Contracts.Sampling;
+using NutrientLedger.Web.Wording;
 using Spectre.Console;
 
 namespace NutrientLedger.Demo;

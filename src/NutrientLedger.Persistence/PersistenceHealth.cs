@@ -1,7 +1,6 @@
 using Marten.Events.Daemon.Coordination;
 using Microsoft.Extensions.Diagnostics.HealthChecks;
 using Npgsql;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Projections;
 
@@ -56,7 +55,7 @@ public sealed class PersistenceHealth(
     private async Task<HealthCheckResult> CheckLagAsync(PostingLag lag, CancellationToken cancellationToken)
     {
         var state = FormattableString.Invariant(
-            $"journal at {lag.Journal}, ledgers posted to {lag.Posted}, {Plural.Of(lag.Events, "event", "events")} to post"
+            $"journal at {lag.Journal}, ledgers posted to {lag.Posted}, events to post: {lag.Events}"
         );
         if (projections.DaemonForMainDatabase().HasAnyPaused())
             return HealthCheckResult.Unhealthy(

@@ -41,13 +41,17 @@ public sealed record FactorSet(
     public CoefficientLookup Find(CoefficientKind kind, Circumstances circumstances)
     {
         if (Holding(kind, circumstances) is not { } found)
-            return Missing(kind, circumstances, ReasonForNone(kind, circumstances));
+            return new(null, Missing(kind, circumstances));
         return found.Value(circumstances.RangeEnd) is { } value
             ? new(new(found, value, Id), null)
-            : Missing(
-                kind,
-                circumstances,
-                $"{found.Name} is published as a range, {found.ValueInWords}; say which end to take, or give one value in a set of your own"
+            : new(
+                null,
+                MissingCoefficient.Of(Id, kind, circumstances, MissingCause.RangeEndNotGiven) with
+                {
+                    Coefficient = found.Name,
+                    Low = found.Low,
+                    High = found.High,
+                }
             );
     }
 
@@ -75,28 +79,22 @@ public sealed record FactorSet(
             coefficient.Kind == kind && coefficient.When.Any(condition => condition.Fits(circumstances))
         );
 
-    private CoefficientLookup Missing(CoefficientKind kind, Circumstances circumstances, string reason) =>
-        new(null, new(Id, kind, Dimensions.Describe(circumstances, kind.DependsOn), reason));
-
-    private string ReasonForNone(CoefficientKind kind, Circumstances circumstances)
+    private MissingCoefficient Missing(CoefficientKind kind, Circumstances circumstances)
     {
         if (!Has(kind))
-            return "the set has no coefficient of this kind";
-        var unspecified = Unspecified(kind, circumstances).Select(Dimensions.InASentence).ToArray();
-        return unspecified.Length > 0
-            ? $"it depends on what was not given: {string.Join(", ", unspecified)}"
-            : "the source gives none for this; add it to a set of your own";
+            return MissingCoefficient.Of(Id, kind, circumstances, MissingCause.NoneOfThisKind);
+        var unspecified = Unspecified(kind, circumstances);
+        return unspecified.IsEmpty
+            ? MissingCoefficient.Of(Id, kind, circumstances, MissingCause.NotPublished)
+            : MissingCoefficient.Of(Id, kind, circumstances, MissingCause.NotGiven) with
+            {
+                NotGiven = unspecified,
+            };
     }
 }
 
 /// <summary>A coefficient as used in a calculation: the value taken and the set it came from.</summary>
 public sealed record UsedCoefficient(Coefficient Coefficient, double Value, string SetId);
-
-/// <summary>A coefficient that a calculation needed and the set lacks, and why.</summary>
-public sealed record MissingCoefficient(string SetId, CoefficientKind Kind, string Circumstances, string Reason)
-{
-    public override string ToString() => $"{SetId} has no {Kind.Name} for {Circumstances}: {Reason}.";
-}
 
 /// <summary>The result of a look-up: the coefficient or the reason for its absence, never both.</summary>
 public sealed record CoefficientLookup(UsedCoefficient? Used, MissingCoefficient? Missing);

@@ -89,14 +89,12 @@ public static class CropRemoval
             return 0;
         if (PerUnit.Kilograms(found, yield) is { } kilograms)
             return kilograms;
-        var counted = yield is BushelYield ? "bushels" : "a weight";
         provenance.NoteMissing(
-            new(
-                provenance.Set.Id,
-                kind,
-                $"{crop.Crop} counted in {counted}",
-                $"{found.Coefficient.Name} is given in {found.Coefficient.Unit}; count the yield in the same measure"
-            )
+            MissingCoefficient.Of(provenance.Set.Id, kind, crop, MissingCause.OtherMeasure) with
+            {
+                Coefficient = found.Coefficient.Name,
+                Unit = found.Coefficient.Unit,
+            }
         );
         return 0;
     }

@@ -1,9 +1,9 @@
 using System.Text.Json;
 using NutrientLedger.Hub.Tables;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Wording;
 using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;

@@ -2,7 +2,7 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Json;
-using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Web.Wording;
 using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;

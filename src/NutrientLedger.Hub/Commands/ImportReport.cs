@@ -1,5 +1,5 @@
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Web.Contracts.Farms;
+using NutrientLedger.Web.Wording;
 using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;

@@ -4,8 +4,8 @@ using System.Runtime.InteropServices;
 using System.Text.Json;
 using NutrientLedger.Hub.Startup;
 using NutrientLedger.Hub.Tables;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Web.Wording;
 using Spectre.Console;
 using Spectre.Console.Cli;
 

@@ -1,9 +1,9 @@
 using System.ComponentModel;
 using System.Text.Json;
 using NutrientLedger.Hub.Startup;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Verification;
+using NutrientLedger.Web.Wording;
 using Spectre.Console;
 using Spectre.Console.Cli;
 

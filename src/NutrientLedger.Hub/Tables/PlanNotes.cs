@@ -1,6 +1,7 @@
 using NutrientLedger.Agronomy.Factors.Conditions;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Ledger.Fields;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Hub.Tables;
 
@@ -12,7 +13,7 @@ public static class PlanNotes
         if (balance.Plan is not { } plan)
             yield break;
         foreach (var (sign, planned) in new[] { ("N", plan.Nitrogen), ("P2O5", plan.P2O5), ("K2O", plan.K2O) })
-            if (planned?.Note is { } note)
+            if (UnavailableWording.Of(planned?.Unavailable) is { } note)
                 yield return $"{sign} left is unknown: {note}";
         if (
             plan is { Nitrogen.RemainingKilograms: not null, Plan.NitrogenBasis: NitrogenBasis.Available }

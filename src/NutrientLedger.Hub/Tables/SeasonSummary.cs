@@ -2,8 +2,8 @@ using System.Globalization;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Ledger.Lines;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Web.Wording;
 using Spectre.Console;
 
 namespace NutrientLedger.Hub.Tables;

@@ -3,7 +3,9 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Ledger.Corrections;
 
-/// <summary>What was spread on a field (none if empty) from a pit in a season, before and after a correction of the past.</summary>
+/// <summary>
+/// What was spread on a field (none if empty) from a pit in a season, before and after a correction of the past.
+/// </summary>
 public sealed record ChangedSpread(string FieldId, int Season, string PitId, SpreadAmounts Before, SpreadAmounts After)
 {
     /// <summary>Where a correction makes any difference, in order of field, season and pit.</summary>

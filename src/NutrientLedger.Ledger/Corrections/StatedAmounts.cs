@@ -4,8 +4,9 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Corrections;
 
 /// <summary>
-/// What a statement says of some ledger lines under two registers. Volumes and the masses of nitrogen are exact; oxides, dry matter and
-/// shares are given to nine decimals. At least says that part of the volume, before or after, came without a content.
+/// What a statement says of some ledger lines under two registers. Volumes and the masses of nitrogen are exact;
+/// oxides, dry matter and shares are given to nine decimals. At least says that part of the volume, before or after,
+/// came without a content.
 /// </summary>
 public sealed record StatedAmounts(
     StatedAmount VolumeCubicMetres,

@@ -7,14 +7,16 @@ using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Ledger.Levels;
 using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Ledger.Posting;
-using NutrientLedger.Ledger.Wording;
 
 namespace NutrientLedger.Ledger.Corrections;
 
 /// <summary>One pit's part in what a correction changed on a field; nothing where no source was in force.</summary>
 public sealed record StatedPit(string? Pit, StatedAmounts Amounts);
 
-/// <summary>A field and season that a correction changed, all pits together and those it changed; without a field: spread or metered outside all fields.</summary>
+/// <summary>
+/// A field and season that a correction changed: all pits together, then each pit it changed. Without a field it is what
+/// was spread or metered outside all fields.
+/// </summary>
 public sealed record StatedField(
     string? Field,
     string? Name,
@@ -28,26 +30,27 @@ public sealed record StatedField(
 public sealed record StatedLevels(string Pit, int Hours);
 
 /// <summary>
-/// What one correction of the past changed: a function of the journal up to the correction's own position, so that it can be made again
-/// at any time and what arrives later never changes it. Only what changed is in it. Form is the version of what a statement says.
+/// What one correction of the past changed, and nothing else. It follows from the journal up to the correction's own
+/// position, so it can be made again at any time, and what arrives later never changes it. It holds data; sentences are
+/// made when it is read.
 /// </summary>
 public sealed record Statement(
-    int Form,
     string Farm,
     StatementCause Cause,
-    string Summary,
     ImmutableArray<StatedField> Fields,
     ImmutableArray<StatedLevels> Levels
 )
 {
-    /// <summary>The form in which statements are made now.</summary>
-    public const int FormNow = 1;
-
-    /// <summary>Whether an entry can correct what is posted already: by changing lines, or how they are evaluated.</summary>
+    /// <summary>
+    /// Whether an event can correct what is posted already: by changing lines, or how they are evaluated.
+    /// </summary>
     public static bool IsOwedTo(IJournalEvent @event) =>
         EventTypes.Of(@event).Changes is EventChanges.Rebuild or EventChanges.Evaluation;
 
-    /// <summary>Makes the statement from the packs up to the correction, posted under the register before it and under the one with it.</summary>
+    /// <summary>
+    /// Makes the statement from the batches up to the correction, posted under the configuration before it and under
+    /// the one with it.
+    /// </summary>
     public static Statement Of(
         string farmId,
         StatementCause cause,
@@ -63,8 +66,7 @@ public sealed record Statement(
             .Select(changes => FieldOf([.. changes], before, posted, after, corrected))
             .Where(field => field.Amounts.Differ || field.Pits.Length > 0)
             .ToImmutableArray();
-        var levels = LevelsBetween(posted.Levels, corrected.Levels);
-        return new(FormNow, farmId, cause, InWords(fields, levels), fields, levels);
+        return new(farmId, cause, fields, LevelsBetween(posted.Levels, corrected.Levels));
     }
 
     private static StatedField FieldOf(
@@ -117,16 +119,4 @@ public sealed record Statement(
                 .OrderBy(pit => pit.Key, StringComparer.Ordinal)
                 .Select(pit => new StatedLevels(pit.Key, pit.Count())),
         ];
-
-    private static string InWords(ImmutableArray<StatedField> fields, ImmutableArray<StatedLevels> levels)
-    {
-        string[] changed =
-        [
-            .. fields.Length > 0
-                ? [$"amounts of {Plural.Of(fields.Length, "field and season", "fields and seasons")}"]
-                : Array.Empty<string>(),
-            .. levels.Length > 0 ? [$"levels of {Plural.Of(levels.Length, "pit")}"] : Array.Empty<string>(),
-        ];
-        return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join(" and ", changed)}.";
-    }
 }

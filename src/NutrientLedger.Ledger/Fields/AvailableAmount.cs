@@ -7,18 +7,19 @@ namespace NutrientLedger.Ledger.Fields;
 /// <summary>
 /// An amount by the figures of a set (elemental, over the whole field) with the figures that made it and the share (0…1) of the
 /// spread volume for which it could be reckoned, nothing when none was spread. With a figure missing there is no amount, and the
-/// reason names the figure.
+/// reason names the coefficient.
 /// </summary>
 public sealed record AvailableAmount(
     double? Kilograms,
     bool AtLeast,
     double? ShareOfVolume,
     ImmutableArray<UsedCoefficient> Coefficients,
-    string? Reason
+    Unavailable? Unavailable
 )
 {
     /// <summary>No amount at all, for a reason that lies outside the lines.</summary>
-    public static AvailableAmount None(string reason) => new(null, AtLeast: false, null, [], reason);
+    public static AvailableAmount None(UnavailableReason reason) =>
+        new(null, AtLeast: false, null, [], Unavailable.For(reason));
 }
 
 /// <summary>Adds up what a set answers for groups of lines.</summary>
@@ -28,7 +29,7 @@ internal sealed class AvailableSum
     private const int ReasonsMax = 3;
 
     private readonly List<UsedCoefficient> coefficients = [];
-    private readonly List<string> reasons = [];
+    private readonly List<UnavailableReason> reasons = [];
     private double kilograms;
     private long volume;
     private long calculated;
@@ -48,7 +49,7 @@ internal sealed class AvailableSum
         atLeast |= measured.MillilitresWithout > 0;
     }
 
-    public void AddUnavailable(LineGroup lines, params IReadOnlyCollection<string> added)
+    public void AddUnavailable(LineGroup lines, params IReadOnlyCollection<UnavailableReason> added)
     {
         volume += lines.Sums.VolumeMillilitres;
         reasons.AddRange(added.Where(reason => !reasons.Contains(reason)));
@@ -60,15 +61,9 @@ internal sealed class AvailableSum
             reasons.Count == 0 && atLeast,
             volume == 0 ? null : (double)calculated / volume,
             [.. coefficients],
-            reasons.Count == 0 ? null : InWords()
+            reasons.Count == 0 ? null : new([.. reasons.Take(ReasonsMax)], Math.Max(0, reasons.Count - ReasonsMax))
         );
 
     private void Note(IEnumerable<UsedCoefficient> used) =>
         coefficients.AddRange(used.Where(coefficient => !coefficients.Contains(coefficient)).ToArray());
-
-    private string InWords()
-    {
-        var more = reasons.Count - ReasonsMax;
-        return string.Join("; ", reasons.Take(ReasonsMax)) + (more > 0 ? $"; and {more} more of this kind" : "");
-    }
 }

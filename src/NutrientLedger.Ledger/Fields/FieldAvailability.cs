@@ -47,7 +47,7 @@ public sealed record FieldAvailability(
             return null;
         if (known is not { } set)
         {
-            var none = AvailableAmount.None($"the availability set {chosen.SetId} is not known to this hub");
+            var none = AvailableAmount.None(new UnknownFactorSet(chosen.SetId));
             return new(chosen, null, none, none, none, none);
         }
         var defaults = DefaultCircumstances.Of(chosen.Circumstances);
@@ -81,8 +81,8 @@ public sealed record FieldAvailability(
     {
         var begins = configuration.Farm?.LedgerBegins;
         var isYoung = begins > configuration.Calendar?.FirstDayOf(season + 1 - LastYear);
-        if (isYoung && former.All(year => year.Alike.Count == 0))
-            return AvailableAmount.None($"the ledger begins only on {begins:yyyy-MM-dd}");
+        if (isYoung && begins is { } day && former.All(year => year.Alike.Count == 0))
+            return AvailableAmount.None(new LedgerTooYoung(day));
         var sum = NitrogenOf(set, former);
         return sum with { AtLeast = sum.Kilograms is not null && (sum.AtLeast || isYoung) };
     }
@@ -93,7 +93,7 @@ public sealed record FieldAvailability(
         foreach (var (year, alike) in years)
         foreach (var lines in alike)
             if (set.Scheme == Scheme.AmmoniumAndOrganic && lines.Measured == NitrogenMeasured.Apart)
-                sum.AddUnavailable(lines, "total and ammonium nitrogen were measured in different volumes");
+                sum.AddUnavailable(lines, new FormsMeasuredApart());
             else
                 sum.Add(lines, lines.Sums.TotalNitrogen, NitrogenIn(lines, year, set));
         return sum.Close();

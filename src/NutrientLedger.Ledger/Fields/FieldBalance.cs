@@ -70,7 +70,7 @@ public sealed record FieldBalance(
         get
         {
             var countsAvailable = Plan?.Plan.NitrogenBasis == NitrogenBasis.Available;
-            if (Plan?.Nitrogen?.Note is not null)
+            if (Plan?.Nitrogen?.Unavailable is not null)
                 yield return countsAvailable ? BalanceNote.AvailableNitrogenUnknown : BalanceNote.NoComparison;
             else if (Plan?.Nitrogen is not null && countsAvailable && Availability?.Set is not null)
                 yield return BalanceNote.AvailableNitrogenCounted;

@@ -1,4 +1,3 @@
-using System.Globalization;
 using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Agronomy.Factors.Conditions;
 using NutrientLedger.Agronomy.Nutrients;
@@ -82,17 +81,14 @@ internal sealed record LineGroup(
 
     public Mass<Potassium> Potassium => new(SpreadAmounts.Kilograms(Calibrated.Potassium));
 
-    /// <summary>A missing figure in a sentence, and the missing method that is behind it.</summary>
-    public string Explain(MissingCoefficient missing)
-    {
-        var what = missing.ToString().TrimEnd('.');
-        return Circumstances.Method is null && missing.Kind.DependsOn.Contains("method")
-            ? $"no spreading method is recorded for {First.ApplicatorId} at {Hour}, and {what}"
-            : what;
-    }
-
-    private string Hour =>
-        Calendar.ToFarmTime(First.HourStartSeconds * 1000).ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
+    /// <summary>A missing coefficient, and the missing method that is behind it.</summary>
+    public NoCoefficient Explain(MissingCoefficient missing) =>
+        new(
+            missing,
+            Circumstances.Method is null && missing.DependsOn("method")
+                ? new(First.ApplicatorId, Calendar.ToFarmTime(First.HourStartSeconds * 1000))
+                : null
+        );
 
     private static NitrogenMeasured NitrogenIn(LineAmounts line)
     {

@@ -5,17 +5,19 @@ namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
 /// One limit of a plan over the whole field: what it allows, what counts against it and what is left, negative once exceeded;
-/// "at most" when part of what was spread came without a content. Where there is no number the note says why.
+/// "at most" when part of what was spread came without a content. Where there is no number it says why.
 /// </summary>
 public sealed record PlannedAmount(
     double? AllowedKilograms,
     double? CountedKilograms,
     double? RemainingKilograms,
     bool AtMost,
-    string? Note
+    Unavailable? Unavailable
 )
 {
-    /// <summary>What counts as a part of what is allowed, above 1 once exceeded; nothing where one is unknown or nothing is allowed.</summary>
+    /// <summary>
+    /// What counts as a part of what is allowed, above 1 once exceeded; null where one is unknown or nothing is allowed.
+    /// </summary>
     public double? ShareCounted => AllowedKilograms is > 0 and var allowed ? CountedKilograms / allowed : null;
 }
 
@@ -36,11 +38,11 @@ public sealed record PlanRemaining(
     )
     {
         // Total nitrogen is no stand-in for available nitrogen that cannot be reckoned.
-        (double?, bool, string?) nitrogen =
+        (double?, bool, Unavailable?) nitrogen =
             plan.NitrogenBasis == NitrogenBasis.Total
                 ? (spread.TotalNitrogen.Kilograms, spread.TotalNitrogen.AtLeast, null)
-            : availability?.Nitrogen is { } available ? (available.Kilograms, available.AtLeast, available.Reason)
-            : (null, false, "no availability set chosen");
+            : availability?.Nitrogen is { } available ? (available.Kilograms, available.AtLeast, available.Unavailable)
+            : (null, false, Unavailable.For(new NoFactorSetChosen()));
         return new(
             plan,
             Limit(plan.NitrogenGramsPerHectare, nitrogen),
@@ -48,15 +50,15 @@ public sealed record PlanRemaining(
             Limit(plan.K2OGramsPerHectare, (spread.K2OKilograms, spread.Potassium.AtLeast, null))
         );
 
-        PlannedAmount? Limit(long? gramsPerHectare, (double? Kilograms, bool AtLeast, string? Reason) counted)
+        PlannedAmount? Limit(long? gramsPerHectare, (double? Kilograms, bool AtLeast, Unavailable? Unavailable) counted)
         {
             if (gramsPerHectare is not { } limit)
                 return null;
             if (fieldSquareMetres is not { } area)
-                return new(null, null, null, AtMost: false, "the field has no boundary in this season");
+                return new(null, null, null, AtMost: false, Unavailable.For(new NoBoundary()));
             // g/ha × m² ÷ 10 000 m²/ha ÷ 1000 g/kg.
             var allowed = limit * area / 1e7;
-            return new(allowed, counted.Kilograms, allowed - counted.Kilograms, counted.AtLeast, counted.Reason);
+            return new(allowed, counted.Kilograms, allowed - counted.Kilograms, counted.AtLeast, counted.Unavailable);
         }
     }
 }

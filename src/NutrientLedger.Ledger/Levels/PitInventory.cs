@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Lines;
-using NutrientLedger.Ledger.Wording;
 
 namespace NutrientLedger.Ledger.Levels;
 
@@ -34,7 +33,7 @@ public sealed record PitInventory(
     ImmutableArray<DrawnByMeter> Drawn,
     double FullMetres,
     double FullCubicMetres,
-    string? Note
+    int HoursOutsideShape
 )
 {
     /// <summary>What all applicators' meters counted.</summary>
@@ -61,16 +60,13 @@ public sealed record PitInventory(
             orderby level.Key.HourStartSeconds
             select LevelOf(configuration, pit, level.Key, level.Hour),
         ];
-        var outside = series.Count(level => level.OutsideShape);
         return new(
             pit.PitId,
             series,
             [.. DrawnFrom(configuration, pit.PitId, lines)],
             pit.FullDepthMillimetres / 1000.0,
             pit.Shape.VolumeCubicMetres(pit.FullDepthMillimetres),
-            outside == 0
-                ? null
-                : $"In {outside} of {Plural.Of(series.Length, "hour")} a level lay outside the pit's shape; check the sensor and the registered shape."
+            series.Count(level => level.OutsideShape)
         );
     }
 

@@ -18,7 +18,7 @@ public enum FindingKind
 
 /// <summary>
 /// Readings of one sender, stream and boot that look wrong in their company, by number (both ends included) and time (ms since 1970,
-/// UTC), how strongly in words, and what to void if a person agrees; nothing where voiding would not help. It decides nothing.
+/// UTC), how strongly, and what to void if a person agrees; nothing where voiding would not help. It decides nothing.
 /// </summary>
 public sealed record ReadingFinding(
     FindingKind Kind,
@@ -30,6 +30,6 @@ public sealed record ReadingFinding(
     long LastSeq,
     long FromMilliseconds,
     long ToMilliseconds,
-    string HowStrong,
+    FindingStrength Strength,
     VoidedPart? ProposedPart
 );

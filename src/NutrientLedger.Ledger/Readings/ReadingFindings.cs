@@ -1,10 +1,8 @@
-using System.Globalization;
 using NutrientLedger.Agronomy.Statistics;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger.Wording;
 
 namespace NutrientLedger.Ledger.Readings;
 
@@ -60,13 +58,13 @@ public static class ReadingFindings
             var others = columns.Where(other => other.Name != name).Select(other => other.Values).ToArray();
             foreach (var found in Stuck(values))
                 if (others.Any(other => Moves(other, found.First.Seq, found.Last.Seq)))
-                    yield return series.Finding(FindingKind.Stuck, name, found.First, found.Last, found.Words, part);
+                    yield return series.Finding(FindingKind.Stuck, name, found.First, found.Last, found.Strength, part);
             if (part is null)
                 continue;
             foreach (var found in Spikes(values, ContentsToEachSide, middle => Math.Max(middle * DeviationShareMin, 1)))
-                yield return series.Finding(FindingKind.Spike, name, found.First, found.Last, found.Words, part);
+                yield return series.Finding(FindingKind.Spike, name, found.First, found.Last, found.Strength, part);
             if (Drift(values) is { } drift)
-                yield return series.Finding(FindingKind.Drift, name, drift.First, drift.Last, drift.Words, part);
+                yield return series.Finding(FindingKind.Drift, name, drift.First, drift.Last, drift.Strength, part);
         }
     }
 
@@ -79,12 +77,14 @@ public static class ReadingFindings
                 "level",
                 found.First,
                 found.Last,
-                found.Words,
+                found.Strength,
                 VoidedPart.Level
             );
     }
 
-    private static IEnumerable<(SeriesValue First, SeriesValue Last, string Words)> Stuck(SeriesValue[] values)
+    private static IEnumerable<(SeriesValue First, SeriesValue Last, FindingStrength Strength)> Stuck(
+        SeriesValue[] values
+    )
     {
         for (var first = 0; first < values.Length; )
         {
@@ -92,11 +92,7 @@ public static class ReadingFindings
             while (beyond < values.Length && values[beyond].Value.Equals(values[first].Value))
                 beyond++;
             if (beyond - first >= StuckReadings)
-                yield return (
-                    values[first],
-                    values[beyond - 1],
-                    $"the same to the last digit in {beyond - first} readings, while other values moved"
-                );
+                yield return (values[first], values[beyond - 1], new FindingStrength.Alike(beyond - first));
             first = beyond;
         }
     }
@@ -105,7 +101,7 @@ public static class ReadingFindings
         other.Where(value => value.Seq >= first && value.Seq <= last).Select(value => value.Value).Distinct().Count()
         >= OthersMoved;
 
-    private static IEnumerable<(SeriesValue First, SeriesValue Last, string Words)> Spikes(
+    private static IEnumerable<(SeriesValue First, SeriesValue Last, FindingStrength Strength)> Spikes(
         SeriesValue[] values,
         int toEachSide,
         Func<double, double> deviationMin
@@ -125,16 +121,13 @@ public static class ReadingFindings
             yield return (
                 values[far[first]],
                 values[far[beyond - 1]],
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"{Plural.Of(beyond - first, "reading")}, up to {Times(worst):F0} times the usual deviation from those around: {values[worst].Value:F0} where {around[worst].Median:F0} is usual"
-                )
+                new FindingStrength.Far(beyond - first, Times(worst), values[worst].Value, around[worst].Median)
             );
             first = beyond;
         }
     }
 
-    private static (SeriesValue First, SeriesValue Last, string Words)? Drift(SeriesValue[] values)
+    private static (SeriesValue First, SeriesValue Last, FindingStrength Strength)? Drift(SeriesValue[] values)
     {
         (double X, double Y)[] parts =
         [
@@ -147,14 +140,7 @@ public static class ReadingFindings
             return null;
         var share = trend.Slope * (parts[^1].X - parts[0].X) / RunningMedian.Of(parts.Select(part => part.Y));
         return Math.Abs(share) > DriftShare && Math.Abs(trend.StandardErrors) > DriftErrors
-            ? (
-                values[0],
-                values[^1],
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"{(share > 0 ? "rose" : "fell")} by {Math.Abs(share):P0} all along ({Math.Abs(trend.StandardErrors):F0} standard errors from standing still); the manure itself may have changed, so take a sample first"
-                )
-            )
+            ? (values[0], values[^1], new FindingStrength.Trend(share, trend.StandardErrors))
             : null;
     }
 }

@@ -32,7 +32,7 @@ public sealed record ReadingSeries<TReading>(
         string measured,
         SeriesValue first,
         SeriesValue last,
-        string howStrong,
+        FindingStrength strength,
         NutrientLedger.Journal.Readings.VoidedPart? part
     ) =>
         new(
@@ -45,7 +45,7 @@ public sealed record ReadingSeries<TReading>(
             last.Seq,
             Math.Min(first.AtMilliseconds, last.AtMilliseconds),
             Math.Max(first.AtMilliseconds, last.AtMilliseconds),
-            howStrong,
+            strength,
             part
         );
 }

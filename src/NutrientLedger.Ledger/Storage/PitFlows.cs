@@ -1,6 +1,5 @@
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
-using NutrientLedger.Ledger.Wording;
 
 namespace NutrientLedger.Ledger.Storage;
 
@@ -43,7 +42,7 @@ internal static class PitFlows
         )
             yield return Measured(
                 period,
-                $"hand loads {place + 1} ({Plural.Of(loads.Loads, "load")})",
+                $"hand loads {place + 1} (×{loads.Loads})",
                 loads.Loads * loads.FillVolumeMillilitres * loads.ShareFilledThousandths / 1000.0,
                 loads.Deviation,
                 PitMeasurement.HandLoads

@@ -7,41 +7,34 @@ namespace NutrientLedger.Ledger.Storage;
 /// <summary>What a reader must know beside the figures: what was not measured and why, and what people noted.</summary>
 internal static class PitNotes
 {
-    public static IEnumerable<string> On(PitPeriod period, PitBalanceInput input)
+    public static IEnumerable<PitNote> On(PitPeriod period, PitBalanceInput input)
     {
         if (input.Sensor is null)
-            yield return NoSensor(period)
-                + (
-                    input.Tape is null
-                        ? " No two tape readings around the drawing stand in for it: the pit's own sum cannot be made."
-                        : " The tape stands in for it."
-                );
+            yield return NoSensor(period, tapeStandsIn: input.Tape is not null);
         if (period.Drawn.Sum(line => line.Value.UnknownIntervals) is > 0 and var unknown)
-            yield return $"In {unknown} intervals nobody can know what ran through a meter; metered volume is at least this much.";
+            yield return new PitNote.MeterUnknown(unknown);
         if (input.Draws.Length == 0)
-            yield return "Nothing was drawn by meter.";
+            yield return new PitNote.NothingDrawn();
         foreach (var applicator in FromNoPit(period))
-            yield return $"{applicator} ran in this period while no source said from which pit; give it one from an earlier moment (\"sources\" in the farm file), else it is in no pit's sum.";
+            yield return new PitNote.SourceUnknown(applicator);
         if (input.Outflow.Any(flow => flow.Measurement == PitWeather.EvaporationUnmeasured))
-            yield return "Evaporation was not measured and is not reckoned; it is taken as nothing, with an error as large as it usually is. "
-                + "Open liquid loses 0 to 8 mm (0 to 0.3 in) on a day, less under crust or foam (order of magnitude, common practice, no source).";
+            yield return new PitNote.EvaporationAssumedZero();
         foreach (var note in period.Configuration.Recorded<PitNoted>().Where(note => note.PitId == period.Pit.PitId))
             if (period.Share(note.From, note.Until) > 0)
-                yield return $"{InWords(note.Kind)}: {note.Text}";
+                yield return new PitNote.Observed(note.Kind, note.Text);
     }
 
-    private static string NoSensor(PitPeriod period) =>
-        !period.Configuration.Sensors.Any(it => it.Place == SensorPlace.InPit && it.HostId == period.Pit.PitId)
-            ? "No level sensor is mounted in this pit."
-            : $"The level sensor told nothing within half a day of the {Silent(period)}.";
-
-    private static string Silent(PitPeriod period) =>
-        (period.Levels.MillimetresAt(period.From), period.Levels.MillimetresAt(period.Until)) switch
-        {
-            (null, null) => "period's beginning and end",
-            (null, _) => "period's beginning",
-            _ => "period's end",
-        };
+    private static PitNote NoSensor(PitPeriod period, bool tapeStandsIn)
+    {
+        if (!period.Configuration.Sensors.Any(it => it.Place == SensorPlace.InPit && it.HostId == period.Pit.PitId))
+            return new PitNote.NoLevelSensor(tapeStandsIn);
+        var atStart = period.Levels.MillimetresAt(period.From) is null;
+        return new PitNote.LevelUnknown(
+            atStart,
+            AtEnd: !atStart || period.Levels.MillimetresAt(period.Until) is null,
+            tapeStandsIn
+        );
+    }
 
     private static IEnumerable<string> FromNoPit(PitPeriod period) =>
         period
@@ -52,12 +45,4 @@ internal static class PitNotes
             .Select(line => line.Key.ApplicatorId)
             .Distinct()
             .Order(StringComparer.Ordinal);
-
-    private static string InWords(PitNoteKind kind) =>
-        kind switch
-        {
-            PitNoteKind.Agitated => "Agitated",
-            PitNoteKind.Settled => "Settled into layers",
-            _ => "Foam or crust",
-        };
 }

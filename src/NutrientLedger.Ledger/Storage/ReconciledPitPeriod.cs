@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Ledger.Lines;
-using NutrientLedger.Ledger.Wording;
 
 namespace NutrientLedger.Ledger.Storage;
 
@@ -14,7 +13,7 @@ public sealed record ReconciledPitPeriod(
     PitReconciliation Reconciliation,
     SpreadAmounts OnFields,
     SpreadAmounts OutsideFields,
-    ImmutableArray<string> Notes
+    ImmutableArray<PitNote> Notes
 )
 {
     /// <summary>What an applicator's meter is called among the witnesses.</summary>
@@ -31,8 +30,6 @@ public sealed record ReconciledPitPeriod(
 
     /// <summary>How many levels of the period were left out as waves, foam or dropouts.</summary>
     public int LevelsLeftOut => Period.Levels.Outliers.Count(level => Period.Holds(level.AtMilliseconds));
-
-    public string Finding => PitFinding.Of(Reconciliation);
 
     /// <summary>
     /// Days until the pit is filled to its full depth when inflow goes on as it was in the period, without rain and evaporation to
@@ -67,11 +64,12 @@ public sealed record ReconciledPitPeriod(
             Period.Lines.Where(line => line.Key.PitId.Length == 0 && Period.Holds(line.Key.HourStartSeconds * 1000))
         );
 
-    /// <summary>What the level did while nothing was drawn, in words; nothing when it moved by no more than inflow, evaporation and chance explain.</summary>
-    public string? IdleFinding(Func<double, string>? volume = null) =>
-        IdleStretch.Moving([.. IdleStretch.Of(Period)]) is [var worst, ..]
-            ? PitFinding.OfIdle(worst.UnexplainedCubicMetres, worst.Hours, worst.RainIsKnown, volume)
-            : null;
+    /// <summary>
+    /// The stretch in which the level moved furthest while nothing was drawn; null when it never moved by more than inflow, evaporation
+    /// and chance explain.
+    /// </summary>
+    public IdleStretch? MovedWhileIdle =>
+        IdleStretch.Moving([.. IdleStretch.Of(Period)]) is [var furthest, ..] ? furthest : null;
 
     public ImmutableArray<DrawnNutrient> DrawnNutrients => PitNutrients.Drawn(Period, Reconciliation);
 

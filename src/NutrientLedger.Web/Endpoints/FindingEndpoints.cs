@@ -8,6 +8,7 @@ using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Readings;
 using NutrientLedger.Web.Http;
 using NutrientLedger.Web.Queries;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Endpoints;
 
@@ -67,7 +68,7 @@ internal static class FindingEndpoints
             finding.LastSeq,
             calendar.ToFarmTime(finding.FromMilliseconds),
             calendar.ToFarmTime(finding.ToMilliseconds),
-            finding.HowStrong,
+            FindingWording.Of(finding.Strength),
             finding.ProposedPart is { } part
                 ? new(
                     finding.EquipmentId,
@@ -76,7 +77,7 @@ internal static class FindingEndpoints
                     finding.FirstSeq,
                     finding.LastSeq,
                     part.ToString().ToLowerInvariant(),
-                    $"{kind} {finding.Measured}: {finding.HowStrong}",
+                    $"{kind} {finding.Measured}: {FindingWording.Of(finding.Strength)}",
                     By: null
                 )
                 : null

@@ -9,6 +9,7 @@ using NutrientLedger.Web.Contracts.Storage;
 using NutrientLedger.Web.Http;
 using NutrientLedger.Web.Paper;
 using NutrientLedger.Web.Queries.Storage;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Endpoints;
 
@@ -42,7 +43,7 @@ internal static class ReconciliationEndpoints
         CancellationToken cancellationToken
     )
     {
-        if (PrintUnits.Named(units) is not { } chosen)
+        if (DisplayUnits.Named(units) is not { } chosen)
             return PaperResponse.BadUnits(units!);
         var (reconciled, problem) = await query.ReconcileAsync(
             requested.Snapshot,

@@ -9,6 +9,7 @@ using NutrientLedger.Persistence.Statements;
 using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Http;
 using NutrientLedger.Web.Paper;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Endpoints;
 
@@ -64,7 +65,7 @@ internal static class StatementEndpoints
     {
         if (Number(position) is not { } at)
             return ApiProblem.BadValue("position", position, "It is a journal position: a whole number from 0 up.");
-        if (PrintUnits.Named(units) is not { } chosen)
+        if (DisplayUnits.Named(units) is not { } chosen)
             return PaperResponse.BadUnits(units!);
         if (await statements.FindAsync(farm, at, cancellationToken) is not { } kept)
             return ApiProblem.NotFound(
@@ -89,12 +90,11 @@ internal static class StatementEndpoints
             kept.MadeAt,
             cause.Kind,
             cause.Id,
-            cause.What,
-            wording.What(cause, PrintUnits.UsCustomary),
-            wording.What(cause, PrintUnits.Metric),
-            cause.By,
-            cause.Reason,
-            statement.Summary,
+            wording.What(cause, DisplayUnits.UsCustomary),
+            wording.What(cause, DisplayUnits.Metric),
+            wording.By(cause, DisplayUnits.Metric),
+            wording.Reason(cause),
+            StatementWording.Summary(statement),
             [.. statement.Fields.Select(field => field.Field).OfType<string>().Distinct()]
         );
     }

@@ -1,7 +1,7 @@
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Web.Contracts.Farms;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Http;
 

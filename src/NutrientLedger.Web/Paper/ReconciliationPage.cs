@@ -3,6 +3,7 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 using NutrientLedger.Ledger.Storage;
 using NutrientLedger.Web.Contracts.Storage;
 using NutrientLedger.Web.Queries.Storage;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Paper;
 
@@ -12,7 +13,7 @@ namespace NutrientLedger.Web.Paper;
 /// </summary>
 internal static class ReconciliationPage
 {
-    public static string Of(ReconciledPit reconciled, DateTimeOffset madeAt, PrintUnits units)
+    public static string Of(ReconciledPit reconciled, DateTimeOffset madeAt, DisplayUnits units)
     {
         var answer = ReconciliationMapping.Response(reconciled);
         var (whole, statement) = (answer.Whole, reconciled.Whole.Statement);
@@ -49,7 +50,7 @@ internal static class ReconciliationPage
         string Said(double cubicMetres) => $"{units.VolumeOf(cubicMetres)} {units.Volume}";
     }
 
-    private static void Sum(PaperPage page, ReconciledPitPeriod statement, PrintUnits units)
+    private static void Sum(PaperPage page, ReconciledPitPeriod statement, DisplayUnits units)
     {
         var measured = statement.Reconciliation.Input;
         page.Section("Pit balance");
@@ -81,7 +82,7 @@ internal static class ReconciliationPage
             ];
     }
 
-    private static void Measurements(PaperPage page, ReconciledPeriodResponse whole, PrintUnits units)
+    private static void Measurements(PaperPage page, ReconciledPeriodResponse whole, DisplayUnits units)
     {
         page.Section("Measurements and tests");
         page.Table(
@@ -112,7 +113,7 @@ internal static class ReconciliationPage
         page.EndSection();
     }
 
-    private static void Nutrients(PaperPage page, ReconciledPeriodResponse whole, PrintUnits units)
+    private static void Nutrients(PaperPage page, ReconciledPeriodResponse whole, DisplayUnits units)
     {
         page.Section("Nutrients");
         page.Table(
@@ -139,7 +140,7 @@ internal static class ReconciliationPage
         page.EndSection();
     }
 
-    private static void Rest(PaperPage page, ReconciledPeriodResponse whole, PrintUnits units)
+    private static void Rest(PaperPage page, ReconciledPeriodResponse whole, DisplayUnits units)
     {
         page.Section("Where it went");
         page.Facts(
@@ -175,7 +176,7 @@ internal static class ReconciliationPage
         PaperPage page,
         ReconciledPit reconciled,
         ReconciliationResponse answer,
-        PrintUnits units,
+        DisplayUnits units,
         Func<double, string> volume
     )
     {

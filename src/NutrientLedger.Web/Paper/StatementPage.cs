@@ -1,6 +1,6 @@
 using System.Globalization;
 using NutrientLedger.Ledger.Corrections;
-using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Paper;
 
@@ -15,7 +15,7 @@ internal static class StatementPage
 
     private static readonly string[] Columns = ["amount", "before", "after", "change"];
 
-    public static string Of(Statement statement, DateTimeOffset madeAt, StatementWording wording, PrintUnits units)
+    public static string Of(Statement statement, DateTimeOffset madeAt, StatementWording wording, DisplayUnits units)
     {
         var cause = statement.Cause;
         var page = new PaperPage(
@@ -26,8 +26,8 @@ internal static class StatementPage
         page.Sentence(wording.What(cause, units));
         page.Facts([
             ("Farm", wording.Farm),
-            ("Decided by", cause.By ?? "not recorded"),
-            ("Reason", cause.Reason ?? "not recorded"),
+            ("Decided by", wording.By(cause, units) ?? "not recorded"),
+            ("Reason", wording.Reason(cause) ?? "not recorded"),
             // What no report can be the reason for is not said to lack one.
             .. cause.LabReports.Length > 0 ? [("Laboratory reports", string.Join(", ", cause.LabReports))]
             : cause.Kind.StartsWith(Calibrations, StringComparison.Ordinal) ? [("Laboratory reports", "none named")]
@@ -36,9 +36,9 @@ internal static class StatementPage
             ("Journal position", Text($"{cause.Position}")),
             ("Statement created", wording.Moment(madeAt)),
         ]);
-        page.Finding(Changed(statement, wording));
-        foreach (var field in InOrder(statement))
-            Add(page, field, wording, units);
+        page.Finding(wording.Changed(statement));
+        foreach (var field in StatementWording.InOrder(statement))
+            Add(page, field, cause, wording, units);
         if (statement.Fields.Any(field => field.Amounts.FlaggedShareOfVolume is not { Before: 0, After: 0 }))
             page.Note(
                 "Flagged readings broke a rule, such as a content outside the limits. They count until someone voids them."
@@ -49,35 +49,21 @@ internal static class StatementPage
         );
     }
 
-    /// <summary>Where something changed, so that nobody need turn all pages to see it.</summary>
-    private static string Changed(Statement statement, StatementWording wording)
+    private static void Add(
+        PaperPage page,
+        StatedField field,
+        StatementCause cause,
+        StatementWording wording,
+        DisplayUnits units
+    )
     {
-        string[] changed =
-        [
-            .. InOrder(statement).Select(field => Text($"{Name(field)}, season {field.Season}")),
-            .. statement.Levels.Select(pit =>
-                Text($"the level in {Plural.Of(pit.Hours, "hour")} of pit {wording.Pit(pit.Pit)}")
-            ),
-        ];
-        return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join("; ", changed)}.";
-    }
-
-    /// <summary>Fields first; what lay outside all of them is seldom what is looked for.</summary>
-    private static IEnumerable<StatedField> InOrder(Statement statement) =>
-        statement.Fields.OrderBy(field => field.Field is null);
-
-    private static string Name(StatedField field) =>
-        field.Field is null ? "outside all fields" : $"{field.Name ?? field.Field} ({field.Field})";
-
-    private static void Add(PaperPage page, StatedField field, StatementWording wording, PrintUnits units)
-    {
-        var name = Name(field);
+        var name = StatementWording.Name(field);
         page.Section(Text($"{char.ToUpperInvariant(name[0])}{name[1..]}, season {field.Season}"));
         // One pit with the field's own figures would only say them twice.
         var single = field.Pits is [var only] && only.Amounts == field.Amounts ? only : null;
         Add(page, single is null ? "All pits" : From(single, wording), field.Amounts, field.Available, units);
         if (field.Field is not null)
-            page.Note(AvailableBy(field.Available));
+            page.Note(wording.AvailableBy(field.Available, cause));
         if (single is null)
             foreach (var pit in field.Pits)
                 Add(page, From(pit, wording), pit.Amounts, null, units);
@@ -89,7 +75,7 @@ internal static class StatementPage
         string title,
         StatedAmounts amounts,
         StatedAvailability? available,
-        PrintUnits units
+        DisplayUnits units
     )
     {
         page.Table(title, Columns, Rows(amounts, available, units), figures: 3);
@@ -100,16 +86,7 @@ internal static class StatementPage
     private static string From(StatedPit pit, StatementWording wording) =>
         pit.Pit is { } id ? $"From pit {wording.Pit(id)}" : "Source pit unknown";
 
-    private static string AvailableBy(StatedAvailability? available)
-    {
-        if (available is null)
-            return "Available N: no availability set chosen for this season.";
-        var source = available.Source is { } named ? $" ({named})" : "";
-        var unknown = (available.ReasonAfter ?? available.ReasonBefore) is { } reason ? $" Unknown: {reason}." : "";
-        return $"Available N by the factor set {available.FactorSet}{source}.{unknown}";
-    }
-
-    private static IEnumerable<string[]> Rows(StatedAmounts amounts, StatedAvailability? available, PrintUnits units)
+    private static IEnumerable<string[]> Rows(StatedAmounts amounts, StatedAvailability? available, DisplayUnits units)
     {
         yield return Row($"volume, {units.Volume}", amounts.VolumeCubicMetres, units.VolumeOf);
         if (amounts.DisengagedCubicMetres is not { Before: 0, After: 0 })
@@ -126,11 +103,11 @@ internal static class StatementPage
         yield return Row($"K2O, {units.Mass}", amounts.K2OKilograms, units.MassOf);
         if (available is not null)
             yield return Row($"available N this season, {units.Mass}", available.NitrogenKilograms, units.MassOf);
-        yield return Row("dry matter, %", amounts.DryMatterPercent, PrintUnits.PercentOf);
+        yield return Row("dry matter, %", amounts.DryMatterPercent, DisplayUnits.PercentOf);
         yield return Row(
             "flagged readings, % of volume",
             new(amounts.FlaggedShareOfVolume.Before * 100, amounts.FlaggedShareOfVolume.After * 100),
-            PrintUnits.PercentOf
+            DisplayUnits.PercentOf
         );
     }
 

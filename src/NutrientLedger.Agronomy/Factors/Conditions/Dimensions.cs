@@ -30,11 +30,39 @@ public static class Dimensions
     /// <summary>Circumstances given in numbers.</summary>
     public static readonly ImmutableArray<string> InNumbers = ["dryMatterPercent", "workedInHours", "year"];
 
-    /// <summary>The named circumstances as part of a sentence.</summary>
-    public static string Describe(Circumstances circumstances, IEnumerable<string> dimensions)
+    /// <summary>How never is written where hours are told as a word.</summary>
+    private const string Never = "never";
+
+    private static readonly ImmutableArray<string> InOrder =
+    [
+        "animal",
+        "treatment",
+        "form",
+        "dryMatterPercent",
+        "method",
+        "workedInHours",
+        "cover",
+        "weather",
+        "crop",
+        "part",
+        "year",
+    ];
+
+    /// <summary>What was given of some circumstances, by name and word; numbers have at most three decimals.</summary>
+    public static ImmutableSortedDictionary<string, string> Given(
+        Circumstances circumstances,
+        IEnumerable<string> dimensions
+    ) =>
+        dimensions
+            .Select(dimension => KeyValuePair.Create(dimension, Spelled(circumstances, dimension)!))
+            .Where(given => given.Value is not null)
+            .ToImmutableSortedDictionary(StringComparer.Ordinal);
+
+    /// <summary>Given circumstances as part of a sentence.</summary>
+    public static string Describe(IReadOnlyDictionary<string, string> given)
     {
-        var given = dimensions.Select(dimension => Describe(circumstances, dimension)).OfType<string>();
-        return string.Join(", ", given) is { Length: > 0 } text ? text : "nothing given";
+        var words = InOrder.Where(given.ContainsKey).Select(dimension => Describe(dimension, given[dimension]));
+        return string.Join(", ", words) is { Length: > 0 } text ? text : "nothing given";
     }
 
     /// <summary>The name of a circumstance in a sentence.</summary>
@@ -46,16 +74,20 @@ public static class Dimensions
             _ => dimension,
         };
 
-    private static string? Describe(Circumstances circumstances, string dimension) =>
-        (dimension, circumstances.Word(dimension), circumstances.Number(dimension)) switch
+    private static string? Spelled(Circumstances circumstances, string dimension) =>
+        circumstances.Number(dimension) switch
         {
-            (_, { } word, _) => word,
-            ("workedInHours", _, double.PositiveInfinity) => "never worked in",
-            ("workedInHours", _, { } hours) => $"worked in after {Plain(hours)} h",
-            ("dryMatterPercent", _, { } percent) => $"{Plain(percent)} % dry matter",
-            ("year", _, { } year) => $"year {Plain(year)}",
-            _ => null,
+            null => circumstances.Word(dimension),
+            double.PositiveInfinity => Never,
+            { } number => number.ToString("0.###", CultureInfo.InvariantCulture),
         };
 
-    private static string Plain(double number) => number.ToString("0.###", CultureInfo.InvariantCulture);
+    private static string Describe(string dimension, string given) =>
+        dimension switch
+        {
+            "workedInHours" => given == Never ? "never worked in" : $"worked in after {given} h",
+            "dryMatterPercent" => $"{given} % dry matter",
+            "year" => $"year {given}",
+            _ => given,
+        };
 }

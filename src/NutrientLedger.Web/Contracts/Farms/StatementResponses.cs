@@ -1,14 +1,14 @@
 namespace NutrientLedger.Web.Contracts.Farms;
 
 /// <summary>
-/// The statements of a farm's corrections after a position, in the order of the journal; next is the position to ask after for more,
-/// nothing when these were the last.
+/// The statements of a farm's corrections after a position, in the order of the journal; next is the position to ask
+/// after for more, nothing when these were the last.
 /// </summary>
 public sealed record StatementList(string Farm, IReadOnlyList<StatementResponse> Statements, long? Next);
 
 /// <summary>
-/// What a correction was and whether it changed anything; the whole statement is under its position. What is as it is kept, in UTC and
-/// mg/L or ppm; the other two say it in the farm's time, and in US customary units or kg/m³ and %.
+/// What a correction was and whether it changed anything; the whole statement is under its position. What, by, reason
+/// and summary are written when asked, by the farm's clock; WhatUs in US customary units, WhatMetric in kg/m³ and %.
 /// </summary>
 public sealed record StatementResponse(
     long Position,
@@ -16,7 +16,6 @@ public sealed record StatementResponse(
     DateTimeOffset MadeAt,
     string Kind,
     string? Id,
-    string What,
     string WhatUs,
     string WhatMetric,
     string? By,

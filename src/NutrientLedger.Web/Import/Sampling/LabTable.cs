@@ -2,7 +2,7 @@ using System.Text;
 using System.Text.Json;
 using Microsoft.VisualBasic.FileIO;
 using NutrientLedger.Json;
-using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Import.Sampling;
 

@@ -2,6 +2,7 @@ using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Agronomy.Factors.Conditions;
 using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Web.Contracts.Fields;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Fields;
 
@@ -23,7 +24,7 @@ internal static class AvailabilityMapping
             );
 
     private static AvailableResponse Amount(AvailableAmount amount) =>
-        new(amount.Kilograms, amount.AtLeast, amount.ShareOfVolume, amount.Reason);
+        new(amount.Kilograms, amount.AtLeast, amount.ShareOfVolume, UnavailableWording.Of(amount.Unavailable));
 
     private static UsedCoefficientResponse Coefficient(UsedCoefficient used) =>
         new(

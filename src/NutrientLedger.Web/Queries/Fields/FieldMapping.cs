@@ -6,6 +6,7 @@ using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Contracts.Fields;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Fields;
 
@@ -119,8 +120,8 @@ internal static class FieldMapping
         note switch
         {
             BalanceNote.AvailableNitrogenUnknown =>
-                $"The plan counts available N, but {balance.Plan!.Nitrogen!.Note}. Total N is shown; the remainder is unknown.",
-            BalanceNote.NoComparison => $"No comparison with the plan: {balance.Plan!.Nitrogen!.Note}.",
+                $"The plan counts available N, but {UnavailableWording.Of(balance.Plan!.Nitrogen!.Unavailable)}. Total N is shown; the remainder is unknown.",
+            BalanceNote.NoComparison => $"No comparison with the plan: {UnavailableWording.Of(balance.Plan!.Nitrogen!.Unavailable)}.",
             BalanceNote.AvailableNitrogenCounted =>
                 $"The plan counts available N, by factor set {balance.Availability!.Set!.Id} ({Words.Of(balance.Availability.Set.Scheme)}).",
             BalanceNote.NegativeContent =>

@@ -2,9 +2,9 @@ using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger.Adoption;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Sampling;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Sampling;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 

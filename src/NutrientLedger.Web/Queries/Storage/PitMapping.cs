@@ -1,6 +1,7 @@
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger.Levels;
 using NutrientLedger.Web.Contracts.Storage;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Storage;
 
@@ -25,7 +26,7 @@ internal static class PitMapping
                     drawn.UnknownIntervals
                 )),
             ],
-            inventory.Note
+            PitNoteWording.Of(inventory)
         );
 
     public static LevelResponse Level(PitLevel level) =>

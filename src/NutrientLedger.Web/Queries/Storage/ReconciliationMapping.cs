@@ -1,8 +1,8 @@
 using System.Text.Json;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Ledger.Storage;
-using NutrientLedger.Ledger.Wording;
 using NutrientLedger.Web.Contracts.Storage;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Storage;
 
@@ -33,7 +33,7 @@ internal static class ReconciliationMapping
 
     /// <summary>How the level moved while nothing was drawn; of a stretch that is not over, nothing yet.</summary>
     public static string? IdleFinding(ReconciledSpan stretch, Func<double, string>? volume = null) =>
-        stretch.IsOver ? stretch.Statement.IdleFinding(volume) : null;
+        stretch is { IsOver: true, Statement.MovedWhileIdle: { } moved } ? PitFinding.OfIdle(moved, volume) : null;
 
     private static ReconciledDayResponse Day(ReconciledPitDay day)
     {
@@ -87,7 +87,7 @@ internal static class ReconciliationMapping
             statement.DaysOfRoom,
             statement.LevelsKept,
             statement.LevelsLeftOut,
-            statement.Notes,
+            [.. statement.Notes.Select(PitNoteWording.Of)],
             whole.IsOver ? PitFinding.Test(statement.Reconciliation) : NotTested,
             statement.DrawnDownByFilterMillilitres,
             statement.FromNoPit.MeteredCubicMetres,

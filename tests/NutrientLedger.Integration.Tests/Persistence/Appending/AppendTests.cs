@@ -1,8 +1,8 @@
-using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Messages;

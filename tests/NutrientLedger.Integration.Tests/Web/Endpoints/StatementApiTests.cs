@@ -68,7 +68,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
             "<dt>Laboratory reports</dt><dd>r-1</dd>",
             "<strong>Changed: East (east), season 2026.</strong>",
             "<caption>From pit Tank (tank)</caption>",
-            "no availability set chosen for this season",
+            "Available N: no availability set chosen for this season.",
             "P2O5, kg</th><td>1.35</td><td>1.35</td><td>none</td>"
         );
         Assert.DoesNotContain("All pits", metric, StringComparison.Ordinal);

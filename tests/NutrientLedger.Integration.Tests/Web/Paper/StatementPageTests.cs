@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Net;
 using System.Net.Http.Json;
 using System.Text.Json;
@@ -7,8 +8,10 @@ using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Paper;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Integration.Tests.Web.Paper;
 
@@ -38,7 +41,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
         var id = (await voided.Content.ReadFromJsonAsync<JsonElement>()).Text("id")!;
 
         JsonElement[] told = [];
-        await NutrientLedger.Integration.Tests.Hosts.PersistenceTestHost.UntilAsync(async () =>
+        await PersistenceTestHost.UntilAsync(async () =>
         {
             told = [.. (await office.Client.AskAsync(Statements)).GetProperty("statements").EnumerateArray()];
             return told.Length == 1;
@@ -68,10 +71,8 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
         var moment = new DateTimeOffset(2026, 4, 21, 14, 0, 0, TimeSpan.Zero);
         var (much, part) = (Amounts(2, 3, flagged: 0.25m), Amounts(1, 2, flagged: 0.5m));
         var statement = new Statement(
-            Statement.FormNow,
             "f",
-            new("source_changed", null, "Fed from another pit.", [], null, null, moment, 7),
-            "",
+            new("source_changed", null, [], null, null, moment, 7),
             [
                 new(null, null, 2026, part, null, [new("tank", part)]),
                 new(
@@ -79,18 +80,24 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
                     "East",
                     2026,
                     much,
-                    new("set-1", "Of a station", new(1, 2), null, null),
+                    new("minnesota", new(1, null), null, Unavailable.For(new FormsMeasuredApart())),
                     [new("tank", part), new(null, part)]
                 ),
             ],
             [new("tank", 1)]
         );
+        var chosen = new AvailabilitySetChosen("minnesota", 2026, ImmutableSortedDictionary<string, string>.Empty);
         var register = FarmConfiguration.Empty.With(
             new FarmRegistered("F", "America/Chicago", 10, 1, new(2026, 1, 1), new(90, 128))
         );
 
         var page = WebUtility.HtmlDecode(
-            StatementPage.Of(statement, moment, new(new ConfigurationSnapshot("f", register, 1, [])), PrintUnits.Metric)
+            StatementPage.Of(
+                statement,
+                moment,
+                new(new ConfigurationSnapshot("f", register, 1, [new(3, 1, moment, chosen)])),
+                DisplayUnits.Metric
+            )
         );
 
         Assert.Contains(
@@ -115,7 +122,8 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
                     "<dt>Decided by</dt><dd>not recorded</dd>",
                     "flagged readings, % of volume</th><td>25.00</td><td>25.00</td><td>none</td>",
                     "Flagged readings broke a rule",
-                    "Available N by the factor set set-1 (Of a station).",
+                    "Available N by the factor set minnesota (University of Minnesota",
+                    "Unknown: total and ammonium nitrogen were measured in different volumes.",
                     "total N, kg</th><td>2.00</td><td>3.00</td><td>+1.00</td>",
                     "dry matter, %</th><td>not known</td><td>not known</td><td>not known</td>",
                 ]

@@ -205,7 +205,8 @@ public class AdoptionRulingTests
             21
         );
 
-        Assert.Equal(("calibration_adopted_by_rule", "the farm's rule", Id), (cause.Kind, cause.By, cause.Id));
+        Assert.Equal(("calibration_adopted_by_rule", Id), (cause.Kind, cause.Id));
+        Assert.Null(cause.By);
         Assert.Equal<string>(["r-1", "r-2"], cause.LabReports.ToArray());
         Assert.Equal<string>(["r-1", "r-2"], taken.LabReports.ToArray());
     }

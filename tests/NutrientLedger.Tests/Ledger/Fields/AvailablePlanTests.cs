@@ -26,7 +26,7 @@ public class AvailablePlanTests
 
         Assert.Equal(0.6, plan.Nitrogen!.CountedKilograms!.Value, 1e-9);
         Assert.Equal(Allowed - 0.6, plan.Nitrogen.RemainingKilograms!.Value, 1e-9);
-        Assert.Null(plan.Nitrogen.Note);
+        Assert.Null(plan.Nitrogen.Unavailable);
     }
 
     [Fact]
@@ -50,7 +50,8 @@ public class AvailablePlanTests
 
         Assert.Null(plan.Nitrogen!.RemainingKilograms);
         Assert.Equal(Allowed, plan.Nitrogen.AllowedKilograms!.Value, 1e-9);
-        Assert.Contains("minnesota has no total-nitrogen-available", plan.Nitrogen.Note, StringComparison.Ordinal);
+        var none = Assert.IsType<NoCoefficient>(Assert.Single(plan.Nitrogen.Unavailable!.Reasons));
+        Assert.Equal(("minnesota", "total-nitrogen-available"), (none.Missing.SetId, none.Missing.Kind));
     }
 
     [Fact]
@@ -83,8 +84,11 @@ public class AvailablePlanTests
         var carried = Balance([Dairy], 2028, Some.Morning).Availability!.CarriedOverNitrogen;
 
         Assert.Null(carried.Kilograms);
-        Assert.Contains("total-nitrogen-available for dairy", carried.Reason, StringComparison.Ordinal);
-        Assert.Contains("year 3", carried.Reason, StringComparison.Ordinal);
+        var missing = SomeAvailability.NoCoefficientOf(carried).Missing;
+        Assert.Equal(
+            ("total-nitrogen-available", "dairy", "3"),
+            (missing.Kind, missing.Circumstances["animal"], missing.Circumstances["year"])
+        );
     }
 
     [Fact]
@@ -94,7 +98,7 @@ public class AvailablePlanTests
         var old = Balance([Dairy], 2028).Availability!.CarriedOverNitrogen;
 
         Assert.Null(young.Kilograms);
-        Assert.Contains("the ledger begins only on 2025-10-01", young.Reason, StringComparison.Ordinal);
+        Assert.Equal(Unavailable.For(new LedgerTooYoung(new(2025, 10, 1))), young.Unavailable);
         Assert.Equal(0, old.Kilograms);
     }
 

@@ -1,6 +1,8 @@
+using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Ledger.Fields;
 using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
@@ -74,9 +76,13 @@ public class FieldAvailabilityTests
 
         Assert.Null(available.Nitrogen.Kilograms);
         Assert.Equal(0, available.Nitrogen.ShareOfVolume);
+        var none = NoCoefficientOf(available.Nitrogen);
+        Assert.Null(none.Method);
+        Assert.Equal(("minnesota", "total-nitrogen-available"), (none.Missing.SetId, none.Missing.Kind));
+        Assert.Equal((MissingCause.NotGiven, "animal"), (none.Missing.Cause, Assert.Single(none.Missing.NotGiven)));
         Assert.Equal(
-            "minnesota has no total-nitrogen-available for closed-slot-injection, never worked in, year 1: it depends on what was not given: animal",
-            available.Nitrogen.Reason
+            [("method", "closed-slot-injection"), ("workedInHours", "never"), ("year", "1")],
+            none.Missing.Circumstances.Select(given => (given.Key, given.Value))
         );
         Assert.NotNull(available.Phosphorus.Kilograms);
     }
@@ -87,12 +93,12 @@ public class FieldAvailabilityTests
         var available = Of(Alberta("liquid"), Method(SpreadingMethod.Broadcast, workedInAfter: 200), Liquid);
 
         Assert.Null(available.Nitrogen.Kilograms);
-        Assert.Contains(
-            "alberta-2007 has no ammonium-retained for",
-            available.Nitrogen.Reason,
-            StringComparison.Ordinal
+        var missing = NoCoefficientOf(available.Nitrogen).Missing;
+        Assert.Equal(
+            ("alberta-2007", "ammonium-retained", MissingCause.NotPublished),
+            (missing.SetId, missing.Kind, missing.Cause)
         );
-        Assert.Contains("worked in after 200 h", available.Nitrogen.Reason, StringComparison.Ordinal);
+        Assert.Equal("200", missing.Circumstances["workedInHours"]);
         Assert.Equal(0.7, PerLitre(available.Phosphorus), 1e-9);
     }
 
@@ -117,11 +123,9 @@ public class FieldAvailabilityTests
 
         Assert.Null(available.Nitrogen.Kilograms);
         Assert.Equal(0.75, available.Nitrogen.ShareOfVolume!.Value, 1e-12);
-        Assert.StartsWith(
-            "no spreading method is recorded for dragline-1 at 2026-04-14 10:00, and alberta-2007 has no ammonium-retained",
-            available.Nitrogen.Reason,
-            StringComparison.Ordinal
-        );
+        var none = NoCoefficientOf(available.Nitrogen);
+        Assert.Equal(new UnrecordedMethod("dragline-1", Some.Morning), none.Method);
+        Assert.Equal(("alberta-2007", "ammonium-retained"), (none.Missing.SetId, none.Missing.Kind));
     }
 
     [Fact]
@@ -154,7 +158,7 @@ public class FieldAvailabilityTests
     {
         var available = Of([Set("of-another-hub", 2026)], [], Liquid);
 
-        Assert.Equal("the availability set of-another-hub is not known to this hub", available.Nitrogen.Reason);
+        Assert.Equal(Unavailable.For(new UnknownFactorSet("of-another-hub")), available.Nitrogen.Unavailable);
         Assert.Null(available.Set);
     }
 }

@@ -137,7 +137,7 @@ public class FieldBalanceTests
 
         Assert.Null(plan.Nitrogen!.RemainingKilograms);
         Assert.NotNull(plan.Nitrogen.AllowedKilograms);
-        Assert.Equal("no availability set chosen", plan.Nitrogen.Note);
+        Assert.Equal(Unavailable.For(new NoFactorSetChosen()), plan.Nitrogen.Unavailable);
         Assert.NotNull(plan.P2O5!.RemainingKilograms);
     }
 
@@ -162,7 +162,7 @@ public class FieldBalanceTests
         var balance = Balance(entries);
 
         Assert.Null(balance.FieldSquareMetres);
-        Assert.Contains("no boundary", balance.Plan!.Nitrogen!.Note, StringComparison.Ordinal);
+        Assert.Equal(Unavailable.For(new NoBoundary()), balance.Plan!.Nitrogen!.Unavailable);
     }
 
     [Fact]

@@ -1,5 +1,7 @@
+using NutrientLedger.Agronomy.Factors;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger.Fields;
 using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
@@ -21,7 +23,11 @@ public class MeasuredNitrogenTests
 
         Assert.Equal(4 * (0.75 + (0.25 * 0.25)), PerLitre(hog.Nitrogen), 1e-9);
         Assert.Contains(hog.Nitrogen.Coefficients, used => used.Coefficient.Name == "ammonium-share/finishing-hogs");
-        Assert.Contains("alberta-2007 has no ammonium-share", alberta.Nitrogen.Reason, StringComparison.Ordinal);
+        var missing = NoCoefficientOf(alberta.Nitrogen).Missing;
+        Assert.Equal(
+            ("alberta-2007", "ammonium-share", MissingCause.NoneOfThisKind),
+            (missing.SetId, missing.Kind, missing.Cause)
+        );
     }
 
     [Fact]
@@ -33,7 +39,7 @@ public class MeasuredNitrogenTests
             (i, reading) => i < 5 ? reading : reading with { AmmoniumNitrogenMilligramsPerLitre = null }
         );
 
-        Assert.Equal("total and ammonium nitrogen were measured in different volumes", available.Nitrogen.Reason);
+        Assert.Equal(Unavailable.For(new FormsMeasuredApart()), available.Nitrogen.Unavailable);
     }
 
     [Fact]
@@ -65,6 +71,6 @@ public class MeasuredNitrogenTests
 
         Assert.Equal(1.9 * 0.35, PerLitre(thin.Nitrogen), 1e-9);
         Assert.Equal(1.9 * 0.25, PerLitre(thick.Nitrogen), 1e-9);
-        Assert.Contains("new-york has no phosphorus-available", thin.Phosphorus.Reason, StringComparison.Ordinal);
+        Assert.Equal("phosphorus-available", NoCoefficientOf(thin.Phosphorus).Missing.Kind);
     }
 }

@@ -35,6 +35,10 @@ internal static class SomeAvailability
 
     public static double PerLitre(AvailableAmount amount) => amount.Kilograms!.Value * 1000 / Litres;
 
+    /// <summary>The one coefficient for want of which an amount is unavailable.</summary>
+    public static NoCoefficient NoCoefficientOf(AvailableAmount amount) =>
+        Assert.IsType<NoCoefficient>(Assert.Single(amount.Unavailable!.Reasons));
+
     /// <summary>300 L on the western field in the first hour, then whatever else is told.</summary>
     public static FieldAvailability Of(
         IEnumerable<IJournalEvent> chosen,

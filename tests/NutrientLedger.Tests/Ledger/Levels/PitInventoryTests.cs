@@ -63,7 +63,7 @@ public class PitInventoryTests
         Assert.Equal([1_413.717, 1_060.288], inventory.Levels.Select(level => Math.Round(level.VolumeCubicMetres, 3)));
         Assert.Equal(1.5, inventory.Latest!.LastMetres);
         Assert.Equal(0.5, inventory.ShareFull!.Value, 1e-12);
-        Assert.Null(inventory.Note);
+        Assert.Equal(0, inventory.HoursOutsideShape);
     }
 
     [Fact]
@@ -72,7 +72,7 @@ public class PitInventoryTests
         var inventory = Inventory(Posted(Level(Ten, 2_000), Level(Ten + 3_600_000, 4_001), Level(Ten + 7_200_000, -1)));
 
         Assert.Equal([false, true, true], inventory.Levels.Select(level => level.OutsideShape));
-        Assert.StartsWith("In 2 of 3 hours", inventory.Note, StringComparison.Ordinal);
+        Assert.Equal(2, inventory.HoursOutsideShape);
     }
 
     [Fact]

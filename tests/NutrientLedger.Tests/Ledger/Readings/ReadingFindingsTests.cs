@@ -31,7 +31,7 @@ public class ReadingFindingsTests
         );
         Assert.Equal((FindingKind.Spike, "totalNitrogen"), (found.Kind, found.Measured));
         Assert.Equal((901, 1020, VoidedPart.Composition), (found.FirstSeq, found.LastSeq, found.ProposedPart));
-        Assert.StartsWith("120 readings", found.HowStrong, StringComparison.Ordinal);
+        Assert.Equal(120, Assert.IsType<FindingStrength.Far>(found.Strength).Readings);
         Assert.Equal(TimeSpan.FromSeconds(119).TotalMilliseconds, found.ToMilliseconds - found.FromMilliseconds);
     }
 
@@ -71,7 +71,7 @@ public class ReadingFindingsTests
     {
         var found = Assert.Single(Findings(6, (i, reading) => Faded(reading, 1 - (i / 9000.0))));
         Assert.Equal((FindingKind.Drift, "ammoniumNitrogen"), (found.Kind, found.Measured));
-        Assert.StartsWith("fell by 3", found.HowStrong, StringComparison.Ordinal);
+        Assert.InRange(Assert.IsType<FindingStrength.Trend>(found.Strength).Share, -0.4, -0.3);
         Assert.Empty(Findings(7, (i, reading) => Faded(reading, 1 - (i / 30_000.0))));
     }
 
@@ -83,7 +83,8 @@ public class ReadingFindingsTests
         levels[90] = levels[90] with { LevelMillimetres = 3100 };
         var found = Assert.Single(Of(levels));
         Assert.Equal((FindingKind.Spike, 91, VoidedPart.Level), (found.Kind, found.FirstSeq, found.ProposedPart));
-        Assert.StartsWith("1 reading, up to ", found.HowStrong, StringComparison.Ordinal);
+        var far = Assert.IsType<FindingStrength.Far>(found.Strength);
+        Assert.Equal((1, 3100), (far.Readings, far.Value));
     }
 
     [Fact]

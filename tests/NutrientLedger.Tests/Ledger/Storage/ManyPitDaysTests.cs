@@ -97,8 +97,8 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     [Fact]
     public void A_level_that_falls_by_4_centimetres_while_nothing_is_drawn_is_noticed_and_clean_nights_are_not()
     {
-        var clean = Statements(_ => { }).Count(day => day.IdleFinding() is not null);
-        var drifting = Statements(day => day.NightDriftMillimetres = 40).Count(day => day.IdleFinding() is not null);
+        var clean = Statements(_ => { }).Count(day => day.MovedWhileIdle is not null);
+        var drifting = Statements(day => day.NightDriftMillimetres = 40).Count(day => day.MovedWhileIdle is not null);
         output.WriteLine($"idle level: false alarms on {clean} of {Days} days, drift noticed on {drifting}");
         Assert.InRange(clean / (double)Days, 0, FalseAlarmsMost);
         Assert.True(drifting >= 0.95 * Days);

@@ -94,7 +94,7 @@ public class PitDeviationsTests
         var tiny = new LoadsHauled("R. Field", At(First), "tank", null, null, 1, 2_000, 1_000, null);
         var told = Story(First, tiny).Outflow.Single(it => it.Measurement.StartsWith("hand", StringComparison.Ordinal));
         Assert.Equal(1_000, told.DeviationMillilitres);
-        Assert.Equal("hand loads 1 (1 load)", told.Measurement);
+        Assert.Equal("hand loads 1 (×1)", told.Measurement);
     }
 
     private static (long Deviation, string KnownFrom) Loads(DateOnly day, params IJournalEvent[] entries)

@@ -54,11 +54,11 @@ public class PitFlowsTests
     {
         var open = Statement();
         Assert.Equal("evaporation (not measured)", Assert.Single(open.Reconciliation.Input.Outflow).Measurement);
-        Assert.Contains(open.Notes, note => note.StartsWith("Evaporation was not measured", StringComparison.Ordinal));
+        Assert.Contains(new PitNote.EvaporationAssumedZero(), open.Notes);
 
         var covered = Statement(new PitSurroundingsSet("R. Field", "tank", 0, 0, true, At(-24)));
         Assert.Empty(covered.Reconciliation.Input.Outflow);
-        Assert.DoesNotContain(covered.Notes, note => note.Contains("vaporation", StringComparison.Ordinal));
+        Assert.DoesNotContain(new PitNote.EvaporationAssumedZero(), covered.Notes);
     }
 
     /// <summary>6 hours metered (3 m³ ± 0.3), 18 hours at 100 animals × 60 L a day (4.5 m³ ± 0.8 m³ a day × 0.75 = 0.6).</summary>

@@ -61,7 +61,7 @@ public class ReconciledPitPeriodTests
         var empty = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), levels: []);
         Assert.Equal(PitClosure.CannotTell, empty.Reconciliation.Closure);
         Assert.Null(empty.Reconciliation.Input.UnexplainedMillilitres);
-        Assert.Contains(empty.Notes, note => note.StartsWith("No level sensor is mounted", StringComparison.Ordinal));
+        Assert.Contains(new PitNote.NoLevelSensor(TapeStandsIn: false), empty.Notes);
     }
 
     [Fact]
@@ -88,19 +88,16 @@ public class ReconciledPitPeriodTests
         LevelAt[] rising = [new(Farm.Calendar!.StartOf(day), 3_000), new(Farm.Calendar.StartOf(day.AddDays(1)), 3_200)];
         var statement = Statement(Farm, day, day.AddDays(1), levels: rising);
         Assert.Equal(PitClosure.DoesNotClose, statement.Reconciliation.Closure);
-        Assert.Contains(
-            "the level sensor says that the content rose by 62.8 m³, all others together that it rose by 6.0 m³",
-            statement.Finding,
-            StringComparison.Ordinal
-        );
+        var suspected = statement.Reconciliation.SuspectedErrors.Single(it => it.Measurement == "the level sensor");
+        Assert.Equal((-62.8, -6.0), (Math.Round(suspected.Measured, 1), Math.Round(suspected.EstimateFromOthers, 1)));
     }
 
     /// <summary>Level every quarter of an hour; from 01:00 to 05:00 it falls by 20 cm of a tank of 314 m², 62.8 m³. Nothing is drawn before 09:00.</summary>
     [Theory]
-    [InlineData(-200, "fell by 6", "the level sensor drifts, or the pit leaks")]
-    [InlineData(200, "rose by 6", "something ran in that nobody recorded")]
-    [InlineData(0, null, null)]
-    public void A_level_that_moves_while_nothing_is_drawn_names_sensor_and_pit(int moved, string? how, string? both)
+    [InlineData(-200, 1)]
+    [InlineData(200, -1)]
+    [InlineData(0, null)]
+    public void A_level_that_moves_while_nothing_is_drawn_is_told_with_its_time_and_volume(int moved, int? unseen)
     {
         var day = new DateOnly(2026, 4, 21);
         var start = Farm.Calendar!.StartOf(day);
@@ -111,13 +108,12 @@ public class ReconciledPitPeriodTests
                 2_500 + (int)(moved * Math.Clamp((quarter - 4) / 16.0, 0, 1)) + quarter / 5
             ));
         var statement = Statement(Farm, day, day.AddDays(1), Line(1_000), levels);
-        if (how is null)
-            Assert.Null(statement.IdleFinding());
+        if (unseen is null)
+            Assert.Null(statement.MovedWhileIdle);
         else
         {
-            Assert.StartsWith("In 8 hours without drawing", statement.IdleFinding(), StringComparison.Ordinal);
-            Assert.Contains(how, statement.IdleFinding(), StringComparison.Ordinal);
-            Assert.Contains(both!, statement.IdleFinding(), StringComparison.Ordinal);
+            Assert.Equal(8, statement.MovedWhileIdle!.Hours);
+            Assert.InRange(statement.MovedWhileIdle.UnexplainedCubicMetres * unseen.Value, 60, 70);
         }
     }
 
@@ -137,7 +133,8 @@ public class ReconciledPitPeriodTests
     public void A_time_of_which_nobody_told_anything_is_called_that()
     {
         var empty = Statement(Farm, new(2025, 9, 20), new(2025, 9, 21), levels: []);
-        Assert.Equal("Nothing was measured or recorded for this pit in this time.", empty.Finding);
+        Assert.Equal(PitClosure.CannotTell, empty.Reconciliation.Closure);
+        Assert.Empty(empty.Reconciliation.MeasuredValues);
     }
 
     [Fact]
@@ -147,7 +144,7 @@ public class ReconciledPitPeriodTests
         var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), new(key with { PitId = "" }, amounts));
         Assert.Empty(statement.Reconciliation.Input.Draws);
         Assert.Equal(120, statement.FromNoPit.MeteredCubicMetres, 1e-9);
-        Assert.Contains(statement.Notes, note => note.StartsWith("line ran in this period while no source", default));
+        Assert.Contains(new PitNote.SourceUnknown("line"), statement.Notes);
     }
 
     /// <summary>From 2.471 m to 4.5 m of a round tank of 20 m there is room for 637.4 m³; 6 m³ a day take 106.2 days.</summary>
@@ -192,8 +189,9 @@ public class ReconciledPitPeriodTests
         var register = Farm.With(new SpreadingRateSet("R. Field", "line", null, 100_000_000, Begin, null));
         var statement = Statement(register, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_000), levels: []);
         Assert.Equal(PitClosure.DoesNotClose, statement.Reconciliation.Closure);
-        Assert.Contains("Not to be told apart", statement.Finding, StringComparison.Ordinal);
-        Assert.Contains("the flow meter of line says 20.0 % more", statement.Finding, StringComparison.Ordinal);
+        Assert.Equal(2, statement.Reconciliation.SuspectedErrors.Length);
+        var meter = statement.Reconciliation.SuspectedErrors.Single(it => it.Measurement == "the flow meter of line");
+        Assert.Equal(1.2, meter.Measured / meter.EstimateFromOthers, 1e-9);
     }
 
     private static DateTimeOffset At(int hour) => new(2026, 4, 21, hour, 0, 0, TimeSpan.FromHours(-5));

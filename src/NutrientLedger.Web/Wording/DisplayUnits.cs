@@ -1,10 +1,10 @@
 using System.Globalization;
 using NutrientLedger.Agronomy.Units;
 
-namespace NutrientLedger.Web.Paper;
+namespace NutrientLedger.Web.Wording;
 
-/// <summary>The units of a printed statement, and how figures are rounded for reading.</summary>
-internal sealed record PrintUnits(
+/// <summary>The units of a reader, and how figures are rounded for reading.</summary>
+internal sealed record DisplayUnits(
     string Volume,
     double VolumePerCubicMetre,
     string VolumeFormat,
@@ -15,7 +15,7 @@ internal sealed record PrintUnits(
     private const string MassFormat = "N2";
     private const double GallonsOfAContent = 1000;
 
-    public static readonly PrintUnits UsCustomary = new(
+    public static readonly DisplayUnits UsCustomary = new(
         "US gal",
         1 / Definitions.CubicMetresPerUsGallon,
         "N0",
@@ -23,10 +23,10 @@ internal sealed record PrintUnits(
         1 / Definitions.KilogramsPerPound
     );
 
-    public static readonly PrintUnits Metric = new("m³", 1, "N2", "kg", 1);
+    public static readonly DisplayUnits Metric = new("m³", 1, "N2", "kg", 1);
 
     /// <summary>The units asked for, US customary ones unless others are; nothing for a word that names none.</summary>
-    public static PrintUnits? Named(string? units) =>
+    public static DisplayUnits? Named(string? units) =>
         units switch
         {
             null or "us" => UsCustomary,

@@ -1,6 +1,6 @@
-using NutrientLedger.Ledger.Wording;
+using NutrientLedger.Web.Wording;
 
-namespace NutrientLedger.Tests.Ledger.Wording;
+namespace NutrientLedger.Integration.Tests.Web.Wording;
 
 public sealed class PluralTests
 {

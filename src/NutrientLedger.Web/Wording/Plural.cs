@@ -1,4 +1,4 @@
-namespace NutrientLedger.Ledger.Wording;
+namespace NutrientLedger.Web.Wording;
 
 /// <summary>How many there are of something, in words: "1 entry", "2 entries", "0 entries".</summary>
 public static class Plural

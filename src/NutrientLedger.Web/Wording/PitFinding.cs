@@ -1,12 +1,13 @@
 using System.Globalization;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger.Storage;
 
-namespace NutrientLedger.Ledger.Wording;
+namespace NutrientLedger.Web.Wording;
 
 /// <summary>Says in sentences what a reconciliation found, so that nobody has to read a test figure.</summary>
 public static class PitFinding
 {
-    // One false alarm in twenty, over all witnesses together.
+    // One false alarm in twenty, over all measurements together.
     private const double Confidence = 0.95;
 
     /// <summary>What was found, with volumes in m³ unless the reader wants them written otherwise.</summary>
@@ -16,9 +17,9 @@ public static class PitFinding
             { Closure: PitClosure.CannotTell } when !reconciliation.MeasuredValues.Any() =>
                 "Nothing was measured or recorded for this pit in this time.",
             { Closure: PitClosure.CannotTell } =>
-                "Too few witnesses: at least two of level, tape, meter and area × set rate must tell of the same manure.",
+                "Too few measurements: at least two of level, tape, meter and area × set rate must cover the same manure.",
             { Closure: PitClosure.Closes } => "All measurements agree.",
-            { SuspectedErrors: [] } => "The witnesses contradict each other, and no single error explains it.",
+            { SuspectedErrors: [] } => "The measurements contradict each other, and no single error explains it.",
             { SuspectedErrors: [var one] } => Describe(one, volume ?? CubicMetres) + ".",
             _ =>
                 $"Not to be told apart by what was measured: {string.Join("; or ", reconciliation.SuspectedErrors.Select(error => Describe(error, volume ?? CubicMetres)))}. "
@@ -26,15 +27,16 @@ public static class PitFinding
         };
 
     /// <summary>
-    /// What it means when the level moved while nothing was drawn: so many m³ left unseen, or came in where below zero. The level alone
-    /// cannot tell a sensor from a pit, so both are named.
+    /// What it means when the level moved while nothing was drawn. The level alone cannot tell a sensor from a pit, so
+    /// both are named.
     /// </summary>
-    public static string OfIdle(double unseen, double hours, bool rainIsKnown, Func<double, string>? volume = null)
+    public static string OfIdle(IdleStretch stretch, Func<double, string>? volume = null)
     {
+        var (unseen, rainIsKnown) = (stretch.UnexplainedCubicMetres, stretch.RainIsKnown);
         var moved = (volume ?? CubicMetres)(Math.Abs(unseen));
         var without = rainIsKnown ? "drawing, loads, transfers or rain" : "drawing, loads or transfers";
         var rain = rainIsKnown ? "" : "rain fell, which nobody measured, ";
-        return Text($"In {hours:0.#} hours without {without} the level ")
+        return Text($"In {stretch.Hours:0.#} hours without {without} the level ")
             + (
                 unseen > 0
                     ? $"fell by {moved} more than inflow and evaporation explain: the level sensor drifts, or the pit leaks. "
@@ -43,15 +45,15 @@ public static class PitFinding
             + "Two tape readings some hours apart tell which.";
     }
 
-    /// <summary>The test of all witnesses together.</summary>
+    /// <summary>The test of all measurements together.</summary>
     public static string Test(PitReconciliation reconciliation) =>
         reconciliation.Balance is not { DegreesOfFreedom: > 0 } balance
-            ? "No witness checks another, so nothing can be tested."
+            ? "No measurement checks another, so nothing can be tested."
             : Text(
                 $"Errors as large as stated bring differences as large as these in {Cases(balance.Chance)} (χ² = {balance.ChiSquare:0.0} from {balance.DegreesOfFreedom} independent checks)."
             );
 
-    /// <summary>The test of one witness: whether it had to be moved further than its error explains.</summary>
+    /// <summary>The test of one measurement: whether it had to be moved further than its error explains.</summary>
     public static string Test(PitReconciliation reconciliation, string measurement)
     {
         var adjustment = reconciliation

@@ -1,0 +1,19 @@
+namespace NutrientLedger.Ledger.Readings;
+
+/// <summary>How strongly readings look wrong, as data without words.</summary>
+public abstract record FindingStrength
+{
+    /// <summary>So many readings alike to the last digit, while other values moved.</summary>
+    public sealed record Alike(int Readings) : FindingStrength;
+
+    /// <summary>
+    /// So many readings far from those around. Of the worst: by how many usual deviations, its value and the usual one,
+    /// both in the reading's unit.
+    /// </summary>
+    public sealed record Far(int Readings, double Deviations, double Value, double Usual) : FindingStrength;
+
+    /// <summary>
+    /// A rise (a fall where below zero) as a share of the content, so many standard errors from standing still.
+    /// </summary>
+    public sealed record Trend(double Share, double StandardErrors) : FindingStrength;
+}

@@ -1,0 +1,117 @@
+using System.Globalization;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Ledger.Configuration;
+
+namespace NutrientLedger.Web.Wording;
+
+/// <summary>Says what an event that corrects the past does, in a reader's units and by the farm's clock.</summary>
+internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits units)
+{
+    private const double MilligramsPerKilogramAndLitresPerCubicMetre = 1000;
+    private const double PartsPerMillionOfAPercent = 10_000;
+
+    /// <summary>One sentence.</summary>
+    public string Of(IJournalEvent @event) =>
+        @event switch
+        {
+            CalibrationAdopted or CalibrationAdoptedByRule => Adopted(Calibrations.Adoption(@event)!),
+            CalibrationWithdrawn c => $"Calibration {c.CalibrationId} taken back.",
+            ReadingsVoided v => Text(
+                $"{Part(v.Part)} {v.FirstSeq} to {v.LastSeq} of {v.EquipmentId}, boot {v.Boot}, declared void."
+            ),
+            VoidWithdrawn v => $"Void {v.VoidId} taken back.",
+            QuestionableTimeDecided d => Text(
+                $"Readings {d.FirstSeq} to {d.LastSeq} of {d.EquipmentId}, boot {d.Boot}, whose time was questionable: {Decision(d)}."
+            ),
+            BoundaryRedrawn b => Text($"Boundary of field {b.FieldId} drawn anew from {b.ValidFrom:yyyy-MM-dd} on."),
+            SourceChanged s => $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on.",
+            ReadingLimitsSet l =>
+                $"Limits of plausible readings of {l.EquipmentId ?? "the whole farm"} set from {At(l.ValidFrom)} on.",
+            FieldRegistered f => $"Field {f.FieldId} registered.",
+            ApplicatorRegistered a => $"Applicator {a.ApplicatorId} registered.",
+            SensorMounted m => Mounted(m),
+            FarmRegistered => "Farm registered.",
+            _ => $"An event {EventTypes.NameOf(@event)} was recorded.",
+        };
+
+    /// <summary>The farm's rule, where it decided instead of a person; null where it did not.</summary>
+    public string? Rule(IJournalEvent @event) =>
+        @event is CalibrationAdoptedByRule { Rule: var rule }
+            ? Text(
+                $"the farm's rule for {rule.SensorId}, {Analytes(rule.Analyte)}: from {rule.PairsMin} pairs up, standard error at most {Content(rule.Analyte, rule.StandardErrorMax)}"
+            )
+            : null;
+
+    /// <summary>
+    /// Why the rule decided: what the calibration corrects, and from which laboratory reports it was made.
+    /// </summary>
+    public static string? RuleReason(IJournalEvent @event)
+    {
+        if (@event is not CalibrationAdoptedByRule { Calibration: var adopted })
+            return null;
+        string[] reports = adopted.ReportIds.IsDefault ? [] : [.. adopted.ReportIds];
+        var corrected = adopted.SlopeMillionths == 1_000_000 ? "Bias" : "Slope and intercept";
+        return $"{corrected} of {Plural.Of(reports.Length, "sample")} against the laboratory ({string.Join(", ", reports)}).";
+    }
+
+    private string Mounted(SensorMounted m)
+    {
+        var hose = m.HoseMillilitres is { } millilitres
+            ? Text($", {units.VolumeOf(millilitres / 1e6)} {units.Volume} of hose before the ground")
+            : "";
+        return $"Sensor {m.SensorId} mounted on {m.HostId} from {At(m.ValidFrom)} on{hose}.";
+    }
+
+    private string Adopted(CalibrationAdopted c)
+    {
+        var intercept =
+            $"{(c.InterceptThousandths < 0 ? "−" : "+")} {Content(c.Analyte, Math.Abs(c.InterceptThousandths) / 1e3)}";
+        var until = c.ValidTo is { } end ? $" to {At(end)}" : " on";
+        var pit = c.PitId is { } id ? $", for manure of pit {id} only" : "";
+        return Text(
+            $"Calibration {c.CalibrationId} adopted: {Analytes(c.Analyte)} by sensor {c.SensorId} is {c.SlopeMillionths / 1e6m} × reading {intercept} from {At(c.ValidFrom)}{until}{pit}."
+        );
+    }
+
+    // A content comes in the sensor's raw unit: mg/L, or ppm for dry matter.
+    private string Content(Analyte analyte, double inRawUnit) =>
+        analyte == Analyte.DryMatter
+            ? Text($"{inRawUnit / PartsPerMillionOfAPercent:N2} %")
+            : $"{units.ContentOf(inRawUnit / MilligramsPerKilogramAndLitresPerCubicMetre)} {units.Content}";
+
+    private string At(DateTimeOffset moment) => FarmMoment.Of(calendar, moment);
+
+    private static string Analytes(Analyte analyte) =>
+        analyte switch
+        {
+            Analyte.DryMatter => "dry matter",
+            Analyte.TotalNitrogen => "total nitrogen",
+            Analyte.AmmoniumNitrogen => "ammonium nitrogen",
+            Analyte.Phosphorus => "phosphorus",
+            _ => "potassium",
+        };
+
+    private static string Part(VoidedPart part) =>
+        part switch
+        {
+            VoidedPart.Composition => "Contents of readings",
+            VoidedPart.Level => "Levels of readings",
+            _ => "Readings",
+        };
+
+    private static string Decision(QuestionableTimeDecided decided) =>
+        decided.Decision switch
+        {
+            TimeDecision.Shifted => Text($"shifted by {decided.ShiftMilliseconds / 1e3m} s"),
+            TimeDecision.LeftOut => "left out",
+            _ => "taken as measured",
+        };
+
+    private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,26 @@
+using System.Globalization;
+using NutrientLedger.Ledger.Readings;
+
+namespace NutrientLedger.Web.Wording;
+
+/// <summary>Says how strongly readings look wrong.</summary>
+internal static class FindingWording
+{
+    /// <summary>Part of a sentence, without a full stop.</summary>
+    public static string Of(FindingStrength strength) =>
+        strength switch
+        {
+            FindingStrength.Alike alike => Text(
+                $"the same to the last digit in {alike.Readings} readings, while other values moved"
+            ),
+            FindingStrength.Far far => Text(
+                $"{Plural.Of(far.Readings, "reading")}, up to {far.Deviations:F0} times the usual deviation from those around: {far.Value:F0} where {far.Usual:F0} is usual"
+            ),
+            FindingStrength.Trend trend => Text(
+                $"{(trend.Share > 0 ? "rose" : "fell")} by {Math.Abs(trend.Share):P0} all along ({Math.Abs(trend.StandardErrors):F0} standard errors from standing still); the manure itself may have changed, so take a sample first"
+            ),
+            _ => throw new ArgumentOutOfRangeException(nameof(strength), strength, "An unknown strength."),
+        };
+
+    private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

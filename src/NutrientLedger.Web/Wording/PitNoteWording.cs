@@ -1,0 +1,61 @@
+using System.Globalization;
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Storage;
+
+namespace NutrientLedger.Web.Wording;
+
+/// <summary>Says what a reader must know beside the figures of a pit.</summary>
+public static class PitNoteWording
+{
+    /// <summary>A note on a reconciliation, in whole sentences.</summary>
+    public static string Of(PitNote note) =>
+        note switch
+        {
+            PitNote.NoLevelSensor none => "No level sensor is mounted in this pit." + Instead(none.TapeStandsIn),
+            PitNote.LevelUnknown unknown => $"The level sensor told nothing within half a day of the {Silent(unknown)}."
+                + Instead(unknown.TapeStandsIn),
+            PitNote.MeterUnknown unknown => string.Create(
+                CultureInfo.InvariantCulture,
+                $"In {unknown.Intervals} intervals nobody can know what ran through a meter; metered volume is at least this much."
+            ),
+            PitNote.NothingDrawn => "Nothing was drawn by meter.",
+            PitNote.SourceUnknown unknown =>
+                $"{unknown.ApplicatorId} ran in this period while no source said from which pit; give it one from an earlier moment (\"sources\" in the farm file), else it is in no pit's sum.",
+            PitNote.EvaporationAssumedZero =>
+                "Evaporation was not measured and is not reckoned; it is taken as nothing, with an error as large as it usually is. "
+                    + "Open liquid loses 0 to 8 mm (0 to 0.3 in) on a day, less under crust or foam (order of magnitude, common practice, no source).",
+            PitNote.Observed observed => $"{Kind(observed.Kind)}: {observed.Text}",
+            _ => throw new ArgumentOutOfRangeException(nameof(note), note, "An unknown note."),
+        };
+
+    /// <summary>What is wrong with the levels of a pit; null when nothing is.</summary>
+    public static string? Of(PitInventory inventory) =>
+        inventory.HoursOutsideShape == 0
+            ? null
+            : string.Create(
+                CultureInfo.InvariantCulture,
+                $"In {inventory.HoursOutsideShape} of {Plural.Of(inventory.Levels.Length, "hour")} a level lay outside the pit's shape; check the sensor and the registered shape."
+            );
+
+    private static string Instead(bool tapeStandsIn) =>
+        tapeStandsIn
+            ? " The tape stands in for it."
+            : " No two tape readings around the drawing stand in for it: the pit's own sum cannot be made.";
+
+    private static string Silent(PitNote.LevelUnknown unknown) =>
+        unknown switch
+        {
+            { AtStart: true, AtEnd: true } => "period's beginning and end",
+            { AtStart: true } => "period's beginning",
+            _ => "period's end",
+        };
+
+    private static string Kind(PitNoteKind kind) =>
+        kind switch
+        {
+            PitNoteKind.Agitated => "Agitated",
+            PitNoteKind.Settled => "Settled into layers",
+            _ => "Foam or crust",
+        };
+}

@@ -1,0 +1,119 @@
+using System.Globalization;
+using NutrientLedger.Journal;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Persistence.Configuration;
+
+namespace NutrientLedger.Web.Wording;
+
+/// <summary>
+/// Says what a kept statement is about, by the farm's clock and in a reader's units. A statement keeps no sentence;
+/// they are made here from its data and from the event at its position.
+/// </summary>
+/// <param name="at">The farm's configuration events, those of the statements among them.</param>
+/// <param name="describe">Says what an event corrects; <see cref="CorrectionWording"/> unless given.</param>
+internal sealed class StatementWording(
+    ConfigurationSnapshot at,
+    Func<IJournalEvent, DisplayUnits, string>? describe = null
+)
+{
+    private readonly Dictionary<long, IJournalEvent> events = at.Events.ToDictionary(it => it.Position, it => it.Event);
+
+    private FarmCalendar Calendar => at.Configuration.Calendar!;
+
+    /// <summary>The farm by its name and id.</summary>
+    public string Farm => $"{at.Configuration.Farm!.Name} ({at.FarmId})";
+
+    /// <summary>A pit by its name and id.</summary>
+    public string Pit(string pitId) => at.Configuration.Pit(pitId) is { } pit ? $"{pit.Name} ({pitId})" : pitId;
+
+    /// <summary>A moment as the farm's clock shows it, with its offset from UTC.</summary>
+    public string Moment(DateTimeOffset moment) => FarmMoment.Of(Calendar, moment);
+
+    /// <summary>What the correction did, in one sentence.</summary>
+    public string What(StatementCause cause, DisplayUnits units) =>
+        !events.TryGetValue(cause.Position, out var @event) ? $"An event {cause.Kind} was recorded."
+        : describe is null ? new CorrectionWording(Calendar, units).Of(@event)
+        : describe(@event, units);
+
+    /// <summary>Who decided: a person, or the farm's rule; null where the event does not tell.</summary>
+    public string? By(StatementCause cause, DisplayUnits units) =>
+        cause.By
+        ?? (
+            events.TryGetValue(cause.Position, out var @event)
+                ? new CorrectionWording(Calendar, units).Rule(@event)
+                : null
+        );
+
+    /// <summary>
+    /// Why, in the words of whoever decided, or what the farm's rule went by; null where the event does not tell.
+    /// </summary>
+    public string? Reason(StatementCause cause) =>
+        cause.Reason
+        ?? (events.TryGetValue(cause.Position, out var @event) ? CorrectionWording.RuleReason(@event) : null);
+
+    /// <summary>How much changed, in one sentence.</summary>
+    public static string Summary(Statement statement)
+    {
+        var fields = statement.Fields.Select(field => field.Field).OfType<string>().Distinct().Count();
+        string[] changed =
+        [
+            .. fields > 0 ? [Plural.Of(fields, "field")] : Array.Empty<string>(),
+            .. statement.Fields.Any(field => field.Field is null) ? ["the off-field total"] : Array.Empty<string>(),
+            .. statement.Levels.Length > 0
+                ? [$"levels of {Plural.Of(statement.Levels.Length, "pit")}"]
+                : Array.Empty<string>(),
+        ];
+        return changed switch
+        {
+            [] => "Nothing changed.",
+            [var only] => $"Changed: {only}.",
+            [.. var first, var last] => $"Changed: {string.Join(", ", first)} and {last}.",
+        };
+    }
+
+    /// <summary>
+    /// Where something changed, by name: fields first, because what lay outside all of them is seldom looked for.
+    /// </summary>
+    public string Changed(Statement statement)
+    {
+        string[] changed =
+        [
+            .. InOrder(statement)
+                .Select(field => string.Create(CultureInfo.InvariantCulture, $"{Name(field)}, season {field.Season}")),
+            .. statement.Levels.Select(pit => $"the level in {Plural.Of(pit.Hours, "hour")} of pit {Pit(pit.Pit)}"),
+        ];
+        return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join("; ", changed)}.";
+    }
+
+    /// <summary>The fields of a statement in the order in which they are shown.</summary>
+    public static IEnumerable<StatedField> InOrder(Statement statement) =>
+        statement.Fields.OrderBy(field => field.Field is null);
+
+    /// <summary>A field by its name and id.</summary>
+    public static string Name(StatedField field) =>
+        field.Field is null ? "outside all fields" : $"{field.Name ?? field.Field} ({field.Field})";
+
+    /// <summary>By which factor set available nitrogen is stated, and why it is unknown where it is.</summary>
+    public string AvailableBy(StatedAvailability? available, StatementCause cause)
+    {
+        if (available is null)
+            return "Available N: no availability set chosen for this season.";
+        var source = Source(available.FactorSet, cause.Position) is { } named ? $" ({named})" : "";
+        var reason = UnavailableWording.Of(available.UnavailableAfter ?? available.UnavailableBefore);
+        var unknown = reason is null ? "" : $" Unknown: {reason}.";
+        return $"Available N by the factor set {available.FactorSet}{source}.{unknown}";
+    }
+
+    // A farm's own set may be chosen again later with other figures; the statement is of the choice before it.
+    private string? Source(string setId, long position) =>
+        at
+            .Events.Where(it => it.Position < position)
+            .Select(it => it.Event)
+            .OfType<AvailabilitySetChosen>()
+            .LastOrDefault(chosen => chosen.SetId == setId)
+            is { } chosen
+            ? ChosenSet.Of(chosen).Set?.Source
+            : null;
+}

@@ -1,0 +1,60 @@
+using NutrientLedger.Journal.Storage;
+using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Readings;
+using NutrientLedger.Ledger.Storage;
+using NutrientLedger.Web.Wording;
+
+namespace NutrientLedger.Integration.Tests.Web.Wording;
+
+/// <summary>Notes and findings, from their codes and data.</summary>
+public class PitNoteWordingTests
+{
+    public static TheoryData<PitNote, string> Notes =>
+        new()
+        {
+            { new PitNote.NoLevelSensor(true), "No level sensor is mounted in this pit. The tape stands in for it." },
+            { new PitNote.LevelUnknown(true, true, false), "period's beginning and end. No two tape readings" },
+            { new PitNote.LevelUnknown(true, false, true), "of the period's beginning. The tape" },
+            { new PitNote.LevelUnknown(false, true, true), "of the period's end. The tape" },
+            { new PitNote.MeterUnknown(3), "In 3 intervals" },
+            { new PitNote.NothingDrawn(), "Nothing was drawn by meter." },
+            { new PitNote.SourceUnknown("line"), "line ran in this period while no source" },
+            { new PitNote.EvaporationAssumedZero(), "Evaporation was not measured" },
+            { new PitNote.Observed(PitNoteKind.Settled, "Thick below"), "Settled into layers: Thick below" },
+        };
+
+    public static TheoryData<FindingStrength, string> Strengths =>
+        new()
+        {
+            { new FindingStrength.Alike(200), "the same to the last digit in 200 readings, while other values moved" },
+            {
+                new FindingStrength.Far(1, 7.4, 3100, 2310),
+                "1 reading, up to 7 times the usual deviation from those around: 3100 where 2310 is usual"
+            },
+            { new FindingStrength.Trend(-0.31, -5), "fell by 31 % all along (5 standard errors from standing still)" },
+            { new FindingStrength.Trend(0.31, 5), "rose by 31 % all along (5 standard errors from standing still)" },
+        };
+
+    [Theory]
+    [MemberData(nameof(Notes))]
+    public void Every_note_is_said(PitNote note, string words) =>
+        Assert.Contains(words, PitNoteWording.Of(note), StringComparison.Ordinal);
+
+    [Theory]
+    [MemberData(nameof(Strengths))]
+    public void How_strong_a_finding_is_is_said(FindingStrength strength, string words) =>
+        Assert.StartsWith(words, FindingWording.Of(strength), StringComparison.Ordinal);
+
+    [Fact]
+    public void Levels_outside_the_shape_are_counted_in_words()
+    {
+        var inside = new PitInventory("tank", [], [], 100, 0);
+
+        Assert.Null(PitNoteWording.Of(inside));
+        Assert.StartsWith(
+            "In 2 of 0 hours a level lay outside the pit's shape",
+            PitNoteWording.Of(inside with { HoursOutsideShape = 2 }),
+            StringComparison.Ordinal
+        );
+    }
+}
