@@ -121,7 +121,8 @@ internal static class FieldMapping
         {
             BalanceNote.AvailableNitrogenUnknown =>
                 $"The plan counts available N, but {UnavailableWording.Of(balance.Plan!.Nitrogen!.Unavailable)}. Total N is shown; the remainder is unknown.",
-            BalanceNote.NoComparison => $"No comparison with the plan: {UnavailableWording.Of(balance.Plan!.Nitrogen!.Unavailable)}.",
+            BalanceNote.NoComparison =>
+                $"No comparison with the plan: {UnavailableWording.Of(balance.Plan!.Nitrogen!.Unavailable)}.",
             BalanceNote.AvailableNitrogenCounted =>
                 $"The plan counts available N, by factor set {balance.Availability!.Set!.Id} ({Words.Of(balance.Availability.Set.Scheme)}).",
             BalanceNote.NegativeContent =>

@@ -107,8 +107,8 @@ public class BalanceNoteTests
     {
         Assert.Equal(0.25, new PlannedAmount(8, 2, 6, AtMost: false, null).ShareCounted);
         Assert.Equal(1.5, new PlannedAmount(8, 12, -4, AtMost: false, null).ShareCounted);
-        Assert.Null(new PlannedAmount(8, null, null, AtMost: false, "why").ShareCounted);
-        Assert.Null(new PlannedAmount(null, null, null, AtMost: false, "why").ShareCounted);
+        Assert.Null(new PlannedAmount(8, null, null, AtMost: false, Unavailable.For(new NoBoundary())).ShareCounted);
+        Assert.Null(new PlannedAmount(null, null, null, AtMost: false, Unavailable.For(new NoBoundary())).ShareCounted);
         Assert.Null(new PlannedAmount(0, 2, -2, AtMost: false, null).ShareCounted);
     }
 
