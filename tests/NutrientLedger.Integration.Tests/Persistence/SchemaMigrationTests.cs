@@ -21,7 +21,7 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
 
     /// <summary>Everything that stands in the hub's schemas, columns and functions, and the rows of small tables.</summary>
     private const string Everything = """
-        select coalesce(string_agg(what, E'\n' order by what), '') from (
+        select coalesce(string_agg(what, E'\n' order by what collate "C"), '') from (
             select nspname || ' ' || relname || ' ' || relkind::text || ' ' || coalesce(attname || ' '
                 || format_type(atttypid, atttypmod) || ' ' || attnotnull, '') as what
             from pg_class join pg_namespace n on n.oid = relnamespace
