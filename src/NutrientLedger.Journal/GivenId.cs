@@ -2,7 +2,10 @@ using System.Buffers;
 
 namespace NutrientLedger.Journal;
 
-/// <summary>The ids that people give to farms, equipment and fields: 1 to 40 of the characters a-z, 0-9 and -, alike in topics, files and the journal.</summary>
+/// <summary>
+/// The ids that people give to farms, equipment and fields: 1 to 40 of the characters a-z, 0-9 and -. They are the same
+/// in topics, files and the journal.
+/// </summary>
 public static class GivenId
 {
     public const int LengthMax = 40;

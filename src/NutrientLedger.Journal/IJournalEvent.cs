@@ -1,4 +1,6 @@
 namespace NutrientLedger.Journal;
 
-/// <summary>Something that happened, as the journal keeps it for ever: measured or decided, never a running total.</summary>
+/// <summary>
+/// Something that happened, kept in the journal for ever. It is measured or decided, never a running total.
+/// </summary>
 public interface IJournalEvent;

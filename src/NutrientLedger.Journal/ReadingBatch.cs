@@ -4,8 +4,8 @@ namespace NutrientLedger.Journal;
 
 /// <summary>
 /// Consecutive readings of one piece of equipment and stream, numbered <see cref="FirstSeq"/> upwards within a
-/// <see cref="Boot"/>, with the readings just before and after when they were already known as the pack was cut. Each
-/// pair of neighbouring readings therefore lies in exactly one entry: the one that arrived later.
+/// <see cref="Boot"/>. The readings just before and after stand with them, when known as the batch was cut. Each pair
+/// of neighbouring readings lies in exactly one event: the one that arrived later.
 /// </summary>
 public sealed record ReadingBatch<TReading>(
     string EquipmentId,
@@ -17,13 +17,15 @@ public sealed record ReadingBatch<TReading>(
 )
     where TReading : struct, IReading<TReading>
 {
-    /// <summary>The most readings one pack, and so one message, may hold.</summary>
+    /// <summary>The most readings that one batch, and so one message, may hold.</summary>
     public const int ReadingsMax = 600;
 
     /// <summary>The number of the last reading.</summary>
     public long LastSeq => FirstSeq + Readings.Length - 1;
 
-    /// <summary>The readings in order with their known neighbours, so that every pair of neighbours to be posted stands side by side.</summary>
+    /// <summary>
+    /// The readings in order, with their known neighbours. Every pair of neighbours to be posted is adjacent.
+    /// </summary>
     public IEnumerable<TReading> WithNeighbours()
     {
         if (Before is { } before)

@@ -1,6 +1,6 @@
 namespace NutrientLedger.Journal;
 
-/// <summary>The numbered streams of a piece of equipment; each counts its readings for itself.</summary>
+/// <summary>The numbered streams of a piece of equipment. Each numbers its readings on its own.</summary>
 public enum TelemetryStream
 {
     /// <summary>Liquid manure passing an applicator's meter and sensor on its way to the ground.</summary>

@@ -5,8 +5,8 @@ using System.Text;
 namespace NutrientLedger.Journal.Codecs;
 
 /// <summary>
-/// The stored form of a pack, version 1; this room's README describes it byte by byte, with a test vector. Whole numbers by
-/// column, each the difference to the one before, so that a steady machine costs a byte or two a value.
+/// The stored form of a batch, version 1. This room's README describes it byte by byte, with a test vector. It holds
+/// whole numbers by column, each as the difference to the one before. A steady machine costs a byte or two a value.
 /// </summary>
 public static class BatchCodec
 {
@@ -17,7 +17,7 @@ public static class BatchCodec
     private const byte ColumnFull = 1;
     private const byte ColumnSparse = 2;
 
-    /// <summary>Turns a pack into its stored bytes.</summary>
+    /// <summary>Encodes a batch as its stored bytes.</summary>
     public static byte[] Encode<TReading>(ReadingBatch<TReading> batch)
         where TReading : struct, IReading<TReading>
     {
@@ -45,7 +45,9 @@ public static class BatchCodec
         return from.ReadBytes(from.ReadUnsigned());
     }
 
-    /// <summary>Turns stored bytes into the pack; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
+    /// <summary>
+    /// Decodes a batch from its stored bytes. A <see cref="FormatException"/> says what is wrong with damaged ones.
+    /// </summary>
     public static ReadingBatch<TReading> Decode<TReading>(ReadOnlySpan<byte> stored)
         where TReading : struct, IReading<TReading>
     {
@@ -141,7 +143,7 @@ public static class BatchCodec
             throw new FormatException($"A stored batch has a column of unknown kind {kind}.");
         var rowCount = cells.Length / columnCount;
         var bits = kind == ColumnSparse ? from.ReadBytes((ulong)(rowCount + 7) / 8) : default;
-        // A reader of its own, which the processor can keep at hand.
+        // A local copy, which the processor can keep in registers.
         var reader = from;
         long last = 0;
         for (var row = 0; row < rowCount; row++)

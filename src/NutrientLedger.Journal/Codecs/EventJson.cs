@@ -5,7 +5,10 @@ using NutrientLedger.Agronomy.Storage.Shapes;
 
 namespace NutrientLedger.Journal.Codecs;
 
-/// <summary>How configuration events are written as JSON, and how any event is printed: camel-case names, no nulls.</summary>
+/// <summary>
+/// How configuration events are written as JSON, and how any event is printed. Names are in camel case, nulls are left
+/// out.
+/// </summary>
 public static class EventJson
 {
     public static JsonSerializerOptions Options { get; } = MakeOptions();
@@ -16,7 +19,7 @@ public static class EventJson
         {
             PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
             DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
-            // The database keeps the properties of stored JSON in an order of its own.
+            // The database does not keep the order of properties in stored JSON.
             AllowOutOfOrderMetadataProperties = true,
             Converters = { new JsonStringEnumConverter(JsonNamingPolicy.CamelCase), new RingJsonConverter() },
             TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { NamePitShapes } },

@@ -1,6 +1,8 @@
 namespace NutrientLedger.Journal.Codecs;
 
-/// <summary>Writes whole numbers in as few bytes as they need: seven bits a byte, lowest first, the top bit saying that more follows.</summary>
+/// <summary>
+/// Writes whole numbers as LEB128: seven bits a byte, lowest first. The top bit says that more bytes follow.
+/// </summary>
 public sealed class Leb128Writer
 {
     private readonly List<byte> bytes = new(2048);
@@ -19,13 +21,17 @@ public sealed class Leb128Writer
         bytes.Add((byte)value);
     }
 
-    /// <summary>Signed numbers are folded so that small ones of either sign stay small: 0, −1, 1, −2 become 0, 1, 2, 3.</summary>
+    /// <summary>
+    /// Writes a signed number in zigzag form, small ones of either sign in few bytes: 0, −1, 1, −2 become 0, 1, 2, 3.
+    /// </summary>
     public void WriteZigZag(long value) => WriteUnsigned((ulong)((value << 1) ^ (value >> 63)));
 
     public byte[] ToArray() => [.. bytes];
 }
 
-/// <summary>Reads what <see cref="Leb128Writer"/> wrote; a cut or overlong number is a <see cref="FormatException"/>.</summary>
+/// <summary>
+/// Reads what <see cref="Leb128Writer"/> wrote. A cut or overlong number is a <see cref="FormatException"/>.
+/// </summary>
 public ref struct Leb128Reader(ReadOnlySpan<byte> bytes)
 {
     private readonly ReadOnlySpan<byte> bytes = bytes;

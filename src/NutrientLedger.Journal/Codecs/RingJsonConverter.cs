@@ -5,7 +5,7 @@ using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Journal.Codecs;
 
-/// <summary>A ring is stored as one flat list: latitude, longitude, latitude, longitude … in whole 1e-7 degrees.</summary>
+/// <summary>Stores a ring as one flat list: latitude, longitude, latitude, longitude … in whole 1e-7 degrees.</summary>
 internal sealed class RingJsonConverter : JsonConverter<Ring>
 {
     public override Ring Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options)

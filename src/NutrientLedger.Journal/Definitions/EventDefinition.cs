@@ -4,12 +4,12 @@ using NutrientLedger.Journal.Codecs;
 namespace NutrientLedger.Journal.Definitions;
 
 /// <summary>
-/// All that the journal and the ledger must know about one type of event. Each event record holds its own, and
+/// All that the journal and the ledger must know about one type of event. Each event record holds its own.
 /// <c>EventTypes</c> lists them.
 /// </summary>
 public abstract class EventDefinition(string storedName, EventSource source)
 {
-    /// <summary>The name under which events of the type are stored: lower-case words joined by underscores.</summary>
+    /// <summary>The name under which events of the type are stored. Lower-case words joined by underscores.</summary>
     public string StoredName { get; } = storedName;
 
     /// <summary>How events of the type come into the journal.</summary>
@@ -30,7 +30,7 @@ public abstract class EventDefinition(string storedName, EventSource source)
     public abstract string? SubjectOf(IJournalEvent @event);
 
     /// <summary>
-    /// What the event is an answer to: of two events with equal keys the later one holds. Null where each event stands for itself.
+    /// What the event answers. Of two events with equal keys the later one holds. Null where each event stands alone.
     /// </summary>
     public abstract object? KeyOf(IJournalEvent @event);
 
@@ -51,7 +51,7 @@ public class EventDefinition<TEvent>(string storedName, EventSource source) : Ev
     /// <summary>The id of what one event is about.</summary>
     public Func<TEvent, string?> Subject { get; init; } = _ => null;
 
-    /// <summary>What one event is an answer to, within its type.</summary>
+    /// <summary>What one event answers, within its type.</summary>
     public Func<TEvent, object>? Key { get; init; }
 
     public override Type Type => typeof(TEvent);

@@ -1,9 +1,9 @@
 namespace NutrientLedger.Journal.Definitions;
 
-/// <summary>An event that says all about its own type.</summary>
+/// <summary>An event whose type carries its own definition.</summary>
 public interface IDefinedEvent<TSelf> : IJournalEvent
     where TSelf : class, IDefinedEvent<TSelf>
 {
-    /// <summary>What there is to know about this type of event.</summary>
+    /// <summary>The definition of this type of event.</summary>
     static abstract EventDefinition<TSelf> Definition { get; }
 }

@@ -1,6 +1,6 @@
 namespace NutrientLedger.Journal.Definitions;
 
-/// <summary>A part of a ledger that an event changes, so that it has to be rebuilt.</summary>
+/// <summary>A part of a ledger that an event changes. It has to be rebuilt.</summary>
 public abstract record RebuildScope
 {
     private RebuildScope() { }
@@ -8,10 +8,14 @@ public abstract record RebuildScope
     /// <summary>The whole ledger of the farm. The default of every event type, because it is safe.</summary>
     public sealed record Everything : RebuildScope;
 
-    /// <summary>The lines of one applicator, of all applicators when null. Its readings stay where they are.</summary>
+    /// <summary>
+    /// The lines of one applicator, or of all applicators when null. Its readings keep their place and time.
+    /// </summary>
     public sealed record LinesOf(string? ApplicatorId) : RebuildScope;
 
-    /// <summary>Lines and covered ground of one applicator: its readings can move to other places, times or out.</summary>
+    /// <summary>
+    /// Lines and covered ground of one applicator. Its readings can change place or time, or drop out.
+    /// </summary>
     public sealed record WorkOf(string ApplicatorId) : RebuildScope;
 
     /// <summary>A field whose boundary changes, and the fields beside it.</summary>
@@ -20,6 +24,6 @@ public abstract record RebuildScope
     /// <summary>The levels of all pits.</summary>
     public sealed record Levels : RebuildScope;
 
-    /// <summary>What earlier events of the farm changed, now taken back.</summary>
+    /// <summary>What earlier events of the farm changed. They are now taken back.</summary>
     public sealed record SameAs(Func<IJournalEvent, bool> IsTakenBack) : RebuildScope;
 }

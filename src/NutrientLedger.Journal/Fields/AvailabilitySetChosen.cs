@@ -4,9 +4,10 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Fields;
 
 /// <summary>
-/// From a season on the farm reckons available nutrients by a set of figures: a published one by its id, or one of the farm's own,
-/// whose whole file is then kept here so that every later statement can be made again from the journal alone. The circumstances
-/// are those that stand for the whole farm and that no machine reports (animal, form, weather …), spelled as factor files do.
+/// From a season on the farm computes available nutrients with a set of coefficients. It is a published set, by its id,
+/// or the farm's own. The whole file of an own set is kept here, so that the journal alone can reproduce every later
+/// statement. The circumstances hold for the whole farm and are not measured by a machine (animal, form, weather …).
+/// They are spelled as factor files do.
 /// </summary>
 public sealed record AvailabilitySetChosen(
     string SetId,

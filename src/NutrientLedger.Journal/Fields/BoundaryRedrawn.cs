@@ -3,7 +3,7 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Fields;
 
-/// <summary>A field's boundary was drawn anew and holds from a day on (farm time), for the reason given.</summary>
+/// <summary>A field's boundary was redrawn. It holds from a day on (farm time), for the reason given.</summary>
 public sealed record BoundaryRedrawn(string FieldId, Boundary Boundary, DateOnly ValidFrom, string Reason)
     : IDefinedEvent<BoundaryRedrawn>
 {

@@ -4,8 +4,8 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Fields;
 
 /// <summary>
-/// A farm joined the hub: its own time zone (IANA name), the first day of its crop year, the day its ledger begins
-/// (readings that claim to be older are doubtful) and its coverage lattice.
+/// A farm joined the hub, with its own time zone (IANA name) and the first day of its crop year. Its ledger begins on a
+/// day; readings with an older time are questionable. The coverage grid is the farm's own.
 /// </summary>
 public sealed record FarmRegistered(
     string Name,

@@ -2,19 +2,21 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Fields;
 
-/// <summary>Whether a plan limits all nitrogen spread or only the share a crop can use in the first year.</summary>
+/// <summary>
+/// Whether a plan limits all nitrogen spread or only the share that a crop can use in the first year.
+/// </summary>
 public enum NitrogenBasis
 {
     /// <summary>Total nitrogen as analysed.</summary>
     Total = 1,
 
-    /// <summary>First-year available nitrogen by the farm's availability figures.</summary>
+    /// <summary>First-year available nitrogen by the farm's availability coefficients.</summary>
     Available = 2,
 }
 
 /// <summary>
-/// What a field's nutrient plan allows from manure in one season, grams per hectare over the whole field; a limit that the
-/// plan does not set is left out. P2O5 and K2O as oxides, because plans are written so.
+/// What a field's nutrient plan allows from manure in one season, in grams per hectare over the whole field. A limit
+/// that the plan does not set is left out. P2O5 and K2O are oxides, as plans are written.
 /// </summary>
 public sealed record NutrientPlanSet(
     string FieldId,

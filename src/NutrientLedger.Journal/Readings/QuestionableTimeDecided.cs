@@ -2,22 +2,23 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Readings;
 
-/// <summary>How readings are to be read whose time was in doubt.</summary>
+/// <summary>How to use readings with a questionable time.</summary>
 public enum TimeDecision
 {
-    /// <summary>The time stands as the device told it.</summary>
+    /// <summary>The device's time stands.</summary>
     AsMeasured = 1,
 
     /// <summary>The device's clock was wrong by a known amount.</summary>
     Shifted = 2,
 
-    /// <summary>Nobody can say; the readings stay out of everything that is posted.</summary>
+    /// <summary>The right time is unknown. The readings stay out of everything that is posted.</summary>
     LeftOut = 3,
 }
 
 /// <summary>
-/// A person decided how to read readings, given by their numbers (both ends included). <see cref="ShiftMilliseconds"/> is added to their
-/// measured times and is 0 unless they are shifted. Of several decisions about a reading the one recorded last holds.
+/// A person decided how to use readings, given by their numbers (both ends included). <see cref="ShiftMilliseconds"/>
+/// is added to their measured times. It is 0 unless they are shifted. Of several decisions about a reading the one
+/// recorded last holds.
 /// </summary>
 public sealed record QuestionableTimeDecided(
     string EquipmentId,

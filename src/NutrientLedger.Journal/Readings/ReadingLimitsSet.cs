@@ -3,7 +3,7 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Readings;
 
-/// <summary>What a limit is about, in the unit of the reading's column.</summary>
+/// <summary>What a limit applies to, in the unit of the reading's column.</summary>
 public enum LimitedQuantity
 {
     /// <summary>Parts per million of fresh mass.</summary>
@@ -34,12 +34,15 @@ public enum LimitedQuantity
     Width = 9,
 }
 
-/// <summary>Below <see cref="Min"/> or above <see cref="Max"/> a value is implausible; an end may be open. The mark says where the limit comes from.</summary>
+/// <summary>
+/// A value below <see cref="Min"/> or above <see cref="Max"/> is implausible. An end may be open. The mark says where
+/// the limit comes from.
+/// </summary>
 public sealed record ReadingLimit(LimitedQuantity Quantity, long? Min, long? Max, string Mark);
 
 /// <summary>
-/// From a moment on readings outside these limits are flagged: those of one sender, or of the whole farm where no sender is
-/// named. A sender's own limits replace the farm's altogether.
+/// From a moment on readings outside these limits are flagged. The limits hold for one device, or for the whole farm
+/// where none is named. A device's own limits replace all those of the farm.
 /// </summary>
 public sealed record ReadingLimitsSet(
     string? EquipmentId,

@@ -2,13 +2,13 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Readings;
 
-/// <summary>What of a reading is void.</summary>
+/// <summary>The part of a reading that is void.</summary>
 public enum VoidedPart
 {
-    /// <summary>The reading as a whole: it breaks the run, as if it had never been.</summary>
+    /// <summary>The whole reading. It breaks the run, as if it had never been.</summary>
     Reading = 1,
 
-    /// <summary>Only its contents (dry matter and nutrients): volume and place stay.</summary>
+    /// <summary>Only its contents (dry matter and nutrients). Volume and place stay.</summary>
     Composition = 2,
 
     /// <summary>Only its liquid level.</summary>
@@ -16,8 +16,8 @@ public enum VoidedPart
 }
 
 /// <summary>
-/// Readings that a person declared void, by their numbers, both ends included. Nothing is deleted: they stay in the journal
-/// and count again when the voiding is withdrawn. <see cref="VoidId"/> is unlike that of any other voiding of the farm.
+/// Readings that a person declared void, by their numbers, both ends included. Nothing is deleted: they stay in the
+/// journal and count again when the void is withdrawn. <see cref="VoidId"/> is unique among the voids of the farm.
 /// </summary>
 public sealed record ReadingsVoided(
     string VoidId,
@@ -38,7 +38,7 @@ public sealed record ReadingsVoided(
             Subject = voided => voided.VoidId,
         };
 
-    /// <summary>A whole reading can move covered ground; a part of it changes lines only.</summary>
+    /// <summary>A whole reading can move covered ground. A part of it changes lines only.</summary>
     private static IEnumerable<RebuildScope> ScopeOf(ReadingsVoided voided) =>
         voided.Stream switch
         {

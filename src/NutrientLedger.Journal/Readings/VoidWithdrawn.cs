@@ -2,7 +2,9 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Readings;
 
-/// <summary>A voiding was taken back for the reason given; its readings count again as if it had never been made.</summary>
+/// <summary>
+/// A void was taken back for the reason given. Its readings count again as if it had never been made.
+/// </summary>
 public sealed record VoidWithdrawn(string VoidId, string Reason, string By) : IDefinedEvent<VoidWithdrawn>
 {
     public static EventDefinition<VoidWithdrawn> Definition { get; } =

@@ -3,9 +3,9 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>
-/// Whether a calibration of one sensor and analyte may be adopted without a person, and from when on it is good enough: from so many
-/// pairs of laboratory and sensor, with a standard error of prediction of at most so much (mg/L, ppm for dry matter). The rule
-/// recorded last for a sensor and analyte holds; where there is none, or it is off, only people adopt.
+/// Whether a calibration of one sensor and analyte may be adopted without a person. It needs a least number of pairs of
+/// laboratory and sensor. Its standard error of prediction has an upper limit (mg/L, ppm for dry matter). The rule
+/// recorded last for a sensor and analyte holds. Where there is none, or it is off, only people adopt.
 /// </summary>
 public sealed record AdoptionRuleSet(string SensorId, Analyte Analyte, bool IsOn, int PairsMin, long StandardErrorMax)
     : IDefinedEvent<AdoptionRuleSet>

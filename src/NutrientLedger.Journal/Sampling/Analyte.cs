@@ -3,7 +3,7 @@ namespace NutrientLedger.Journal.Sampling;
 /// <summary>What a composition sensor reports and a laboratory can check.</summary>
 public enum Analyte
 {
-    /// <summary>Dry share of the fresh mass; a sensor reports it in parts per million.</summary>
+    /// <summary>Dry share of the fresh mass. A sensor reports it in parts per million.</summary>
     DryMatter = 1,
 
     /// <summary>Total nitrogen, N.</summary>

@@ -4,9 +4,10 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>
-/// From one farm hour to another (measured time; without an end until further notice) a sensor's readings of an analyte mean
-/// slope × reading + intercept, for manure of one pit only if one is named. The slope is in millionths, the intercept in
-/// thousandths of the reading's unit: micrograms per litre for nutrients, thousandths of a part per million for dry matter.
+/// From one farm hour to another a sensor's readings of an analyte mean slope × reading + intercept. The hours are of
+/// measured time; without an end it holds until further notice. If a pit is named, it holds for manure of that pit
+/// only. The slope is in millionths, the intercept in thousandths of the reading's unit: micrograms per litre for
+/// nutrients, thousandths of a part per million for dry matter.
 /// </summary>
 public sealed record CalibrationAdopted(
     string CalibrationId,

@@ -2,7 +2,10 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Sampling;
 
-/// <summary>A calibration that no person adopted: the farm's rule did, as it stood then. In all else it is one like any other.</summary>
+/// <summary>
+/// A calibration that the farm's rule adopted, not a person. It keeps the rule as it stood then. Otherwise it is a
+/// calibration like any other.
+/// </summary>
 public sealed record CalibrationAdoptedByRule(AdoptionRuleSet Rule, CalibrationAdopted Calibration)
     : IDefinedEvent<CalibrationAdoptedByRule>
 {

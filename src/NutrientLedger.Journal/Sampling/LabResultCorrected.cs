@@ -2,7 +2,10 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Sampling;
 
-/// <summary>A laboratory report was replaced by another, for a reason; the one it supersedes stays in the journal and counts no more.</summary>
+/// <summary>
+/// A laboratory report was replaced by another, for a reason. The superseded one stays in the journal but no longer
+/// counts.
+/// </summary>
 public sealed record LabResultCorrected(string SupersededId, LabResultReported Result, string By, string Reason)
     : IDefinedEvent<LabResultCorrected>
 {

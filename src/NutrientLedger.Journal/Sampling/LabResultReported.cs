@@ -4,9 +4,10 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Sampling;
 
 /// <summary>
-/// A laboratory reported what it found in a sample: of a pit, of the flow that passed a sensor, or of what left an applicator (then
-/// neither pit nor sensor is named, so that a hub which does not know of the applicator reckons nothing from it). The values stand as the
-/// laboratory printed them; what they mean in the units of the ledger is reckoned when they are read.
+/// A laboratory reported its results for a sample: of a pit, of the flow past a sensor, or of what left an applicator.
+/// In the last case neither pit nor sensor is named. A hub that does not know of the applicator then computes nothing
+/// from it. The values are kept as the laboratory printed them. They are converted to the units of the ledger when
+/// read.
 /// </summary>
 public sealed record LabResultReported(
     string ReportId,

@@ -1,6 +1,6 @@
 namespace NutrientLedger.Journal.Sampling;
 
-/// <summary>What a line of a laboratory report is about, in the chemical form in which it is printed.</summary>
+/// <summary>What a line of a laboratory report measures, in the chemical form printed there.</summary>
 public enum PrintedAs
 {
     DryMatter = 1,
@@ -32,7 +32,7 @@ public enum PrintedUnit
     PartsPerMillion = 9,
 }
 
-/// <summary>Of what a content is a share: of the material as it is, or of its dry matter alone.</summary>
+/// <summary>The material that a content is a share of: the fresh material, or its dry matter alone.</summary>
 public enum PrintedBasis
 {
     AsIs = 1,

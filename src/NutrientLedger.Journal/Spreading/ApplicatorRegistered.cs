@@ -18,13 +18,13 @@ public enum MeterCounts
     /// <summary>Manure leaving towards the ground.</summary>
     Spreading = 1,
 
-    /// <summary>Manure taken in at the pit; its volume is drawn, but not placed on a field.</summary>
+    /// <summary>Manure taken in at the pit. Its volume is drawn, but not placed on a field.</summary>
     Filling = 2,
 }
 
 /// <summary>
-/// An applicator was entered: its kind, usual working width in mm, what its meter counts and at which running total in mL
-/// the meter starts again from nothing (left out if it never does).
+/// An applicator was registered: its kind, usual working width in mm and what its meter counts. The meter starts again
+/// from 0 at a running total in mL. That total is left out if it never does.
 /// </summary>
 public sealed record ApplicatorRegistered(
     string ApplicatorId,

@@ -5,10 +5,10 @@ namespace NutrientLedger.Journal.Spreading;
 /// <summary>Where a sensor sits.</summary>
 public enum SensorPlace
 {
-    /// <summary>In the line on the applicator itself: no delay between sensor and ground.</summary>
+    /// <summary>In the line on the applicator itself. No delay between sensor and ground.</summary>
     OnApplicator = 1,
 
-    /// <summary>At the pump, a hose away from the ground: its readings are kept, but not placed.</summary>
+    /// <summary>At the pump, a hose away from the ground. Its readings are kept, but not placed.</summary>
     AtPump = 2,
 
     /// <summary>In or over a pit, measuring its level.</summary>
@@ -16,9 +16,9 @@ public enum SensorPlace
 }
 
 /// <summary>
-/// From a moment on a sensor sits at a place. <see cref="HostId"/> names the applicator or pit, <see cref="EquipmentId"/> the
-/// device that sends its readings. <see cref="HoseMillilitres"/> is the volume of the full hose between sensor and ground, in mL
-/// above 0; null when unknown.
+/// From a moment on a sensor sits at a place. <see cref="HostId"/> names the applicator or pit.
+/// <see cref="EquipmentId"/> names the device that sends its readings. <see cref="HoseMillilitres"/> is the volume of
+/// the full hose between sensor and ground, in mL above 0. It is null when unknown.
 /// </summary>
 public sealed record SensorMounted(
     string SensorId,

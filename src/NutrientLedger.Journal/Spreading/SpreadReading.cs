@@ -1,8 +1,9 @@
 namespace NutrientLedger.Journal.Spreading;
 
 /// <summary>
-/// What an applicator reported at one moment. Whole numbers: position in 1e-7 degree, speed mm/s, working width mm, flow
-/// mL/s, the meter's running total mL, dry matter in parts per million of fresh mass, nutrients (elemental) mg/L.
+/// What an applicator reported at one moment, in whole numbers. Position is in 1e-7 degree, speed in mm/s, working
+/// width in mm. Flow is in mL/s, the meter's running total in mL. Dry matter is in parts per million of fresh mass.
+/// Nutrients (elemental) are in mg/L.
 /// </summary>
 public readonly record struct SpreadReading(
     long MeasuredAtMilliseconds,

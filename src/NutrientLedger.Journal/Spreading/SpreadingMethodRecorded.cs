@@ -22,8 +22,8 @@ public enum SpreadingMethod
 }
 
 /// <summary>
-/// From a moment on an applicator spreads by a method; on one field only if a field is named. Hours until the manure is
-/// worked in are left out when it is not worked in at all.
+/// From a moment on an applicator spreads by a method. If a field is named, it holds on that field only. The hours
+/// until the manure is worked in are left out when it is never worked in.
 /// </summary>
 public sealed record SpreadingMethodRecorded(
     string ApplicatorId,

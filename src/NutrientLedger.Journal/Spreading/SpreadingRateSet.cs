@@ -4,9 +4,9 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Journal.Spreading;
 
 /// <summary>
-/// From a moment on the operator had set an applicator to a rate, on one field only if a field is named; mL per hectare, the
-/// deviation too. It must be known without the flow meter, from tank loads or ground speed and pump table: only then does
-/// covered area × rate bear witness beside the meter.
+/// From a moment on an applicator was set to a rate. If a field is named, it holds on that field only. Rate and
+/// deviation are in mL per hectare. The rate must be known without the flow meter, from tank loads or from ground speed
+/// and pump table. Only then is covered area × rate a measurement independent of the meter.
 /// </summary>
 public sealed record SpreadingRateSet(
     string By,

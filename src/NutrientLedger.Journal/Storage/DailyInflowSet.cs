@@ -3,8 +3,9 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
-/// From a moment on so many animals bring so much into a pit every day (24 hours); measured inflow of the same kind replaces it
-/// while it was measured. Volume in mL an animal and day; the deviation is that of the whole day, in mL.
+/// From a moment on so many animals bring a volume into a pit every day (24 hours). Measured inflow of the same kind
+/// replaces it for the time of the measurement. The volume is in mL an animal and day. The deviation is that of the
+/// whole day, in mL.
 /// </summary>
 public sealed record DailyInflowSet(
     string By,

@@ -2,7 +2,9 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>What evaporated from a pit's open surface from one moment to another; depth and deviation in micrometres.</summary>
+/// <summary>
+/// Evaporation from a pit's open surface between two moments. Depth and deviation are in micrometres.
+/// </summary>
 public sealed record EvaporationMeasured(
     string By,
     string PitId,

@@ -1,6 +1,9 @@
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>Liquid depth over a pit's floor in mm and, where measured, the liquid's temperature in thousandths of a degree Celsius.</summary>
+/// <summary>
+/// Liquid depth over a pit's floor in mm. Where measured, also the liquid's temperature in thousandths of a degree
+/// Celsius.
+/// </summary>
 public readonly record struct LevelReading(
     long MeasuredAtMilliseconds,
     int? LevelMillimetres = null,

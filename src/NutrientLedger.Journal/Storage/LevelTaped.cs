@@ -3,8 +3,9 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
-/// A level read by tape from the bank: length of the wall and of its dry part along the wall, in mm, and the wall's slope
-/// against level ground in thousandths of a degree (90000 for an upright wall). The deviation is that of the depth, in mm.
+/// A level read by tape from the bank. The length of the wall and of its dry part are along the wall, in mm. The wall's
+/// slope against level ground is in thousandths of a degree (90000 for an upright wall). The deviation is that of the
+/// depth, in mm.
 /// </summary>
 public sealed record LevelTaped(
     string By,

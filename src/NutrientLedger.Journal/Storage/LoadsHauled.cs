@@ -3,8 +3,8 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
-/// Loads taken out of a pit that no meter counted: how many, what one holds when full, and which share of it was filled
-/// (thousandths). The field is left out when they went elsewhere. The deviation is that of all loads together, in mL.
+/// Loads taken out of a pit that no meter counted: how many, what a full one holds, and the share filled (thousandths).
+/// The field is left out when they went elsewhere. The deviation is that of all loads together, in mL.
 /// </summary>
 public sealed record LoadsHauled(
     string By,

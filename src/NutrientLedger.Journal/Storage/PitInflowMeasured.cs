@@ -2,7 +2,7 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>What runs into a pit besides rain.</summary>
+/// <summary>What flows into a pit besides rain.</summary>
 public enum InflowKind
 {
     /// <summary>Manure and bedding from the animals.</summary>
@@ -12,7 +12,7 @@ public enum InflowKind
     WashWater = 2,
 }
 
-/// <summary>What ran into a pit from one moment to another, by a meter; volume and deviation in mL.</summary>
+/// <summary>The inflow to a pit between two moments, by a meter. Volume and deviation are in mL.</summary>
 public sealed record PitInflowMeasured(
     string By,
     string PitId,

@@ -5,7 +5,7 @@ namespace NutrientLedger.Journal.Storage;
 /// <summary>What was done to the liquid in a pit, or seen on it.</summary>
 public enum PitNoteKind
 {
-    /// <summary>Stirred from one moment to another; levels are rough meanwhile.</summary>
+    /// <summary>Stirred from one moment to another. Levels are rough meanwhile.</summary>
     Agitated = 1,
 
     /// <summary>Found settled into layers.</summary>

@@ -3,7 +3,9 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>A manure storage was entered with its inside shape and the depth it must not be filled beyond.</summary>
+/// <summary>
+/// A manure storage was registered, with its inside shape and the depth it must not be filled beyond.
+/// </summary>
 public sealed record PitRegistered(string PitId, string Name, PitShape Shape, int FullDepthMillimetres)
     : IDefinedEvent<PitRegistered>
 {

@@ -3,8 +3,8 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Storage;
 
 /// <summary>
-/// From a moment on so much ground (m²) sheds rain into a pit, this share of it arrives (thousandths), and the pit is covered or
-/// lies open to rain and air.
+/// From a moment on an area of ground (m²) sheds rain into a pit. A share of it arrives (thousandths). The pit is
+/// covered, or open to rain and air.
 /// </summary>
 public sealed record PitSurroundingsSet(
     string By,

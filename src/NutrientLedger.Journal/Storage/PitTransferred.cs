@@ -2,7 +2,7 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>Manure was pumped from one pit into another; volume and deviation in mL.</summary>
+/// <summary>Manure was pumped from one pit into another. Volume and deviation are in mL.</summary>
 public sealed record PitTransferred(
     string By,
     DateTimeOffset MovedAt,

@@ -1,20 +1,20 @@
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>Where the size of a measurement's error is known from.</summary>
+/// <summary>The source of the size of a measurement's error.</summary>
 public enum DeviationSource
 {
     /// <summary>The maker's data sheet.</summary>
     DataSheet = 1,
 
-    /// <summary>What people of the trade reckon with.</summary>
+    /// <summary>Common practice in the trade.</summary>
     CommonPractice = 2,
 
-    /// <summary>Worked out from repeated measurements.</summary>
+    /// <summary>Estimated from repeated measurements.</summary>
     EstimatedFromData = 3,
 
-    /// <summary>Judged by whoever measured.</summary>
+    /// <summary>The judgement of the person who measured.</summary>
     Judged = 4,
 }
 
-/// <summary>One standard deviation of a measured value, in the unit of the value it stands with, and where it is known from.</summary>
+/// <summary>One standard deviation of a measured value, in the unit of that value, and its source.</summary>
 public sealed record StatedDeviation(long Size, DeviationSource Source);

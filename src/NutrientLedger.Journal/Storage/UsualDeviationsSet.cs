@@ -3,7 +3,7 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>A measurement at a pit whose usual error a farm may know better than the hub does.</summary>
+/// <summary>A measurement at a pit. A farm may know its usual error better than the hub does.</summary>
 public enum PitMeasurement
 {
     /// <summary>Millionths of a millimetre of level.</summary>
@@ -12,7 +12,7 @@ public enum PitMeasurement
     /// <summary>Millionths of a millimetre of depth.</summary>
     Tape = 2,
 
-    /// <summary>Millionths of the volume drawn down, as for all that follow unless they say otherwise.</summary>
+    /// <summary>Millionths of the volume drawn down. The same unit holds for all that follow unless stated.</summary>
     PitShape = 3,
 
     FlowMeter = 4,
@@ -35,12 +35,12 @@ public enum PitMeasurement
     EvaporationUnmeasured = 12,
 }
 
-/// <summary>One standard deviation in millionths of the measurement's unit, and where the farm knows it from.</summary>
+/// <summary>One standard deviation in millionths of the measurement's unit, and the farm's source for it.</summary>
 public sealed record OwnDeviation(PitMeasurement Of, long Millionths, string KnownFrom);
 
 /// <summary>
-/// From a day on (00:00 farm time) a farm reckons with these errors where a measurement states none of its own: at one pit, or at all
-/// where none is named. A set replaces the earlier one of the same pit, or of all, altogether.
+/// From a day on (00:00 farm time) a farm uses these errors where a measurement states none of its own. They hold at
+/// one pit, or at all where none is named. A set replaces the whole earlier one of the same pit, or of all.
 /// </summary>
 public sealed record UsualDeviationsSet(string? PitId, DateOnly ValidFrom, ImmutableArray<OwnDeviation> Deviations)
     : IDefinedEvent<UsualDeviationsSet>

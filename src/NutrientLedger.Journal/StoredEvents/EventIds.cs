@@ -4,8 +4,8 @@ using System.Text;
 namespace NutrientLedger.Journal.StoredEvents;
 
 /// <summary>
-/// Ids derived from what an entry says (UUID version 5, RFC 9562 section 5.5), so that the same readings sent twice ask for
-/// the same id and the second one is refused by the database.
+/// Ids derived from the content of an event (UUID version 5, RFC 9562 section 5.5). The same readings sent twice get
+/// the same id. The database rejects the second.
 /// </summary>
 public static class EventIds
 {
@@ -15,11 +15,13 @@ public static class EventIds
         "nutrient-ledger/journal/v1"
     );
 
-    /// <summary>The id of a pack, from its farm, equipment, stream, boot and first number.</summary>
+    /// <summary>The id of a batch, from its farm, equipment, stream, boot and first number.</summary>
     public static Guid OfBatch(string farmId, TelemetryStream stream, string equipmentId, long boot, long firstSeq) =>
         Version5(Namespace, FormattableString.Invariant($"{farmId}/{equipmentId}/{stream}/{boot}/{firstSeq}"));
 
-    /// <summary>The id of a register entry, from its farm, its place in the farm's register and what it says.</summary>
+    /// <summary>
+    /// The id of a configuration event, from its farm, its place in the configuration stream and its content.
+    /// </summary>
     public static Guid OfConfigurationEvent(string farmId, long position, IJournalEvent @event) =>
         Version5(
             Namespace,

@@ -11,8 +11,8 @@ using NutrientLedger.Journal.Weather;
 namespace NutrientLedger.Journal.StoredEvents;
 
 /// <summary>
-/// All types of event. Their stored names stand in databases, so a name never changes once a version is released: a new
-/// form is a new type with a new name, and the old one stays readable.
+/// All types of event. Their stored names are in databases, so a name never changes once a version is released. A new
+/// form is a new type with a new name. The old one stays readable.
 /// </summary>
 public static class EventTypes
 {

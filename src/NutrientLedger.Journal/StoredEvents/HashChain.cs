@@ -4,19 +4,20 @@ using System.Text;
 namespace NutrientLedger.Journal.StoredEvents;
 
 /// <summary>
-/// The chain that makes a changed, removed or inserted entry visible: each entry of a stream carries the SHA-256 of the
-/// link before it, its stored name and its stored bytes. The first link of a stream starts from the stream's own name.
+/// The hash chain makes a changed, removed or inserted event visible. Each event of a stream carries a SHA-256. It
+/// covers the hash before it, the stored name and the stored bytes. The chain of a stream starts from the stream's own
+/// name.
 /// </summary>
 public static class HashChain
 {
-    /// <summary>The name of the event header that carries the link, as lower-case hexadecimal.</summary>
+    /// <summary>The name of the event header that carries the chain hash, in lower-case hexadecimal.</summary>
     public const string HeaderName = "chain-hash";
 
-    /// <summary>What the first entry of a stream is linked to.</summary>
+    /// <summary>The chain hash before the first event of a stream.</summary>
     public static string Start(string farmId, string streamKey) =>
         Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes($"{farmId}\n{streamKey}")));
 
-    /// <summary>The link of the next entry.</summary>
+    /// <summary>The chain hash of the next event.</summary>
     public static string Next(string previousHash, IJournalEvent @event)
     {
         byte[] hashed =

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Journal.Weather;
 
 /// <summary>
-/// Air temperature in thousandths of a degree Celsius, wind at 2 m in mm/s, the rain gauge's running total in micrometres
-/// and relative humidity in thousandths of a percent.
+/// Air temperature is in thousandths of a degree Celsius, wind at 2 m in mm/s. The rain gauge's running total is in
+/// micrometres. Relative humidity is in thousandths of a percent.
 /// </summary>
 public readonly record struct WeatherReading(
     long MeasuredAtMilliseconds,
