@@ -16,7 +16,9 @@ using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence;
 
-/// <summary>How Marten keeps the journal: streams by name in the farm's tenant, stored names of our own, packs as bytes.</summary>
+/// <summary>
+/// How Marten keeps the journal: streams by name in the farm's tenant, stored names of our own, batches as bytes.
+/// </summary>
 internal static class MartenSetup
 {
     /// <summary>The database schema of the event tables.</summary>
@@ -28,8 +30,8 @@ internal static class MartenSetup
         options.DatabaseSchemaName = Schema;
         options.AutoCreateSchemaObjects = AutoCreate.None;
         options.Serializer(Json());
-        // Entries are appended in a transaction of ours. Tried again in it, what the database did not answer fails for a second
-        // reason that hides the first, and a cause that passes looks like bad data; whoever appends tries again with a new one.
+        // Events are appended in our own transaction. A retry inside it would fail for a second reason that hides the
+        // first. A passing cause would then look like bad data. The appender retries with a new transaction.
         options.ConfigureWritePolly(_ => { });
         options.Events.StreamIdentity = StreamIdentity.AsString;
         options.Events.TenancyStyle = TenancyStyle.Conjoined;
@@ -45,7 +47,7 @@ internal static class MartenSetup
         options.Events.UseBinarySerializer<WeatherMeasured>(new BatchSerializer());
     }
 
-    /// <summary>Adds the projection that keeps ledgers current, for a hub whose daemon runs it.</summary>
+    /// <summary>Adds the projection that keeps ledgers current. For a hub whose daemon runs it.</summary>
     public static void AddLedgerProjection(
         StoreOptions options,
         NpgsqlDataSource source,
@@ -59,7 +61,7 @@ internal static class MartenSetup
             ProjectionLifecycle.Async,
             LedgerProjection.Name
         );
-        // An entry that cannot be posted pauses the ledgers and is reported; skipping it would lose nutrients silently.
+        // An event that cannot be posted pauses the ledgers and is reported. Skipping it would lose nutrients silently.
         options.Projections.Errors.SkipApplyErrors = false;
         options.Projections.Errors.SkipSerializationErrors = false;
         options.Projections.Errors.SkipUnknownEvents = false;
@@ -83,7 +85,7 @@ internal static class MartenSetup
         return serializer;
     }
 
-    /// <summary>Hands packs to the journal's own stored form.</summary>
+    /// <summary>Hands batches to the journal's own codec.</summary>
     private sealed class BatchSerializer : IEventBinarySerializer
     {
         public byte[] Serialize(Type type, object data) => EventCodec.Encode((IJournalEvent)data);

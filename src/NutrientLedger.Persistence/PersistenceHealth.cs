@@ -6,9 +6,7 @@ using NutrientLedger.Persistence.Projections;
 
 namespace NutrientLedger.Persistence;
 
-/// <summary>
-/// Whether the database answers and ledgers are being kept current, by this hub or another, and how far they are behind.
-/// </summary>
+/// <summary>Whether the database answers and a hub keeps the ledgers current, and how far they are behind.</summary>
 public sealed class PersistenceHealth(
     PostingLagMonitor watch,
     IProjectionCoordinator projections,
@@ -16,13 +14,17 @@ public sealed class PersistenceHealth(
     TimeProvider time
 ) : IHealthCheck
 {
-    /// <summary>Posting takes milliseconds, a farm posted anew some seconds; what waits longer than this waits for nobody.</summary>
+    /// <summary>
+    /// Posting takes milliseconds, the rebuild of a farm some seconds. What waits longer than this is stuck.
+    /// </summary>
     private static readonly TimeSpan WaitingMax = TimeSpan.FromMinutes(2);
 
-    /// <summary>An append takes milliseconds; posting a farm anew, which holds no number back, some seconds.</summary>
+    /// <summary>
+    /// An append takes milliseconds. The rebuild of a farm, which delays no number, takes some seconds.
+    /// </summary>
     private static readonly TimeSpan OpenMax = TimeSpan.FromSeconds(10);
 
-    /// <summary>Whoever asks for health gets an answer also when the database hangs.</summary>
+    /// <summary>The health check answers in this time also when the database hangs.</summary>
     private static readonly TimeSpan AnswerMax = TimeSpan.FromSeconds(3);
 
     public async Task<HealthCheckResult> CheckHealthAsync(

@@ -18,10 +18,10 @@ using NutrientLedger.Persistence.Verification;
 
 namespace NutrientLedger.Persistence;
 
-/// <summary>Puts the store into a host.</summary>
+/// <summary>Adds the persistence services to a host.</summary>
 public static class PersistenceSetup
 {
-    /// <summary>Why a connection string cannot be read, or nothing.</summary>
+    /// <summary>Why a connection string cannot be read, or null.</summary>
     public static string? ConnectionStringError(string connectionString)
     {
         try
@@ -35,8 +35,8 @@ public static class PersistenceSetup
     }
 
     /// <summary>
-    /// Journal writer, register store, readers, feed and (if asked for) the projection that keeps ledgers current. The database is
-    /// migrated as the host starts; without a host, run <see cref="SchemaMigration"/> first.
+    /// Adds the journal writer, configuration store, readers, feed and (if asked for) the projection that keeps ledgers
+    /// current. The schemas are made as the host starts. Without a host, run <see cref="SchemaMigration"/> first.
     /// </summary>
     public static IServiceCollection AddPersistence(
         this IServiceCollection services,

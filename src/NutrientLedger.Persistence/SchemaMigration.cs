@@ -12,7 +12,9 @@ using NutrientLedger.Persistence.Statements;
 
 namespace NutrientLedger.Persistence;
 
-/// <summary>Makes the schemas of an empty database, and refuses one of another version, before anything else uses it.</summary>
+/// <summary>
+/// Makes the schemas of an empty database, and rejects one of another version, before anything else uses it.
+/// </summary>
 public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore store) : IHostedService
 {
     /// <summary>
@@ -27,10 +29,12 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
         """;
 
     /// <summary>
-    /// Makes everything in one transaction, or nothing. Safe beside a running hub and beside another migration: one waits for
-    /// the other.
+    /// Makes everything in one transaction, or nothing. Safe beside a running hub and beside another migration: one
+    /// waits for the other.
     /// </summary>
-    /// <exception cref="SchemaVersionException">The database is of another version. Nothing in it was changed.</exception>
+    /// <exception cref="SchemaVersionException">
+    /// The database is of another version. Nothing in it was changed.
+    /// </exception>
     public async Task RunAsync(CancellationToken cancellationToken)
     {
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
@@ -78,7 +82,7 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
         return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
-    /// <summary>The version that made the schemas, or nothing when none is noted.</summary>
+    /// <summary>The version that made the schemas. Null when none is noted.</summary>
     private static async Task<int?> VersionAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
     {
         await using var known = connection.Command(

@@ -3,7 +3,7 @@ namespace NutrientLedger.Persistence;
 /// <summary>A database that another version of the hub made. It was left as it is.</summary>
 /// <param name="database">The name of the database.</param>
 /// <param name="host">The server's name, or the folder of its socket.</param>
-/// <param name="found">The schema version noted in the database, or nothing when none is.</param>
+/// <param name="found">The schema version noted in the database, or null when none is.</param>
 public sealed class SchemaVersionException(string database, string host, int? found)
     : Exception(
         $"The database \"{database}\" on {host} was made by another version of the hub: its schema version is "

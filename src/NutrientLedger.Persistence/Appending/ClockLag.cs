@@ -3,15 +3,19 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Persistence.Appending;
 
 /// <summary>
-/// What a message tells about its device's clock: how long before its recording the newest reading says it was measured, which is
-/// the time on the way less what the clock is ahead. The least of several is nearest to the clock alone.
+/// What a message shows of its device's clock. The lag is the time from the newest reading's measured time to its
+/// recording. That is the time in transit less what the clock is ahead. The least of several is nearest to the clock
+/// alone.
 /// </summary>
 internal static class ClockLag
 {
-    /// <summary>Older readings are a backlog or a recording played again, and tell nothing about a clock.</summary>
+    /// <summary>Older readings are a backlog or a recording played again. They show nothing of a clock.</summary>
     private const long BacklogMilliseconds = 24 * 3_600_000;
 
-    /// <summary>The lag of a live message in milliseconds, negative when the clock is ahead; nothing for one that is not live.</summary>
+    /// <summary>
+    /// The lag of a live message in milliseconds, negative when the clock is ahead. Null for a message that is not
+    /// live.
+    /// </summary>
     public static long? Of<TReading>(ReadingBatch<TReading> batch, long highestSeen, DateTimeOffset now)
         where TReading : struct, IReading<TReading>
     {
@@ -22,6 +26,6 @@ internal static class ClockLag
         return lag > BacklogMilliseconds ? null : lag;
     }
 
-    /// <summary>The lesser of two lags, either of which may be unknown.</summary>
+    /// <summary>The lesser of two lags. Either may be unknown.</summary>
     public static long? Min(long? one, long? other) => one is { } a && other is { } b ? Math.Min(a, b) : one ?? other;
 }

@@ -10,7 +10,7 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Appending;
 
-/// <summary>What a batch holds of one sender's stream and boot, and what became of it.</summary>
+/// <summary>What a batch holds of one device's stream and boot, and what became of it.</summary>
 internal sealed record DeviceAppendResult(
     IReadOnlyList<AppendResult> Results,
     IReadOnlyList<NewEvent> Events,
@@ -19,10 +19,12 @@ internal sealed record DeviceAppendResult(
     long? ClockLagMilliseconds
 );
 
-/// <summary>Takes one sender's part of a batch through its seen row: what is new becomes entries, the rest is counted.</summary>
+/// <summary>
+/// Appends one device's part of a batch by its received ranges. New readings become events, the rest is counted.
+/// </summary>
 internal static class DeviceAppend
 {
-    /// <summary>The sender, stream and boot of a pack.</summary>
+    /// <summary>The device, stream and boot of a batch.</summary>
     public static SequenceKey KeyOf(DecodedMessage arrived) =>
         arrived.Event switch
         {
@@ -32,7 +34,7 @@ internal static class DeviceAppend
             _ => throw new ArgumentException($"{arrived.Event.GetType().Name} is not telemetry.", nameof(arrived)),
         };
 
-    /// <summary>Takes the packs in, in order of arrival.</summary>
+    /// <summary>Appends the batches, in order of arrival.</summary>
     public static DeviceAppendResult Append(
         SequenceKey key,
         ReceivedRangeRow row,

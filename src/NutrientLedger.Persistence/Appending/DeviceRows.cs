@@ -6,7 +6,9 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Appending;
 
-/// <summary>How a device fares on one stream; the lag is the least of the last minutes in milliseconds, if any is known.</summary>
+/// <summary>
+/// The state of a device on one stream. The lag is the least of the last minutes in milliseconds, if any is known.
+/// </summary>
 internal sealed record DeviceRow(
     string EquipmentId,
     TelemetryStream Stream,
@@ -18,7 +20,7 @@ internal sealed record DeviceRow(
     long? ClockLagMilliseconds
 );
 
-/// <summary>The table that says how devices fare, written inside the transaction of an append.</summary>
+/// <summary>The table of the state of devices. It is written inside the transaction of an append.</summary>
 internal static class DeviceRows
 {
     /// <summary>Makes the table.</summary>
@@ -39,7 +41,7 @@ internal static class DeviceRows
     private const string Content =
         "last_recorded_at, last_measured_at, readings_stored, readings_duplicate, readings_questionable";
 
-    /// <summary>The least lag is kept for ten minutes; that of the ten minutes before them stays beside it.</summary>
+    /// <summary>The least lag is kept for ten minutes, beside that of the ten minutes before.</summary>
     private const string UpsertSql = $"""
         insert into {Table} as old ({Key}, {Content}, clock_lag_ms, clock_lag_since)
         values ($1, $2, $3, $4, $5, $6, $7, $8, $9::bigint, case when $9::bigint is not null then $4 end)
@@ -61,7 +63,7 @@ internal static class DeviceRows
                 else coalesce(excluded.clock_lag_since, old.clock_lag_since) end
         """;
 
-    /// <summary>Adds what an append brought to what is known of a device.</summary>
+    /// <summary>Adds the result of an append to the state of a device.</summary>
     public static NpgsqlBatchCommand Upsert(SequenceKey key, DeviceAppendResult outcome, DateTimeOffset now)
     {
         var stored = outcome.Results.OfType<AppendResult.Stored>().ToArray();

@@ -3,12 +3,12 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Appending;
 
-/// <summary>Where arrived telemetry is committed; <see cref="JournalWriter"/> is the one on PostgreSQL.</summary>
+/// <summary>Where arrived telemetry is committed. <see cref="JournalWriter"/> does it on PostgreSQL.</summary>
 public interface IJournal
 {
     /// <summary>
-    /// Commits a batch and gives the fate of each arrived pack, in order. Throws only when nothing could be committed; the
-    /// same batch may be tried again then.
+    /// Commits a batch and returns the result of each arrived message, in order. It throws only when nothing could be
+    /// committed. The same batch may then be tried again.
     /// </summary>
     Task<IReadOnlyList<AppendResult>> AppendAsync(
         IReadOnlyList<DecodedMessage> arrived,
@@ -16,7 +16,7 @@ public interface IJournal
         CancellationToken cancellationToken
     );
 
-    /// <summary>How far the boots of these machines are stored, the newest boot of each stream first.</summary>
+    /// <summary>How far the boots of these devices are stored, the newest boot of each stream first.</summary>
     Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksAsync(
         IReadOnlyCollection<FarmDevice> devices,
         CancellationToken cancellationToken

@@ -10,7 +10,9 @@ using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Appending;
 
-/// <summary>Appends telemetry: seen rows, entries, refused messages and device counts in one transaction.</summary>
+/// <summary>
+/// Appends telemetry: received ranges, events, rejected messages and device counts in one transaction.
+/// </summary>
 public sealed class JournalWriter(
     NpgsqlDataSource source,
     IDocumentStore store,
@@ -41,7 +43,7 @@ public sealed class JournalWriter(
             var results = new AppendResult[arrived.Count];
             var changes = new List<GapChange>();
             var indexes = Enumerable.Range(0, arrived.Count).GroupBy(i => arrived[i].FarmId);
-            // Farms are taken in one order by everybody, so that two hubs never wait for each other in a circle.
+            // All hubs take farms in one order, so that two of them cannot deadlock.
             foreach (var farm in indexes.OrderBy(farm => farm.Key, StringComparer.Ordinal))
                 await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, results, changes, cancellationToken);
             await RejectAsync(connection, arrived, results, rejected, cancellationToken);
@@ -64,7 +66,9 @@ public sealed class JournalWriter(
 
     public void Dispose() => gate.Dispose();
 
-    /// <summary>Keeps what was refused; a message that was offered again is in the list already and is told how it went.</summary>
+    /// <summary>
+    /// Keeps rejected messages. A message that was retried is in the list already; its result is noted there.
+    /// </summary>
     private async Task RejectAsync(
         NpgsqlConnection connection,
         IReadOnlyList<DecodedMessage> arrived,
@@ -115,7 +119,7 @@ public sealed class JournalWriter(
         );
         var later = new Dictionary<SequenceKey, ReceivedRangeRow>(received);
         await using var writes = new NpgsqlBatch(connection);
-        // Boots of a sender follow each other in its stream as they did in time.
+        // Boots of a device follow each other in its stream as they did in time.
         foreach (var device in devices.OrderBy(device => device.Key.Boot))
         {
             int[] own = [.. device];
@@ -146,7 +150,7 @@ public sealed class JournalWriter(
             await append.AppendAsync(transaction, farmId, events, cancellationToken);
     }
 
-    /// <summary>The boot of a sender's messages and the earlier ones that they tell about.</summary>
+    /// <summary>The boot of a device's messages and the earlier ones that they report on.</summary>
     private static IEnumerable<SequenceKey> Boots(
         IGrouping<SequenceKey, int> device,
         IReadOnlyList<DecodedMessage> arrived
@@ -157,7 +161,9 @@ public sealed class JournalWriter(
             .Select(last => device.Key with { Boot = last.Boot })
             .Prepend(device.Key);
 
-    /// <summary>What stored messages tell about earlier boots of their senders; a boot cannot tell of one that comes after it.</summary>
+    /// <summary>
+    /// What stored messages report on earlier boots of their devices. A boot cannot report on a later one.
+    /// </summary>
     private static IEnumerable<(SequenceKey Key, long LastSeq)> Announced(
         int[] indexes,
         IReadOnlyList<DecodedMessage> arrived,

@@ -4,14 +4,14 @@ using NutrientLedger.Persistence.Events;
 namespace NutrientLedger.Persistence.Configuration;
 
 /// <summary>
-/// The registers of farms as the projection goes along: kept from page to page and extended by what was recorded since, read
-/// anew after a restart or when a page is tried again.
+/// The configurations of farms as the projection goes along. They are kept between event batches and extended by what
+/// was recorded since. After a restart or a retry they are read again.
 /// </summary>
 internal sealed class ConfigurationCache(JournalReader journal)
 {
     private readonly Dictionary<string, (FarmConfiguration Register, long Position)> known = [];
 
-    /// <summary>A farm's register as of a position.</summary>
+    /// <summary>A farm's configuration as of a position.</summary>
     public async Task<FarmConfiguration> AtPositionAsync(
         string farmId,
         long position,
@@ -27,13 +27,13 @@ internal sealed class ConfigurationCache(JournalReader journal)
         return configuration;
     }
 
-    /// <summary>A farm's register with everything recorded so far.</summary>
+    /// <summary>A farm's configuration with everything recorded so far.</summary>
     public async Task<FarmConfiguration> NewestAsync(string farmId, CancellationToken cancellationToken)
     {
         var (configuration, position) = known.GetValueOrDefault(farmId, (FarmConfiguration.Empty, 0));
         await foreach (var row in journal.ConfigurationEventsAsync(farmId, position, long.MaxValue, cancellationToken))
             (configuration, position) = (configuration.With(row.Event), row.Position);
-        // Anybody can send under the name of a farm that does not exist; nothing is kept of those.
+        // Anybody can send under the name of a farm that does not exist. Nothing is kept of those.
         if (position > 0)
             known[farmId] = (configuration, position);
         return configuration;

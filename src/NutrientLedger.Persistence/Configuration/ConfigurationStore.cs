@@ -8,10 +8,10 @@ using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Configuration;
 
-/// <summary>One entry of a farm's register as the journal holds it; place counts from 1.</summary>
+/// <summary>One event of a farm's configuration as the journal holds it. Its version counts from 1.</summary>
 public sealed record RecordedEvent(long Position, long Version, DateTimeOffset RecordedAt, IJournalEvent Event);
 
-/// <summary>A farm's register at a journal position; place is the number of entries in it.</summary>
+/// <summary>A farm's configuration at a journal position. Its version is the number of events in it.</summary>
 public sealed record ConfigurationSnapshot(
     string FarmId,
     FarmConfiguration Configuration,
@@ -19,10 +19,10 @@ public sealed record ConfigurationSnapshot(
     IReadOnlyList<RecordedEvent> Events
 );
 
-/// <summary>Another writer recorded something in the farm's register meanwhile; read it again and decide anew.</summary>
+/// <summary>Another writer changed the farm's configuration meanwhile. Read it again and decide again.</summary>
 public sealed class ConfigurationConflictException(string message) : Exception(message);
 
-/// <summary>Reads and extends the registers of farms.</summary>
+/// <summary>Reads and extends the configurations of farms.</summary>
 public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore store)
 {
     private readonly JournalReader journal = new(source);
@@ -39,7 +39,9 @@ public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore s
             .ListAsync(row => row.GetString(0), cancellationToken);
     }
 
-    /// <summary>A farm's register, now or as of a journal position; empty with place 0 for an unknown farm.</summary>
+    /// <summary>
+    /// A farm's configuration, now or as of a journal position. For an unknown farm it is empty, with version 0.
+    /// </summary>
     public async Task<ConfigurationSnapshot> ReadAsync(string farmId, long? asOf, CancellationToken cancellationToken)
     {
         var configuration = FarmConfiguration.Empty;
@@ -52,7 +54,10 @@ public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore s
         return new(farmId, configuration, events.Count, events);
     }
 
-    /// <summary>Appends entries after <paramref name="expectedVersion"/>; throws <see cref="ConfigurationConflictException"/> if it moved on.</summary>
+    /// <summary>
+    /// Appends events after <paramref name="expectedVersion"/>. Throws <see cref="ConfigurationConflictException"/> if
+    /// the stream has moved on.
+    /// </summary>
     public async Task RecordAsync(
         string farmId,
         long expectedVersion,

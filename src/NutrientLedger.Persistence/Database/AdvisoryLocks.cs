@@ -3,7 +3,7 @@ using Npgsql;
 namespace NutrientLedger.Persistence.Database;
 
 /// <summary>
-/// A lock that PostgreSQL keeps for the hub, over all processes on one database. Whoever takes several in one transaction takes
+/// A lock that PostgreSQL keeps for the hub, over all processes on one database. A transaction that takes several takes
 /// those of farms first, in the ordinal order of the farms' ids.
 /// </summary>
 /// <param name="Name">What is locked.</param>
@@ -19,17 +19,17 @@ internal readonly record struct AdvisoryLock(string Name, string Of = "")
     /// <summary>Appending to the streams of a farm, for a transaction.</summary>
     public static AdvisoryLock FarmJournal(string farmId) => new("farm journal", farmId);
 
-    /// <summary>Posting a generation of a farm beside the one that is read, for a session.</summary>
+    /// <summary>Building a shadow generation of a farm, for a session.</summary>
     public static AdvisoryLock ShadowGeneration(string farmId) => new("shadow generation", farmId);
 
-    /// <summary>Work that only one hub may do at a time, for a session; see <see cref="SessionLocks"/>.</summary>
+    /// <summary>Work that only one hub may do at a time, for a session. See <see cref="SessionLocks"/>.</summary>
     public static AdvisoryLock Session(string work) => new("session", work);
 }
 
-/// <summary>Takes and gives back the locks.</summary>
+/// <summary>Takes and releases the locks.</summary>
 internal static class AdvisoryLocks
 {
-    /// <summary>Waits for a lock. It is given back when the transaction ends.</summary>
+    /// <summary>Waits for a lock. It is released when the transaction ends.</summary>
     public static Task LockAsync(
         this NpgsqlConnection connection,
         AdvisoryLock wanted,
@@ -57,7 +57,7 @@ internal static class AdvisoryLocks
         return await take.ExecuteScalarAsync(cancellationToken) is true;
     }
 
-    /// <summary>Gives a lock of the session back.</summary>
+    /// <summary>Releases a lock of the session.</summary>
     /// <param name="connection">The session.</param>
     /// <param name="held">The lock.</param>
     /// <param name="secondsMax">How long the server may take to answer.</param>
@@ -72,7 +72,7 @@ internal static class AdvisoryLocks
         await give.ExecuteNonQueryAsync();
     }
 
-    /// <summary>Gives all locks of the session back.</summary>
+    /// <summary>Releases all locks of the session.</summary>
     public static Task UnlockSessionAsync(this NpgsqlConnection connection, CancellationToken cancellationToken) =>
         connection.ExecuteAsync("select pg_advisory_unlock_all()", cancellationToken);
 }

@@ -2,12 +2,12 @@ using Npgsql;
 
 namespace NutrientLedger.Persistence.Database;
 
-/// <summary>A transaction that has written and is still open: who has it, and for how many seconds.</summary>
+/// <summary>A transaction that has written and is still open: its process, and its age in seconds.</summary>
 public sealed record OpenTransaction(int ProcessId, string Application, double OpenSeconds);
 
 /// <summary>
-/// Finds transactions that hold posting back. Entries are posted in order of their numbers; behind a number that an open transaction
-/// may still fill, posting waits for it to end.
+/// Finds transactions that delay posting. Events are posted in order of their numbers. Posting waits at a number that
+/// an open transaction may still fill.
 /// </summary>
 public sealed class OpenTransactions(NpgsqlDataSource source)
 {

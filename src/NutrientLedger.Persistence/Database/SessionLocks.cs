@@ -2,10 +2,12 @@ using Npgsql;
 
 namespace NutrientLedger.Persistence.Database;
 
-/// <summary>Locks that one session holds against all others of the database, for work that only one hub may do at a time.</summary>
+/// <summary>
+/// Locks that one session holds against all others of the database. They guard work that only one hub may do at a time.
+/// </summary>
 public sealed class SessionLocks(NpgsqlDataSource source)
 {
-    /// <summary>Takes the lock if nobody has it; nothing otherwise.</summary>
+    /// <summary>Takes the lock if nobody has it. Null otherwise.</summary>
     public async Task<SessionLock?> TryTakeAsync(string name, CancellationToken cancellationToken)
     {
         var connection = await source.OpenConnectionAsync(cancellationToken);
@@ -30,7 +32,7 @@ public sealed class SessionLocks(NpgsqlDataSource source)
     }
 }
 
-/// <summary>A lock that is held while its own connection lives, and given back when it is disposed of.</summary>
+/// <summary>A lock that is held while its own connection lives. Disposing releases it.</summary>
 public sealed class SessionLock : IAsyncDisposable
 {
     private const int ReplySecondsMax = 5;
@@ -63,7 +65,7 @@ public sealed class SessionLock : IAsyncDisposable
             }
             catch (NpgsqlException)
             {
-                // A broken connection has given the lock back already.
+                // A broken connection has released the lock already.
             }
         await connection.DisposeAsync();
         lost.Dispose();
@@ -76,7 +78,7 @@ public sealed class SessionLock : IAsyncDisposable
         {
             while (true)
             {
-                // Waiting for a notice notices a closed connection at once; the question notices a silent one.
+                // Waiting for a notification detects a closed connection at once. The query detects a silent one.
                 await connection.WaitAsync(CheckInterval, closing.Token);
                 await using var look = connection.Command("select 1");
                 look.CommandTimeout = ReplySecondsMax;

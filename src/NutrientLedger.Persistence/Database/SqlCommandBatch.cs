@@ -3,7 +3,7 @@ using Npgsql;
 
 namespace NutrientLedger.Persistence.Database;
 
-/// <summary>Statements with ? for their values, gathered to be run together on one connection.</summary>
+/// <summary>SQL commands with ? for their values, collected to be run together on one connection.</summary>
 internal sealed class SqlCommandBatch(NpgsqlConnection connection) : IAsyncDisposable
 {
     private readonly NpgsqlBatch batch = new(connection);
@@ -24,7 +24,7 @@ internal sealed class SqlCommandBatch(NpgsqlConnection connection) : IAsyncDispo
             await batch.ExecuteNonQueryAsync(cancellationToken);
     }
 
-    /// <summary>Runs one statement after another, each by itself, and something before each.</summary>
+    /// <summary>Runs one command after another, each by itself. Something else runs before each.</summary>
     public async Task ExecuteAsync(Func<CancellationToken, ValueTask> before, CancellationToken cancellationToken)
     {
         var commands = batch.BatchCommands.Cast<NpgsqlBatchCommand>().ToList();

@@ -2,7 +2,7 @@ using Npgsql;
 
 namespace NutrientLedger.Persistence.Database;
 
-/// <summary>Short forms for statements with parameters $1, $2 … in order; a missing value is a null.</summary>
+/// <summary>Short forms for SQL commands with parameters $1, $2 … in order. A missing value is a null.</summary>
 internal static class SqlCommands
 {
     public static NpgsqlCommand Command(
@@ -43,11 +43,11 @@ internal static class SqlCommands
         return list;
     }
 
-    /// <summary>The text in a column, or nothing.</summary>
+    /// <summary>The text in a column, or null.</summary>
     public static string? TextOrNull(this NpgsqlDataReader row, int column) =>
         row.IsDBNull(column) ? null : row.GetString(column);
 
-    /// <summary>The time in a column, or nothing.</summary>
+    /// <summary>The time in a column, or null.</summary>
     public static DateTimeOffset? MomentOrNull(this NpgsqlDataReader row, int column) =>
         row.IsDBNull(column) ? null : row.GetFieldValue<DateTimeOffset>(column);
 

@@ -1,19 +1,21 @@
 namespace NutrientLedger.Persistence.DeadLetters;
 
-/// <summary>How a refused message stands.</summary>
+/// <summary>The state of a rejected message.</summary>
 public enum DeadLetterState
 {
-    /// <summary>Waiting for somebody to mend the cause, or to close it.</summary>
+    /// <summary>Waiting for somebody to repair the cause, or to close it.</summary>
     Open,
 
-    /// <summary>Offered again, and in the journal now.</summary>
+    /// <summary>Retried, and in the journal now.</summary>
     Stored,
 
     /// <summary>Closed by somebody, with a reason.</summary>
     Closed,
 }
 
-/// <summary>A refused message as listed; farm, equipment and stream as its topic names them, where it does.</summary>
+/// <summary>
+/// A rejected message as listed. Farm, equipment and stream are those of its topic, where it names them.
+/// </summary>
 public sealed record DeadLetterSummary(
     long Id,
     DateTimeOffset RecordedAt,
@@ -33,12 +35,12 @@ public sealed record DeadLetterSummary(
     string? CloseReason
 );
 
-/// <summary>A refused message with its bytes.</summary>
+/// <summary>A rejected message with its bytes.</summary>
 public sealed record DeadLetter(DeadLetterSummary Summary, byte[] Payload);
 
 /// <summary>
-/// How many refused messages were counted and not kept, whose they were (a farm's, or "" for all that are not registered; a
-/// sender, or "" for a whole farm), and which limit was reached.
+/// How many rejected messages were counted and not kept, and which limit was reached. The farm is "" for all that are
+/// not registered. The device is "" for a whole farm.
 /// </summary>
 public sealed record DeadLetterOverflow(
     string FarmId,
@@ -50,5 +52,7 @@ public sealed record DeadLetterOverflow(
     string Reason
 );
 
-/// <summary>What to list: one farm's or all, one state's or all, those with a number below one, at most so many.</summary>
+/// <summary>
+/// What to list: one farm's or all, one state's or all, those with a number below one. A limit bounds how many.
+/// </summary>
 public sealed record DeadLetterQuery(string? FarmId, DeadLetterState? State, long? Before, int Limit);

@@ -19,7 +19,7 @@ internal static class DeadLetterOverflowRows
 
     private const string Columns = "quota, device, messages, bytes, first_at, last_at, reason";
 
-    /// <summary>Adds to the count of a quota and device; the earliest time and the newest reason stay.</summary>
+    /// <summary>Adds to the count of a quota and device. The earliest time and the newest reason stay.</summary>
     public static Task AddAsync(
         NpgsqlConnection connection,
         DeadLetterOverflow overflow,
@@ -41,7 +41,9 @@ internal static class DeadLetterOverflowRows
             overflow.Reason
         );
 
-    /// <summary>The counts of a farm, or of all; what names no known farm is listed under the farm its topic names.</summary>
+    /// <summary>
+    /// The counts of a farm, or of all. Counts of no known farm are listed under the farm that the topic names.
+    /// </summary>
     public static Task<List<DeadLetterOverflow>> ListAsync(
         NpgsqlDataSource source,
         string? farmId,

@@ -3,7 +3,7 @@ using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Persistence.DeadLetters;
 
-/// <summary>The list of rejected messages: looked through, shown, closed. What is stored of them is written by the append.</summary>
+/// <summary>The list of rejected messages, to read and to close. The append writes what is stored of them.</summary>
 public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
 {
     /// <summary>Rejected messages, newest first.</summary>
@@ -12,13 +12,15 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
         CancellationToken cancellationToken
     ) => await DeadLetterRows.ListAsync(source, query, cancellationToken);
 
-    /// <summary>How many were counted and not kept, for a farm or in all; what is not a known farm's counts for none.</summary>
+    /// <summary>
+    /// How many were counted and not kept, for a farm or in all. Messages of no known farm count for none.
+    /// </summary>
     public async Task<IReadOnlyList<DeadLetterOverflow>> OverflowAsync(
         string? farmId,
         CancellationToken cancellationToken
     ) => await DeadLetterOverflowRows.ListAsync(source, farmId, cancellationToken);
 
-    /// <summary>One message with its bytes, or nothing.</summary>
+    /// <summary>One message with its bytes, or null.</summary>
     public Task<DeadLetter?> ReadAsync(long id, CancellationToken cancellationToken) =>
         DeadLetterRows.ReadAsync(source, id, cancellationToken);
 
@@ -30,7 +32,7 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
         CancellationToken cancellationToken
     ) => await DeadLetterRows.OpenIdsAsync(source, farmId, above, limit, cancellationToken);
 
-    /// <summary>Closes an open message for a reason; false when it is not open (any more).</summary>
+    /// <summary>Closes an open message for a reason. False when it is not open (any more).</summary>
     public Task<bool> CloseAsync(long id, string by, string reason, CancellationToken cancellationToken) =>
         DeadLetterRows.CloseAsync(source, id, by, reason, time.GetUtcNow(), cancellationToken);
 

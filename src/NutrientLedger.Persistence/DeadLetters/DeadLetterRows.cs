@@ -7,8 +7,9 @@ namespace NutrientLedger.Persistence.DeadLetters;
 internal static class DeadLetterRows
 {
     /// <summary>
-    /// Makes the table. A message whose topic names no known farm counts against the quota "", which all such messages share. The
-    /// column over_limit names the limit in whose place for the newest a message stands.
+    /// Makes the table. A message whose topic names no known farm counts against the quota "", which all such messages
+    /// share. The column over_limit names the limit that the message is beyond; such a message is kept as one of the
+    /// newest.
     /// </summary>
     public const string Definition = $"""
         create table {Table} (
@@ -34,7 +35,9 @@ internal static class DeadLetterRows
         state, retried_at, closed_at, closed_by, close_reason
         """;
 
-    /// <summary>Adds messages, all open. PostgreSQL's text cannot hold the character U+0000, so it is replaced.</summary>
+    /// <summary>
+    /// Adds messages, all open. PostgreSQL's text cannot hold the character U+0000, so it is replaced.
+    /// </summary>
     public static Task InsertAsync(
         NpgsqlConnection connection,
         NewDeadLetter[] rows,
@@ -66,7 +69,7 @@ internal static class DeadLetterRows
                 Array.ConvertAll(rows, row => (long)row.Occurrences)
             );
 
-    /// <summary>Counts messages that are open already once more; gives their fingerprints.</summary>
+    /// <summary>Counts messages that are open already once more. Returns their fingerprints.</summary>
     public static Task<List<string>> CountRepeatedAsync(
         NpgsqlConnection connection,
         IReadOnlyList<(string Fingerprint, int Occurrences, string Reason)> messages,
@@ -154,7 +157,7 @@ internal static class DeadLetterRows
             )
             .ListAsync(ReadSummary, cancellationToken);
 
-    /// <summary>One message with its bytes, or nothing.</summary>
+    /// <summary>One message with its bytes, or null.</summary>
     public static async Task<DeadLetter?> ReadAsync(
         NpgsqlDataSource source,
         long id,
@@ -202,7 +205,7 @@ internal static class DeadLetterRows
         );
     }
 
-    /// <summary>Closes an open message for a reason; false when it is not open.</summary>
+    /// <summary>Closes an open message for a reason. False when it is not open.</summary>
     public static async Task<bool> CloseAsync(
         NpgsqlDataSource source,
         long id,

@@ -7,13 +7,17 @@ using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Persistence.DeadLetters;
 
-/// <summary>Keeps rejected messages inside the transaction of an append, each once, and no more than the limits allow.</summary>
+/// <summary>
+/// Keeps rejected messages inside the transaction of an append. Each is kept once, and no more than the limits allow.
+/// </summary>
 internal sealed class DeadLetterWriter(DeadLetterLimits limits)
 {
     private const string OverDeviceLimit = "device";
     private const string OverFarmLimit = "farm";
 
-    /// <summary>Adds what is new, counts what is known, and counts without keeping what is beyond a limit.</summary>
+    /// <summary>
+    /// Adds new messages and counts known ones. What is beyond a limit is counted without being kept.
+    /// </summary>
     public async Task AddAsync(
         NpgsqlConnection connection,
         IReadOnlyList<RejectedMessage> messages,
@@ -23,7 +27,7 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
     {
         if (messages.Count == 0)
             return;
-        // One writer at a time, so that two hubs neither overrun a limit together nor wait for each other in a circle.
+        // One writer at a time. Two hubs can then neither pass a limit together nor deadlock.
         await connection.LockAsync(AdvisoryLock.DeadLetters, cancellationToken);
         var arrived = messages.GroupBy(Fingerprint).ToDictionary(same => same.Key, same => (same.Last(), same.Count()));
         foreach (var known in await CountRepeatedAsync(connection, arrived, now, cancellationToken))
@@ -49,7 +53,9 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
         }
     }
 
-    /// <summary>Notes what became of a retry: the message is closed when it was stored, and stays open with the new reason when not.</summary>
+    /// <summary>
+    /// Notes the result of a retry. A stored message is closed; another stays open with the new reason.
+    /// </summary>
     public static Task RetriedAsync(
         NpgsqlConnection connection,
         long id,

@@ -2,9 +2,12 @@ using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Persistence.DeadLetters;
 
-/// <summary>Offers refused messages to the journal again, read as if they had just arrived. Whoever reads messages implements it.</summary>
+/// <summary>
+/// Appends rejected messages to the journal again, read as if they had just arrived. The reader of messages implements
+/// it.
+/// </summary>
 public interface IMessageRetry
 {
-    /// <summary>Offers a message and says what became of it; a message that is not open is not offered.</summary>
+    /// <summary>Retries a message and returns the result. A message that is not open is not retried.</summary>
     Task<AppendResult> RetryAsync(DeadLetter message, CancellationToken cancellationToken);
 }

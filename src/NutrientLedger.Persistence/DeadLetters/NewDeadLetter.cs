@@ -3,7 +3,7 @@ using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Persistence.DeadLetters;
 
-/// <summary>A refused message that is not in the list yet, with what its topic says about where it comes from.</summary>
+/// <summary>A rejected message that is not in the list yet, with the origin that its topic names.</summary>
 internal sealed record NewDeadLetter(
     string Fingerprint,
     RejectedMessage Message,
@@ -17,10 +17,12 @@ internal sealed record NewDeadLetter(
 
     public string? Stream => TopicPartsOf(Message.Topic).Stream;
 
-    /// <summary>Whose limit it counts against: a known farm's, or "", the one that all others share.</summary>
+    /// <summary>The quota it counts against: that of a known farm, or "", which all others share.</summary>
     public string Quota => Farm is { } farm && KnownFarms.Contains(farm) ? farm : "";
 
-    /// <summary>Who counts as one device within the budget; a topic that cannot be taken apart stands for itself.</summary>
+    /// <summary>
+    /// What counts as one device within the quota. A topic that cannot be taken apart stands for itself.
+    /// </summary>
     public string Device =>
         Equipment is not { } equipment ? DeadLetterRows.Storable(Message.Topic)
         : Quota.Length > 0 ? equipment

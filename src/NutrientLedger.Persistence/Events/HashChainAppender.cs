@@ -8,20 +8,20 @@ using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.Events;
 
-/// <summary>An entry on its way into a stream of a farm, with the id that follows from what it says.</summary>
+/// <summary>An event to be appended to a stream of a farm, with the id derived from its content.</summary>
 internal sealed record NewEvent(string StreamKey, Guid Id, IJournalEvent Event);
 
 /// <summary>
-/// Appends entries of one farm inside a transaction of the caller's, each sealed to the one before it in its stream. The farm's
-/// lock makes it the only writer, whichever process it is in, until the transaction ends.
+/// Appends events of one farm inside the caller's transaction. Each is chained to the one before it in its stream. The
+/// farm's lock makes it the only writer over all processes until the transaction ends.
 /// </summary>
 internal sealed class HashChainAppender(IDocumentStore store)
 {
-    /// <summary>Waits for the farm's turn; it is given back when the transaction ends.</summary>
+    /// <summary>Waits for the farm's lock. It is released when the transaction ends.</summary>
     public static Task LockFarmAsync(NpgsqlConnection connection, string farmId, CancellationToken cancellationToken) =>
         connection.LockAsync(AdvisoryLock.FarmJournal(farmId), cancellationToken);
 
-    /// <summary>Appends the entries in order.</summary>
+    /// <summary>Appends the events in order.</summary>
     public async Task AppendAsync(
         NpgsqlTransaction transaction,
         string farmId,
@@ -55,7 +55,7 @@ internal sealed class HashChainAppender(IDocumentStore store)
         await session.SaveChangesAsync(cancellationToken);
     }
 
-    /// <summary>The last seal of each stream, or the seal from which a new one starts.</summary>
+    /// <summary>The last chain hash of each stream, or the hash from which a new one starts.</summary>
     private static async Task<Dictionary<string, string>> LastHashesAsync(
         NpgsqlConnection connection,
         string farmId,

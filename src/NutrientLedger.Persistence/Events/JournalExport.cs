@@ -6,7 +6,9 @@ using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.Events;
 
-/// <summary>An entry with all that the journal knows of it; kind is its stored name, version its place in its stream.</summary>
+/// <summary>
+/// An event with all that the journal knows of it. Kind is its stored name, version its place in its stream.
+/// </summary>
 public sealed record ExportedEvent(
     long Position,
     DateTimeOffset RecordedAt,
@@ -16,10 +18,10 @@ public sealed record ExportedEvent(
     IJournalEvent Event
 );
 
-/// <summary>Reads a farm's journal out entry by entry, in the order of positions, without holding it in memory.</summary>
+/// <summary>Exports a farm's journal event by event, in the order of positions. It is never held in memory.</summary>
 public sealed class JournalExport(NpgsqlDataSource source)
 {
-    /// <summary>The entries from one position to another, both included; of one kind or of all.</summary>
+    /// <summary>The events from one position to another, both included. Of one kind or of all.</summary>
     public async IAsyncEnumerable<ExportedEvent> ReadAsync(
         string farmId,
         long from,

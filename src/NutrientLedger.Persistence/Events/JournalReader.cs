@@ -9,24 +9,26 @@ using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.Events;
 
-/// <summary>An entry as it stands in the journal.</summary>
+/// <summary>An event as it is in the journal.</summary>
 public sealed record StoredEvent(long Position, DateTimeOffset RecordedAt, IJournalEvent Event);
 
-/// <summary>Reads journal rows straight from the event table, in the order of their positions, without holding them all in memory.</summary>
+/// <summary>
+/// Reads journal rows from the event table, in the order of their positions. They are never all in memory.
+/// </summary>
 internal sealed class JournalReader(NpgsqlDataSource source)
 {
-    /// <summary>The stream that holds a farm's rare entries.</summary>
+    /// <summary>The stream that holds a farm's configuration events.</summary>
     public const string ConfigurationStream = "configuration";
 
     private const string Columns = "position, recorded_at, type, body";
 
-    /// <summary>The stored names of packs of telemetry.</summary>
+    /// <summary>The stored names of batches of telemetry.</summary>
     public static readonly string[] BatchNames =
     [
         .. EventTypes.All.Where(type => type.IsBatch).Select(type => type.StoredName),
     ];
 
-    /// <summary>The rare entries of a farm after one position and up to another.</summary>
+    /// <summary>The configuration events of a farm after one position and up to another.</summary>
     public IAsyncEnumerable<StoredEvent> ConfigurationEventsAsync(
         string farmId,
         long after,
@@ -42,7 +44,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
             cancellationToken
         );
 
-    /// <summary>The packs of a farm after one position and up to another.</summary>
+    /// <summary>The batches of a farm after one position and up to another.</summary>
     public IAsyncEnumerable<StoredEvent> BatchesAsync(
         string farmId,
         long after,
@@ -59,8 +61,9 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         );
 
     /// <summary>
-    /// The packs of one stream of a farm up to a position, of some senders (of all when none is named), recorded on the day (UTC) of a
-    /// moment or later; the days stand in the names of the streams, so earlier ones are not even read.
+    /// The batches of one stream of a farm up to a position, of some devices (of all when none is named). They were
+    /// recorded on the day (UTC) of a moment or later. The days are in the names of the streams, so earlier ones are
+    /// not read at all.
     /// </summary>
     public IAsyncEnumerable<StoredEvent> TelemetryAsync<TEvent>(
         string farmId,
@@ -92,7 +95,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
             cancellationToken
         );
 
-    /// <summary>The packs of a farm that were recorded from a moment on.</summary>
+    /// <summary>The batches of a farm that were recorded from a moment on.</summary>
     public IAsyncEnumerable<StoredEvent> BatchesRecordedAsync(
         string farmId,
         DateTimeOffset from,
@@ -107,7 +110,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
             cancellationToken
         );
 
-    /// <summary>Whether a farm has packs before a position.</summary>
+    /// <summary>Whether a farm has batches before a position.</summary>
     public async Task<bool> AnyBatchBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
     {
         await using var command = source.Command(
@@ -119,7 +122,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
-    /// <summary>A farm's register as of a position.</summary>
+    /// <summary>A farm's configuration as of a position.</summary>
     public async Task<FarmConfiguration> ConfigurationAsync(
         string farmId,
         long asOf,
@@ -145,7 +148,7 @@ internal sealed class JournalReader(NpgsqlDataSource source)
                 select name from unnest($1) as asked (name)
                 where exists (select 1 from journal.stream where farm = asked.name)
                 """,
-                // A lone array of text would be taken for the list of parameters itself.
+                // An array of text alone would be taken for the list of parameters.
                 (object)names
             )
             .ListAsync(row => row.GetString(0), cancellationToken);

@@ -3,15 +3,15 @@ using NutrientLedger.Journal.StoredEvents;
 namespace NutrientLedger.Persistence.Events;
 
 /// <summary>
-/// Marten's tables under the journal's own names, the only place that knows them. A view costs nothing: PostgreSQL puts its text
-/// into the query and uses the tables' indexes. A later version that changes those tables drops the views first.
+/// Marten's tables under the journal's own names. Only this place knows them. A view costs nothing: PostgreSQL puts its
+/// text into the query and uses the tables' indexes. A later version that changes those tables drops the views first.
 /// </summary>
 internal static class JournalViews
 {
     /// <summary>
-    /// Makes the views. An event's body is the batch of readings as its bytes, or the JSON of any other event in UTF-8; the
-    /// column batch holds the same bytes and spares a check for each row. Marten's tombstones, numbers that a broken-off append
-    /// used up, are not events.
+    /// Makes the views. An event's body is the batch of readings as its bytes, or the JSON of any other event in UTF-8.
+    /// The column batch holds the same bytes and saves a check for each row. Marten's tombstones are numbers that an
+    /// aborted append used up. They are not events.
     /// </summary>
     /// <param name="projection">The name under which Marten keeps how far ledgers are posted.</param>
     public static string Definition(string projection) =>

@@ -2,9 +2,7 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Gaps;
 
-/// <summary>
-/// What an append did to the holes of a boot: those that were not known before, those of which nothing is left, and all that are open now.
-/// </summary>
+/// <summary>What an append did to the gaps of a boot: new gaps, closed gaps, and all that are open now.</summary>
 internal sealed record GapChange(
     SequenceKey Key,
     IReadOnlyList<Gap> Opened,

@@ -4,10 +4,12 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Gaps;
 
-/// <summary>How many gaps there are in the numbers of all farms, and how many readings are missing in them.</summary>
+/// <summary>How many gaps the numbers of all farms have, and how many readings they lack.</summary>
 internal sealed record GapCounts(long Gaps, long Readings);
 
-/// <summary>Counts the gaps for the meter every ten seconds; those of other hubs on the same database are among them.</summary>
+/// <summary>
+/// Counts the gaps for the meter every ten seconds. Those of other hubs on the same database are included.
+/// </summary>
 public sealed class GapCountService(NpgsqlDataSource source, GapReporter telling, TimeProvider time) : BackgroundService
 {
     private static readonly TimeSpan Interval = TimeSpan.FromSeconds(10);
@@ -35,7 +37,7 @@ public sealed class GapCountService(NpgsqlDataSource source, GapReporter telling
         }
         catch (NpgsqlException)
         {
-            // The database's silence is told by those who need it more.
+            // Others report that the database does not answer.
             return null;
         }
     }

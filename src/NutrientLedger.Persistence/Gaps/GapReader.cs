@@ -16,17 +16,17 @@ public sealed record MissingNumbers(long Boot, long FirstSeq, long LastSeq)
 }
 
 /// <summary>
-/// Missing numbers, since when that is known, and the readings on both sides; nothing before the first of a boot, nothing after
-/// its last.
+/// Missing numbers, since when that is known, and the readings on both sides. Before is null at the start of a boot,
+/// After at its end.
 /// </summary>
 public sealed record OpenGap(MissingNumbers Numbers, DateTimeOffset Since, GapSide? Before, GapSide? After);
 
-/// <summary>A reading beside a gap: when it was measured, and the meter's running total in mL where a meter told one.</summary>
+/// <summary>A reading beside a gap: its measured time, and the meter's running total in mL where it has one.</summary>
 public readonly record struct GapSide(DateTimeOffset MeasuredAt, long? TotalMillilitres);
 
 /// <summary>
-/// Reads what is missing out of the rows of numbers seen: the holes between 1 and the highest number known of each boot. What a
-/// sender numbered before its first message is one too.
+/// Finds what is missing from the received ranges: the gaps between 1 and the highest number known of each boot. What a
+/// device numbered before its first message is a gap too.
 /// </summary>
 internal static class GapReader
 {
@@ -46,7 +46,7 @@ internal static class GapReader
 
     private static IEnumerable<OpenGap> Gaps(ReceivedRangeRow row, long boot, Func<byte[], GapSide> side)
     {
-        // Holes and runs take turns; a boot that begins with a hole has no run before it.
+        // Gaps and ranges alternate. A boot that begins with a gap has no range before it.
         var next = row.Ranges is [{ LowerBound: 1 }, ..] ? 1 : 0;
         foreach (var missing in row.Gaps())
         {

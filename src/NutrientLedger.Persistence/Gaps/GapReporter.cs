@@ -6,20 +6,24 @@ using NutrientLedger.Persistence.ReceivedRanges;
 namespace NutrientLedger.Persistence.Gaps;
 
 /// <summary>
-/// Tells, once a commit holds it, which gaps opened and closed: one line in the log for each boot and kind, and counters under the
-/// meter "NutrientLedger.Persistence". The counters count at once; the log speaks of a gap when it has stayed open for <see cref="ReportDelay"/>,
-/// or the hub stops, and is silent about one that closed before. A gap that shrinks or is split is not told again.
+/// Reports which gaps opened and closed, once a commit holds it. Each boot and kind has one line in the log, and
+/// counters under the meter "NutrientLedger.Persistence". The counters count at once. The log reports a gap that stayed
+/// open for <see cref="ReportDelay"/>, or when the hub stops. It leaves out one that closed before. A gap that shrinks
+/// or is split is not reported again.
 /// </summary>
 public sealed partial class GapReporter : IDisposable
 {
-    /// <summary>How long a gap must stay open until the log speaks of it: messages that overtook each other on their way arrive within seconds. Common practice, no source.</summary>
+    /// <summary>
+    /// How long a gap stays open before the log reports it. Messages that overtook each other arrive within seconds.
+    /// Common practice, no source.
+    /// </summary>
     public static readonly TimeSpan ReportDelay = TimeSpan.FromSeconds(10);
 
     private readonly ILogger<GapReporter> log;
     private readonly TimeProvider time;
     private readonly ITimer timer;
 
-    /// <summary>Held by whoever appended and by the timer while they look at what waits to be told.</summary>
+    /// <summary>Guards what waits to be reported, for the appending thread and the timer.</summary>
     private readonly Lock gate = new();
 
     private readonly Dictionary<SequenceKey, IReadOnlyList<Gap>> unreported = [];
@@ -27,7 +31,7 @@ public sealed partial class GapReporter : IDisposable
     private readonly Counter<long> closed;
     private GapCounts? counts;
 
-    /// <summary>Makes the instruments; a hub has one of each.</summary>
+    /// <summary>Makes the instruments. A hub has one of each.</summary>
     public GapReporter(IMeterFactory meters, ILogger<GapReporter> log, TimeProvider time)
     {
         this.log = log;
@@ -44,7 +48,7 @@ public sealed partial class GapReporter : IDisposable
             "{gap}",
             "Gaps whose last missing reading arrived"
         );
-        // What is not known is left out: a number that stands still would look like one that was measured.
+        // What is not known is left out. A constant number would look like a measured one.
         meter.CreateObservableGauge(
             "persistence.gaps.open",
             () => counts is { } now ? [new Measurement<long>(now.Gaps)] : Array.Empty<Measurement<long>>(),
@@ -59,7 +63,7 @@ public sealed partial class GapReporter : IDisposable
         );
     }
 
-    /// <summary>Notes how many gaps there are in the database, or that it is not known.</summary>
+    /// <summary>Notes how many gaps the database holds, or that it is not known.</summary>
     internal void SetCounts(GapCounts? counted) => counts = counted;
 
     internal void Report(IEnumerable<GapChange> changes, DateTimeOffset now)
@@ -85,7 +89,7 @@ public sealed partial class GapReporter : IDisposable
         }
     }
 
-    /// <summary>Tells of what still waits: who reads the log of a hub that stopped should miss no gap.</summary>
+    /// <summary>Reports what still waits. The log of a hub that stopped lacks no gap.</summary>
     public void Dispose()
     {
         timer.Dispose();
@@ -102,7 +106,7 @@ public sealed partial class GapReporter : IDisposable
             if (unreported.Count == 0)
                 return;
             var next = ReportDelay - (now - unreported.Values.Min(gaps => gaps.Min(gap => gap.Since)));
-            // A clock that was set back must not hold up the log for longer than a new gap would wait.
+            // A clock that was set back must not delay the log by more than the delay of a new gap.
             timer.Change(next < ReportDelay ? next : ReportDelay, Timeout.InfiniteTimeSpan);
         }
     }
@@ -126,7 +130,7 @@ public sealed partial class GapReporter : IDisposable
             unreported.Remove(key);
     }
 
-    /// <summary>The first few by their numbers; a sender that numbers by leaps must not fill the log.</summary>
+    /// <summary>The first few by their numbers. A device with many gaps must not fill the log.</summary>
     private static string Describe(IReadOnlyList<Gap> gaps)
     {
         const int named = 3;

@@ -3,8 +3,8 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Persistence.Messages;
 
 /// <summary>
-/// A sound message on its way into the journal: a pack without neighbours, with the bytes it came as; when it is offered again
-/// from the refused list, with its number there. A device that started anew may tell how far it had counted before.
+/// A valid message on its way into the journal: a batch without neighbours, with its original bytes. A retried message
+/// carries its number in the list of rejected messages. A restarted device may report how far it had counted before.
 /// </summary>
 public sealed record DecodedMessage(
     string FarmId,
@@ -16,7 +16,7 @@ public sealed record DecodedMessage(
     BootEnd? PreviousBoot = null
 );
 
-/// <summary>The last number that a device remembers to have given in an earlier boot.</summary>
+/// <summary>The last number that a device remembers from an earlier boot.</summary>
 public readonly record struct BootEnd(long Boot, long LastSeq);
 
 /// <summary>A message that could not be read, kept byte for byte with the reason.</summary>
@@ -27,14 +27,17 @@ public sealed record RejectedMessage(
     string? ContentType = null
 );
 
-/// <summary>What became of an arrived pack once the transaction is committed.</summary>
+/// <summary>What became of an arrived batch once the transaction is committed.</summary>
 public abstract record AppendResult
 {
     private AppendResult() { }
 
-    /// <summary>In the journal: so many readings stored, so many seen before, so many of the stored ones of doubtful time.</summary>
+    /// <summary>
+    /// In the journal: how many readings were stored, how many were duplicates, and how many of the stored have a
+    /// questionable time.
+    /// </summary>
     public sealed record Stored(int Readings, int Duplicates, int Questionable) : AppendResult;
 
-    /// <summary>Nothing was stored; the bytes are in the refused list with this reason.</summary>
+    /// <summary>Nothing was stored. The bytes are in the list of rejected messages with this reason.</summary>
     public sealed record Rejected(string Reason) : AppendResult;
 }

@@ -3,7 +3,10 @@ namespace NutrientLedger.Persistence.Postgres;
 /// <summary>Makes the data folder of the private PostgreSQL and, before each start, its configuration.</summary>
 internal sealed class ClusterSetup(PostgresBinaries binaries, ServerAccount account, ServerFolder folder)
 {
-    /// <summary>Makes the data beside its final place and moves it there when complete: a kill in between leaves nothing half made.</summary>
+    /// <summary>
+    /// Makes the data beside its final place and moves it there when complete. A kill in between leaves nothing half
+    /// made.
+    /// </summary>
     public async Task CreateAsync(CancellationToken cancellationToken)
     {
         var unfinished = $"{folder.Data}.new";
@@ -29,7 +32,9 @@ internal sealed class ClusterSetup(PostgresBinaries binaries, ServerAccount acco
         Directory.Move(unfinished, folder.Data);
     }
 
-    /// <summary>Writes the configuration and makes the socket's folder. All is written by the server's own account, never by root.</summary>
+    /// <summary>
+    /// Writes the configuration and makes the socket's folder. The server's own account writes all of it, never root.
+    /// </summary>
     public async Task WriteSettingsAsync(CancellationToken cancellationToken)
     {
         var (hosts, users) = ServerFolder.AccessRules(account.Name);

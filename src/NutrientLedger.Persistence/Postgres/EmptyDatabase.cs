@@ -2,10 +2,12 @@ using Npgsql;
 
 namespace NutrientLedger.Persistence.Postgres;
 
-/// <summary>Throws away everything in a database, for a demo that starts anew; never used on a farm's own journal.</summary>
+/// <summary>
+/// Deletes everything in a database, for a demo that starts again. Never used on a farm's own journal.
+/// </summary>
 public static class EmptyDatabase
 {
-    /// <summary>Drops the database and makes it again, empty. Throws if another process is at work in it.</summary>
+    /// <summary>Drops the database and makes it again, empty. Throws if another process uses it.</summary>
     public static async Task RecreateAsync(string connectionString, CancellationToken cancellationToken)
     {
         var there = new NpgsqlConnectionStringBuilder(connectionString);

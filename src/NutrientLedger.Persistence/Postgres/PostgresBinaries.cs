@@ -6,7 +6,7 @@ namespace NutrientLedger.Persistence.Postgres;
 /// <summary>The folder on this machine that holds a PostgreSQL server's programs, and their major version.</summary>
 public sealed record PostgresBinaries(string Folder, int MajorVersion)
 {
-    /// <summary>The oldest server the store can use: multiranges came with version 14.</summary>
+    /// <summary>The oldest server that works: multiranges came with version 14.</summary>
     public const int MajorVersionMin = 14;
 
     private static readonly string[] Programs = ["initdb", "pg_ctl", "postgres"];
@@ -23,8 +23,8 @@ public sealed record PostgresBinaries(string Folder, int MajorVersion)
         ];
 
     /// <summary>
-    /// The newest server in these folders, or the one of <paramref name="madeBy"/>'s version when data of that version is there
-    /// already. Throws with what to install when there is none.
+    /// The newest server in these folders. When data of <paramref name="madeBy"/>'s version exists, the server of that
+    /// version. Throws with what to install when there is none.
     /// </summary>
     public static PostgresBinaries Choose(IEnumerable<string> folders, int? madeBy)
     {
@@ -53,7 +53,9 @@ public sealed record PostgresBinaries(string Folder, int MajorVersion)
             ? Directory.EnumerateDirectories(root, pattern).Select(folder => Path.Combine(folder, leaf))
             : [];
 
-    /// <summary>Asks the server itself; a program that does not answer sensibly counts as version 0 and is never chosen.</summary>
+    /// <summary>
+    /// Asks the server itself. A program without a usable answer counts as version 0 and is never chosen.
+    /// </summary>
     private static int VersionOf(string folder)
     {
         using var asked = Process.Start(
@@ -66,5 +68,5 @@ public sealed record PostgresBinaries(string Folder, int MajorVersion)
     }
 }
 
-/// <summary>The hub's own PostgreSQL cannot be made or started; the message says what to do.</summary>
+/// <summary>The hub's own PostgreSQL cannot be made or started. The message says what to do.</summary>
 public sealed class PrivatePostgresException(string message) : Exception(message);

@@ -3,8 +3,8 @@ using Npgsql;
 namespace NutrientLedger.Persistence.Postgres;
 
 /// <summary>
-/// A PostgreSQL server of the hub's own, from the binaries of the machine, with its data under the hub's data folder. It
-/// listens on a socket in that folder only, which its own account and root may reach, and outlives a hub that is killed.
+/// A PostgreSQL server of the hub's own, from the binaries of the machine. Its data is under the hub's data folder. It
+/// listens only on a socket in that folder, which its own account and root may reach. It outlives a hub that is killed.
 /// </summary>
 public sealed class PrivatePostgres : IAsyncDisposable
 {
@@ -26,15 +26,15 @@ public sealed class PrivatePostgres : IAsyncDisposable
     private PrivatePostgres(PostgresBinaries binaries, ServerAccount account, ServerFolder folder) =>
         (this.binaries, this.account, this.folder) = (binaries, account, folder);
 
-    /// <summary>How to reach the hub's database in it.</summary>
+    /// <summary>The connection string of the hub's database in it.</summary>
     public string ConnectionString => ConnectionTo(Database);
 
-    /// <summary>Whether the server was running already when this process asked for it.</summary>
+    /// <summary>Whether the server was already running when this process asked for it.</summary>
     public bool Joined { get; private set; } = true;
 
     /// <summary>
-    /// Finds the server binaries, makes the data folder on first use, and starts the server or joins the one that already runs
-    /// on the same folder. Throws with what to install when there are no binaries.
+    /// Finds the server binaries and makes the data folder on first use. Then starts the server, or joins the one that
+    /// already runs on the same folder. Throws with what to install when there are no binaries.
     /// </summary>
     public static async Task<PrivatePostgres> StartAsync(string folder, CancellationToken cancellationToken)
     {
@@ -70,8 +70,9 @@ public sealed class PrivatePostgres : IAsyncDisposable
     }
 
     /// <summary>
-    /// Stops the server unless somebody else is at work on it: the last process to leave stops the server. Nobody can come in meanwhile,
-    /// because that takes the same turn, and whoever is in holds a connection as long as it stays.
+    /// Stops the server unless another process uses it: the last process to leave stops the server. Nobody can join
+    /// meanwhile, because joining takes the same lock. A process that has joined holds a connection as long as it
+    /// stays.
     /// </summary>
     public async ValueTask DisposeAsync()
     {
@@ -94,7 +95,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
             Directory.Delete(folder.Sockets, recursive: true);
     }
 
-    /// <summary>Whether another hub or tool is connected; a server that is gone has nobody at work on it.</summary>
+    /// <summary>Whether another hub or tool is connected. A server that is gone has no clients.</summary>
     private async Task<bool> AnyOtherClientAsync(NpgsqlConnection mine, CancellationToken cancellationToken)
     {
         try
@@ -118,7 +119,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
     {
         if (folder.MajorVersion() is null)
             await new ClusterSetup(binaries, account, folder).CreateAsync(cancellationToken);
-        // A server that is joined may be about to end, for want of room on its disk for example; then one is started after it.
+        // A joined server may be about to end, for example when its disk is full. Then a new one is started after it.
         while (presence is null)
         {
             Joined = await IsRunningAsync(cancellationToken);
@@ -137,9 +138,9 @@ public sealed class PrivatePostgres : IAsyncDisposable
     }
 
     /// <summary>
-    /// Whether a server is alive on the folder. A killed server leaves its lock file behind, and the number in it may belong to
-    /// another program by now: the process must be at work in the folder. Children of a killed server end by themselves; until
-    /// then nobody else may touch the data.
+    /// Whether a server is alive on the folder. A killed server leaves its lock file behind. The number in it may now
+    /// belong to another program, so the process must work in the folder. Children of a killed server end by
+    /// themselves. Until then nobody else may use the data.
     /// </summary>
     private async Task<bool> IsRunningAsync(CancellationToken cancellationToken)
     {
@@ -175,7 +176,9 @@ public sealed class PrivatePostgres : IAsyncDisposable
         await make.ExecuteNonQueryAsync(cancellationToken);
     }
 
-    /// <summary>A server that was joined while it recovers or shuts down says so; it is asked again until it is ready, or gone (nothing then).</summary>
+    /// <summary>
+    /// A joined server that recovers or shuts down says so. It is asked again until it is ready, or gone (null).
+    /// </summary>
     private async Task<NpgsqlConnection?> OpenAsync(CancellationToken cancellationToken)
     {
         while (true)
@@ -197,8 +200,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
     }
 
     /// <summary>
-    /// One hub at a time makes data or starts a server; the operating system gives the turn back when a hub dies. It says "try
-    /// again" (11 on Linux, 35 on macOS) while another hub has the turn.
+    /// One hub at a time makes data or starts a server. The operating system releases the lock when a hub dies. It says
+    /// "try again" (11 on Linux, 35 on macOS) while another hub holds the lock.
     /// </summary>
     private static async Task<FileStream> StartLockAsync(string folder, CancellationToken cancellationToken)
     {

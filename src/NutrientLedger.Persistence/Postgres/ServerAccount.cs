@@ -3,8 +3,8 @@ using System.Diagnostics;
 namespace NutrientLedger.Persistence.Postgres;
 
 /// <summary>
-/// The account under which the private PostgreSQL runs: the hub's own, or an unprivileged one when the hub runs as root
-/// (the server refuses to run as root).
+/// The account under which the private PostgreSQL runs. It is the hub's own, or an unprivileged one when the hub runs
+/// as root (the server does not run as root).
 /// </summary>
 internal sealed class ServerAccount
 {
@@ -21,7 +21,7 @@ internal sealed class ServerAccount
 
     public bool IsOther => runAs.Length > 0;
 
-    /// <summary>The owner of the data that is there already, else an account fit to own new data.</summary>
+    /// <summary>The owner of existing data, else an account fit to own new data.</summary>
     public static async Task<ServerAccount> ChooseAsync(string data, CancellationToken cancellationToken)
     {
         var owner = Directory.Exists(data)
@@ -43,7 +43,7 @@ internal sealed class ServerAccount
         );
     }
 
-    /// <summary>Runs a program under this account and gives what it said; throws if it fails.</summary>
+    /// <summary>Runs a program under this account and returns its output. Throws if it fails.</summary>
     public async Task<string> RunAsync(
         string program,
         string[] arguments,

@@ -4,18 +4,20 @@ using System.Text;
 
 namespace NutrientLedger.Persistence.Postgres;
 
-/// <summary>Where the private PostgreSQL keeps its data and its socket, and what stands in its configuration.</summary>
+/// <summary>Where the private PostgreSQL keeps its data and its socket, and what its configuration holds.</summary>
 internal sealed record ServerFolder(string Data, string Sockets)
 {
-    /// <summary>No port is opened, so this is only part of the socket's name; the usual one suits the usual tools.</summary>
+    /// <summary>
+    /// No port is opened, so this is only part of the socket's name. The usual one suits the usual tools.
+    /// </summary>
     public const int Port = 5432;
 
     /// <summary>The operating system takes socket paths of at most 107 bytes.</summary>
     private const int SocketPathBytesMax = 107;
 
     /// <summary>
-    /// The socket lies in the data folder, which only the server's account and root may enter; where that path is too long
-    /// or holds signs with a meaning in connection settings, a private folder with a short name stands in.
+    /// The socket is in the data folder, which only the server's account and root may enter. That path may be too long
+    /// or hold characters with a meaning in connection settings. Then a private folder with a short name replaces it.
     /// </summary>
     public static ServerFolder In(string folder)
     {
@@ -32,7 +34,9 @@ internal sealed record ServerFolder(string Data, string Sockets)
             ? int.Parse(File.ReadAllText(Path.Combine(Data, "PG_VERSION")), CultureInfo.InvariantCulture)
             : null;
 
-    /// <summary>The process ids at work in the data folder, the server's first process among them; Linux only.</summary>
+    /// <summary>
+    /// The ids of processes that work in the data folder, the server's first process among them. Linux only.
+    /// </summary>
     public IReadOnlySet<int> RunningProcesses() =>
         Directory
             .EnumerateDirectories("/proc")
@@ -47,7 +51,9 @@ internal sealed record ServerFolder(string Data, string Sockets)
             ? id
             : null;
 
-    /// <summary>Takes away what a killed server left behind; only when none of its processes is at work any more.</summary>
+    /// <summary>
+    /// Removes the files that a killed server left behind. Only when none of its processes works any more.
+    /// </summary>
     public void RemoveStaleLocks()
     {
         File.Delete(LockFile);
@@ -58,7 +64,8 @@ internal sealed record ServerFolder(string Data, string Sockets)
     private string LockFile => Path.Combine(Data, "postmaster.pid");
 
     /// <summary>
-    /// The server's settings. Written whole at each start; what a person sets with ALTER SYSTEM stands in another file and wins.
+    /// The server's settings. Written whole at each start. What a person sets with ALTER SYSTEM is in another file and
+    /// wins.
     /// </summary>
     public string Settings() =>
         $"""
@@ -84,7 +91,10 @@ internal sealed record ServerFolder(string Data, string Sockets)
 
             """;
 
-    /// <summary>Who may connect: root and the server's own account, known by the operating system, as the hub's database user.</summary>
+    /// <summary>
+    /// Who may connect: root and the server's own account, identified by the operating system, as the hub's database
+    /// user.
+    /// </summary>
     public static (string Hosts, string Users) AccessRules(string account) =>
         (
             "local all all peer map=hub\n",
@@ -100,7 +110,7 @@ internal sealed record ServerFolder(string Data, string Sockets)
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            // The process ended meanwhile, or belongs to somebody else and so cannot be the server of this folder.
+            // The process ended meanwhile, or belongs to somebody else. Then it cannot be the server of this folder.
             return false;
         }
     }

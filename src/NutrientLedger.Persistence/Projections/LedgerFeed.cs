@@ -14,15 +14,15 @@ namespace NutrientLedger.Persistence.Projections;
 public sealed record LedgerPosted(string FarmId, long Position);
 
 /// <summary>
-/// Tells listeners when ledgers have moved on, whichever hub posted them: one connection hears PostgreSQL's notifications and
-/// passes them on. A slow listener misses steps in between, never a farm's last one.
+/// Notifies listeners when ledgers have moved on, whichever hub posted them. One connection hears PostgreSQL's
+/// notifications and passes them on. A slow listener misses steps in between, never a farm's last one.
 /// </summary>
 public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider time, ILogger<LedgerFeed> log)
     : BackgroundService
 {
     private static readonly TimeSpan ReconnectAfter = TimeSpan.FromSeconds(1);
 
-    /// <summary>A line to a server elsewhere can die without a word; after so long a silence it is asked whether it still lives.</summary>
+    /// <summary>A connection to a remote server can die silently. After so long a silence it is tested.</summary>
     private static readonly TimeSpan SilenceMax = TimeSpan.FromSeconds(20);
 
     private readonly ConcurrentDictionary<Listener, byte> listeners = [];
@@ -62,7 +62,7 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
             }
             catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
             {
-                // One line when it begins and one when it is over, not one a second in between.
+                // One log line at the begin and one at the end, not one a second in between.
                 if (lostAt is null)
                     LogLost(log, e.Message, ReconnectAfter.TotalSeconds);
                 lostAt ??= time.GetTimestamp();
@@ -83,7 +83,7 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
             LogRestored(log, seconds);
         }
         lostAt = null;
-        // What was posted while nobody heard is told once.
+        // What was posted while the connection was lost is reported once.
         await using (
             var missed = new NpgsqlCommand(
                 $"select farm || ' ' || position from ({GenerationRows.Posted}) as posted",

@@ -15,14 +15,15 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Persistence.Projections;
 
 /// <summary>
-/// Keeps posted ledgers current: each page of the journal is posted farm by farm, and written in the transaction in which Marten
-/// notes that the page is done. Lines are always the posting of all packs up to the farm's position under the register of its
-/// register position. When the page holds something that changes lines already posted, that is only noted, and the page posted
-/// under the register of before; a a correction makes the new lines beside and switches to them.
+/// Keeps posted ledgers current. Each event batch is posted farm by farm, in the transaction in which Marten notes that
+/// it is done. Lines are always the posting of all reading batches up to the farm's position, under the configuration
+/// of its configuration position. An event batch may hold something that changes lines already posted. Then that is
+/// only noted, and the batch is posted under the earlier configuration. A correction builds the new lines as a shadow
+/// generation and switches to it.
 /// <para>
-/// Marten alone does not keep a page from being posted twice: when a hub has lost the leadership unawares, or never heard that
-/// its commit succeeded, it only warns that its note of progress was out of date. So each farm's own position says what is posted
-/// already, and a transaction that finds it moved fails.
+/// Marten alone does not keep an event batch from being posted twice. A hub may have lost the leadership unawares, or
+/// never heard that its commit succeeded. Marten then only warns that its note of progress was out of date. So each
+/// farm's own position says what is posted already. A transaction that finds it moved fails.
 /// </para>
 /// </summary>
 internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn, PostingMeter meter) : IProjection
@@ -55,7 +56,7 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         CancellationToken cancellation
     )
     {
-        // Read before anything that is added to, so that whoever moves the ledger on after this is noticed.
+        // Read before anything that is added to. Then it is noticed when the ledger is moved on after this.
         await using var connection = await source.OpenConnectionAsync(cancellation);
         var current =
             await GenerationRows.CurrentAsync(connection, farmId, cancellation)

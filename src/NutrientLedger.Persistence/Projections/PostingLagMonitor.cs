@@ -7,11 +7,13 @@ namespace NutrientLedger.Persistence.Projections;
 /// <summary>How far ledgers are behind the journal, measured at the position that is posted.</summary>
 /// <param name="Journal">The last position of the journal.</param>
 /// <param name="Posted">The position up to which ledgers are posted.</param>
-/// <param name="Events">How many entries lie between; at most <see cref="PostingLagMonitor.EventsCountedMax"/> are counted.</param>
-/// <param name="WaitingSince">When the first of them was recorded, or nothing when none waits.</param>
+/// <param name="Events">
+/// How many events lie between; at most <see cref="PostingLagMonitor.EventsCountedMax"/> are counted.
+/// </param>
+/// <param name="WaitingSince">When the first of them was recorded, or null when none waits.</param>
 public sealed record PostingLag(long Journal, long Posted, long Events, DateTimeOffset? WaitingSince);
 
-/// <summary>Looks every other second how far ledgers are behind, for the meter.</summary>
+/// <summary>Measures every other second how far ledgers are behind, for the meter.</summary>
 public sealed class PostingLagMonitor(NpgsqlDataSource source, PostingMeter meter, TimeProvider time)
     : BackgroundService
 {
@@ -57,7 +59,8 @@ public sealed class PostingLagMonitor(NpgsqlDataSource source, PostingMeter mete
             }
             catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
             {
-                // The health check and intake tell of a database that is away; here it only means "not known".
+                // The health check and the ingestion report a database that does not answer. Here it only means "not
+                // known".
             }
             meter.SetLag(lag, time.GetUtcNow());
         } while (await timer.WaitForNextTickAsync(stoppingToken));

@@ -3,8 +3,8 @@ using System.Diagnostics.Metrics;
 namespace NutrientLedger.Persistence.Projections;
 
 /// <summary>
-/// Measures how ledgers are posted, under the meter "NutrientLedger.Persistence": what this hub posts itself, and how far the ledgers
-/// are behind the journal, whoever posts them.
+/// Measures how ledgers are posted, under the meter "NutrientLedger.Persistence". It covers what this hub posts itself,
+/// and how far the ledgers are behind the journal, whoever posts them.
 /// </summary>
 public sealed class PostingMeter
 {
@@ -17,7 +17,7 @@ public sealed class PostingMeter
     private readonly Counter<long> rebuildBatches;
     private (long Entries, double Seconds)? latestLag;
 
-    /// <summary>Makes the instruments; a hub has one of each.</summary>
+    /// <summary>Makes the instruments. A hub has one of each.</summary>
     public PostingMeter(IMeterFactory meters)
     {
         var meter = meters.Create(Name);
@@ -67,7 +67,7 @@ public sealed class PostingMeter
     internal void SetLag(PostingLag? lag, DateTimeOffset now) =>
         latestLag = lag is null ? null : (lag.Events, lag.WaitingSince is { } since ? (now - since).TotalSeconds : 0);
 
-    // What is not known is left out: a number that stands still would look like one that was measured.
+    // What is not known is left out. A constant number would look like a measured one.
     private IEnumerable<Measurement<T>> Lag<T>(Func<(long Entries, double Seconds), T> of)
         where T : struct => latestLag is { } known ? [new(of(known))] : [];
 }

@@ -9,8 +9,8 @@ using NutrientLedger.Persistence.ReceivedRanges;
 namespace NutrientLedger.Persistence.Queries;
 
 /// <summary>
-/// What the hub knows of a sender on one stream: when it was last heard, how its messages fared, which numbers are missing, and how
-/// far its clock seems ahead (negative: behind; nothing while it has sent nothing live).
+/// What the hub knows of a device on one stream: when it was last heard, the results of its messages, and its missing
+/// numbers. The lead of its clock is negative when it is behind. It is null while the device has sent nothing live.
 /// </summary>
 public sealed record DeviceState(
     string EquipmentId,
@@ -28,15 +28,15 @@ public sealed record DeviceState(
     public IEnumerable<MissingNumbers> Gaps => OpenGaps.Select(gap => gap.Numbers);
 }
 
-/// <summary>A boot of a sender of which readings are stored, with the lowest and highest of their numbers.</summary>
+/// <summary>A boot of a device with stored readings, and the lowest and highest of their numbers.</summary>
 public sealed record StoredBoot(long Boot, long FirstSeq, long LastSeq);
 
-/// <summary>Answers questions about senders and how far the ledgers are posted.</summary>
+/// <summary>Answers queries about devices and how far the ledgers are posted.</summary>
 public sealed class DeviceReader(NpgsqlDataSource source)
 {
     private const string Progress = "coalesce((select posted_position from journal.progress limit 1), 0)";
 
-    /// <summary>Everything that has sent readings for a farm.</summary>
+    /// <summary>All devices that have sent readings for a farm.</summary>
     public async Task<IReadOnlyList<DeviceState>> DevicesAsync(string farmId, CancellationToken cancellationToken)
     {
         var gaps = await GapReader.OfFarmAsync(source, farmId, cancellationToken);
@@ -57,7 +57,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         ];
     }
 
-    /// <summary>Whether a reading is stored of a sender's boot with one of these numbers, both ends included.</summary>
+    /// <summary>Whether a reading of a device's boot is stored with one of these numbers, both ends included.</summary>
     public Task<bool> AnyStoredAsync(
         string farmId,
         string equipmentId,
@@ -73,7 +73,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
             cancellationToken
         );
 
-    /// <summary>The boots of a sender of which readings are stored, nearest to a boot first; so many at most.</summary>
+    /// <summary>The boots of a device with stored readings, nearest to a boot first. Limited in number.</summary>
     public async Task<IReadOnlyList<StoredBoot>> NearestBootsAsync(
         string farmId,
         string equipmentId,
@@ -93,7 +93,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     }
 
     /// <summary>
-    /// The newest journal position, and the position up to which ledgers are posted with all corrections: an entry that
+    /// The newest journal position, and the position up to which ledgers are posted with all corrections. An event that
     /// changes lines counts as posted when the lines it changes are.
     /// </summary>
     public async Task<(long Journal, long Posted)> PositionsAsync(CancellationToken cancellationToken)
@@ -109,7 +109,9 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         return (row.GetInt64(0), row.GetInt64(1));
     }
 
-    /// <summary>The position up to which packs are posted; the lines of some farm may still wait for a correction.</summary>
+    /// <summary>
+    /// The position up to which batches are posted. The lines of some farm may still wait for a correction.
+    /// </summary>
     internal async Task<long> PostedPositionAsync(CancellationToken cancellationToken)
     {
         await using var command = source.Command($"select {Progress}");

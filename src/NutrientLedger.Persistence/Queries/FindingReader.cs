@@ -5,12 +5,14 @@ using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
 
-/// <summary>Looks through the readings of a period in the journal for values that stand still, leap or drift.</summary>
+/// <summary>Searches the readings of a period in the journal for values that stay constant, jump or drift.</summary>
 public sealed class FindingReader(NpgsqlDataSource source)
 {
     private readonly JournalReader journal = new(source);
 
-    /// <summary>Readings measured from one moment to before another; all of them are held, so keep the period short.</summary>
+    /// <summary>
+    /// Readings measured from one moment to before another. All of them are held in memory, so keep the period short.
+    /// </summary>
     public async Task<IReadOnlyList<ReadingFinding>> FindAsync(
         string farmId,
         FarmConfiguration configuration,

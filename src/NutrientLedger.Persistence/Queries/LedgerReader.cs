@@ -12,22 +12,25 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Persistence.Queries;
 
 /// <summary>
-/// The posted lines of a farm as they stood when the journal had reached a position. While a correction is being posted they
-/// are still those of the register before it.
+/// The posted lines of a farm at a journal position. While a correction is being posted they are still those of the
+/// earlier configuration.
 /// </summary>
 public record LedgerLines(long Position, IReadOnlyDictionary<LineKey, LineAmounts> Lines)
 {
     public bool IsBeingCorrected { get; init; }
 }
 
-/// <summary>The posted ledger of a farm, lines and coverage, as it stood when the journal had reached a position.</summary>
+/// <summary>The posted ledger of a farm, lines and coverage, at a journal position.</summary>
 public sealed record LedgerView(
     long Position,
     IReadOnlyDictionary<LineKey, LineAmounts> Lines,
     IReadOnlyList<CoverageRows> Coverage
 ) : LedgerLines(Position, Lines);
 
-/// <summary>Answers questions about posted ledgers: live ones from the tables, earlier ones by posting the journal up to there again.</summary>
+/// <summary>
+/// Answers queries about posted ledgers. Live ones are read from the tables. Earlier ones are posted again from the
+/// journal.
+/// </summary>
 public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
 {
     private readonly JournalReader journal = new(source);
@@ -38,7 +41,8 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
         ReadAsync(farmId, fieldId: null, season, asOf, cancellationToken);
 
     /// <summary>
-    /// The same with the coverage of one field alone (of all when none is named, or as of a position): it is most of what a reading costs.
+    /// The same with the coverage of one field alone (of all when none is named, or as of a position). Coverage is most
+    /// of the cost of a read.
     /// </summary>
     public async Task<LedgerView> ReadAsync(
         string farmId,
@@ -67,7 +71,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
         return await AsOfAsync(farmId, season, position, progress: null, cancellationToken);
     }
 
-    /// <summary>Lines and coverage as of a journal position, for those who want to see how far the posting has come.</summary>
+    /// <summary>Lines and coverage as of a journal position. The caller can see how far the posting has come.</summary>
     public async Task<LedgerView> AsOfAsync(
         string farmId,
         int? season,
@@ -85,7 +89,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
         );
     }
 
-    /// <summary>The lines alone, for questions that coverage has no part in: it is most of what a reading costs.</summary>
+    /// <summary>The lines alone, for queries without coverage. Coverage is most of the cost of a read.</summary>
     public async Task<LedgerLines> LinesAsync(
         string farmId,
         int? season,
@@ -177,8 +181,8 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
     }
 
     /// <summary>
-    /// Posts the ledger anew up to a position, but none beyond what is posted: numbers above may still be taken by entries whose
-    /// transactions are under way, and the same question must always get the same answer. Gives the position.
+    /// Rebuilds the ledger up to a position, but none beyond what is posted. Transactions under way may still take the
+    /// numbers above it. The same query must always give the same answer. Returns the position.
     /// </summary>
     private async Task<long> PostAsync(
         LedgerAccumulator accumulator,
@@ -208,7 +212,9 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
     private static Dictionary<LineKey, LineAmounts> Of(int? season, IReadOnlyDictionary<LineKey, LineAmounts> lines) =>
         lines.Where(line => season is null || line.Key.Season == season).ToDictionary();
 
-    /// <summary>All of one answer is read from one snapshot, so that it is never half of one generation and half of the next.</summary>
+    /// <summary>
+    /// All of one answer is read from one snapshot. It is never half of one generation and half of the next.
+    /// </summary>
     private async Task<T> SnapshotAsync<T>(
         Func<NpgsqlConnection, CurrentGeneration?, Task<T>> read,
         string farmId,

@@ -12,14 +12,18 @@ using NutrientLedger.Persistence.Events;
 namespace NutrientLedger.Persistence.Queries;
 
 /// <summary>
-/// Reads the single levels of a pit and the running totals of rain gauges from the journal, as of a position if one is named. A
-/// sound reading is recorded at the earliest a little before its own time (a clock may be ahead), but maybe weeks after it.
+/// Reads the single levels of a pit and the running totals of rain gauges from the journal. If a position is named, as
+/// of that position. A valid reading is recorded at the earliest a little before its own time (a clock may be ahead).
+/// It may be recorded weeks after it.
 /// </summary>
 public sealed class PitReadings(NpgsqlDataSource source)
 {
     private readonly JournalReader journal = new(source);
 
-    /// <summary>The levels of a pit measured from one moment to another (ms since 1970), voided and doubtful ones left out, in no order.</summary>
+    /// <summary>
+    /// The levels of a pit measured between two moments (ms since 1970), in no order. Void readings and those of
+    /// questionable time are left out.
+    /// </summary>
     public async Task<IReadOnlyList<LevelAt>> LevelsAsync(
         string farmId,
         FarmConfiguration configuration,
@@ -58,7 +62,9 @@ public sealed class PitReadings(NpgsqlDataSource source)
         return levels;
     }
 
-    /// <summary>The running totals of the farm's gauge measured from one moment to another (ms since 1970), in no order.</summary>
+    /// <summary>
+    /// The running totals of the farm's gauge measured between two moments (ms since 1970), in no order.
+    /// </summary>
     public async Task<IReadOnlyList<RainTotal>> RainAsync(
         string farmId,
         FarmConfiguration configuration,

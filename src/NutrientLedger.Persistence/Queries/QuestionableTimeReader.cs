@@ -7,12 +7,14 @@ using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
 
-/// <summary>Finds in the journal the readings whose time is in doubt and about which nobody has decided.</summary>
+/// <summary>Finds in the journal the readings with a questionable time that nobody has decided.</summary>
 public sealed class QuestionableTimeReader(NpgsqlDataSource source)
 {
     private readonly JournalReader journal = new(source);
 
-    /// <summary>In the order in which they began to be recorded; the whole journal is read, but never held.</summary>
+    /// <summary>
+    /// In the order in which they began to be recorded. The whole journal is read, but never held in memory.
+    /// </summary>
     public async Task<IReadOnlyList<QuestionableRange>> UndecidedAsync(
         string farmId,
         FarmConfiguration configuration,
@@ -30,7 +32,7 @@ public sealed class QuestionableTimeReader(NpgsqlDataSource source)
                         row.RecordedAt,
                         configuration
                     ),
-                    // Weather posts nothing, so nothing waits for a decision about it.
+                    // Weather posts nothing, so no decision about it is needed.
                     _ => [],
                 }
             );

@@ -7,12 +7,14 @@ using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
 
-/// <summary>Reads from the journal what ran past a sensor while samples were taken.</summary>
+/// <summary>Reads from the journal what passed a sensor while samples were taken.</summary>
 public sealed class SampleReader(NpgsqlDataSource source)
 {
     private readonly JournalReader journal = new(source);
 
-    /// <summary>Adds up all windows in one pass over the packs of the senders under which the sensor was ever mounted.</summary>
+    /// <summary>
+    /// Adds up all windows in one pass over the batches of the devices that the sensor was ever mounted under.
+    /// </summary>
     public async Task AddAsync(
         string farmId,
         FarmConfiguration configuration,

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Persistence.ReadModel;
 
-/// <summary>The ten columns for dry matter and nutrients that lines and flagged parts have alike.</summary>
+/// <summary>The ten columns for dry matter and nutrients. Lines and flagged parts both have them.</summary>
 internal static class AnalyteColumns
 {
     /// <summary>The columns as they stand in a create statement.</summary>

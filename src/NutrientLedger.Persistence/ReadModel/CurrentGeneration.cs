@@ -1,8 +1,8 @@
 namespace NutrientLedger.Persistence.ReadModel;
 
 /// <summary>
-/// Which generation of a farm's rows is read: the posting of all batches up to a position under the configuration at another. While
-/// the wanted position is above that of the configuration, a correction is still to be posted.
+/// The generation of a farm's rows that is read: the posting of all batches up to a position under the configuration at
+/// another. While the wanted position is above that of the configuration, a correction is still to be posted.
 /// </summary>
 internal sealed record CurrentGeneration(
     string FarmId,

@@ -4,7 +4,9 @@ using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.ReadModel;
 
-/// <summary>The flagged parts of lines: a row for each line and rule that flagged something of it, added up like the lines.</summary>
+/// <summary>
+/// The flagged parts of lines: a row for each line and rule that flagged a part of it. They add up like the lines.
+/// </summary>
 internal static class FlagRows
 {
     /// <summary>Makes the table.</summary>
@@ -64,7 +66,7 @@ internal static class FlagRows
         );
     }
 
-    /// <summary>Puts the flagged parts of a generation to the lines they belong to.</summary>
+    /// <summary>Adds the flagged parts of a generation to the lines they belong to.</summary>
     public static async Task AddToAsync(
         Dictionary<LineKey, LineAmounts> lines,
         NpgsqlConnection connection,

@@ -3,16 +3,18 @@ using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.ReadModel;
 
-/// <summary>The table that says which generation of a farm's rows is read, and how far it is posted.</summary>
+/// <summary>The table of the generation of a farm's rows that is read, and how far it is posted.</summary>
 internal static class GenerationRows
 {
-    /// <summary>The channel on which PostgreSQL tells that a farm's ledger moved on; the text is "farm position".</summary>
+    /// <summary>
+    /// The channel on which PostgreSQL notifies that a farm's ledger moved on. The text is "farm position".
+    /// </summary>
     public const string PostedChannel = "ledger_posted";
 
     /// <summary>
-    /// Makes the table, the function that moves a farm's ledger on, and the trigger that tells so. Lines are those of all batches
-    /// up to position under the configuration at configuration_position. While that is below wanted_configuration_position, a
-    /// correction is still to be posted.
+    /// Makes the table, the function that moves a farm's ledger on, and the trigger that notifies of it. Lines are
+    /// those of all batches up to position under the configuration at configuration_position. While that is below
+    /// wanted_configuration_position, a correction is still to be posted.
     /// </summary>
     public const string Definition = $"""
         create table {Table} (
@@ -60,7 +62,10 @@ internal static class GenerationRows
 
     private const string AwaitsCorrection = "configuration_position < wanted_configuration_position";
 
-    /// <summary>Farms with rows nobody reads: a hub died while it posted beside, or before the old rows were deleted.</summary>
+    /// <summary>
+    /// Farms with rows that nobody reads. A hub died while it built a shadow generation, or before the old rows were
+    /// deleted.
+    /// </summary>
     private static readonly string Orphaned =
         $"select farm from {Table} live where "
         + string.Join(
@@ -70,7 +75,7 @@ internal static class GenerationRows
             )
         );
 
-    /// <summary>The generation of a farm that is read, or nothing while nothing of it is posted.</summary>
+    /// <summary>The generation of a farm that is read. Null while nothing of it is posted.</summary>
     public static async Task<CurrentGeneration?> CurrentAsync(
         NpgsqlConnection connection,
         string farmId,
@@ -90,7 +95,7 @@ internal static class GenerationRows
             : null;
     }
 
-    /// <summary>Holds a farm's ledger where it is until the transaction ends.</summary>
+    /// <summary>Locks a farm's ledger at its position until the transaction ends.</summary>
     public static Task LockAsync(NpgsqlConnection connection, string farmId, CancellationToken cancellationToken) =>
         connection.ExecuteAsync($"select 1 from {Table} where farm = $1 for update", cancellationToken, farmId);
 

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Persistence.ReadModel;
 
 /// <summary>
-/// The tables of posted ledgers. Everything in them can be made again from the journal; rows carry a generation, and only those
-/// of a farm's current generation are ever read.
+/// The tables of posted ledgers. Everything in them can be rebuilt from the journal. Rows carry a generation, and only
+/// those of a farm's current generation are read.
 /// </summary>
 internal static class LedgerTables
 {

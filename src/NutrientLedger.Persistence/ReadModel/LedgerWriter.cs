@@ -3,13 +3,13 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Persistence.ReadModel;
 
-/// <summary>Takes an SQL command whose values stand as ? in it, to be run with others in one transaction.</summary>
+/// <summary>Takes an SQL command with ? for its values, to be run with others in one transaction.</summary>
 internal delegate void QueueSqlCommand(string sql, params object[] values);
 
 /// <summary>Queues the rows of a piece of ledger into a transaction, each kind as one set-based command.</summary>
 internal sealed class LedgerWriter(QueueSqlCommand queue, string farmId)
 {
-    /// <summary>Adds the lines and level hours to those of a generation, and puts the tiles in place of theirs.</summary>
+    /// <summary>Adds the lines and level hours to those of a generation. Its tiles are replaced.</summary>
     public void Add(LedgerAddition piece, int generation)
     {
         AddSums(piece, generation);
@@ -24,13 +24,14 @@ internal sealed class LedgerWriter(QueueSqlCommand queue, string farmId)
         LevelRows.Add(queue, farmId, generation, piece.Levels);
     }
 
-    /// <summary>Puts tiles in place of those of a generation.</summary>
+    /// <summary>Replaces tiles of a generation.</summary>
     public void PutTiles(KeyValuePair<TileKey, StoredTile>[] tiles, int generation) =>
         TileRows.Put(queue, farmId, generation, tiles);
 
     /// <summary>
-    /// Moves the ledger on from where it was found. If somebody else has moved it or switched its generation meanwhile, the
-    /// whole transaction fails. So it comes first: the farm stays locked until the rest is written.
+    /// Moves the ledger on from the position where it was found. If somebody else has moved it or switched its
+    /// generation meanwhile, the whole transaction fails. So it comes first: the farm stays locked until the rest is
+    /// written.
     /// </summary>
     public void Advance(CurrentGeneration from, long to, long configurationPosition, long wantedPosition) =>
         queue(

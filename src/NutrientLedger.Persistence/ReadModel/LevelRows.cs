@@ -76,7 +76,9 @@ internal static class LevelRows
         );
     }
 
-    /// <summary>The level hours of a pit (of all if none is named) that begin between two moments in seconds, both included.</summary>
+    /// <summary>
+    /// The level hours of a pit (of all if none is named) that begin between two moments in seconds, both included.
+    /// </summary>
     public static async Task<Dictionary<LevelKey, LevelHour>> ReadAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,

@@ -4,12 +4,14 @@ using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.ReadModel;
 
-/// <summary>Coverage tiles as they are stored: the visits as bytes, and beside them the counts that balances need.</summary>
+/// <summary>
+/// Coverage tiles as they are stored: the visits as bytes, and beside them the counts that balances need.
+/// </summary>
 internal static class TileRows
 {
     /// <summary>
-    /// Makes the table. A worked tile takes 2 to 3 kB and is small already: compressing it again would only make it dearer to
-    /// write.
+    /// Makes the table. A worked tile takes 2 to 3 kB and is small already. Compressing it again would only make
+    /// writing slower.
     /// </summary>
     public const string Definition = $"""
         create table {Table} (
@@ -35,7 +37,7 @@ internal static class TileRows
         $"visits, {Counts}".Split(", ").Select(UpsertSql.Replace)
     );
 
-    /// <summary>Queues tiles, put in place of those of a generation.</summary>
+    /// <summary>Queues tiles that replace those of a generation.</summary>
     public static void Put(
         QueueSqlCommand queue,
         string farmId,
@@ -61,8 +63,8 @@ internal static class TileRows
     }
 
     /// <summary>
-    /// Has added to tiles what is stored of them, so that they can be written back whole. Sound because the transaction that
-    /// writes them fails if the farm's ledger has been moved on since its position was read.
+    /// Adds what is stored to tiles, so that they can be written back whole. This is safe: the transaction that writes
+    /// them fails if the farm's ledger was moved on after its position was read.
     /// </summary>
     public static async Task MergeStoredAsync(
         NpgsqlConnection connection,
@@ -85,7 +87,9 @@ internal static class TileRows
         await ReadAsync(command, row => add(ReadKey(row), row.GetFieldValue<byte[]>(4)), cancellationToken);
     }
 
-    /// <summary>Only the counts by row, which are a hundredth of the visits themselves; they are added up here, where it costs least.</summary>
+    /// <summary>
+    /// The counts by row alone, a hundredth of the visits themselves. They are added up here, where it costs least.
+    /// </summary>
     public static async Task<IReadOnlyList<CoverageRows>> CoverageAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,
@@ -123,7 +127,7 @@ internal static class TileRows
         return tiles;
     }
 
-    /// <summary>Shows each tile of a generation with its visits as bytes, one at a time.</summary>
+    /// <summary>Passes each tile of a generation with its visits as bytes, one at a time.</summary>
     public static async Task ForEachAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,

@@ -4,18 +4,21 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>Which of a farm's packs are wanted, as a condition of SQL; COPY takes no parameters, so texts are quoted as literals.</summary>
+/// <summary>
+/// The farm's batches that are wanted, as a condition of SQL. COPY takes no parameters, so texts are quoted as
+/// literals.
+/// </summary>
 internal sealed class BatchFilter
 {
     private BatchFilter(FormattableString condition) => Condition = condition.ToString(CultureInfo.InvariantCulture);
 
     public string Condition { get; }
 
-    /// <summary>All packs of a farm after one position and up to another.</summary>
+    /// <summary>All batches of a farm after one position and up to another.</summary>
     public static BatchFilter All(string farmId, long after, long upTo) =>
         new($"farm = {Literal(farmId)} and position > {after} and position <= {upTo}");
 
-    /// <summary>The packs up to a position of those senders alone whose readings a correction touches.</summary>
+    /// <summary>The batches up to a position of those devices alone whose readings a correction affects.</summary>
     public static IEnumerable<BatchFilter> Of(string farmId, Touched touched, long upTo)
     {
         if (touched.Applicators.Count > 0)
@@ -24,7 +27,9 @@ internal sealed class BatchFilter
             yield return Of(farmId, TelemetryStream.Store, [], upTo);
     }
 
-    /// <summary>The packs of one stream of a farm up to a position, of some senders (of all when none is named).</summary>
+    /// <summary>
+    /// The batches of one stream of a farm up to a position, of some devices (of all when none is named).
+    /// </summary>
     private static BatchFilter Of(string farmId, TelemetryStream stream, IReadOnlyCollection<string> senders, long upTo)
     {
         var bySender =

@@ -9,9 +9,9 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Persistence.Rebuild;
 
 /// <summary>
-/// A farm's ledger being posted anew beside the one that is read, as rows of a generation nobody reads yet. Everything is written
-/// on the connection that holds the farm's lock: whoever loses the lock cannot write any more either. Memory is bounded, because
-/// what has rested is written out when many tiles or lines are held.
+/// A rebuild of a farm's ledger into a shadow generation: rows that nobody reads yet. Everything is written on the
+/// connection that holds the farm's lock. Without the lock nothing can be written any more. Memory is bounded: when
+/// many tiles or lines are held, those that have rested are flushed.
 /// </summary>
 internal sealed class BesideGeneration : IAsyncDisposable
 {
@@ -44,26 +44,26 @@ internal sealed class BesideGeneration : IAsyncDisposable
 
     public JournalReader Journal { get; }
 
-    /// <summary>The register that the lines are made under.</summary>
+    /// <summary>The configuration that the lines are made under.</summary>
     public FarmConfiguration Register { get; }
 
-    /// <summary>What was read when this began.</summary>
+    /// <summary>The generation that was read when this began.</summary>
     public CurrentGeneration Live { get; }
 
     public int Generation { get; }
 
     public long RegisterPosition { get; }
 
-    /// <summary>How many packs were posted.</summary>
+    /// <summary>How many batches were posted.</summary>
     public long Packs { get; private set; }
 
-    /// <summary>All packs up to here are posted.</summary>
+    /// <summary>All batches up to here are posted.</summary>
     public long Position { get; private set; }
 
     /// <summary>
-    /// Takes the farm's lock and clears away what an earlier attempt left; nothing when somebody else has the lock or the farm has
-    /// no ledger. The lines will be those of the newest register that is wanted, or else of the one the live lines rest on. To be run on
-    /// the threads named, of which each posts a part.
+    /// Takes the farm's lock and deletes what an earlier attempt left. Null when somebody else has the lock or the farm
+    /// has no ledger. The lines will be those of the newest configuration that is wanted, or else of the live lines'
+    /// one. To be run on the threads named. Each of them posts a part.
     /// </summary>
     public static async Task<BesideGeneration?> BeginAsync(
         NpgsqlDataSource source,
@@ -78,7 +78,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         var connection = await source.OpenConnectionAsync(cancellationToken);
         try
         {
-            // Rows that nobody reads need not be safe on disk yet; the switch makes them so with itself.
+            // Rows that nobody reads need not be safe on disk yet. The switch makes them so with itself.
             await connection.ExecuteAsync("set synchronous_commit to off", cancellationToken);
             if (
                 await connection.TryLockSessionAsync(AdvisoryLock.ShadowGeneration(farmId), cancellationToken)
@@ -110,7 +110,9 @@ internal sealed class BesideGeneration : IAsyncDisposable
         return null;
     }
 
-    /// <summary>Lets messages go first, between two units of work; not while the switch holds up the farm's own.</summary>
+    /// <summary>
+    /// Lets messages go first, between two units of work. Not while the switch delays the farm's own.
+    /// </summary>
     public ValueTask GiveWayAsync(CancellationToken cancellationToken) =>
         switching ? ValueTask.CompletedTask : way.GiveAsync(cancellationToken);
 
@@ -128,8 +130,8 @@ internal sealed class BesideGeneration : IAsyncDisposable
     }
 
     /// <summary>
-    /// Posts packs, or only what of them is touched. What has rested is written out as soon as much is held in memory, while the next
-    /// packs are posted.
+    /// Posts batches, or only the affected part of them. As soon as much is held in memory, what has rested is flushed.
+    /// Meanwhile the next batches are posted.
     /// </summary>
     public async Task PostAsync(
         BatchFilter choice,
@@ -168,7 +170,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         await rows.WriteAsync(posting.TakeAll(), fromNothing, cancellationToken);
     }
 
-    /// <summary>Notes that the rows are those of all packs up to a position.</summary>
+    /// <summary>Notes that the rows are those of all batches up to a position.</summary>
     public void PostedUpTo(long position) => Position = position;
 
     /// <summary>Deletes the farm's rows of every other generation.</summary>
@@ -176,8 +178,9 @@ internal sealed class BesideGeneration : IAsyncDisposable
         RowCleanup.DropAllButAsync(Connection, Live.FarmId, generation, GiveWayAsync, cancellationToken);
 
     /// <summary>
-    /// Makes this the generation that is read, if the live one is still the one it began with and no newer register is wanted;
-    /// false otherwise. One short transaction: the farm's row is locked, packs posted meanwhile are added, the row is switched.
+    /// Makes this the generation that is read. It needs the live one to be the one it began with and no newer
+    /// configuration to be wanted; else it returns false. One short transaction locks the farm's row, adds batches
+    /// posted meanwhile, and switches the row.
     /// </summary>
     public async Task<bool> SwitchAsync(CancellationToken cancellationToken)
     {
@@ -197,14 +200,16 @@ internal sealed class BesideGeneration : IAsyncDisposable
             switching = false;
         }
         await GenerationRows.SwitchAsync(Connection, Live.FarmId, Generation, RegisterPosition, cancellationToken);
-        // Cancelled here, the server might have switched while this side takes the old generation for the live one.
+        // If cancelled here, the server might have switched while this side takes the old generation for the live one.
         await transaction.CommitAsync(CancellationToken.None);
         return true;
     }
 
     public ValueTask DisposeAsync() => GiveBackAsync(Connection);
 
-    /// <summary>The connection goes back to the pool, so the lock has to be given back by hand; a broken one has lost it.</summary>
+    /// <summary>
+    /// The connection returns to the pool, so the lock has to be released explicitly. A broken one has lost it.
+    /// </summary>
     private static async ValueTask GiveBackAsync(NpgsqlConnection connection)
     {
         if (connection.State == System.Data.ConnectionState.Open)

@@ -12,10 +12,12 @@ using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>A stored pack as it lies in a <see cref="PackChunk"/>, not yet decoded.</summary>
+/// <summary>A stored batch in a <see cref="PackChunk"/>, not yet decoded.</summary>
 internal readonly record struct CopiedPack(long Position, DateTimeOffset RecordedAt, string StoredName, Range Bytes);
 
-/// <summary>Some stored packs in the order of the journal; once given back, its memory is used for later ones.</summary>
+/// <summary>
+/// Some stored batches in the order of the journal. Once returned, its memory is used for later ones.
+/// </summary>
 internal sealed class PackChunk(int bytes, ConcurrentBag<PackChunk> unused) : IDisposable
 {
     private readonly List<CopiedPack> packs = [];
@@ -36,8 +38,9 @@ internal sealed class PackChunk(int bytes, ConcurrentBag<PackChunk> unused) : ID
 }
 
 /// <summary>
-/// Reads a farm's packs in bulk, by PostgreSQL's COPY in its binary form, taken apart here, because that spares the cost of a row. The
-/// next chunk is fetched while one is worked on. Chunks are large objects, of which new ones would make the collector stop everything.
+/// Reads a farm's batches in bulk, by PostgreSQL's COPY in its binary form. It is parsed here, because that saves the
+/// cost of a row. The next chunk is fetched while one is processed. Chunks are large objects, and new ones would make
+/// the garbage collector stop everything.
 /// </summary>
 internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
 {
@@ -48,7 +51,9 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
 
     private readonly ConcurrentBag<PackChunk> unused = [];
 
-    /// <summary>Gives the chosen packs in the order of the journal; each chunk is to be given back when its packs are posted.</summary>
+    /// <summary>
+    /// Returns the chosen batches in the order of the journal. Each chunk must be returned when its batches are posted.
+    /// </summary>
     public async IAsyncEnumerable<PackChunk> ReadAsync(
         BatchFilter choice,
         [EnumeratorCancellation] CancellationToken cancellationToken
@@ -69,7 +74,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         }
     }
 
-    /// <summary>Posts the chosen packs into a book, one after another.</summary>
+    /// <summary>Posts the chosen batches into an accumulator, one after another.</summary>
     public async Task PostAsync(
         BatchFilter choice,
         LedgerAccumulator accumulator,
@@ -101,7 +106,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         {
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
             await using var stream = await connection.BeginRawBinaryCopyAsync(command, cancellationToken);
-            // Rows of other farms may lie long before the next one of this; whoever waits cancels.
+            // Rows of other farms may lie long before the next one of this. The caller cancels the wait.
             stream.ReadTimeout = Timeout.Infinite;
             var ended = false;
             try
@@ -111,7 +116,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
             }
             finally
             {
-                // Else all that is left would be read before the connection is given back.
+                // Else all that is left would be read before the connection is returned.
                 if (!ended)
                     await stream.CancelAsync();
             }
@@ -139,7 +144,7 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
             (begun, ended) = (true, rows.Ended);
             if (!ended && (filled < chunk.Buffer.Length || chunk.Packs.Count == 0))
                 throw new FormatException("The journal's rows end before what they announce.");
-            // What is not a whole row yet begins the next chunk; once handed over, this one is read no more here.
+            // An incomplete row begins the next chunk. Once handed over, this one is not read here any more.
             var next = Unused();
             chunk.Buffer.AsSpan(taken, filled - taken).CopyTo(next.Buffer);
             if (chunk.Packs.Count > 0)
@@ -153,7 +158,9 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
 
     private PackChunk Unused() => unused.TryTake(out var chunk) ? chunk : new(chunkBytes, unused);
 
-    /// <summary>Takes rows of COPY's binary form apart: each a count of columns, each column its length and bytes, big-endian.</summary>
+    /// <summary>
+    /// Parses rows of COPY's binary form. Each is a count of columns, each column its length and bytes, big-endian.
+    /// </summary>
     private ref struct CopyRows(ReadOnlySpan<byte> bytes)
     {
         // A signature of eleven bytes, flags and the length of an extension, which is empty.
@@ -164,10 +171,10 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         private readonly ReadOnlySpan<byte> bytes = bytes;
         private int at;
 
-        /// <summary>Whether the end was told, by a count of −1.</summary>
+        /// <summary>Whether the end was reached, marked by a count of −1.</summary>
         public readonly bool Ended => Has(2) && BinaryPrimitives.ReadInt16BigEndian(bytes[at..]) == -1;
 
-        /// <summary>Takes all rows that are there as a whole; gives how many bytes they are.</summary>
+        /// <summary>Takes all complete rows. Returns how many bytes they are.</summary>
         public int Take(bool withHeader, PackChunk packs)
         {
             var taken = at = withHeader ? HeaderBytes : 0;

@@ -5,13 +5,15 @@ using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>Rows of the live generation that a correction does not touch, taken over into the one beside it.</summary>
+/// <summary>Rows of the live generation that a correction does not affect, copied into the shadow generation.</summary>
 internal static class CopiedRows
 {
-    /// <summary>So many tiles are copied by one statement, which is some milliseconds' work.</summary>
+    /// <summary>So many tiles are copied by one SQL command. That is some milliseconds' work.</summary>
     private const int TilesAtOnce = 200;
 
-    /// <summary>Copies inside a transaction of the connection, so that all tables are copied as of one position.</summary>
+    /// <summary>
+    /// Copies inside a transaction of the connection, so that all tables are copied as of one position.
+    /// </summary>
     public static async Task CopyAsync(
         NpgsqlConnection connection,
         CurrentGeneration live,
@@ -41,13 +43,15 @@ internal static class CopiedRows
                 generation,
                 left
             );
-            // A big farm on a slow disk takes its time; whoever stops the hub cancels it.
+            // A big farm on a slow disk takes its time. A hub that stops cancels it.
             copy.CommandTimeout = 0;
             await copy.ExecuteNonQueryAsync(cancellationToken);
         }
     }
 
-    /// <summary>Nearly all of a ledger's bytes are tiles: they are copied some at a time, in the order of their key.</summary>
+    /// <summary>
+    /// Nearly all of a ledger's bytes are tiles. They are copied some at a time, in the order of their key.
+    /// </summary>
     private static async Task CopyTilesAsync(
         NpgsqlConnection connection,
         CurrentGeneration live,
@@ -81,7 +85,7 @@ internal static class CopiedRows
         }
     }
 
-    /// <summary>Which rows of a table stay behind, by the values of a column; nothing when all do.</summary>
+    /// <summary>Which rows of a table are not copied, by the values of a column. Null when no row of the table is.</summary>
     private static (string Column, string[] Values)? Left(string table, Touched touched) =>
         table switch
         {

@@ -9,9 +9,10 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Persistence.Rebuild;
 
 /// <summary>
-/// Posts corrections beside: when the register of a farm changed so that its lines change, makes a new generation under it, from copies
-/// of what is not touched, while everybody goes on with the old one, and switches. Runs in the hub that posts; one at a time for a farm,
-/// over all hubs. Killed anywhere, the old or the new generation is read, and the next hub clears up and begins again.
+/// Posts corrections into a shadow generation. It begins when the configuration of a farm changed so that its lines
+/// change. The new generation is made from copies of what is not affected, while everybody reads the old one. Then it
+/// switches. It runs in the hub that posts, one at a time for a farm, over all hubs. If it is killed anywhere, the old
+/// or the new generation is read. The next hub cleans up and begins again.
 /// </summary>
 internal sealed partial class CorrectionService(
     NpgsqlDataSource source,
@@ -27,7 +28,7 @@ internal sealed partial class CorrectionService(
     private static readonly TimeSpan PollInterval = TimeSpan.FromMilliseconds(500);
     private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(2);
 
-    /// <summary>So many positions are caught up inside the switch; more before it.</summary>
+    /// <summary>So many positions are caught up inside the switch. More are caught up before it.</summary>
     private const long CatchUpMax = 500;
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
@@ -42,7 +43,7 @@ internal sealed partial class CorrectionService(
                     continue;
                 if (!cleared)
                 {
-                    // The lock of a hub that died is free only when the server has noticed; until then this looks again.
+                    // The lock of a dead hub is free only when the server has noticed. Until then this looks again.
                     var orphaned = await GenerationRows.OrphanedAsync(source, stoppingToken);
                     foreach (var farmId in orphaned)
                         await using (
@@ -86,7 +87,7 @@ internal sealed partial class CorrectionService(
         )
             await beside.PostAsync(now.Position, progress: null, cancellationToken);
         var switched = false;
-        // Pages wait meanwhile, so this is no work for when nothing else is to be done.
+        // Event batches wait meanwhile, so this does not run at idle priority.
         await Task.Run(
             () =>
                 turn.BetweenPagesAsync(

@@ -11,8 +11,8 @@ internal sealed class JournalPosting(JournalReader journal)
     private const int ProgressEvery = 1_000;
 
     /// <summary>
-    /// Posts a farm's ledger from the journal up to a position into a book; tiles that rest are put away, so that a season fits. Gives the
-    /// most tiles that were not put away at once.
+    /// Posts a farm's ledger from the journal up to a position into an accumulator. Tiles that rest are evicted, so
+    /// that a season fits. Returns the most tiles that were open at once.
     /// </summary>
     public async Task<int> PostAllAsync(
         LedgerAccumulator accumulator,

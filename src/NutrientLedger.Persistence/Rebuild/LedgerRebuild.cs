@@ -6,8 +6,8 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Persistence.Rebuild;
 
 /// <summary>
-/// What a replay posted and how it compares with the live ledger at the same position; a difference is a defect. Differences
-/// hold at most the first twenty rows that differ.
+/// What a rebuild posted and how it compares with the live ledger at the same position. A difference is a defect.
+/// Differences hold at most the first twenty rows that differ.
 /// </summary>
 public sealed record RebuildReport(
     long Position,
@@ -20,12 +20,13 @@ public sealed record RebuildReport(
     bool Switched
 );
 
-/// <summary>The farm's ledger cannot be replayed just now; the message says why and what to do.</summary>
+/// <summary>The farm's ledger cannot be rebuilt just now. The message says why and what to do.</summary>
 public sealed class RebuildUnavailableException(string message) : Exception(message);
 
 /// <summary>
-/// Posts a farm's whole ledger anew from the journal beside the live one, compares the two row by row, and lets the new one take
-/// the live one's place or deletes it. Readers go on with the live one; a replay that is cancelled leaves no rows behind.
+/// Rebuilds a farm's whole ledger from the journal into a shadow generation and compares it with the live one row by
+/// row. The new one then replaces the live one or is deleted. Readers go on with the live one. A cancelled rebuild
+/// leaves no rows behind.
 /// </summary>
 public sealed class LedgerRebuild(
     NpgsqlDataSource source,
@@ -72,7 +73,7 @@ public sealed class LedgerRebuild(
             var report = await CompareAsync(beside, cancellationToken);
             if (!switchOver)
                 return report;
-            // The farm's pages wait meanwhile, so this is no work for when nothing else is to be done.
+            // The farm's event batches wait meanwhile, so this does not run at idle priority.
             if (!await Task.Run(() => beside.SwitchAsync(cancellationToken), cancellationToken))
                 throw new RebuildUnavailableException(
                     $"The configuration of {farmId} changed during the rebuild, so nothing was switched. Rebuild again."
@@ -87,7 +88,9 @@ public sealed class LedgerRebuild(
         }
     }
 
-    /// <summary>The newest position of a farm's journal at a moment; 0 when nothing was recorded by then.</summary>
+    /// <summary>
+    /// The newest position of a farm's journal at a moment. It is 0 when nothing was recorded by then.
+    /// </summary>
     public async Task<long> PositionAtAsync(string farmId, DateTimeOffset moment, CancellationToken cancellationToken)
     {
         await using var command = source.Command(
@@ -98,7 +101,10 @@ public sealed class LedgerRebuild(
         return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
-    /// <summary>In one snapshot: the new rows are brought to exactly the position of the live ones, then both are compared in the database.</summary>
+    /// <summary>
+    /// In one snapshot the new rows are brought to exactly the position of the live ones. Then both are compared in the
+    /// database.
+    /// </summary>
     private static async Task<RebuildReport> CompareAsync(BesideGeneration beside, CancellationToken cancellationToken)
     {
         await using var snapshot = await beside.Connection.BeginTransactionAsync(

@@ -6,12 +6,12 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>A chunk of packs and which of them each book posts, in order.</summary>
+/// <summary>A chunk of batches and which of them each accumulator posts, in order.</summary>
 internal sealed record PackShares(PackChunk Chunk, List<CopiedPack>[] OfBooks);
 
 /// <summary>
-/// Posts chunks of packs with several processors. A sender belongs to one book, so that its lines and tiles are nearly always in that
-/// one alone; what several books hold of a line or tile adds up, in any order, to the same.
+/// Posts chunks of batches with several processors. A device belongs to one accumulator, so its lines and tiles are
+/// nearly always in that one alone. What several accumulators hold of a line or tile adds up to the same in any order.
 /// </summary>
 internal sealed class ParallelPosting
 {
@@ -30,13 +30,14 @@ internal sealed class ParallelPosting
         posted = new long[books.Length];
     }
 
-    /// <summary>Whether what has rested must be taken out before more is posted.</summary>
+    /// <summary>Whether what has rested must be flushed before more is posted.</summary>
     public bool IsFull =>
         books.Sum(book => book.BytesPutAway) > memory.PutAwayBytes
         || books.Sum(book => book.Lines.Count) > memory.Lines;
 
     /// <summary>
-    /// Shares a chunk among the books, sender by sender: a machine's packs follow each other on the ground, and its tiles stay at hand.
+    /// Shares a chunk among the accumulators, device by device. A machine's batches follow each other on the ground,
+    /// and its tiles stay in memory.
     /// </summary>
     public PackShares Share(PackChunk chunk)
     {
@@ -64,8 +65,8 @@ internal sealed class ParallelPosting
     }
 
     /// <summary>
-    /// Posts what was shared, each book by a thread of its own of those that the caller runs on; after some milliseconds' work each
-    /// gives way.
+    /// Posts what was shared, each accumulator by a thread of its own of those that the caller runs on. After some
+    /// milliseconds' work each gives way.
     /// </summary>
     public Task PostAsync(
         PackShares shares,
@@ -105,10 +106,12 @@ internal sealed class ParallelPosting
         }
     }
 
-    /// <summary>Takes out what has rested, for each book; see <see cref="LedgerAccumulator.TakeRested"/>.</summary>
+    /// <summary>
+    /// Takes out what has rested, for each accumulator. See <see cref="LedgerAccumulator.TakeRested"/>.
+    /// </summary>
     public LedgerAddition[] TakeRested() => Array.ConvertAll(books, book => book.TakeRested());
 
-    /// <summary>Takes out everything, for each book.</summary>
+    /// <summary>Takes out everything, for each accumulator.</summary>
     public LedgerAddition[] TakeAll()
     {
         var taken = new LedgerAddition[books.Length];

@@ -6,7 +6,9 @@ using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>Writes pieces of a ledger one after another into a generation that nobody reads yet, and adds each to what is there.</summary>
+/// <summary>
+/// Writes pieces of a ledger one after another into a shadow generation. Each is added to what is there.
+/// </summary>
 internal sealed class PieceRows(
     NpgsqlConnection connection,
     string farmId,
@@ -14,12 +16,15 @@ internal sealed class PieceRows(
     Func<CancellationToken, ValueTask> giveWay
 )
 {
-    /// <summary>So many tiles are merged and put at a time, which is some milliseconds' work.</summary>
+    /// <summary>So many tiles are merged and written at a time. That is some milliseconds' work.</summary>
     private const int TilesAtOnce = 100;
 
     private readonly HashSet<TileKey> written = [];
 
-    /// <summary>Where everything is posted from nothing, tiles that were not written here are new; else any may have been copied.</summary>
+    /// <summary>
+    /// Where everything is posted from nothing, tiles that were not written here are new. Else any may have been
+    /// copied.
+    /// </summary>
     public async Task WriteAsync(
         IEnumerable<LedgerAddition> pieces,
         bool fromNothing,

@@ -1,13 +1,16 @@
 namespace NutrientLedger.Persistence.Rebuild;
 
 /// <summary>
-/// How much is held in memory while a season is posted anew, whatever its length: bytes of packs read at a time, bytes noted of
-/// visits before tiles rest (at most twice as many are held), bytes of tiles put away, and lines. What is more is written, and added to later.
+/// How much is held in memory while a season is rebuilt, whatever its length. It limits the bytes of batches read at a
+/// time and the bytes of evicted tiles. It limits the bytes noted of visits before tiles rest (at most twice as many
+/// are held). It limits the lines. What is more is written, and added to later.
 /// </summary>
 public sealed record PostingMemory(int ChunkBytes, long NotedBytes, long PutAwayBytes, int Lines)
 {
     public static readonly PostingMemory Usual = new(1 << 20, 16 << 20, 32 << 20, 20_000);
 
-    /// <summary>Where messages of others arrive meanwhile, packs are read a few milliseconds' work at a time.</summary>
+    /// <summary>
+    /// Where messages of others arrive meanwhile, batches are read a few milliseconds' work at a time.
+    /// </summary>
     public static readonly PostingMemory BesideMessages = Usual with { ChunkBytes = 256 << 10 };
 }

@@ -1,4 +1,7 @@
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>How far a posting from the journal has come: packs read, and the journal position of the last, out of a last position.</summary>
+/// <summary>
+/// How far a posting from the journal has come: batches read, the journal position of the last, and the position where
+/// it ends.
+/// </summary>
 public sealed record PostingProgress(long Batches, long Position, long LastPosition);

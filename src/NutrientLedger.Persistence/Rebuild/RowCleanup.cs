@@ -4,12 +4,12 @@ using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>Rows of generations that nobody reads any more, deleted.</summary>
+/// <summary>Deletes rows of generations that nobody reads any more.</summary>
 internal static class RowCleanup
 {
     private const int FoundAtOnce = 50_000;
 
-    /// <summary>So many are deleted by one statement, which is some milliseconds' work.</summary>
+    /// <summary>So many are deleted by one SQL command. That is some milliseconds' work.</summary>
     private const int DeletedAtOnce = 1_000;
 
     /// <summary>Deletes the farm's rows of every generation but one, some at a time.</summary>
@@ -27,12 +27,12 @@ internal static class RowCleanup
             do
             {
                 await giveWay(cancellationToken);
-                // Looked for once, because each search would have to pass all that were deleted before.
+                // Searched once, because each search would have to pass all that were deleted before.
                 found = await FindAsync(connection, table, farmId, generation, cancellationToken);
                 foreach (var some in found.Chunk(DeletedAtOnce))
                 {
                     await giveWay(cancellationToken);
-                    // A place may hold another row by now, if a person had the table written anew.
+                    // A place may hold another row by now, if a person had the table rewritten.
                     await connection.ExecuteAsync(
                         $"delete from ledger.{table} where ctid = any($3::text[]::tid[]) and farm = $1 and generation <> $2",
                         cancellationToken,

@@ -5,12 +5,13 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence.Rebuild;
 
 /// <summary>
-/// Posts a correction from what it touches: rows that it does not are copied from the live generation as of one position, and only the
-/// packs of the senders that it does are read from the journal up to there. What is posted after that position is added in full.
+/// Posts a correction from what it affects. All other rows are copied from the live generation as of one position. Only
+/// the batches of the affected devices are read from the journal up to there. What is posted after that position is
+/// added in full.
 /// </summary>
 internal static class TouchedPosting
 {
-    /// <summary>False, with nothing written, when everything is touched or the live rows cannot be copied.</summary>
+    /// <summary>False, with nothing written, when everything is affected or the live rows cannot be copied.</summary>
     public static async Task<bool> RunAsync(BesideGeneration beside, CancellationToken cancellationToken)
     {
         var farmId = beside.Live.FarmId;
@@ -27,7 +28,7 @@ internal static class TouchedPosting
         )
             events.Add(row.Event);
 
-        // One snapshot, so that the rows copied are those of exactly the position that is read with them.
+        // One snapshot. The rows copied are those of exactly the position that is read with them.
         await using var snapshot = await connection.BeginTransactionAsync(
             System.Data.IsolationLevel.RepeatableRead,
             cancellationToken

@@ -3,8 +3,8 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
 /// <summary>
-/// How far a boot of a machine's stream is stored: all numbers from 1 to <paramref name="UpTo"/> (0 when number 1 is missing), and
-/// nothing above <paramref name="Highest"/>. Between the two some are missing.
+/// How far a boot of a machine's stream is stored: all numbers from 1 to <paramref name="UpTo"/> (0 when number 1 is
+/// missing), and nothing above <paramref name="Highest"/>. Between the two some are missing.
 /// </summary>
 public sealed record AcknowledgementWatermark(
     FarmDevice Device,
@@ -14,6 +14,8 @@ public sealed record AcknowledgementWatermark(
     long Highest
 )
 {
-    /// <summary>How many boots of a stream are told, the newest ones; an older boot has nothing to say any more.</summary>
+    /// <summary>
+    /// How many boots of a stream are acknowledged, the newest ones. An older boot has nothing to send any more.
+    /// </summary>
     public const int BootsMax = 8;
 }

@@ -8,10 +8,12 @@ internal readonly record struct Gap(long FirstSeq, long LastSeq, DateTimeOffset 
     public bool Overlaps(Gap other) => FirstSeq <= other.LastSeq && other.FirstSeq <= LastSeq;
 }
 
-/// <summary>Compares the holes of a boot before and after something arrived; both lists are in order of their numbers.</summary>
+/// <summary>
+/// Compares the gaps of a boot before and after something arrived. Both lists are in order of their numbers.
+/// </summary>
 internal static class GapHistory
 {
-    /// <summary>The later holes, each known for as long as the one it is a rest of.</summary>
+    /// <summary>The later gaps, each known since the earlier one that it is a part of.</summary>
     public static IEnumerable<Gap> Since(IReadOnlyList<Gap> before, IEnumerable<Gap> after)
     {
         var at = 0;
@@ -23,7 +25,7 @@ internal static class GapHistory
         }
     }
 
-    /// <summary>Those of the first list of which nothing is left, or was there yet, in the second.</summary>
+    /// <summary>Those of the first list that have no part in the second.</summary>
     public static IReadOnlyList<Gap> Without(IReadOnlyList<Gap> gaps, IReadOnlyList<Gap> others)
     {
         var found = new List<Gap>();

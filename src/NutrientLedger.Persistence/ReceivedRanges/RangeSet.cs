@@ -13,30 +13,30 @@ public readonly record struct ReceivedRange<TReading>(
     where TReading : struct, IReading<TReading>;
 
 /// <summary>
-/// The numbers of one equipment, stream and boot that have arrived. It lets each number through once, whatever messages it comes
-/// in, and cuts what is new into packs that know their neighbours.
+/// The numbers of one equipment, stream and boot that have arrived. It lets each number through once, in whatever
+/// messages it comes. It cuts what is new into batches that know their neighbours.
 /// </summary>
 public sealed class RangeSet<TReading>
     where TReading : struct, IReading<TReading>
 {
     private readonly List<ReceivedRange<TReading>> ranges;
 
-    // Only the readings at the ends of runs can be neighbours of something new.
+    // Only the readings at the ends of ranges can be neighbours of something new.
     private readonly ReceivedRange<TReading>[] known;
 
     private readonly SortedDictionary<long, TReading> fresh = [];
 
-    /// <summary>Continues from the runs known so far, in order of their numbers.</summary>
+    /// <summary>Continues from the ranges known so far, in order of their numbers.</summary>
     public RangeSet(IEnumerable<ReceivedRange<TReading>> known)
     {
         this.known = [.. known];
         ranges = [.. this.known];
     }
 
-    /// <summary>All runs, those just added included.</summary>
+    /// <summary>All ranges, those just added included.</summary>
     public IReadOnlyList<ReceivedRange<TReading>> Ranges => ranges;
 
-    /// <summary>Why these numbers cannot be real, or nothing.</summary>
+    /// <summary>Why these numbers are not plausible, or null.</summary>
     public string? RejectionReason(long firstSeq, int count)
     {
         var highest = ranges.Count == 0 ? 0 : ranges[^1].LastSeq;
@@ -52,7 +52,7 @@ public sealed class RangeSet<TReading>
         return null;
     }
 
-    /// <summary>Takes a message's readings in and gives those whose numbers had not been seen.</summary>
+    /// <summary>Adds a message's readings and returns those whose numbers had not been received.</summary>
     public ImmutableArray<TReading> Add(long firstSeq, ImmutableArray<TReading> readings)
     {
         var lastSeq = firstSeq + readings.Length - 1;
@@ -78,8 +78,8 @@ public sealed class RangeSet<TReading>
     }
 
     /// <summary>
-    /// What was added, as packs of consecutive readings. Two packs that follow each other share a pair of neighbours; the later
-    /// one brings it.
+    /// What was added, as batches of consecutive readings. Two batches that follow each other share a pair of
+    /// neighbours. The later one brings it.
     /// </summary>
     public IEnumerable<ReadingBatch<TReading>> ToBatches(string equipmentId, long boot)
     {
@@ -102,12 +102,12 @@ public sealed class RangeSet<TReading>
         }
     }
 
-    /// <summary>The runs, from one index up to another, that overlap these numbers or lie against them.</summary>
+    /// <summary>The ranges, from one index up to another, that overlap or touch these numbers.</summary>
     private (int From, int To) Adjacent(long firstSeq, long lastSeq)
     {
         var from = FirstReaching(ranges, firstSeq - 1);
         var to = FirstReaching(ranges, lastSeq + 1);
-        // The run that reaches furthest may itself begin beyond these numbers.
+        // The range that reaches furthest may itself begin beyond these numbers.
         return (from, to < ranges.Count && ranges[to].FirstSeq <= lastSeq + 1 ? to + 1 : to);
     }
 
@@ -123,7 +123,7 @@ public sealed class RangeSet<TReading>
         return at < known.Length && known[at].FirstSeq == seq ? known[at].First : null;
     }
 
-    /// <summary>The index of the first run that ends at a number or beyond it, found by halves.</summary>
+    /// <summary>The index of the first range that ends at a number or beyond it, by binary search.</summary>
     private static int FirstReaching(IReadOnlyList<ReceivedRange<TReading>> ranges, long seq)
     {
         var (low, high) = (0, ranges.Count);

@@ -4,8 +4,8 @@ using NutrientLedger.Journal.Codecs;
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
 /// <summary>
-/// The reading at one end of a run, as its stored bytes, as a reading, or as both. Neither is made from the other before somebody
-/// asks: a sender with many holes has thousands of ends, of which a message touches two.
+/// The reading at one end of a range, as its stored bytes, as a reading, or as both. One is made from the other only on
+/// demand. A device with many gaps has thousands of ends, and a message uses two of them.
 /// </summary>
 public sealed class ReceivedRangeEnd<TReading>
     where TReading : struct, IReading<TReading>
@@ -23,7 +23,7 @@ public sealed class ReceivedRangeEnd<TReading>
     /// <summary>An end as it was stored.</summary>
     internal static ReceivedRangeEnd<TReading> FromStored(byte[] stored) => new(null, stored);
 
-    /// <summary>Its stored form: that of a pack which holds only this reading.</summary>
+    /// <summary>Its stored form: that of a batch which holds only this reading.</summary>
     internal byte[] Stored(SequenceKey key, long seq) =>
         stored ??= BatchCodec.Encode(new ReadingBatch<TReading>(key.EquipmentId, key.Boot, seq, [Reading]));
 }

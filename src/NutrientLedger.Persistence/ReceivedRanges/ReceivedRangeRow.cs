@@ -3,15 +3,16 @@ using NutrientLedger.Journal;
 
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
-/// <summary>One sender's stream and boot, as far as numbers are concerned.</summary>
+/// <summary>One device's stream and boot, the scope of its numbers.</summary>
 internal readonly record struct SequenceKey(string FarmId, string EquipmentId, TelemetryStream Stream, long Boot)
 {
     public string StreamName => Stream.ToString().ToLowerInvariant();
 }
 
 /// <summary>
-/// What is stored of a sender's numbers: its runs, the readings at the ends of each in the packs' own stored form, the last number
-/// that the device said it had given in this boot (0 when it has not said), and since when each hole is known, in order.
+/// What is stored of a device's numbers. The readings at the ends of each range are in the stored form of batches. The
+/// last number is the one the device says it gave in this boot (0 when it has not said). The
+/// times since when each gap is known are in order.
 /// </summary>
 internal sealed record ReceivedRangeRow(
     NpgsqlRange<long>[] Ranges,
@@ -22,10 +23,10 @@ internal sealed record ReceivedRangeRow(
 {
     public static readonly ReceivedRangeRow Empty = new([], [], 0, []);
 
-    /// <summary>The highest number seen, 0 before the first.</summary>
+    /// <summary>The highest number received. 0 before the first.</summary>
     public long Highest => Ranges is [.., var last] ? last.UpperBound - 1 : 0;
 
-    /// <summary>The row with other runs.</summary>
+    /// <summary>The row with other ranges.</summary>
     public ReceivedRangeRow With<TReading>(SequenceKey key, RangeSet<TReading> ranges, DateTimeOffset now)
         where TReading : struct, IReading<TReading> =>
         WithGapsSince(
@@ -46,7 +47,7 @@ internal sealed record ReceivedRangeRow(
         );
 
     /// <summary>
-    /// The row with the last number that its device remembers; the same row when that says nothing new, or counts further than a
+    /// The row with the last number that its device remembers. The same row when that is nothing new, or more than a
     /// device can have counted meanwhile.
     /// </summary>
     public ReceivedRangeRow Announce(long lastSeq, DateTimeOffset now) =>
@@ -54,7 +55,9 @@ internal sealed record ReceivedRangeRow(
             ? this
             : WithGapsSince(this with { AnnouncedLastSeq = lastSeq }, now);
 
-    /// <summary>The runs; PostgreSQL gives whole-number ranges from their first number, included, to the one after their last.</summary>
+    /// <summary>
+    /// The ranges. PostgreSQL gives whole-number ranges from their first number, included, to the one after their last.
+    /// </summary>
     public RangeSet<TReading> ToRangeSet<TReading>()
         where TReading : struct, IReading<TReading> =>
         new(

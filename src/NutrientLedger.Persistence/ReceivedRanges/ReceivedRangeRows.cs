@@ -6,8 +6,8 @@ using NutrientLedger.Persistence.Database;
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
 /// <summary>
-/// The table of received ranges. Rows are read and written inside the transaction of an append, many in one round trip. The
-/// farm's lock, held until that transaction ends, keeps every other writer away from them.
+/// The table of received ranges. Rows are read and written inside the transaction of an append, many in one round trip.
+/// The farm's lock, held until that transaction ends, keeps every other writer away from them.
 /// </summary>
 internal static class ReceivedRangeRows
 {
@@ -105,7 +105,7 @@ internal static class ReceivedRangeRows
     }
 
     /// <summary>
-    /// How far the newest boots of these devices are stored, the newest boot of each stream first; see
+    /// How far the newest boots of these devices are stored, the newest boot of each stream first. See
     /// <see cref="AcknowledgementWatermark.BootsMax"/>.
     /// </summary>
     public static async Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksAsync(
@@ -142,7 +142,7 @@ internal static class ReceivedRangeRows
         return watermarks;
     }
 
-    /// <summary>Whether a reading is stored of a boot with one of these numbers, both ends included.</summary>
+    /// <summary>Whether a reading of a boot is stored with one of these numbers, both ends included.</summary>
     public static async Task<bool> AnyAsync(
         NpgsqlDataSource source,
         SequenceKey key,
@@ -166,7 +166,10 @@ internal static class ReceivedRangeRows
         return (bool)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
-    /// <summary>The boots of a device's stream with stored readings, nearest to that of the key first, with the ends of their numbers.</summary>
+    /// <summary>
+    /// The boots of a device's stream with stored readings, nearest to that of the key first. Each has its first and
+    /// last number.
+    /// </summary>
     public static async Task<List<(long Boot, long FirstSeq, long LastSeq)>> NearestBootsAsync(
         NpgsqlDataSource source,
         SequenceKey key,

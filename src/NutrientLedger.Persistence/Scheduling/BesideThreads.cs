@@ -4,14 +4,16 @@ using System.Runtime.InteropServices;
 namespace NutrientLedger.Persistence.Scheduling;
 
 /// <summary>
-/// Threads of their own for what works through a farm's past, so that messages find a thread of the pool at once, however few there are.
-/// On Linux they get a processor only while nothing else wants one, and give it up as soon as something does: the scheduling policy for
-/// idle work, as sched(7) of the Linux man-pages describes it, for which no privilege is needed. Where it is refused they still are threads
-/// of their own. Elsewhere they have the lowest priority.
+/// Separate threads for work on a farm's past. Messages then find a thread of the pool at once, however few there are.
+/// On Linux these threads run only while nothing else wants a processor, and yield as soon as something does. This is
+/// the scheduling policy for idle work, as sched(7) of the Linux man-pages describes it. It needs no privilege. Where
+/// it is denied they are still separate threads. Elsewhere they have the lowest priority.
 /// </summary>
 public sealed class BesideThreads : TaskScheduler, IDisposable
 {
-    /// <summary>Each thread that posts holds a part of the ledger in memory; more of them would hold too much.</summary>
+    /// <summary>
+    /// Each thread that posts holds a part of the ledger in memory. More of them would hold too much.
+    /// </summary>
     private const int CountMost = 8;
 
     /// <summary>SCHED_IDLE in sched.h of Linux, from memory.</summary>
@@ -38,7 +40,7 @@ public sealed class BesideThreads : TaskScheduler, IDisposable
     /// <inheritdoc/>
     public override int MaximumConcurrencyLevel { get; }
 
-    /// <summary>Runs something on these threads, and there too what it goes on with after it has waited.</summary>
+    /// <summary>Runs something on these threads, its continuations included.</summary>
     public Task RunAsync(Func<Task> work, CancellationToken cancellationToken) =>
         Task.Factory.StartNew(work, cancellationToken, TaskCreationOptions.None, this).Unwrap();
 
@@ -46,7 +48,7 @@ public sealed class BesideThreads : TaskScheduler, IDisposable
     public Task<T> RunAsync<T>(Func<Task<T>> work, CancellationToken cancellationToken) =>
         Task.Factory.StartNew(work, cancellationToken, TaskCreationOptions.None, this).Unwrap();
 
-    /// <summary>Ends the threads when what waits for them is done; what comes later goes to the pool.</summary>
+    /// <summary>Ends the threads when their queue is done. Later work goes to the pool.</summary>
     public void Dispose() => waiting.CompleteAdding();
 
     /// <inheritdoc/>
@@ -58,7 +60,7 @@ public sealed class BesideThreads : TaskScheduler, IDisposable
         }
         catch (InvalidOperationException)
         {
-            // The threads have ended; what was under way still has to come to its end.
+            // The threads have ended. What was under way still has to finish.
             ThreadPool.QueueUserWorkItem(_ => TryExecuteTask(task));
         }
     }
@@ -89,7 +91,7 @@ public sealed class BesideThreads : TaskScheduler, IDisposable
         }
         catch (Exception e) when (e is DllNotFoundException or EntryPointNotFoundException)
         {
-            // Refused or not there: the work is done all the same.
+            // Denied or not available: the work is done all the same.
         }
     }
 
@@ -97,7 +99,7 @@ public sealed class BesideThreads : TaskScheduler, IDisposable
     [DllImport("libc", EntryPoint = "sched_setscheduler")]
     private static extern int SetScheduler(int processId, int policy, ref SchedulingParameters parameters);
 
-    /// <summary>The priority is 0 for this policy; some libraries of C have more fields than one.</summary>
+    /// <summary>The priority is 0 for this policy. Some C libraries have more than one field.</summary>
     [StructLayout(LayoutKind.Sequential, Size = 64)]
     private struct SchedulingParameters;
 }

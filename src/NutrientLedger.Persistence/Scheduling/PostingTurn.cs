@@ -4,19 +4,24 @@ using Marten.Services;
 namespace NutrientLedger.Persistence.Scheduling;
 
 /// <summary>
-/// Who writes posted ledgers in this hub: a page of the projection, or the short last step of a correction. The turn only spares
-/// them from failing on each other; that a ledger moved on unnoticed is found out in the database.
+/// Decides who writes posted ledgers in this hub: an event batch of the projection, or the short last step of a
+/// correction. The turn only saves them from failing on each other. The database detects a ledger that moved on
+/// unnoticed.
 /// </summary>
 internal sealed class PostingTurn(RightOfWay way) : IChangeListener, IDisposable
 {
-    /// <summary>A page that failed gives its turn back only when it is tried again; longer than this nobody waits for it.</summary>
+    /// <summary>
+    /// A failed event batch ends its turn only when it is tried again. Nobody waits for it longer than this.
+    /// </summary>
     private static readonly TimeSpan WaitingMax = TimeSpan.FromSeconds(2);
 
     private readonly SemaphoreSlim free = new(1);
     private readonly SemaphoreSlim pages = new(0, 1);
     private int pageHoldsIt;
 
-    /// <summary>Waits for the turn and keeps it until the page is committed; a page that is tried again has it already.</summary>
+    /// <summary>
+    /// Waits for the turn and keeps it until the event batch is committed. A batch that is tried again has it already.
+    /// </summary>
     public async Task BeginPageAsync(CancellationToken cancellationToken)
     {
         if (Volatile.Read(ref pageHoldsIt) == 1)
@@ -26,7 +31,7 @@ internal sealed class PostingTurn(RightOfWay way) : IChangeListener, IDisposable
         Volatile.Write(ref pageHoldsIt, 1);
     }
 
-    /// <summary>Does something between two pages.</summary>
+    /// <summary>Does something between two event batches.</summary>
     public async Task BetweenPagesAsync(Func<Task> step, CancellationToken cancellationToken)
     {
         var taken = await free.WaitAsync(WaitingMax, cancellationToken);
@@ -41,7 +46,7 @@ internal sealed class PostingTurn(RightOfWay way) : IChangeListener, IDisposable
         }
     }
 
-    /// <summary>Waits until a page was committed, but not for ever: another hub may have posted one.</summary>
+    /// <summary>Waits until an event batch was committed, but not for ever. Another hub may have posted one.</summary>
     public Task PageCommittedAsync(TimeSpan most, CancellationToken cancellationToken) =>
         pages.WaitAsync(most, cancellationToken);
 

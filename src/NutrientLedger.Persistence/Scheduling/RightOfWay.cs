@@ -1,19 +1,20 @@
 namespace NutrientLedger.Persistence.Scheduling;
 
 /// <summary>
-/// Lets messages go first. What works through a farm's past beside them does so in units of a few milliseconds, and between two of them
-/// waits while a message is under way in this hub: from the begin of its append until a page of the projection that began after it is
-/// committed and there was time to read it. It waits a moment at most, so that it gets on although messages never stop.
+/// Lets messages go first. Work on a farm's past runs beside them in units of a few milliseconds. Between two units it
+/// waits while a message is under way in this hub. A message is under way from the begin of its append until an event
+/// batch that began after it is committed and there was time to read it. The work waits a moment at most, so that it
+/// gets on although messages never stop.
 /// </summary>
 public sealed class RightOfWay(TimeProvider time)
 {
-    /// <summary>So long at most what works beside waits between two units.</summary>
+    /// <summary>The longest wait between two units of work.</summary>
     public static readonly TimeSpan WaitingMax = TimeSpan.FromMilliseconds(25);
 
-    /// <summary>Whoever hears that a page is committed reads it within this time.</summary>
+    /// <summary>The time in which a listener reads a committed event batch.</summary>
     public static readonly TimeSpan Reading = TimeSpan.FromMilliseconds(5);
 
-    /// <summary>A message of which nothing was heard for so long is posted by another hub, or waits for something else.</summary>
+    /// <summary>A message with no news for so long is posted by another hub, or waits for something else.</summary>
     public static readonly TimeSpan SilenceMax = TimeSpan.FromMilliseconds(250);
 
     private readonly Lock gate = new();
@@ -46,7 +47,7 @@ public sealed class RightOfWay(TimeProvider time)
         }
     }
 
-    /// <summary>A page of what was appended is being posted.</summary>
+    /// <summary>An event batch of what was appended is being posted.</summary>
     public void PageBegins()
     {
         lock (gate)
@@ -57,7 +58,7 @@ public sealed class RightOfWay(TimeProvider time)
         }
     }
 
-    /// <summary>The page is committed.</summary>
+    /// <summary>The event batch is committed.</summary>
     public void PageEnds()
     {
         lock (gate)
@@ -82,7 +83,7 @@ public sealed class RightOfWay(TimeProvider time)
             }
     }
 
-    /// <summary>What is to be waited for; nothing when the way is clear.</summary>
+    /// <summary>What is to be waited for. Null when the way is clear.</summary>
     private Task? Underway()
     {
         lock (gate)

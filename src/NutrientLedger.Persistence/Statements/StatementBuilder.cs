@@ -15,13 +15,16 @@ namespace NutrientLedger.Persistence.Statements;
 internal sealed record BuiltStatement(long Position, Statement Statement);
 
 /// <summary>
-/// Makes statements from the journal alone. The lines after one correction are those before the next when only packs lie between, which
-/// are then posted on top; a calibration changes no line; and of other corrections only what they touch is posted. The ledger after the
-/// last one of a farm is remembered, so that corrections one after another do not each begin with the farm's whole past.
+/// Makes statements from the journal alone. When only batches lie between two corrections, they are posted on top of
+/// the lines after the first. A calibration changes no line. Of other corrections only the affected part is posted. The
+/// ledger after the last one of a farm is remembered. Corrections one after another then do not each begin with the
+/// farm's whole past.
 /// </summary>
 /// <param name="source">Where the journal is read.</param>
 /// <param name="way">Messages go first, where there are any.</param>
-/// <param name="whole">Posts everything for every correction, as a proof must that the rest is not touched.</param>
+/// <param name="whole">
+/// Posts everything for every correction. A proof must, to show that the rest is not affected.
+/// </param>
 internal sealed class StatementBuilder(NpgsqlDataSource source, RightOfWay? way = null, bool whole = false)
 {
     private readonly JournalReader journal = new(source);
@@ -38,7 +41,7 @@ internal sealed class StatementBuilder(NpgsqlDataSource source, RightOfWay? way 
     {
         var configuration = FarmConfiguration.Empty;
         var (accumulator, posted) = (Empty(), 0L);
-        // It is posted on, so it counts again only when this went well.
+        // It is posted on, so it is kept only when this went well.
         (var known, last) = (last, null);
         await foreach (var row in journal.ConfigurationEventsAsync(farmId, 0, upTo, cancellationToken))
         {
@@ -92,6 +95,6 @@ internal sealed class StatementBuilder(NpgsqlDataSource source, RightOfWay? way 
         return corrected;
     }
 
-    /// <summary>No statement tells of coverage.</summary>
+    /// <summary>No statement covers coverage.</summary>
     private static LedgerAccumulator Empty() => new(withCoverage: false);
 }

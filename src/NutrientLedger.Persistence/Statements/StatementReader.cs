@@ -2,13 +2,13 @@ using Npgsql;
 
 namespace NutrientLedger.Persistence.Statements;
 
-/// <summary>A statement as it is kept: its exact text, and when it was made.</summary>
+/// <summary>A stored statement: its exact text, and when it was made.</summary>
 public sealed record StoredStatement(long Position, string Text, DateTimeOffset MadeAt);
 
-/// <summary>Reads the statements that are kept.</summary>
+/// <summary>Reads the stored statements.</summary>
 public sealed class StatementReader(NpgsqlDataSource source)
 {
-    /// <summary>A farm's statements after a position, in the order of the journal, at most so many.</summary>
+    /// <summary>A farm's statements after a position, in the order of the journal, up to a limit.</summary>
     public async Task<IReadOnlyList<StoredStatement>> ListAsync(
         string farmId,
         long after,
@@ -20,7 +20,7 @@ public sealed class StatementReader(NpgsqlDataSource source)
         return await StatementRows.ListAsync(connection, farmId, after, limit, cancellationToken);
     }
 
-    /// <summary>The statement of the correction at a position, or nothing.</summary>
+    /// <summary>The statement of the correction at a position, or null.</summary>
     public async Task<StoredStatement?> FindAsync(string farmId, long position, CancellationToken cancellationToken) =>
         (await ListAsync(farmId, position - 1, 1, cancellationToken)).FirstOrDefault(stored =>
             stored.Position == position

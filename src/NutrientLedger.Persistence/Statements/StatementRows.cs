@@ -6,7 +6,9 @@ using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Statements;
 
-/// <summary>The tables of statements, which are kept for ever, and of the position up to which each farm's corrections have one.</summary>
+/// <summary>
+/// The tables of statements, which are kept for ever, and of the position up to which each farm's corrections have one.
+/// </summary>
 internal static class StatementRows
 {
     /// <summary>Makes the tables.</summary>
@@ -23,7 +25,9 @@ internal static class StatementRows
 
     private const string ProgressTable = "ledger.statement_progress";
 
-    /// <summary>Farms that hold configuration events which are posted but not yet looked at, and between which positions.</summary>
+    /// <summary>
+    /// Farms with configuration events that are posted but not yet processed, and the positions between which they lie.
+    /// </summary>
     public static Task<List<(string FarmId, long After, long UpTo)>> PendingAsync(
         NpgsqlDataSource source,
         CancellationToken cancellationToken
@@ -41,7 +45,7 @@ internal static class StatementRows
             )
             .ListAsync(row => (row.GetString(0), row.GetInt64(1), row.GetInt64(2)), cancellationToken);
 
-    /// <summary>A farm's statements after a position, in the order of the journal, at most so many.</summary>
+    /// <summary>A farm's statements after a position, in the order of the journal, up to a limit.</summary>
     public static Task<List<StoredStatement>> ListAsync(
         NpgsqlConnection connection,
         string farmId,
@@ -64,7 +68,7 @@ internal static class StatementRows
                 cancellationToken
             );
 
-    /// <summary>Keeps a statement and notes that its correction is done with, both or neither.</summary>
+    /// <summary>Stores a statement and notes that its correction is done, both or neither.</summary>
     public static async Task StoreAsync(
         NpgsqlDataSource source,
         string farmId,
@@ -85,7 +89,7 @@ internal static class StatementRows
         await transaction.CommitAsync(cancellationToken);
     }
 
-    /// <summary>Notes up to which configuration event a farm's corrections are done with; it never goes back.</summary>
+    /// <summary>Notes up to which configuration event a farm's corrections are done. It never goes back.</summary>
     public static Task AdvanceAsync(
         NpgsqlConnection connection,
         string farmId,
@@ -102,7 +106,7 @@ internal static class StatementRows
             position
         );
 
-    /// <summary>Up to which configuration event a farm's corrections are done with; 0 before the first.</summary>
+    /// <summary>Up to which configuration event a farm's corrections are done. 0 before the first.</summary>
     public static async Task<long> ProgressAsync(
         NpgsqlConnection connection,
         string farmId,

@@ -7,8 +7,8 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Persistence.Statements;
 
 /// <summary>
-/// Makes a statement for every correction once posting has passed it, also for those that an earlier hub was stopped before. It reads
-/// beside everything else and holds nothing up; of several hubs the one with the lock makes them.
+/// Makes a statement for every correction once posting has passed it. It also makes those that a stopped hub left out.
+/// It reads beside everything else and delays nothing. Of several hubs the one with the lock makes them.
 /// </summary>
 public sealed partial class StatementService(
     NpgsqlDataSource source,
@@ -37,7 +37,7 @@ public sealed partial class StatementService(
             }
             catch (Exception e) when (!stoppingToken.IsCancellationRequested)
             {
-                // A statement can wait; intake and posting go on, and the next turn tries again.
+                // A statement can wait. Ingestion and posting go on, and the next round tries again.
                 if (lastError != e.Message)
                     LogFailed(log, e.Message, Interval.TotalSeconds);
                 lastError = e.Message;
@@ -53,7 +53,8 @@ public sealed partial class StatementService(
         if (mine is null)
             return;
         using var held = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken, mine.Lost);
-        // Asked again under the lock: another hub may just have done the work. One farm's trouble keeps no other farm waiting.
+        // Read again under the lock: another hub may just have done the work. One farm's error does not delay another
+        // farm.
         var troubles = new List<Exception>();
         foreach (var (farmId, after, upTo) in await StatementRows.PendingAsync(source, held.Token))
             try

@@ -4,12 +4,14 @@ using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.Verification;
 
-/// <summary>What was found along the chains of a farm's journal, and whether every entry can still be read.</summary>
+/// <summary>
+/// What was found along the hash chains of a farm's journal, and whether every event can still be read.
+/// </summary>
 internal sealed record ChainReport(long Events, int Streams, bool CanBePosted, List<string> Findings);
 
 /// <summary>
-/// Walks every stream of a farm from its first entry to its last. A changed, inserted, removed or renamed entry breaks the chain
-/// there; an entry removed at the end is missed by the count that stands beside the stream.
+/// Walks every stream of a farm from its first event to its last. A changed, inserted, removed or renamed event breaks
+/// the chain there. The count beside the stream shows an event removed at the end.
 /// </summary>
 internal sealed class ChainAudit(string farmId)
 {
@@ -29,8 +31,8 @@ internal sealed class ChainAudit(string farmId)
         var events = 0L;
         var known = await StreamsAsync(connection, farmId, cancellationToken);
         var ends = new Dictionary<string, long>();
-        // Marten marks numbers that a broken-off append used up as tombstones. Whoever made one out of an entry would be found out
-        // all the same, because that entry's version would be missing.
+        // Marten marks numbers that an aborted append used up as tombstones. An event turned into one would still be
+        // found, because that event's version would be missing.
         await using var command = connection.Command(
             """
             select stream, version, type, body, coalesce(chain_hash, 'none')

@@ -7,7 +7,9 @@ using NutrientLedger.Persistence.Rebuild;
 
 namespace NutrientLedger.Persistence.Verification;
 
-/// <summary>What an audit of one farm looked at, and everything it found wrong; nothing found means all is as it was written.</summary>
+/// <summary>
+/// What an audit of one farm checked, and everything it found wrong. No findings mean that all is as it was written.
+/// </summary>
 public sealed record AuditReport(
     long Events,
     int Streams,
@@ -20,17 +22,21 @@ public sealed record AuditReport(
     /// <summary>Statements of corrections that were made again and compared.</summary>
     public int Statements { get; init; }
 
-    /// <summary>The most coverage tiles of which visits were noted in memory at once; all others were put away.</summary>
+    /// <summary>
+    /// The most coverage tiles of which visits were noted in memory at once. All others were evicted.
+    /// </summary>
     public int TilesOpenAtOnce { get; init; }
 }
 
 /// <summary>
-/// Proves a farm's records: walks every chain of the journal, then posts the whole ledger anew in memory and compares it with
-/// the live one to the last bit. All of it is read in one snapshot, beside a hub at work. Coverage tiles are put away as they rest and
-/// compared one by one, so that memory grows with the ground covered by their stored form alone.
+/// Proves a farm's records. It walks every chain of the journal, rebuilds the whole ledger in memory and compares it
+/// with the live one to the last bit. All of it is read in one snapshot, beside a hub at work. Coverage tiles are
+/// evicted as they rest and compared one by one. Memory then grows with the ground covered by their stored form alone.
 /// </summary>
 /// <param name="source">Where journal and ledger are read.</param>
-/// <param name="notedBytes">How many bytes are noted of visits before coverage tiles rest; see <see cref="PostingMemory"/>.</param>
+/// <param name="notedBytes">
+/// How many bytes are noted of visits before coverage tiles rest. See <see cref="PostingMemory"/>.
+/// </param>
 public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
 {
     /// <summary>An audit with the usual memory.</summary>
@@ -39,7 +45,7 @@ public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
 
     private readonly JournalReader journal = new(source);
 
-    /// <summary>Audits one farm as it stands posted.</summary>
+    /// <summary>Audits one farm as it is posted.</summary>
     public async Task<AuditReport> RunAsync(string farmId, CancellationToken cancellationToken)
     {
         await using var connection = await source.OpenConnectionAsync(cancellationToken);

@@ -4,10 +4,12 @@ using NutrientLedger.Persistence.Statements;
 
 namespace NutrientLedger.Persistence.Verification;
 
-/// <summary>Makes every statement of a farm again from the journal and compares it with the kept text, letter by letter.</summary>
+/// <summary>
+/// Makes every statement of a farm again from the journal and compares it with the stored text, letter by letter.
+/// </summary>
 internal static class StatementAudit
 {
-    /// <summary>How many statements are kept; what is wrong with them goes on the list.</summary>
+    /// <summary>Returns how many statements are stored. What is wrong with them goes on the list.</summary>
     public static async Task<int> RunAsync(
         NpgsqlConnection connection,
         NpgsqlDataSource source,

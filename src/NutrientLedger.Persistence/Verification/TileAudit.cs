@@ -5,12 +5,12 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence.Verification;
 
 /// <summary>
-/// Holds the coverage tiles of a live ledger against those posted anew, one at a time: a farm's live tiles are never in memory together,
-/// and of those posted anew only the stored form is, a fourteenth of a tile's cells.
+/// Compares the coverage tiles of a live ledger with rebuilt ones, one at a time. A farm's live tiles are never in
+/// memory together. Of the rebuilt ones only the stored form is, a fourteenth of a tile's cells.
 /// </summary>
 internal static class TileAudit
 {
-    /// <summary>The places of tiles that differ; equal visits have equal bytes, so nothing need be opened.</summary>
+    /// <summary>The keys of tiles that differ. Equal visits have equal bytes, so nothing need be decoded.</summary>
     public static async Task<IReadOnlyList<TileKey>> DifferingAsync(
         NpgsqlConnection connection,
         CurrentGeneration current,
