@@ -5,10 +5,10 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Adoption;
 
-/// <summary>Whether a calibration may be adopted: the event that adopts it, or all that keeps it from being one.</summary>
+/// <summary>Whether a calibration may be adopted: the event that adopts it, or all problems that prevent it.</summary>
 public sealed record AdoptionCheck(CalibrationAdopted? Calibration, ImmutableArray<AdoptionProblem> Problems)
 {
-    /// <summary>Far beyond any sensor that is worth correcting; a slip of the pen is caught here.</summary>
+    /// <summary>Far beyond any sensor that is worth correcting. It catches slips of the pen.</summary>
     public const decimal SlopeMax = 10;
 
     /// <summary>The intercept lies between this and its negative, in mg/L or parts per million.</summary>

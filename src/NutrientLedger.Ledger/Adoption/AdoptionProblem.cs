@@ -3,23 +3,23 @@ namespace NutrientLedger.Ledger.Adoption;
 /// <summary>Who would adopt a calibration.</summary>
 public enum Adopter
 {
-    /// <summary>Nobody yet: it is only tried, so nobody need stand for it.</summary>
+    /// <summary>Nobody yet: it is only tried, so no name is needed.</summary>
     Nobody = 1,
 
-    /// <summary>A person, who says who and why.</summary>
+    /// <summary>A person, who gives a name and a reason.</summary>
     Person = 2,
 
-    /// <summary>A rule of the farm, under its own id; who and why are said from the rule itself.</summary>
+    /// <summary>A rule of the farm, under its own id. Name and reason come from the rule itself.</summary>
     Rule = 3,
 }
 
-/// <summary>What keeps a calibration from being adopted.</summary>
+/// <summary>What prevents the adoption of a calibration.</summary>
 public enum AdoptionProblemCode
 {
     /// <summary>It has no id.</summary>
     IdMissing = 1,
 
-    /// <summary>Nobody stands for it.</summary>
+    /// <summary>It names nobody who adopts it.</summary>
     AdopterMissing = 2,
 
     /// <summary>No reason is given.</summary>
@@ -31,7 +31,7 @@ public enum AdoptionProblemCode
     /// <summary>The farm has no such pit.</summary>
     PitUnknown = 5,
 
-    /// <summary>It says of no analyte, or of one that sensors do not report.</summary>
+    /// <summary>It names no analyte, or one that sensors do not report.</summary>
     AnalyteUnknown = 6,
 
     /// <summary>The intercept is in the unit of other analytes.</summary>
@@ -52,7 +52,7 @@ public enum AdoptionProblemCode
     /// <summary>It ends within an hour of farm time.</summary>
     ValidToWithinHour = 12,
 
-    /// <summary>It ends before it begins, or at once.</summary>
+    /// <summary>It ends at its beginning or before.</summary>
     ValidToNotAfterFrom = 13,
 
     /// <summary>It rests on a laboratory report that the farm does not have.</summary>
@@ -61,12 +61,12 @@ public enum AdoptionProblemCode
     /// <summary>It rests on a laboratory report that a later one superseded.</summary>
     ReportSuperseded = 15,
 
-    /// <summary>Its id begins like those of the farm's rules. Told only when nothing else is wrong.</summary>
+    /// <summary>Its id begins like those of the farm's rules. Reported only when nothing else is wrong.</summary>
     IdReserved = 16,
 
-    /// <summary>A calibration had its id before, in force or not. Told only when nothing else is wrong.</summary>
+    /// <summary>A calibration had its id before, in force or not. Reported only when nothing else is wrong.</summary>
     IdTaken = 17,
 }
 
-/// <summary>One problem; the report is named where one is at fault, with the one that superseded it.</summary>
+/// <summary>One problem. It names the report at fault, if one is, with the report that superseded it.</summary>
 public sealed record AdoptionProblem(AdoptionProblemCode Code, string? ReportId = null, string? SupersededBy = null);

@@ -6,44 +6,49 @@ using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Ledger.Adoption;
 
-/// <summary>What must be so before the farm's rule adopts a calibration by itself.</summary>
+/// <summary>What must hold before the farm's rule adopts a calibration by itself.</summary>
 public enum AdoptionCondition
 {
     RuleIsOn = 1,
 
-    /// <summary>As many pairs as the rule asks for.</summary>
+    /// <summary>As many pairs as the rule demands.</summary>
     EnoughPairs = 2,
 
     /// <summary>The slope differs from 1, or the bias from 0, by more than chance.</summary>
     SignificantDifference = 3,
 
-    /// <summary>Each laboratory value lies within what the sensor read in the samples.</summary>
+    /// <summary>Each laboratory value lies within the sensor's range in the samples.</summary>
     InsideSensorRange = 4,
 
     /// <summary>The standard error of prediction is at most what the rule allows.</summary>
     SmallError = 5,
 
-    /// <summary>No pair whose way from pump to applicator is not known.</summary>
+    /// <summary>For every pair the delay from pump to applicator is known.</summary>
     LagKnown = 6,
 
     /// <summary>
-    /// No calibration of this sensor and analyte that a person adopted is in force at the newest pair or later: a person's word goes
-    /// before the rule. One that had ended by then still holds for its own hours, and the rule's for the others.
+    /// No calibration of this sensor and analyte that a person adopted is in force at the newest pair or later. A
+    /// person goes before the rule. One that had ended by then still holds for its own hours, and the rule's for the
+    /// others.
     /// </summary>
     NoPersonsCalibration = 7,
 
-    /// <summary>One of the pairs' reports was recorded after the rule last adopted, or a person last withdrew what it had adopted.</summary>
+    /// <summary>
+    /// One of the pairs' reports is newer than the rule's last adoption, or than a person's last withdrawal of what it
+    /// had adopted.
+    /// </summary>
     NewReport = 8,
 
-    /// <summary>In every pair the sensor told a content for at least half of what ran past it.</summary>
+    /// <summary>In every pair the sensor has a content for at least half of the volume that passed it.</summary>
     MostMeasured = 9,
 
-    /// <summary>What the pairs propose is a calibration that a person could adopt too. Looked at when all else holds.</summary>
+    /// <summary>The pairs propose a calibration that a person could adopt too. Checked when all else holds.</summary>
     SoundProposal = 10,
 }
 
 /// <summary>
-/// Whether the farm's rule for a sensor and analyte adopts the calibration that the pairs propose, and what is lacking if not.
+/// Whether the farm's rule for a sensor and analyte adopts the calibration that the pairs propose. If not, what is
+/// lacking.
 /// </summary>
 public sealed record AdoptionRuling
 {
@@ -60,19 +65,21 @@ public sealed record AdoptionRuling
 
     public SensorCheck Check { get; }
 
-    /// <summary>The conditions that do not hold, in the order in which they are told.</summary>
+    /// <summary>The conditions that do not hold, in the order of the list above.</summary>
     public ImmutableArray<AdoptionCondition> Lacking { get; }
 
-    /// <summary>How the ids of what rules adopt begin; people choose others.</summary>
+    /// <summary>How the ids of what rules adopt begin. People choose others.</summary>
     public const string IdStart = "rule-";
 
     public bool IsFulfilled => Lacking.IsEmpty;
 
-    /// <summary>The id of all that one rule adopts: the next one replaces the one before, and withdrawing it takes back all.</summary>
+    /// <summary>
+    /// The id of all that one rule adopts. The next one replaces the one before. Withdrawing it takes back all.
+    /// </summary>
     public static string CalibrationId(AdoptionRuleSet rule) =>
         $"{IdStart}{rule.SensorId}-{rule.Analyte.ToString().ToLowerInvariant()}";
 
-    /// <summary>The ruling under the register that holds the pairs' reports.</summary>
+    /// <summary>The ruling under the configuration that holds the pairs' reports.</summary>
     public static AdoptionRuling Of(FarmConfiguration configuration, AdoptionRuleSet rule, SensorCheck check)
     {
         var comparison = check.Comparison;
@@ -82,7 +89,7 @@ public sealed record AdoptionRuling
             (AdoptionCondition.EnoughPairs, check.Pairs.Count >= rule.PairsMin),
             (AdoptionCondition.SignificantDifference, comparison is not null && check.Proposed is not null),
             (AdoptionCondition.InsideSensorRange, !check.OutsideRange().Any()),
-            // Without a comparison there is no error to hold against the limit; that nothing can be tested is told above.
+            // Without a comparison there is no error to test. Another condition already covers that case.
             (
                 AdoptionCondition.SmallError,
                 comparison is null || comparison.StandardErrorOfPrediction <= rule.StandardErrorMax
@@ -103,7 +110,9 @@ public sealed record AdoptionRuling
             : new(rule, check, [AdoptionCondition.SoundProposal], null);
     }
 
-    /// <summary>The event by which the rule adopts, with the rule in words as who and why; nothing while something is lacking.</summary>
+    /// <summary>
+    /// The event by which the rule adopts, with the rule in words as who and why. Null while something is lacking.
+    /// </summary>
     public CalibrationAdoptedByRule? Adopted(string by, string reason) =>
         proposed is null ? null : new(Rule, proposed with { By = by, Reason = reason });
 

@@ -5,9 +5,9 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Ledger.Adoption;
 
 /// <summary>
-/// A calibration that somebody would adopt; nothing in it is checked yet. It means slope × reading + intercept. The intercept has
-/// two units: mg/L for nutrients (elemental), parts per million of fresh mass for dry matter. A missing slope means 1, a missing
-/// intercept 0.
+/// A calibration that somebody would adopt. Nothing in it is checked yet. It means slope × reading + intercept. The
+/// intercept has two units: mg/L for nutrients (elemental), parts per million of fresh mass for dry matter. A missing
+/// slope means 1, a missing intercept 0.
 /// </summary>
 public sealed record CalibrationCandidate(
     string? CalibrationId,
@@ -30,18 +30,18 @@ public sealed record CalibrationCandidate(
     /// <summary>An intercept is kept in thousandths of its unit.</summary>
     public const int InterceptDecimals = 3;
 
-    /// <summary>The intercept in the unit of the analyte; nutrients where no analyte is known.</summary>
+    /// <summary>The intercept in the unit of the analyte. That of nutrients where no analyte is known.</summary>
     public decimal? Intercept => IsDryMatter ? InterceptPartsPerMillion : InterceptMilligramsPerLitre;
 
-    /// <summary>An intercept in the unit that does not belong to the analyte; none when all is well.</summary>
+    /// <summary>An intercept in the unit that does not belong to the analyte. Null when all is well.</summary>
     public decimal? InterceptInOtherUnit => IsDryMatter ? InterceptMilligramsPerLitre : InterceptPartsPerMillion;
 
     /// <summary>Whether the unit of the intercept is parts per million.</summary>
     public bool IsDryMatter => Analyte == Journal.Sampling.Analyte.DryMatter;
 
     /// <summary>
-    /// What the pairs of a sensor and analyte propose: for all pits, from the farm hour of the first pair on, without an end. Its id,
-    /// adopter and reason are left open. Nothing where the pairs propose nothing.
+    /// What the pairs of a sensor and analyte propose: for all pits, from the farm hour of the first pair on, without
+    /// an end. Its id, adopter and reason are left open. Null where the pairs propose nothing.
     /// </summary>
     public static CalibrationCandidate? Proposed(
         FarmConfiguration configuration,

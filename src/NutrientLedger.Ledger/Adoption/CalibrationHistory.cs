@@ -5,8 +5,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Adoption;
 
 /// <summary>
-/// An adoption and what became of it. Places are those in the list of events. A withdrawal takes back all that have its id;
-/// an adoption is replaced by the next one under its id, unless it was withdrawn before that.
+/// An adoption and what became of it. Places are those in the list of events. A withdrawal takes back all that have its
+/// id. The next adoption under the same id replaces one that was not withdrawn before.
 /// </summary>
 public sealed record PastAdoption(
     int Place,

@@ -3,13 +3,13 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Adoption;
 
-/// <summary>What keeps a calibration from being withdrawn.</summary>
+/// <summary>What prevents the withdrawal of a calibration.</summary>
 public enum WithdrawalProblem
 {
     /// <summary>No calibration of this id is in force.</summary>
     NotInForce = 1,
 
-    /// <summary>It is not said who withdraws it, or why.</summary>
+    /// <summary>The name or the reason is missing.</summary>
     SignatureMissing = 2,
 }
 

@@ -5,8 +5,8 @@ using NutrientLedger.Journal.Sampling;
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// The calibrations of a register that were not withdrawn, in the order of the journal. Where two overlap the one for a single pit
-/// goes before one for all pits, a person's before a rule's, and of equals the one adopted last.
+/// The calibrations of a configuration that were not withdrawn, in the order of the journal. Where two overlap, one for
+/// a single pit goes before one for all pits. A person's goes before a rule's. Of equals the one adopted last holds.
 /// </summary>
 public sealed class Calibrations
 {
@@ -43,7 +43,9 @@ public sealed class Calibrations
     /// <summary>Everything adopted and not withdrawn, in the order of the journal.</summary>
     public ImmutableArray<CalibrationAdopted> Adopted { get; }
 
-    /// <summary>The calibration that an entry adopts, whether a person did or the farm's rule; nothing for every other entry.</summary>
+    /// <summary>
+    /// The calibration that an event adopts, by a person or by the farm's rule. Null for every other event.
+    /// </summary>
     public static CalibrationAdopted? Adoption(IJournalEvent @event) =>
         @event switch
         {

@@ -5,10 +5,12 @@ using NutrientLedger.Journal.Fields;
 
 namespace NutrientLedger.Ledger.Configuration;
 
-/// <summary>A farm's choice with the figures it means; without a set when this hub does not know or cannot read it.</summary>
+/// <summary>
+/// A farm's choice with its factor set. The set is null when this hub does not know or cannot read it.
+/// </summary>
 public sealed record ChosenSet(AvailabilitySetChosen Chosen, FactorSet? Set)
 {
-    /// <summary>Finds the figures: the farm's own in the entry itself, published ones by their id.</summary>
+    /// <summary>Finds the set. The farm's own is in the event itself, published ones are found by their id.</summary>
     public static ChosenSet Of(AvailabilitySetChosen chosen) =>
         new(
             chosen,

@@ -8,7 +8,9 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger.Configuration;
 
-/// <summary>The entries of a register sorted for looking up: by id the one recorded last, by moment a timeline for each key.</summary>
+/// <summary>
+/// The events of a configuration, indexed: by id the one recorded last, by moment a timeline for each key.
+/// </summary>
 internal sealed class ConfigurationIndex
 {
     public ConfigurationIndex(IReadOnlyCollection<IJournalEvent> events)
@@ -27,7 +29,7 @@ internal sealed class ConfigurationIndex
             events.OfType<AvailabilitySetChosen>().Select(choice => ((long)choice.FromSeason, ChosenSet.Of(choice)))
         );
         Sources = Timelines(events.OfType<SourceChanged>(), source => source.ApplicatorId, source => source.ValidFrom);
-        // In journal order: of mountings at the same moment the later one counts.
+        // In journal order. Of mountings at the same moment the later one counts.
         var mounted = events.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
@@ -62,7 +64,7 @@ internal sealed class ConfigurationIndex
 
     public ImmutableDictionary<(string FieldId, int Season), NutrientPlanSet> Plans { get; }
 
-    /// <summary>Runs over seasons, not moments.</summary>
+    /// <summary>Indexed by season, not by moment.</summary>
     public Timeline<ChosenSet> Availability { get; }
 
     public ImmutableSortedDictionary<string, Timeline<SourceChanged>> Sources { get; }
@@ -80,7 +82,7 @@ internal sealed class ConfigurationIndex
         DecidedReadings
     > Decided { get; }
 
-    /// <summary>By sender; the farm's own under the empty name.</summary>
+    /// <summary>By device. The farm's own are under the empty name.</summary>
     public ImmutableSortedDictionary<string, Timeline<ReadingLimitsSet>> Limits { get; }
 
     /// <summary>"Valid when moment ≤ time": the first whole millisecond that is not before the moment.</summary>

@@ -5,14 +5,15 @@ using NutrientLedger.Journal.Readings;
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// What people decided about the readings of one sender, stream and boot: stretches of numbers that do not touch each other's,
-/// so that a reading's decision is found by halving. Voidings add up; of decisions about the clock the one recorded last holds.
+/// What people decided about the readings of one device, stream and boot. It is kept as ranges of numbers that do not
+/// overlap. A reading's decision is found by binary search. Voids add up. Of decisions about the clock the one recorded
+/// last holds.
 /// </summary>
 public sealed class DecidedReadings
 {
     public static readonly DecidedReadings Nothing = new([], []);
 
-    // Stretch i runs from starts[i] to just before starts[i + 1]; before the first one nothing is decided.
+    // Range i goes from starts[i] to just before starts[i + 1]. Before the first one nothing is decided.
     private readonly long[] starts;
 
     private readonly ReadingDecision[] decisions;
@@ -22,7 +23,8 @@ public sealed class DecidedReadings
         IReadOnlyCollection<QuestionableTimeDecided> timeDecisions
     )
     {
-        // A range that ends at the last possible number has nothing after it; all others end where their next number begins.
+        // A range that ends at the last possible number has nothing after it. All others end where their next number
+        // begins.
         IEnumerable<long> edges =
         [
             .. voids.SelectMany(readings => Edges(readings.FirstSeq, readings.LastSeq)),
@@ -45,7 +47,9 @@ public sealed class DecidedReadings
         }
     }
 
-    /// <summary>Sorts all decisions of a farm by what they are about; both lists in the order of the journal.</summary>
+    /// <summary>
+    /// Groups all decisions of a farm by device, stream and boot. Both lists are in the order of the journal.
+    /// </summary>
     internal static ImmutableDictionary<
         (string EquipmentId, TelemetryStream Stream, long Boot),
         DecidedReadings

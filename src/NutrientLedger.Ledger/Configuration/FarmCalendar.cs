@@ -21,20 +21,21 @@ public sealed class FarmCalendar
 
     public TimeZoneInfo Zone { get; }
 
-    /// <summary>00:00 farm time of the day the ledger begins; what claims to be older is doubtful.</summary>
+    /// <summary>00:00 farm time of the day the ledger begins. An earlier time is questionable.</summary>
     public long LedgerBeginsMilliseconds { get; }
 
-    /// <summary>The day it is on the farm at a moment.</summary>
+    /// <summary>The farm's day at a moment.</summary>
     public DateOnly DayAt(long milliseconds) =>
         DateOnly.FromDateTime(DateTime.UnixEpoch.AddSeconds(Seconds(milliseconds) + OffsetSeconds(milliseconds)));
 
     /// <summary>
-    /// 00:00 farm time of a day. Where the clock is put forward over midnight it is read with the offset before the change; where
-    /// midnight comes twice the first one counts.
+    /// 00:00 farm time of a day. Where the clock is put forward over midnight, the offset before the change holds.
+    /// Where midnight comes twice, the first one counts.
     /// </summary>
     public long StartOf(DateOnly day)
     {
-        // Offsets stay below 15 hours, so a day to either side of midnight as written lies safely before and after the real one.
+        // Offsets stay below 15 hours. So a day to either side of midnight as written lies safely before and after the
+        // real one.
         var midnight = new DateTimeOffset(day.ToDateTime(TimeOnly.MinValue), TimeSpan.Zero).ToUnixTimeMilliseconds();
         var before = OffsetSeconds(midnight - 86_400_000);
         var after = OffsetSeconds(midnight + 86_400_000);
@@ -57,7 +58,7 @@ public sealed class FarmCalendar
         return day >= FirstDayOf(day.Year + 1) ? day.Year + 1 : day.Year;
     }
 
-    /// <summary>The first day of a season; a 29 February is the 28th in years that lack it.</summary>
+    /// <summary>The first day of a season. A 29 February is the 28th in years that lack it.</summary>
     public DateOnly FirstDayOf(int season)
     {
         var year = farm is { SeasonFirstMonth: 1, SeasonFirstDay: 1 } ? season : season - 1;

@@ -10,8 +10,9 @@ using NutrientLedger.Journal.StoredEvents;
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// All the rare entries of one farm folded into what was in force when: farm, fields, pits, applicators, sensors, sources,
-/// methods, plans and availability sets. Immutable; a new entry makes a new register. Moments are milliseconds since 1970 (UTC).
+/// All the configuration events of one farm, folded into what was in force when: farm, fields, pits, applicators,
+/// sensors, sources, methods, plans and availability sets. Immutable: a new event makes a new configuration. Moments
+/// are milliseconds since 1970 (UTC).
 /// </summary>
 public sealed class FarmConfiguration
 {
@@ -29,10 +30,10 @@ public sealed class FarmConfiguration
 
     public FarmRegistered? Farm => Index.Farm;
 
-    /// <summary>The farm's own time; nothing until the farm is registered.</summary>
+    /// <summary>The farm's own time. Null until the farm is registered.</summary>
     public FarmCalendar? Calendar => Index.Calendar;
 
-    /// <summary>Lists come in ordinal order of their ids.</summary>
+    /// <summary>Lists are in ordinal order of their ids.</summary>
     public IEnumerable<RegisteredField> Fields => Index.Fields.Values;
 
     public IEnumerable<ApplicatorRegistered> Applicators => Index.Applicators.Values;
@@ -48,10 +49,13 @@ public sealed class FarmConfiguration
     /// <summary>Every change of source, in the order of the journal.</summary>
     public IEnumerable<SourceChanged> Sources => events.OfType<SourceChanged>();
 
-    /// <summary>Every voiding that was made and not withdrawn, in the order of the journal.</summary>
+    /// <summary>Every void that was made and not withdrawn, in the order of the journal.</summary>
     public IEnumerable<ReadingsVoided> Voids => Index.Voids;
 
-    /// <summary>Every decision about readings in doubt, in the order of the journal; of several about a reading the last one holds.</summary>
+    /// <summary>
+    /// Every decision about readings with a questionable time, in the order of the journal. Of several about a reading
+    /// the last one holds.
+    /// </summary>
     public IEnumerable<QuestionableTimeDecided> TimeDecisions => events.OfType<QuestionableTimeDecided>();
 
     /// <summary>Everything of one kind that was ever recorded, in the order of the journal.</summary>
@@ -70,7 +74,7 @@ public sealed class FarmConfiguration
 
     internal ConfigurationIndex Index => index.Value;
 
-    /// <summary>The register with one more entry; packs of telemetry leave it as it is.</summary>
+    /// <summary>The configuration with one more event. Batches of telemetry leave it unchanged.</summary>
     public FarmConfiguration With(IJournalEvent @event) =>
         EventTypes.Of(@event).IsBatch ? this : new(events.Add(@event));
 
@@ -92,25 +96,29 @@ public sealed class FarmConfiguration
     public SensorMounted? SensorFor(string equipmentId, long milliseconds) =>
         Index.SpreadingSensors.GetValueOrDefault(equipmentId)?.At(milliseconds);
 
-    /// <summary>The pit whose level a sender measured at a moment.</summary>
+    /// <summary>The pit whose level a device measured at a moment.</summary>
     public string? PitMeasuredBy(string equipmentId, long milliseconds) =>
         Index.PitSensors.GetValueOrDefault(equipmentId)?.At(milliseconds)?.HostId;
 
-    /// <summary>What people decided about the readings of one sender, stream and boot.</summary>
+    /// <summary>What people decided about the readings of one device, stream and boot.</summary>
     public DecidedReadings Decided(string equipmentId, TelemetryStream stream, long boot) =>
         Index.Decided.GetValueOrDefault((equipmentId, stream, boot), DecidedReadings.Nothing);
 
-    /// <summary>The limits for a sender's readings at a moment: its own, else the farm's.</summary>
+    /// <summary>The limits for a device's readings at a moment: its own, else the farm's.</summary>
     public ReadingLimitsSet? Limits(string equipmentId, long milliseconds) =>
         Index.Limits.GetValueOrDefault(equipmentId)?.At(milliseconds)
         ?? Index.Limits.GetValueOrDefault("")?.At(milliseconds);
 
     public NutrientPlanSet? Plan(string fieldId, int season) => Index.Plans.GetValueOrDefault((fieldId, season));
 
-    /// <summary>By which set a season's available nutrients are reckoned: the choice that holds from the latest season up to it.</summary>
+    /// <summary>
+    /// The factor set for a season's available nutrients: the choice that holds from the latest season up to it.
+    /// </summary>
     public ChosenSet? Availability(int season) => Index.Availability.At(season);
 
-    /// <summary>How an applicator spread on a field at a moment: the latest of what was recorded for all fields and for this one.</summary>
+    /// <summary>
+    /// How an applicator spread on a field at a moment. The latest record for all fields or for this one.
+    /// </summary>
     public SpreadingMethodRecorded? Method(string applicatorId, string fieldId, long milliseconds) =>
         Index
             .Methods[applicatorId]

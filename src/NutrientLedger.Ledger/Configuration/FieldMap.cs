@@ -3,14 +3,18 @@ using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Ledger.Configuration;
 
-/// <summary>All fields with the boundaries that are in force together, made to find the field of a point quickly.</summary>
+/// <summary>
+/// All fields with the boundaries that are in force together, indexed to find the field of a point quickly.
+/// </summary>
 internal sealed class FieldMap
 {
     private readonly ImmutableArray<Outline> outlines;
 
     private FieldMap(ImmutableArray<Outline> outlines) => this.outlines = outlines;
 
-    /// <summary>The maps of a farm, one for each moment at which any boundary changes; fields come in ordinal order of their ids.</summary>
+    /// <summary>
+    /// The maps of a farm, one for each moment at which any boundary changes. Fields are in ordinal order of their ids.
+    /// </summary>
     public static Timeline<FieldMap> OverTime(IReadOnlyCollection<RegisteredField> fields)
     {
         var moments = fields.SelectMany(field => field.Boundaries.Changes).Select(change => change.FromMilliseconds);
@@ -18,8 +22,8 @@ internal sealed class FieldMap
     }
 
     /// <summary>
-    /// The field that holds a point; should fields overlap, the one whose id comes first. Asked for one point after another: where the
-    /// last one was found (−1 at first) is looked at first, then only what comes before it by its id and may overlap it.
+    /// The field that holds a point. If fields overlap, the one whose id comes first. Points come one after another:
+    /// the field of the last one (−1 at first) is tried first. Then only fields with a lower id that may overlap it.
     /// </summary>
     public RegisteredField? Holding(GeoPoint point, ref int lastFound)
     {

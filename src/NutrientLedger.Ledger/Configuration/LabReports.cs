@@ -4,7 +4,9 @@ using NutrientLedger.Journal.Sampling;
 
 namespace NutrientLedger.Ledger.Configuration;
 
-/// <summary>One version of a laboratory report: the entry it came by, which one it supersedes and why, and which one supersedes it.</summary>
+/// <summary>
+/// One version of a laboratory report: its event, which one it supersedes and why, and which one supersedes it.
+/// </summary>
 public sealed record LabReport(IJournalEvent Event, LabResultReported Result, string? SupersededBy)
 {
     public string? Supersedes => (Event as LabResultCorrected)?.SupersededId;
@@ -12,7 +14,10 @@ public sealed record LabReport(IJournalEvent Event, LabResultReported Result, st
     public string? Reason => (Event as LabResultCorrected)?.Reason;
 }
 
-/// <summary>All laboratory reports of a register in the order of the journal; one that was corrected is kept, but counts no more.</summary>
+/// <summary>
+/// All laboratory reports of a configuration in the order of the journal. A corrected one is kept, but no longer
+/// counts.
+/// </summary>
 public sealed class LabReports
 {
     private readonly ImmutableDictionary<string, LabReport> byId;
@@ -43,7 +48,7 @@ public sealed class LabReports
 
     public ImmutableArray<LabReport> All { get; }
 
-    /// <summary>Those that no later one supersedes.</summary>
+    /// <summary>The reports that no later one supersedes.</summary>
     public IEnumerable<LabReport> InForce => All.Where(report => report.SupersededBy is null);
 
     public LabReport? Find(string reportId) => byId.GetValueOrDefault(reportId);

@@ -11,15 +11,16 @@ public static class QuestionableTime
     private const long AheadMillisecondsMax = 300_000;
 
     /// <summary>
-    /// Before this moment nothing was recorded that counts as measured at another moment (ms since 1970, UTC) or later: a sound reading
-    /// is recorded a little before its own time at the earliest. Once a person has decided about any clock, nobody can say.
+    /// Before this moment nothing was recorded that counts as measured at another moment (ms since 1970, UTC) or later.
+    /// A valid reading is recorded a little before its own time at the earliest. Once a person has decided about any
+    /// clock, no such moment is known.
     /// </summary>
     public static DateTimeOffset RecordedFrom(FarmConfiguration configuration, long measuredAtMilliseconds) =>
         configuration.TimeDecisions.Any()
             ? DateTimeOffset.UnixEpoch
             : DateTimeOffset.FromUnixTimeMilliseconds(measuredAtMilliseconds - AheadMillisecondsMax);
 
-    /// <summary>How many of a pack's own readings are doubtful.</summary>
+    /// <summary>How many of a batch's own readings have a questionable time.</summary>
     public static int Count<TReading>(
         ReadingBatch<TReading> batch,
         DateTimeOffset recordedAt,
@@ -31,7 +32,7 @@ public static class QuestionableTime
         return batch.Readings.Count(reading => !sound.Hold(reading.MeasuredAtMilliseconds));
     }
 
-    /// <summary>The times that are not doubtful in what was recorded at a moment.</summary>
+    /// <summary>The valid times of what was recorded at a moment.</summary>
     internal static Times SoundTimes(DateTimeOffset recordedAt, FarmCalendar? calendar) =>
         new(
             calendar?.LedgerBeginsMilliseconds ?? long.MinValue,

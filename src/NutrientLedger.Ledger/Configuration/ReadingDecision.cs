@@ -5,8 +5,8 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// How one reading is to be read: by which clock, if a person decided it, and what of it is void. Without any decision
-/// (the default) it is read as it stands.
+/// How to use one reading: the clock that a person decided, and the void part. Without any decision (the default) it is
+/// used as measured.
 /// </summary>
 public readonly record struct ReadingDecision(
     TimeDecision? Clock,
@@ -16,14 +16,14 @@ public readonly record struct ReadingDecision(
     bool LevelVoid
 )
 {
-    // 1990-01-01 and 2100-01-01, 00:00 UTC: what the wire allows a device to claim. Beyond it no shift can be meant.
+    // 1990-01-01 and 2100-01-01, 00:00 UTC: the limits of a device's time on the wire. No shift can lead beyond them.
     private const long EarliestMilliseconds = 631_152_000_000;
     private const long BeyondMilliseconds = 4_102_444_800_000;
 
     /// <summary>Whether the reading stays out of everything and breaks the run.</summary>
     public bool StaysOut => WholeVoid || Clock == TimeDecision.LeftOut;
 
-    /// <summary>The reading as it is to be posted; nothing when it stays out.</summary>
+    /// <summary>The reading as it is to be posted. Null when it stays out.</summary>
     internal SpreadReading? Read(in SpreadReading reading, QuestionableTime.Times sound) =>
         TimeOf(reading.MeasuredAtMilliseconds, sound) is not { } time ? null
         : CompositionVoid
@@ -38,13 +38,16 @@ public readonly record struct ReadingDecision(
             }
         : reading with { MeasuredAtMilliseconds = time };
 
-    /// <summary>The reading as it is to be posted; nothing when it stays out.</summary>
+    /// <summary>The reading as it is to be posted. Null when it stays out.</summary>
     internal LevelReading? Read(in LevelReading reading, QuestionableTime.Times sound) =>
         TimeOf(reading.MeasuredAtMilliseconds, sound) is not { } time ? null
         : LevelVoid ? reading with { MeasuredAtMilliseconds = time, LevelMillimetres = null }
         : reading with { MeasuredAtMilliseconds = time };
 
-    /// <summary>When the reading counts as measured: a decided one always has a time, an undecided one only if it is sound.</summary>
+    /// <summary>
+    /// The time for which the reading counts. A decided one always has a time, an undecided one only if its own is
+    /// valid.
+    /// </summary>
     internal long? TimeOf(long measuredAtMilliseconds, QuestionableTime.Times sound)
     {
         if (StaysOut)

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// What was in force from which moment on, in milliseconds since 1970: the latest moment that has come counts, and of entries
-/// for the same moment the one recorded last.
+/// What was in force from which moment on, in milliseconds since 1970. The latest moment reached counts. Of events for
+/// the same moment the one recorded last counts.
 /// </summary>
 public sealed class Timeline<T>
     where T : class
@@ -24,13 +24,13 @@ public sealed class Timeline<T>
     /// <summary>Everything that was ever in force, from the earliest on.</summary>
     public IEnumerable<(long FromMilliseconds, T InForce)> Changes => moments.Zip(inForce);
 
-    /// <summary>What was in force at a moment; nothing before the first change.</summary>
+    /// <summary>What was in force at a moment. Null before the first change.</summary>
     public T? At(long milliseconds) => Last(milliseconds) is >= 0 and var last ? inForce[last] : null;
 
-    /// <summary>The moment of the last change up to a moment; the beginning of time before the first one.</summary>
+    /// <summary>The moment of the last change up to a moment. The beginning of time before the first one.</summary>
     internal long Since(long milliseconds) => Last(milliseconds) is >= 0 and var last ? moments[last] : long.MinValue;
 
-    /// <summary>The moment of the first change after a moment; the end of time after the last one.</summary>
+    /// <summary>The moment of the first change after a moment. The end of time after the last one.</summary>
     internal long Until(long milliseconds) =>
         Last(milliseconds) + 1 is var next && next < moments.Length ? moments[next] : long.MaxValue;
 

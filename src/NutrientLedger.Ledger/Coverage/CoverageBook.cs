@@ -1,34 +1,34 @@
 namespace NutrientLedger.Ledger.Coverage;
 
 /// <summary>
-/// Ground covered, while it is being posted: for each tile the visits as they were noted. Those of tiles that nobody comes back to are put
-/// away in the tile's stored form, which is smaller.
+/// Ground covered, while it is being posted: for each tile the visits as they were noted. Tiles that rest are evicted:
+/// they are kept in the tile's stored form, which is smaller.
 /// </summary>
 internal sealed class CoverageBook
 {
-    // Tiles visited since the last rest, those visited before it, and those put away.
+    // Tiles visited since the last rest, those visited before it, and those evicted.
     private Dictionary<TileKey, NotedVisits> visited = [];
 
     private Dictionary<TileKey, NotedVisits> resting = [];
 
     private Dictionary<TileKey, StoredTile> putAway = [];
 
-    // Where cells are filled in, one tile after another, so that they lie in the processor's cache.
+    // Where cells are filled in, one tile after another, so that they stay in the processor's cache.
     private CoverageTile? desk;
 
-    /// <summary>How many tiles are not put away.</summary>
+    /// <summary>How many tiles are not evicted.</summary>
     public int TilesOpen => visited.Count + resting.Count;
 
     /// <summary>How many bytes are noted of visits to tiles that were visited since the last rest.</summary>
     public long BytesNoted { get; internal set; }
 
-    /// <summary>How many bytes the tiles take that were put away.</summary>
+    /// <summary>How many bytes the evicted tiles take.</summary>
     public long BytesPutAway { get; private set; }
 
-    /// <summary>The tiles that were visited or put away.</summary>
+    /// <summary>The tiles that were visited or evicted.</summary>
     public IEnumerable<TileKey> Keys => visited.Keys.Concat(resting.Keys).Concat(putAway.Keys);
 
-    /// <summary>The tiles with all their cells, each filled in anew.</summary>
+    /// <summary>The tiles with all their cells, filled in on each call.</summary>
     public IEnumerable<KeyValuePair<TileKey, CoverageTile>> Tiles =>
         visited
             .Concat(resting)
@@ -61,7 +61,7 @@ internal sealed class CoverageBook
         return visited[key] = visits;
     }
 
-    /// <summary>Puts away the tiles that nobody visited since this was last done; whoever comes back to one takes it up again.</summary>
+    /// <summary>Evicts the tiles without a visit since the last call. A later visit takes a tile up again.</summary>
     public void Rest()
     {
         foreach (var (key, visits) in resting)
@@ -74,7 +74,7 @@ internal sealed class CoverageBook
         (resting, visited, BytesNoted) = (visited, resting, 0);
     }
 
-    /// <summary>Takes out the tiles that were put away.</summary>
+    /// <summary>Takes out the evicted tiles.</summary>
     public Dictionary<TileKey, StoredTile> TakeRested()
     {
         var taken = putAway;

@@ -11,7 +11,9 @@ public readonly record struct TileCounts(TileKey Key, byte[] Covered, byte[] Ove
     public static TileCounts Of(TileKey key, StoredTile tile) => new(key, tile.Covered, tile.Overlapped);
 }
 
-/// <summary>Covered and overlapped cells of a field and season, by lattice row; areas follow from the farm's lattice.</summary>
+/// <summary>
+/// Covered and overlapped cells of a field and season, by grid row. Areas follow from the farm's grid.
+/// </summary>
 public sealed record CoverageRows(
     string FieldId,
     int Season,

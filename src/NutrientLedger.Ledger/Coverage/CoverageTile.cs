@@ -4,12 +4,14 @@ using System.Runtime.Intrinsics;
 
 namespace NutrientLedger.Ledger.Coverage;
 
-/// <summary>Where a coverage tile lies: field, season and tile row and column (64 by 64 lattice cells each, rounded down).</summary>
+/// <summary>
+/// The place of a coverage tile: field, season and tile row and column (64 by 64 grid cells each, rounded down).
+/// </summary>
 public readonly record struct TileKey(string FieldId, int Season, int TileRow, int TileColumn);
 
 /// <summary>
-/// The visits to 64 by 64 lattice cells: for each cell the earliest and latest visit in Unix seconds, which is all that
-/// covered and overlapped need and does not depend on the order of arrival.
+/// The visits to 64 by 64 grid cells: for each cell the earliest and latest visit in Unix seconds. Covered and
+/// overlapped need no more. They do not depend on the order of arrival.
 /// </summary>
 public sealed class CoverageTile
 {
@@ -20,7 +22,7 @@ public sealed class CoverageTile
 
     private const uint OverlapSeconds = 60;
 
-    // Row by row; 0 in the earliest stands for never. 32 bits reach to the year 2106 and keep a farm's tiles in memory.
+    // Row by row. 0 in the earliest stands for never. 32 bits reach to the year 2106 and keep a farm's tiles in memory.
     private readonly uint[] earliest = new uint[Cells];
 
     private readonly uint[] latest = new uint[Cells];
@@ -33,7 +35,7 @@ public sealed class CoverageTile
         var at = Second(seconds);
         var first = earliest.AsSpan((row * Side) + firstColumn, lastColumn - firstColumn + 1);
         var last = latest.AsSpan((row * Side) + firstColumn, first.Length);
-        // Four cells at once, and one by one what is left. Less one, never (0) is the greatest of all.
+        // Four cells at once, then the rest one by one. Less one, never (0) is the greatest of all.
         var fours = Vector128.Create(at);
         foreach (ref var four in MemoryMarshal.Cast<uint, Vector128<uint>>(first))
             four = Vector128.Min(four - Vector128<uint>.One, fours - Vector128<uint>.One) + Vector128<uint>.One;
@@ -62,7 +64,9 @@ public sealed class CoverageTile
         return byRow;
     }
 
-    /// <summary>The number of overlapped cells in each of the 64 rows: visited again more than 60 s after the first time.</summary>
+    /// <summary>
+    /// The number of overlapped cells in each of the 64 rows: visited again more than 60 s after the first time.
+    /// </summary>
     public byte[] OverlappedByRow()
     {
         var byRow = new byte[Side];
@@ -86,10 +90,12 @@ public sealed class CoverageTile
         return ~never;
     }
 
-    /// <summary>The compact stored bytes of the tile; equal visits give equal bytes.</summary>
+    /// <summary>The compact stored bytes of the tile. Equal visits give equal bytes.</summary>
     public byte[] Encode() => CoverageTileForm.Encode(this);
 
-    /// <summary>Reads stored bytes back; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
+    /// <summary>
+    /// Reads stored bytes back. A <see cref="FormatException"/> says what is wrong with damaged ones.
+    /// </summary>
     public static CoverageTile Decode(ReadOnlySpan<byte> stored)
     {
         var tile = new CoverageTile();
@@ -97,10 +103,13 @@ public sealed class CoverageTile
         return tile;
     }
 
-    /// <summary>Adds the visits in the stored bytes of a tile at the same place; a <see cref="FormatException"/> says what is wrong with damaged ones.</summary>
+    /// <summary>
+    /// Adds the visits in the stored bytes of a tile at the same place. A <see cref="FormatException"/> says what is
+    /// wrong with damaged ones.
+    /// </summary>
     public void Add(ReadOnlySpan<byte> stored) => CoverageTileForm.Decode(stored, this);
 
-    /// <summary>A time as a visit notes it: in whole seconds since 1970, from 1, because 0 is never, to 2106.</summary>
+    /// <summary>A time as a visit notes it: in whole seconds since 1970, from 1 to 2106. 0 is never.</summary>
     internal static uint Second(long seconds) => (uint)Math.Clamp(seconds, 1, uint.MaxValue);
 
     /// <summary>For each cell the seconds from its earliest to its latest visit.</summary>
@@ -110,7 +119,9 @@ public sealed class CoverageTile
             Span(cell).CopyTo(spans[cell..]);
     }
 
-    /// <summary>Notes visits to a cell, the first and the last of them. Less one, never (0) is the greatest of all.</summary>
+    /// <summary>
+    /// Notes visits to a cell, the first and the last of them. Less one, never (0) is the greatest of all.
+    /// </summary>
     internal void Visit(int cell, uint first, uint last) =>
         (earliest[cell], latest[cell]) = (Math.Min(earliest[cell] - 1, first - 1) + 1, Math.Max(latest[cell], last));
 

@@ -5,16 +5,17 @@ using NutrientLedger.Journal.Codecs;
 namespace NutrientLedger.Ledger.Coverage;
 
 /// <summary>
-/// The stored form of a coverage tile, version 1: which cells were visited, as lengths of runs (not visited, visited, not
-/// visited …) row by row; then for the visited cells the earliest times and after them the spans to the latest, each as its
-/// difference to what its neighbours foretell. A machine drives evenly, so most differences are 0 and only counted.
+/// The stored form of a coverage tile, version 1. First the visited cells, as lengths of runs (not visited, visited,
+/// not visited …) row by row. Then for the visited cells the earliest times, and after them the spans to the latest.
+/// Each is the difference to what its neighbours predict. A machine drives evenly, so most differences are 0 and only
+/// counted.
 /// </summary>
 internal static class CoverageTileForm
 {
     private const byte Version = 1;
     private const int Side = CoverageTile.Side;
 
-    // The values of a tile stand behind one more row and cell that nobody visited, so that each has neighbours before it.
+    // The values of a tile come after one more row and cell without visits, so that each has neighbours before it.
     private const int Begin = Side + 1;
 
     public static byte[] Encode(CoverageTile tile)
@@ -45,7 +46,7 @@ internal static class CoverageTileForm
             );
         Span<ulong> visited = stackalloc ulong[Side];
         ReadRuns(ref from, visited);
-        // Of what is borrowed only the cells that were visited are written, and none else is read.
+        // Of the rented array only the visited cells are written, and no others are read.
         var borrowed = ArrayPool<long>.Shared.Rent(2 * (Begin + CoverageTile.Cells));
         try
         {
@@ -71,7 +72,7 @@ internal static class CoverageTileForm
         }
     }
 
-    // Which cells were visited is told by a number that is not 0: here the earliest time.
+    // A number other than 0 marks a visited cell: here the earliest time.
     private static void WriteRuns(Leb128Writer to, ReadOnlySpan<uint> visited)
     {
         if (visited[0] != 0)

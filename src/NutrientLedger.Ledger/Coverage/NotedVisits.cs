@@ -1,13 +1,13 @@
 namespace NutrientLedger.Ledger.Coverage;
 
 /// <summary>
-/// The visits to a tile as they come. Its cells are filled in only when somebody asks for the tile, because they lie scattered over 32 kB
-/// where what is noted of a strip is a few bytes beside those of the strip before.
+/// The visits to a tile as they come. Its cells are filled in only on demand, because they are scattered over 32 kB.
+/// The notes of a swath are a few bytes beside those of the swath before.
 /// </summary>
 internal sealed class NotedVisits(CoverageBook book)
 {
-    // A word for the second, then one for each rectangle of cells that was visited in it: from the lowest bit on last and first row, last
-    // and first column, six bits each, and whether one more follows.
+    // A word for the second, then one for each rectangle of cells visited in it. From the lowest bit: last and first
+    // row, last and first column, six bits each, and whether one more follows.
     private const int FirstRow = 6;
     private const int LastColumn = 12;
     private const int FirstColumn = 18;
@@ -31,7 +31,10 @@ internal sealed class NotedVisits(CoverageBook book)
         Count(visits.Length);
     }
 
-    /// <summary>Notes a visit to the cells of a row from one column to another, both included (0…63 each way), at a second from 1 on.</summary>
+    /// <summary>
+    /// Notes a visit to the cells of a row from one column to another, both included (0…63 each way). Seconds count
+    /// from 1.
+    /// </summary>
     public void Add(int row, int firstColumn, int lastColumn, uint second)
     {
         var run = (uint)((firstColumn << FirstColumn) | (lastColumn << LastColumn) | (row << FirstRow) | row);
@@ -41,7 +44,7 @@ internal sealed class NotedVisits(CoverageBook book)
             words[count++] = lastSecond = second;
         else if (words[count - 1] is var last && last >> LastColumn == run >> LastColumn && (last & SixBits) + 1 == row)
         {
-            // Strips along the lattice have the same columns in row after row.
+            // Swaths along the grid have the same columns in row after row.
             words[count - 1]++;
             return;
         }
@@ -50,7 +53,7 @@ internal sealed class NotedVisits(CoverageBook book)
         words[count++] = run;
     }
 
-    /// <summary>Fills in the cells of a tile that nobody visited.</summary>
+    /// <summary>Fills in the cells of a tile without visits.</summary>
     public void To(CoverageTile tile)
     {
         foreach (var visits in stored)

@@ -4,8 +4,8 @@ using System.Runtime.Intrinsics;
 namespace NutrientLedger.Ledger.Coverage;
 
 /// <summary>
-/// What neighbours foretell for the visited cells of a tile's row, cells as bits, column 0 lowest: the plane through the cells
-/// to the left and in the row before; where one is missing, the nearest known value.
+/// Predicts the visited cells of a tile's row from their neighbours. Cells are bits, column 0 lowest. The prediction is
+/// the plane through the cells to the left and in the row before. Where one is missing, it is the nearest known value.
 /// </summary>
 internal readonly struct Predictor(ulong here, ulong before)
 {
@@ -15,7 +15,9 @@ internal readonly struct Predictor(ulong here, ulong before)
 
     public ulong Here => here;
 
-    /// <summary>The value of a cell as it is foretold; the row begins at an index with at least a row and a cell before it.</summary>
+    /// <summary>
+    /// The predicted value of a cell. The row begins at an index with at least a row and a cell before it.
+    /// </summary>
     public long Predicted<T>(ReadOnlySpan<T> values, int begin, int column, long last)
         where T : struct, IBinaryInteger<T>
     {
@@ -31,19 +33,19 @@ internal readonly struct Predictor(ulong here, ulong before)
             : last;
     }
 
-    /// <summary>How many cells in a row from a column on have the plane to foretell them.</summary>
+    /// <summary>How many cells in a row, from a column on, the plane predicts.</summary>
     public int PlaneFrom(int column) => BitOperations.TrailingZeroCount(~(plane >> column));
 
-    /// <summary>Fills in the last so many values as the plane foretells them; before these stand a row and a cell.</summary>
+    /// <summary>Fills in the last so many values with the plane's prediction. A row and a cell precede them.</summary>
     public static void FillPlane(Span<long> values, int run)
     {
-        // Each is the one below it and always as much more as the cell to the left of all is above the corner.
+        // Each is the one below it plus a constant: the cell to the left of all less the corner.
         var more = unchecked(values[^(run + 1)] - values[0]);
         for (var i = 0; i < run; i++)
             values[CoverageTile.Side + 1 + i] = unchecked(values[1 + i] + more);
     }
 
-    /// <summary>The cells whose values are as their neighbours foretell; of those without any it is not asked.</summary>
+    /// <summary>The cells whose values equal their prediction. Cells without neighbours are left out.</summary>
     public ulong AsPredicted(ReadOnlySpan<uint> values, int begin)
     {
         if (here == 0)
@@ -55,7 +57,7 @@ internal readonly struct Predictor(ulong here, ulong before)
             var leftOne = Eight(values, begin + column - 1);
             var belowOne = Eight(values, begin + column - CoverageTile.Side);
             var corner = Eight(values, begin + column - CoverageTile.Side - 1);
-            // Differences of 32 bits are alike beyond doubt if they have the same sign.
+            // Differences of 32 bits are surely equal if they have the same sign.
             var alike =
                 Vector256.Equals(value - leftOne, belowOne - corner)
                 & ~(Vector256.LessThan(value, leftOne) ^ Vector256.LessThan(belowOne, corner));

@@ -1,9 +1,11 @@
 namespace NutrientLedger.Ledger.Coverage;
 
-/// <summary>A coverage tile in its stored form: the visits as bytes, and beside them the covered and overlapped cells of each row.</summary>
+/// <summary>
+/// A coverage tile in its stored form: the visits as bytes, and the covered and overlapped cells of each row.
+/// </summary>
 public sealed record StoredTile(byte[] Visits, byte[] Covered, byte[] Overlapped)
 {
-    /// <summary>What it takes in memory, about.</summary>
+    /// <summary>Its approximate size in memory.</summary>
     public int Bytes => Visits.Length + Covered.Length + Overlapped.Length;
 
     public static StoredTile Of(CoverageTile tile) => new(tile.Encode(), tile.CoveredByRow(), tile.OverlappedByRow());

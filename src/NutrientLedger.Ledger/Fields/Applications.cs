@@ -5,8 +5,8 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
-/// What one applicator spread on a field from one pit in one day (farm time), in the hours from first to last, and by which
-/// method as recorded for the end of it. An empty pit id means that no source was recorded.
+/// What one applicator spread on a field from one pit in one day (farm time), in the hours from first to last. The
+/// method is the one recorded for the end of it. An empty pit id means that no source was recorded.
 /// </summary>
 public sealed record Application(
     DateOnly Day,
@@ -18,10 +18,10 @@ public sealed record Application(
     SpreadingMethodRecorded? Method
 );
 
-/// <summary>The applications on a field: its ledger lines grouped as a farmer tells them, by day, machine and pit.</summary>
+/// <summary>The applications on a field: its ledger lines grouped by day, machine and pit.</summary>
 public static class Applications
 {
-    /// <summary>In order of day, applicator and pit; the lines may be those of the whole farm.</summary>
+    /// <summary>In order of day, applicator and pit. The lines may be those of the whole farm.</summary>
     public static IReadOnlyList<Application> On(
         FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,

@@ -5,9 +5,9 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
-/// An amount by the figures of a set (elemental, over the whole field) with the figures that made it and the share (0…1) of the
-/// spread volume for which it could be reckoned, nothing when none was spread. With a figure missing there is no amount, and the
-/// reason names the coefficient.
+/// An amount by the coefficients of a factor set (elemental, over the whole field), with the coefficients used. The
+/// share (0…1) is that of the spread volume with an amount, null when none was spread. With a coefficient missing there
+/// is no amount, and the reason names it.
 /// </summary>
 public sealed record AvailableAmount(
     double? Kilograms,
@@ -22,10 +22,10 @@ public sealed record AvailableAmount(
         new(null, AtLeast: false, null, [], Unavailable.For(reason));
 }
 
-/// <summary>Adds up what a set answers for groups of lines.</summary>
+/// <summary>Adds up the amounts of a set for groups of lines.</summary>
 internal sealed class AvailableSum
 {
-    // A set that looks at dry matter refuses line by line; more reasons than these say nothing new.
+    // A set that uses dry matter rejects line by line. More reasons than these add nothing.
     private const int ReasonsMax = 3;
 
     private readonly List<UsedCoefficient> coefficients = [];

@@ -9,8 +9,9 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
-/// What a crop can use, by the set that the farm chose for the season, of what was spread on a field: in this first year, and
-/// apart from it the nitrogen that still comes from the two seasons before. The set is left out when this hub does not know it.
+/// The nutrients that a crop can use of what was spread on a field, by the farm's set for the season. It covers this
+/// first year and, separately, the nitrogen that still comes from the two seasons before. The set is null when this hub
+/// does not know it.
 /// </summary>
 public sealed record FieldAvailability(
     AvailabilitySetChosen Chosen,
@@ -29,13 +30,15 @@ public sealed record FieldAvailability(
     /// <summary>Available potassium as oxide.</summary>
     public AvailableAmount K2O => AsOxide(Potassium, Oxides.K2OPerPotassium);
 
-    /// <summary>Every coefficient that made one of the amounts, once.</summary>
+    /// <summary>Every coefficient used for one of the amounts, once.</summary>
     public IEnumerable<UsedCoefficient> Coefficients =>
         new[] { Nitrogen, Phosphorus, Potassium, CarriedOverNitrogen }
             .SelectMany(amount => amount.Coefficients)
             .Distinct();
 
-    /// <summary>Nothing when the farm has chosen no set for the season; the lines may be those of the whole farm.</summary>
+    /// <summary>
+    /// Null when the farm has chosen no set for the season. The lines may be those of the whole farm.
+    /// </summary>
     public static FieldAvailability? Of(
         FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
@@ -103,7 +106,7 @@ public sealed record FieldAvailability(
     {
         if (set.Scheme == Scheme.TotalNitrogen)
             return InYear(NitrogenAnalysis.OfTotal(lines.TotalNitrogen, ammonium: new(0)));
-        // Without an analysis of ammonium the set may tell its usual share of total nitrogen.
+        // Without an analysis of ammonium the set may give its usual share of total nitrogen.
         return lines.Measured == NitrogenMeasured.TotalOnly
             ? NitrogenAvailability.FormsOf(lines.TotalNitrogen, lines.Circumstances, set).Then(InYear)
             : InYear(lines.Forms);

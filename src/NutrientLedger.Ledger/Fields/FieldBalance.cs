@@ -7,8 +7,9 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
-/// The balance of one field in one season, made from ledger lines, covered ground and the register. Two kinds of area that
-/// are never mixed: rates are per area travelled, nutrients on the ground per area covered; the plan counts for the whole field.
+/// The balance of one field in one season, from ledger lines, covered ground and the configuration. Two kinds of area
+/// are never mixed. Rates are per area travelled, nutrients on the ground per area covered. The plan counts for the
+/// whole field.
 /// </summary>
 public sealed record FieldBalance(
     string FieldId,
@@ -23,7 +24,7 @@ public sealed record FieldBalance(
 {
     private const double SquareMetresPerHectare = 1e4;
 
-    /// <summary>Makes the balance; the lines and coverage may be those of the whole farm.</summary>
+    /// <summary>Makes the balance. The lines and coverage may be those of the whole farm.</summary>
     public static FieldBalance Of(
         FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
@@ -49,7 +50,9 @@ public sealed record FieldBalance(
         );
     }
 
-    /// <summary>What the farm metered in a season that belongs to no field: spread or run out elsewhere, not placed, unknown.</summary>
+    /// <summary>
+    /// What the farm metered in a season that belongs to no field: spread or run out elsewhere, not placed, unknown.
+    /// </summary>
     public static SpreadAmounts OutsideFields(
         FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
@@ -64,7 +67,7 @@ public sealed record FieldBalance(
 
     public double? K2OKilogramsPerCoveredHectare => PerCoveredHectare(Spread.K2OKilograms);
 
-    /// <summary>What is to be said beside the numbers, in the order in which it is told.</summary>
+    /// <summary>The notes beside the amounts, in the order of display.</summary>
     public IEnumerable<BalanceNote> Notes
     {
         get
@@ -91,7 +94,9 @@ public sealed record FieldBalance(
         int season
     ) => SpreadAmounts.Of(configuration, lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season));
 
-    /// <summary>The field's area by the boundary in force when the season ends: a plan is for the field as last drawn.</summary>
+    /// <summary>
+    /// The field's area by the boundary in force when the season ends. A plan is for the field as last drawn.
+    /// </summary>
     private static double? AreaInSeason(FarmConfiguration configuration, string fieldId, int season) =>
         configuration.Calendar is { } calendar
         && configuration.Field(fieldId)?.BoundaryAt(calendar.EndOf(season) - 1) is { } boundary

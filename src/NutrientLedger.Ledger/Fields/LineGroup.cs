@@ -14,11 +14,11 @@ internal enum NitrogenMeasured
     TotalAndAmmonium = 1,
     TotalOnly = 2,
 
-    /// <summary>Total and ammonium in different volumes, so that their difference means nothing.</summary>
+    /// <summary>Total and ammonium in different volumes. Their difference then has no meaning.</summary>
     Apart = 3,
 }
 
-/// <summary>The lines of a field for which a set gives the same figures, added up.</summary>
+/// <summary>The lines of a field with the same coefficients of a set, added up.</summary>
 internal sealed record LineGroup(
     Circumstances Circumstances,
     NitrogenMeasured Measured,
@@ -28,7 +28,9 @@ internal sealed record LineGroup(
     FarmCalendar Calendar
 )
 {
-    /// <summary>Groups the lines of a field and season; how they were spread is what was recorded for the start of their hour.</summary>
+    /// <summary>
+    /// Groups the lines of a field and season. The method is the one recorded for the start of their hour.
+    /// </summary>
     public static IReadOnlyList<LineGroup> Of(
         FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
@@ -68,7 +70,9 @@ internal sealed record LineGroup(
         ];
     }
 
-    /// <summary>Nitrogen by form; organic nitrogen is none in a line whose ammonium was measured above its total.</summary>
+    /// <summary>
+    /// Nitrogen by form. Organic nitrogen is 0 in a line whose ammonium was measured above its total.
+    /// </summary>
     public NitrogenForms<Mass<Nitrogen>> Forms =>
         NitrogenAnalysis.OfTotal<Mass<Nitrogen>>(
             new(SpreadAmounts.Kilograms(Calibrated.OrganicNitrogenFloored + Calibrated.AmmoniumNitrogen)),
@@ -101,7 +105,7 @@ internal sealed record LineGroup(
             : NitrogenMeasured.Apart;
     }
 
-    // Parts per million of fresh mass; 10 000 of them are a percent.
+    // Parts per million of fresh mass. 10 000 of them are a percent.
     private static double? DryMatterPercent(LineAmounts line, CalibratedSums calibrated) =>
         line.VolumeMillilitres - line.DryMatter.MillilitresWithout is > 0 and var with
             ? (double)calibrated.DryMatter / CalibratedSums.Millionths / with / 1e4

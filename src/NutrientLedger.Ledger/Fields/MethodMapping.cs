@@ -3,10 +3,12 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Ledger.Fields;
 
-/// <summary>Says in the words of published tables how manure was spread.</summary>
+/// <summary>Maps a spreading method to the terms of published tables.</summary>
 public static class MethodMapping
 {
-    /// <summary>The standing circumstances with the method and the delay until working in; without a method both stay untold.</summary>
+    /// <summary>
+    /// The default conditions with the method and the delay until working in. Without a method both stay unknown.
+    /// </summary>
     public static Circumstances With(this Circumstances circumstances, SpreadingMethodRecorded? method) =>
         method is null
             ? circumstances

@@ -4,8 +4,9 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Fields;
 
 /// <summary>
-/// One limit of a plan over the whole field: what it allows, what counts against it and what is left, negative once exceeded;
-/// "at most" when part of what was spread came without a content. Where there is no number it says why.
+/// One limit of a plan over the whole field: what it allows, what counts against it and what is left. The rest is
+/// negative once exceeded, and "at most" when part of what was spread came without a content. Where there is no number
+/// the note says why.
 /// </summary>
 public sealed record PlannedAmount(
     double? AllowedKilograms,
@@ -16,12 +17,14 @@ public sealed record PlannedAmount(
 )
 {
     /// <summary>
-    /// What counts as a part of what is allowed, above 1 once exceeded; null where one is unknown or nothing is allowed.
+    /// The counted part of what is allowed, above 1 once exceeded. Null where one is unknown or nothing is allowed.
     /// </summary>
     public double? ShareCounted => AllowedKilograms is > 0 and var allowed ? CountedKilograms / allowed : null;
 }
 
-/// <summary>A field's plan for a season beside what has been spread; a limit the plan does not set is left out.</summary>
+/// <summary>
+/// A field's plan for a season beside what has been spread. A limit that the plan does not set is left out.
+/// </summary>
 public sealed record PlanRemaining(
     NutrientPlanSet Plan,
     PlannedAmount? Nitrogen,
@@ -29,7 +32,7 @@ public sealed record PlanRemaining(
     PlannedAmount? K2O
 )
 {
-    /// <summary>Compares a plan with what was spread on the field it is for; phosphate and potash count in full.</summary>
+    /// <summary>Compares a plan with what was spread on its field. Phosphate and potash count in full.</summary>
     public static PlanRemaining Of(
         NutrientPlanSet plan,
         double? fieldSquareMetres,

@@ -1,6 +1,6 @@
 namespace NutrientLedger.Ledger.Levels;
 
-/// <summary>Which hour of which pit; the hour is its start (farm time) in Unix seconds.</summary>
+/// <summary>An hour of a pit. The hour is its start (farm time) in Unix seconds.</summary>
 public readonly record struct LevelKey(string PitId, long HourStartSeconds);
 
 /// <summary>The liquid levels measured in one hour: first and last by time, lowest, highest, number and sum (mm).</summary>
@@ -15,11 +15,14 @@ public sealed record LevelHour(
     long SumMillimetres
 )
 {
-    /// <summary>The hour as one reading makes it.</summary>
+    /// <summary>The hour of one reading.</summary>
     public static LevelHour Of(long atMilliseconds, int millimetres) =>
         new(atMilliseconds, millimetres, atMilliseconds, millimetres, millimetres, millimetres, 1, millimetres);
 
-    /// <summary>The hour with the readings of another part of it; of readings at the same time the lower level is the first, the higher the last.</summary>
+    /// <summary>
+    /// The hour with the readings of another part of it. Of readings at the same time the lower level is the first, the
+    /// higher the last.
+    /// </summary>
     public LevelHour Merge(LevelHour other)
     {
         var first = Earlier(

@@ -20,12 +20,14 @@ public sealed record PitLevel(
     bool OutsideShape
 );
 
-/// <summary>What an applicator's meter counted from a pit; at least this much when there are intervals nobody can know.</summary>
+/// <summary>
+/// What an applicator's meter counted from a pit. It is a minimum when there are intervals of unknown volume.
+/// </summary>
 public sealed record DrawnByMeter(string ApplicatorId, double CubicMetres, long UnknownIntervals);
 
 /// <summary>
-/// A pit's stock by its level sensor beside what was drawn from it by the applicators' meters. The two are measured apart and
-/// shown apart.
+/// A pit's stock by its level sensor beside the volume drawn from it by the applicators' meters. The two are measured
+/// and shown separately.
 /// </summary>
 public sealed record PitInventory(
     string PitId,
@@ -39,13 +41,15 @@ public sealed record PitInventory(
     /// <summary>What all applicators' meters counted.</summary>
     public double DrawnCubicMetres => Drawn.Sum(drawn => drawn.CubicMetres);
 
-    /// <summary>The newest level; nothing when none was measured.</summary>
+    /// <summary>The newest level. Null when none was measured.</summary>
     public PitLevel? Latest => Levels.LastOrDefault();
 
-    /// <summary>The newest volume as a part of the volume at full depth; above 1 when filled beyond it.</summary>
+    /// <summary>The newest volume as a part of the volume at full depth. Above 1 when filled beyond it.</summary>
     public double? ShareFull => FullCubicMetres > 0 ? Latest?.VolumeCubicMetres / FullCubicMetres : null;
 
-    /// <summary>Makes the inventory from the pit's level hours and the lines of the same time; both may come in any order.</summary>
+    /// <summary>
+    /// Makes the inventory from the pit's level hours and the lines of the same time. Both may come in any order.
+    /// </summary>
     public static PitInventory Of(
         FarmConfiguration configuration,
         PitRegistered pit,

@@ -5,7 +5,7 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Levels;
 
-/// <summary>The single levels of one pit in a pack, by the rules by which level hours are posted.</summary>
+/// <summary>The single levels of one pit in a batch, by the rules by which level hours are posted.</summary>
 public static class PitLevels
 {
     public static IEnumerable<LevelAt> Of(

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Ledger.Lines;
 
 /// <summary>
-/// Raw sums of one analyte: volume × concentration as measured (mL × mg/L, so micrograms; mL × ppm for dry matter) and the
-/// volume for which no concentration was there.
+/// Raw sums of one analyte: volume × concentration as measured (mL × mg/L, so micrograms; mL × ppm for dry matter).
+/// Beside it the volume without a concentration.
 /// </summary>
 public readonly record struct AnalyteSums(Int128 WeightedSum, long MillilitresWithout)
 {

@@ -4,8 +4,9 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Lines;
 
 /// <summary>
-/// The sums of lines as the calibrations in force make them, exact, in millionths of the raw sums' unit: millionths of a microgram for
-/// nutrients, millionths of mL × ppm for dry matter. A mass below nothing is kept as it is; the volume of its line counts as flagged.
+/// The sums of lines under the calibrations in force, exact, in millionths of the raw sums' unit. That is millionths of
+/// a microgram for nutrients, millionths of mL × ppm for dry matter. A negative mass is kept as it is. The volume of
+/// its line counts as flagged.
 /// </summary>
 public readonly record struct CalibratedSums(
     Int128 DryMatter,
@@ -28,7 +29,9 @@ public readonly record struct CalibratedSums(
     /// <summary>The sums of one line as its sensor measured them.</summary>
     public static CalibratedSums AsMeasured(LineAmounts line) => Of(line, (_, sums) => sums.WeightedSum * Millionths);
 
-    /// <summary>The sums of one line under a register: slope × weighted sum + intercept × the volume that came with a content.</summary>
+    /// <summary>
+    /// The sums of one line under a configuration: slope × weighted sum + intercept × the volume with a content.
+    /// </summary>
     public static CalibratedSums Of(FarmConfiguration configuration, LineKey key, LineAmounts line)
     {
         var calibrations = configuration.Calibrations;

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Ledger.Lines;
 
 /// <summary>
-/// The rules that flag what is posted. Each looks at one interval and its first reading only, so that no order of arrival can
-/// change what it says. The names are stored beside the lines.
+/// The rules that flag what is posted. Each uses one interval and its first reading only. The order of arrival cannot
+/// change the result. The names are stored beside the lines.
 /// </summary>
 public enum FlagRule
 {
@@ -15,21 +15,23 @@ public enum FlagRule
     /// <summary>A content lies outside the limits set for it.</summary>
     ContentOutOfRange = 2,
 
-    /// <summary>A sensor on the applicator is in force and said nothing of the contents, and no person voided them.</summary>
+    /// <summary>A sensor on the applicator is in force and reported no contents, and no person voided them.</summary>
     ContentMissing = 3,
 
-    /// <summary>The machine says that the tool is engaged, but less runs than it must at least (nothing, where no limit is set).</summary>
+    /// <summary>
+    /// The machine reports the tool as engaged, but the flow is below the limit set (1 mL/s, where none is set).
+    /// </summary>
     EngagedWithoutFlow = 4,
 
-    /// <summary>More runs while engaged than the limit set.</summary>
+    /// <summary>The flow while engaged is above the limit set.</summary>
     FlowOutOfRange = 5,
 
-    /// <summary>The speed told lies outside the limits set.</summary>
+    /// <summary>The reported speed lies outside the limits set.</summary>
     SpeedOutOfRange = 6,
 
-    /// <summary>The working width told lies outside the limits set.</summary>
+    /// <summary>The reported working width lies outside the limits set.</summary>
     WidthOutOfRange = 7,
 
-    /// <summary>The meter runs while the tool is not engaged, by more than the limit set (by anything, where none is set).</summary>
+    /// <summary>The flow while the tool is not engaged is above the limit set (above 0, where none is set).</summary>
     FlowWhileDisengaged = 8,
 }

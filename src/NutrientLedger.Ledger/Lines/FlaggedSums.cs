@@ -2,7 +2,10 @@ using System.Collections.Immutable;
 
 namespace NutrientLedger.Ledger.Lines;
 
-/// <summary>What rests on readings that one rule flags: intervals, volume (mL) and the raw sums of each analyte, additive like a line's own.</summary>
+/// <summary>
+/// What comes from readings that one rule flags: intervals, volume (mL) and the raw sums of each analyte. Additive like
+/// a line's own.
+/// </summary>
 public readonly record struct FlaggedSums(
     long Intervals,
     long Millilitres,
@@ -25,7 +28,9 @@ public readonly record struct FlaggedSums(
         );
 }
 
-/// <summary>The flagged part of a line, rule by rule; rules overlap, so only <see cref="FlagRule.Any"/> says how much is flagged at all.</summary>
+/// <summary>
+/// The flagged part of a line, rule by rule. Rules overlap, so only <see cref="FlagRule.Any"/> gives the flagged total.
+/// </summary>
 public sealed class FlaggedParts : IEquatable<FlaggedParts>
 {
     public static readonly FlaggedParts None = new(ImmutableSortedDictionary<FlagRule, FlaggedSums>.Empty);

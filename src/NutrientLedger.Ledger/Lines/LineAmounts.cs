@@ -1,8 +1,9 @@
 namespace NutrientLedger.Ledger.Lines;
 
 /// <summary>
-/// The amounts of one ledger line, all whole numbers and additive, so that any order and grouping of the same intervals gives
-/// the same line. Volumes in mL, area in cm², last measured in ms since 1970 (0 when nothing was spread).
+/// The amounts of one ledger line. All are whole numbers and additive: any order and grouping of the same intervals
+/// gives the same line. Volumes are in mL, area is in cm². Last measured is in ms since 1970 (0 when nothing was
+/// spread).
 /// </summary>
 public sealed record LineAmounts
 {
@@ -11,19 +12,19 @@ public sealed record LineAmounts
     /// <summary>Spread with the tool engaged, at a known place.</summary>
     public long VolumeMillilitres { get; init; }
 
-    /// <summary>Run through the meter at a known place with the tool not engaged.</summary>
+    /// <summary>Metered at a known place with the tool not engaged.</summary>
     public long DisengagedMillilitres { get; init; }
 
-    /// <summary>Metered, but between readings too far apart in time or place to say where.</summary>
+    /// <summary>Metered, but between readings too far apart in time or place to give a place.</summary>
     public long NotPlacedMillilitres { get; init; }
 
-    /// <summary>Engaged volume that rests on readings a rule doubts.</summary>
+    /// <summary>Engaged volume from readings that a rule flags.</summary>
     public long FlaggedMillilitres => Flagged[FlagRule.Any].Millilitres;
 
-    /// <summary>What rests on flagged readings, rule by rule.</summary>
+    /// <summary>What comes from flagged readings, rule by rule.</summary>
     public FlaggedParts Flagged { get; init; } = FlaggedParts.None;
 
-    /// <summary>Intervals whose volume nobody can know: a meter reset, or neither total nor flow.</summary>
+    /// <summary>Intervals of unknown volume: a meter reset, or neither total nor flow.</summary>
     public long UnknownIntervals { get; init; }
 
     /// <summary>Engaged intervals posted.</summary>

@@ -3,24 +3,28 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Lines;
 
-/// <summary>The mass of one nutrient (elemental) and its mean content; "at least" when part of the volume came without a content.</summary>
+/// <summary>
+/// The mass of one nutrient (elemental) and its mean content. The mass is a minimum when part of the volume came
+/// without a content.
+/// </summary>
 public sealed record NutrientAmount(double Kilograms, double? MeanKilogramsPerCubicMetre, double CubicMetresWithout)
 {
     public bool AtLeast => CubicMetresWithout > 0;
 }
 
-/// <summary>Dry matter as a fraction of fresh mass (0…1), the mean over the volume that came with one.</summary>
+/// <summary>Dry matter as a fraction of fresh mass (0…1), the mean over the volume with a content.</summary>
 public sealed record DryMatterContent(double? MeanFraction, double CubicMetresWithout);
 
 /// <summary>
-/// Total less ammonium nitrogen, 0 and so marked where ammonium was measured above total; nothing where the two were measured in
-/// different volumes, as their difference would then mean nothing.
+/// Total less ammonium nitrogen, 0 and marked where ammonium was measured above total. Null where the two were measured
+/// in different volumes, as their difference would then have no meaning.
 /// </summary>
 public sealed record OrganicNitrogen(double? Kilograms, bool Floored);
 
 /// <summary>
-/// What rests on readings that one rule flags: its volume, the part (0…1) of the spread volume (none for manure that ran while the tool was not engaged) and of each nutrient's
-/// mass as the sensor measured it.
+/// What comes from readings that one rule flags: its volume, and its part (0…1) of the spread volume and of each
+/// nutrient's mass as the sensor measured it. Manure metered while the tool was not engaged has no such part of the
+/// volume.
 /// </summary>
 public sealed record FlaggedAmount(
     FlagRule Rule,
@@ -34,8 +38,8 @@ public sealed record FlaggedAmount(
 );
 
 /// <summary>
-/// A sum of ledger lines in the units of the trade, as the calibrations in force make them. Here, at the edge, whole numbers become
-/// decimals; nothing is rounded.
+/// A sum of ledger lines in the units of the trade, under the calibrations in force. Here, at the edge, whole numbers
+/// become decimals. Nothing is rounded.
 /// </summary>
 public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
 {
@@ -43,7 +47,7 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
     private const double MicrogramsPerKilogram = 1e9;
     private const double SquareMetresPerHectare = 1e4;
 
-    /// <summary>The amounts of some lines together, under a register.</summary>
+    /// <summary>The amounts of some lines together, under a configuration.</summary>
     public static SpreadAmounts Of(
         FarmConfiguration configuration,
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines
@@ -59,7 +63,7 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
         return new(sums, calibrated) { AsMeasured = calibrated.IsCalibrated ? new(sums, measured) : null };
     }
 
-    /// <summary>The same amounts without any calibration; nothing where none had a part in them.</summary>
+    /// <summary>The same amounts without any calibration. Null where no calibration affects them.</summary>
     public SpreadAmounts? AsMeasured { get; private init; }
 
     /// <summary>Spread with the tool engaged, at a known place.</summary>
@@ -69,20 +73,22 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
 
     public double NotPlacedCubicMetres => CubicMetres(Sums.NotPlacedMillilitres);
 
-    /// <summary>All that is known to have run through the meter: spread, disengaged and not placed.</summary>
+    /// <summary>All that the meter is known to have counted: spread, disengaged and not placed.</summary>
     public double MeteredCubicMetres =>
         CubicMetres(Sums.VolumeMillilitres + Sums.DisengagedMillilitres + Sums.NotPlacedMillilitres);
 
     public long UnknownIntervals => Sums.UnknownIntervals;
 
-    /// <summary>The part (0…1) of the spread volume that rests on readings a rule doubts.</summary>
+    /// <summary>The part (0…1) of the spread volume that comes from readings that a rule flags.</summary>
     public double FlaggedShare =>
         Sums.VolumeMillilitres == 0 ? 0 : (double)Calibrated.FlaggedMillilitres / Sums.VolumeMillilitres;
 
-    /// <summary>The spread volume of lines in which a calibration makes a content less than nothing.</summary>
+    /// <summary>The spread volume of lines in which a calibration makes a content negative.</summary>
     public double NegativeCubicMetres => CubicMetres(Calibrated.NegativeMillilitres);
 
-    /// <summary>How much of the amounts rests on readings that a rule flags, for each rule that flagged any; rules overlap.</summary>
+    /// <summary>
+    /// How much of the amounts comes from readings that a rule flags, for each rule that flagged any. Rules overlap.
+    /// </summary>
     public IEnumerable<FlaggedAmount> FlaggedByRule =>
         Sums.Flagged.ByRule.Select(part => new FlaggedAmount(
             part.Key,
@@ -147,7 +153,7 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
 
     private static double CubicMetres(long millilitres) => millilitres / MillilitresPerCubicMetre;
 
-    // Sums are mL × mg/L, which are micrograms; 1 mg/L is 1/1000 kg/m³.
+    // Sums are mL × mg/L, which are micrograms. 1 mg/L is 1/1000 kg/m³.
     private NutrientAmount Nutrient(Int128 millionths, AnalyteSums sums) =>
         new(Kilograms(millionths), Mean(millionths, sums) / 1000, CubicMetres(sums.MillilitresWithout));
 
@@ -159,7 +165,7 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
 
     internal static double Kilograms(Int128 millionths) => Units(millionths) / MicrogramsPerKilogram;
 
-    // Whole units first: a sum that no calibration touches is the same number to the last bit as its raw sum.
+    // Whole units first. A sum without calibration is the same number to the last bit as its raw sum.
     private static double Units(Int128 millionths) =>
         (double)(millionths / CalibratedSums.Millionths)
         + (double)(millionths % CalibratedSums.Millionths) / CalibratedSums.Millionths;

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Ledger.Posting;
 
-/// <summary>Judges intervals by the limits in force; the rules are those of this room's README, "Flags".</summary>
+/// <summary>Checks intervals against the limits in force. The rules are those of this room's README, "Flags".</summary>
 internal sealed class FlagRules
 {
     private const int Quantities = (int)LimitedQuantity.Width + 1;
@@ -16,7 +16,7 @@ internal sealed class FlagRules
     {
         Array.Fill(min, long.MinValue);
         Array.Fill(max, long.MaxValue);
-        // Without any limit an engaged tool must spread something and a lifted one nothing.
+        // Without any limit an engaged tool must spread something. A lifted one must spread nothing.
         min[(int)LimitedQuantity.FlowWhileEngaged] = 1;
         max[(int)LimitedQuantity.FlowWhileDisengaged] = 0;
         foreach (var limit in limits?.Limits ?? [])
@@ -55,7 +55,7 @@ internal sealed class FlagRules
         void Flag(FlagRule rule, bool holds) => flags |= holds ? (1 << (int)rule) | (1 << (int)FlagRule.Any) : 0;
     }
 
-    /// <summary>Whether more ran through the meter than a lifted tool may lose.</summary>
+    /// <summary>Whether the meter counted more than a lifted tool may lose.</summary>
     public bool RunsWhileDisengaged(long millilitres, long lasted) =>
         IsAbove(max[(int)LimitedQuantity.FlowWhileDisengaged], millilitres, lasted);
 
@@ -72,7 +72,7 @@ internal sealed class FlagRules
                 PotassiumMilligramsPerLitre: null
             };
 
-    // Flows are compared without dividing: mL × 1000 against mL/s × ms.
+    // Flows are compared without division: mL × 1000 against mL/s × ms.
     private static bool IsBelow(long perSecond, long millilitres, long lasted) =>
         (Int128)millilitres * 1000 < (Int128)perSecond * lasted;
 

@@ -9,9 +9,9 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// Lines, coverage and level hours as they are being posted: a whole ledger in memory, or the addition that one batch of
-/// entries makes to a stored one. Where only what is touched is posted, coverage that is not touched is left out; and all of it
-/// where nobody asks for it.
+/// Lines, coverage and level hours as they are being posted. It holds a whole ledger in memory, or what one event batch
+/// adds to a stored one. Where only the affected part is posted, other coverage is left out. All coverage is left out
+/// where nobody needs it.
 /// </summary>
 public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = true)
 {
@@ -21,7 +21,7 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
 
     private Dictionary<LevelKey, LevelHour> levels = [];
 
-    // The postings of the senders that were met, under the register they were met with; nothing where nothing is posted.
+    // Postings by device, cached for the current configuration. Null where nothing is posted.
     private readonly Dictionary<string, SpreadPosting?> postings = [];
 
     private FarmConfiguration? cachedConfiguration;
@@ -36,7 +36,7 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
         }
     }
 
-    /// <summary>The tiles that were visited, filled in anew each time.</summary>
+    /// <summary>The visited tiles, filled in on each call.</summary>
     public IReadOnlyDictionary<TileKey, CoverageTile> Tiles => coverage.Tiles.ToDictionary();
 
     public IReadOnlyCollection<TileKey> TileKeys => [.. coverage.Keys];
@@ -44,18 +44,21 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
     /// <summary>Covered and overlapped cells of each field and season.</summary>
     public IReadOnlyList<CoverageRows> Coverage() => CoverageRows.Of(coverage.Counts);
 
-    /// <summary>How many tiles are not put away.</summary>
+    /// <summary>How many tiles are not evicted.</summary>
     public int TilesOpen => coverage.TilesOpen;
 
     /// <summary>How many bytes are noted of visits to tiles that were visited since the last rest.</summary>
     public long BytesNoted => coverage.BytesNoted;
 
-    /// <summary>How many bytes the tiles take that were put away.</summary>
+    /// <summary>How many bytes the evicted tiles take.</summary>
     public long BytesPutAway => coverage.BytesPutAway;
 
     public IReadOnlyDictionary<LevelKey, LevelHour> Levels => levels;
 
-    /// <summary>Posts one entry by the rules of this room's README, "Posting, exactly"; rare entries and weather post nothing.</summary>
+    /// <summary>
+    /// Posts one event by the rules of this room's README, "Posting, exactly". Configuration events and weather post
+    /// nothing.
+    /// </summary>
     public void Post(IJournalEvent @event, DateTimeOffset recordedAt, FarmConfiguration configuration)
     {
         switch (@event)
@@ -71,7 +74,10 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
         }
     }
 
-    /// <summary>All of this book that a correction does not touch; the packs of what it does can be posted on top.</summary>
+    /// <summary>
+    /// The part of this accumulator that a correction does not affect. The batches of the affected part can be posted
+    /// on top.
+    /// </summary>
     public LedgerAccumulator Untouched(Touched touched)
     {
         var left = new LedgerAccumulator(touched, withCoverage);
@@ -87,14 +93,14 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
         return left;
     }
 
-    /// <summary>Whether visits are noted; those that stand in copied tiles already are not.</summary>
+    /// <summary>Whether visits are noted. Those already in copied tiles are not.</summary>
     internal bool Covers(string applicatorId, string fieldId) =>
         withCoverage && (only?.Covers(applicatorId, fieldId) ?? true);
 
-    /// <summary>Adds to a tile what is stored of it.</summary>
+    /// <summary>Adds stored visits to a tile.</summary>
     public void Add(TileKey key, byte[] visits) => coverage.Of(key).Add(visits);
 
-    /// <summary>Puts away the tiles that nobody visited since this was last done; whoever comes back to one takes it up again.</summary>
+    /// <summary>Evicts the tiles without a visit since the last call. A later visit takes a tile up again.</summary>
     public void Rest()
     {
         coverage.Rest();
@@ -103,8 +109,8 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
     }
 
     /// <summary>
-    /// Takes out all lines and level hours, and the tiles that were put away: so a season can be posted with little in memory. What comes
-    /// later is to be added to what was taken out.
+    /// Takes out all lines and level hours, and the evicted tiles. A season can then be posted with little memory. What
+    /// comes later is to be added to what was taken out.
     /// </summary>
     public LedgerAddition TakeRested()
     {

@@ -4,7 +4,10 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Ledger.Posting;
 
-/// <summary>What was taken out of a book to be written: lines and level hours that add to what is there, and tiles that were visited.</summary>
+/// <summary>
+/// What was taken out of an accumulator to be written: lines and level hours that add to what is stored, and visited
+/// tiles.
+/// </summary>
 public sealed record LedgerAddition(
     IReadOnlyDictionary<LineKey, LineAmounts> Lines,
     IReadOnlyDictionary<TileKey, StoredTile> Tiles,

@@ -3,20 +3,23 @@ using NutrientLedger.Ledger.Coverage;
 
 namespace NutrientLedger.Ledger.Posting;
 
-/// <summary>The tiles a machine is at: a strip lies on four at most as a rule, and the next one nearly always on the same.</summary>
+/// <summary>
+/// The tiles a machine is at. A swath lies on four at most as a rule, and the next one nearly always on the same.
+/// </summary>
 internal sealed class NearTiles(LedgerAccumulator accumulator)
 {
-    // Sixty-four cells a tile; shifting a negative row rounds down, as tiles are counted.
+    // Sixty-four cells a tile. Shifting a negative row rounds down, as tiles are counted.
     private const int TileBits = 6;
     private const int TileMask = CoverageTile.Side - 1;
 
-    // One place for each of the four ways in which a tile's row and column can be even or odd; all of one field and season.
+    // One slot for each of the four ways in which a tile's row and column can be even or odd. All are of one field and
+    // season.
     private readonly (int Row, int Column)[] places = new (int, int)[4];
     private readonly NotedVisits?[] tiles = new NotedVisits?[4];
     private string fieldId = "";
     private int season;
 
-    /// <summary>Notes a visit to all cells of a strip.</summary>
+    /// <summary>Notes a visit to all cells of a swath.</summary>
     public void Visit(string fieldId, int season, Swath swath, long seconds)
     {
         if (season != this.season || fieldId != this.fieldId)

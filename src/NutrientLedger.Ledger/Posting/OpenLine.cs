@@ -3,7 +3,10 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Ledger.Posting;
 
-/// <summary>A line while interval after interval is added to it; closed into <see cref="LineAmounts"/> when the key changes.</summary>
+/// <summary>
+/// A line while interval after interval is added to it. It is closed into <see cref="LineAmounts"/> when the key
+/// changes.
+/// </summary>
 internal sealed class OpenLine
 {
     private long volume;
@@ -41,7 +44,10 @@ internal sealed class OpenLine
             );
     }
 
-    /// <summary>Adds an engaged interval: its composition is that of its first reading, if a sensor on the applicator vouches for it.</summary>
+    /// <summary>
+    /// Adds an engaged interval. Its composition is that of its first reading, if a sensor on the applicator is in
+    /// force.
+    /// </summary>
     public void AddEngaged(
         long millilitres,
         long squareCentimetres,

@@ -5,8 +5,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// All that the register says about one applicator for a short while: its lines' season, hour, pit and sensor, and the map of
-/// fields. Readings follow each other closely, so it is looked up once and holds for hundreds of them.
+/// All that the configuration holds on one applicator for a short while: its lines' season, hour, pit and sensor, and
+/// the map of fields. Readings follow each other closely, so it is resolved once and holds for hundreds of them.
 /// </summary>
 internal sealed record PostingContext(
     long FromMilliseconds,
@@ -19,7 +19,8 @@ internal sealed record PostingContext(
     FlagRules Flags
 )
 {
-    // Clocks are set, and offsets differ, by whole quarters of an hour; within one the hour, day and season stay the same.
+    // Clocks are set, and offsets differ, by whole quarters of an hour. Within one the hour, day and season stay the
+    // same.
     private const long QuarterHour = 900_000;
 
     public bool Holds(long milliseconds) => milliseconds >= FromMilliseconds && milliseconds < UntilMilliseconds;

@@ -9,8 +9,8 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// Posts the packs of one applicator into a book; the steps are those of this room's README, "Posting, exactly". What was found for one
-/// interval (standing, field, line, tiles) is kept for the next, which is nearly always near it.
+/// Posts the batches of one applicator into an accumulator. The steps are those of this room's README, "Posting,
+/// exactly". The context, field, line and tiles of one interval are kept for the next, which is nearly always near it.
 /// </summary>
 internal sealed class SpreadPosting
 {
@@ -46,7 +46,7 @@ internal sealed class SpreadPosting
         tiles = new(accumulator);
     }
 
-    /// <summary>The posting of a sender's packs; nothing for one that is no registered applicator.</summary>
+    /// <summary>The posting of a device's batches. Null for one that is no registered applicator.</summary>
     public static SpreadPosting? Of(
         LedgerAccumulator accumulator,
         FarmConfiguration configuration,
@@ -57,7 +57,9 @@ internal sealed class SpreadPosting
             ? new(accumulator, configuration, farm, calendar, applicator)
             : null;
 
-    /// <summary>Posts every pair of neighbouring readings that lie in a pack, doubtful and voided ones left out.</summary>
+    /// <summary>
+    /// Posts every pair of neighbouring readings in a batch. Void readings and those of questionable time are left out.
+    /// </summary>
     public void Post(ReadingBatch<SpreadReading> batch, DateTimeOffset recordedAt)
     {
         if (decidedBoot != batch.Boot)
@@ -74,7 +76,10 @@ internal sealed class SpreadPosting
             pairs.Read(after);
     }
 
-    /// <summary>Posts the interval between two neighbouring readings, neither of them doubtful; a person may have voided the contents of the first.</summary>
+    /// <summary>
+    /// Posts the interval between two neighbouring readings, both of valid time. A person may have voided the contents
+    /// of the first.
+    /// </summary>
     private void Post(in SpreadReading a, in SpreadReading b, bool contentVoid)
     {
         var context = ContextAt(a.MeasuredAtMilliseconds);
@@ -125,7 +130,9 @@ internal sealed class SpreadPosting
             );
     }
 
-    /// <summary>Puts what is still open into the book; a line of nothing but zeros (driving with the tool lifted) says nothing.</summary>
+    /// <summary>
+    /// Adds what is still open to the accumulator. A line of zeros only (driving with the tool lifted) is dropped.
+    /// </summary>
     public void Close()
     {
         if (line?.Close() is { } amounts && amounts != LineAmounts.None)
@@ -133,7 +140,7 @@ internal sealed class SpreadPosting
         line = null;
     }
 
-    /// <summary>Looks the tiles up anew from now on.</summary>
+    /// <summary>Looks the tiles up again from now on.</summary>
     public void LeaveTiles() => tiles.Leave();
 
     private PostingContext ContextAt(long milliseconds)
@@ -141,13 +148,13 @@ internal sealed class SpreadPosting
         if (context is { } current && current.Holds(milliseconds))
             return current;
         var next = PostingContext.At(configuration.Index, calendar, applicator.ApplicatorId, milliseconds);
-        // Where a field was found in one map says nothing about another.
+        // A field found in one map means nothing in another.
         if (context?.Fields != next.Fields)
             fieldFound = -1;
         return context = next;
     }
 
-    /// <summary>The way between two readings; nothing where it cannot be said where the manure went.</summary>
+    /// <summary>The segment between two readings. Null where the place of the manure is unknown.</summary>
     private Segment? Placed(in SpreadReading a, in SpreadReading b, long lasted) =>
         applicator.MeterCounts == MeterCounts.Spreading
         && Position(a) is { } from
@@ -185,7 +192,7 @@ internal sealed class SpreadPosting
         private bool hasLast;
         private bool contentVoid;
 
-        /// <summary>The reading before the pack's first one.</summary>
+        /// <summary>The reading before the batch's first one.</summary>
         public void Begin(in SpreadReading before)
         {
             seq--;

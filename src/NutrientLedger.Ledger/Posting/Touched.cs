@@ -7,12 +7,13 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// What of a posted ledger can be another once entries are recorded that change lines: lines of some applicators, coverage of some
-/// fields, and level hours. Everything else may be copied; posting the whole past anew would make the same of it to the last bit.
+/// What of a posted ledger can change once events are recorded that change lines: lines of some applicators, coverage
+/// of some fields, and level hours. Everything else may be copied. A rebuild of the whole past would give the same to
+/// the last bit.
 /// </summary>
 public sealed class Touched
 {
-    // Applicators whose work can come to lie elsewhere, so that visits appear in any field, and disappear where they have lines now.
+    // Applicators whose work can move. Visits can then appear in any field, and disappear where they have lines now.
     private readonly HashSet<string> moved = [];
 
     private readonly HashSet<string> applicators = [];
@@ -21,20 +22,21 @@ public sealed class Touched
 
     private Touched() { }
 
-    /// <summary>All lines of these are posted anew.</summary>
+    /// <summary>All lines of these are rebuilt.</summary>
     public IReadOnlySet<string> Applicators => applicators;
 
     /// <summary>
-    /// Fields that visits can disappear from. Their coverage is made anew from all work in them, because nothing can be taken out of a
-    /// tile; to those of other fields the visits of what is posted anew are added.
+    /// Fields that visits can disappear from. Their coverage is rebuilt from all work in them, because nothing can be
+    /// taken out of a tile. In other fields the visits of what is rebuilt are added.
     /// </summary>
     public IReadOnlySet<string> Fields => fields;
 
-    /// <summary>Whether all level hours are posted anew.</summary>
+    /// <summary>Whether all level hours are rebuilt.</summary>
     public bool Levels { get; private set; }
 
     /// <summary>
-    /// What the entries that lie between two registers touch of the lines posted under the first; nothing when that is everything.
+    /// What the events between two configurations affect of the lines posted under the first. Null when that is
+    /// everything.
     /// </summary>
     public static Touched? By(
         IEnumerable<IJournalEvent> events,
@@ -64,7 +66,9 @@ public sealed class Touched
         return touched;
     }
 
-    /// <summary>Whether visits of an applicator to a field are added to its tiles, or are in those that are copied.</summary>
+    /// <summary>
+    /// Whether visits of an applicator to a field are added to its tiles. Otherwise they are in the copied ones.
+    /// </summary>
     public bool Covers(string applicatorId, string fieldId) => moved.Contains(applicatorId) || fields.Contains(fieldId);
 
     /// <summary>False when the event can change everything.</summary>
@@ -101,7 +105,8 @@ public sealed class Touched
     }
 
     /// <summary>
-    /// A field and all whose boxes overlap its own, whenever they were drawn so: work can come from it to them or go to it from them.
+    /// A field and all fields whose bounding boxes overlap its own, in any of their boundaries. Work can move between
+    /// it and them.
     /// </summary>
     private static IEnumerable<string> WithNeighbours(string fieldId, FarmConfiguration before, FarmConfiguration after)
     {

@@ -3,12 +3,12 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// An applicator has lines in a field, or outside all fields where the id is empty. Placed tells whether any of them rests on
-/// work at a known place; what was not placed or is unknown does not, and no boundary drawn anew can move it.
+/// An applicator has lines in a field, or outside all fields where the id is empty. Placed is true when any of them
+/// comes from work at a known place. What was not placed or is unknown does not, and no new boundary can move it.
 /// </summary>
 public readonly record struct WorkedPlace(string ApplicatorId, string FieldId, bool Placed)
 {
-    /// <summary>The places of which lines tell, each once.</summary>
+    /// <summary>The places of some lines, each once.</summary>
     public static IReadOnlyCollection<WorkedPlace> Of(IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines) =>
         [
             .. lines

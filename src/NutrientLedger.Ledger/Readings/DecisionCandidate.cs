@@ -7,10 +7,10 @@ namespace NutrientLedger.Ledger.Readings;
 /// <summary>What is wrong with a decision of a person about readings.</summary>
 public enum DecisionProblem
 {
-    /// <summary>No part is named, or one that readings of the stream do not have.</summary>
+    /// <summary>No part is named, or one that readings of the stream lack.</summary>
     PartNotOfStream = 1,
 
-    /// <summary>No decision is named, or it is shifted without a shift, or has a shift without being shifted.</summary>
+    /// <summary>No decision is named, it is shifted without a shift, or it has a shift without being shifted.</summary>
     ShiftDoesNotFit = 2,
 
     /// <summary>The reason is missing or too long.</summary>
@@ -19,7 +19,7 @@ public enum DecisionProblem
     /// <summary>Who decides is missing or too long.</summary>
     NameMissing = 4,
 
-    /// <summary>No stream that has readings to decide about.</summary>
+    /// <summary>No stream whose readings can be decided about.</summary>
     StreamMissing = 5,
 
     /// <summary>The numbers do not make a range: from 1 up, the last not below the first.</summary>
@@ -30,8 +30,8 @@ public enum DecisionProblem
 }
 
 /// <summary>
-/// Readings of one boot by their numbers, both ends included, and who decides about them and why. Nothing is checked yet, and
-/// whether the readings exist is not asked here.
+/// Readings of one boot by their numbers, both ends included, and who decides about them and why. Nothing is checked
+/// yet. Whether the readings exist is not checked here.
 /// </summary>
 public sealed record DecisionCandidate(
     string? EquipmentId,
@@ -46,7 +46,7 @@ public sealed record DecisionCandidate(
     /// <summary>The longest reason and name, in characters without the blanks around them.</summary>
     public const int TextLengthMax = 200;
 
-    /// <summary>The first problem; nothing when all is well.</summary>
+    /// <summary>The first problem. Null when all is well.</summary>
     public DecisionProblem? Problem =>
         Signature(Reason, By)
         ?? (
@@ -58,7 +58,7 @@ public sealed record DecisionCandidate(
     private bool IsRange =>
         Boot is not null && FirstSeq is >= 1 && LastSeq is < long.MaxValue && LastSeq.Value >= FirstSeq.Value;
 
-    /// <summary>Who and why are required: an inspector asks for both, years later.</summary>
+    /// <summary>Name and reason are required: an inspector asks for both, years later.</summary>
     internal static DecisionProblem? Signature(string? reason, string? by) =>
         !IsText(reason) ? DecisionProblem.ReasonMissing
         : !IsText(by) ? DecisionProblem.NameMissing
@@ -70,7 +70,9 @@ public sealed record DecisionCandidate(
 /// <summary>Readings that a person would void, wholly or in part.</summary>
 public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
 {
-    /// <summary>The first problem; nothing when all is well. Contents are of what is spread, levels of what is stored.</summary>
+    /// <summary>
+    /// The first problem. Null when all is well. Contents belong to what is spread, levels to what is stored.
+    /// </summary>
     public DecisionProblem? Problem =>
         (Part, Readings.Stream) switch
         {
@@ -82,7 +84,9 @@ public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
             _ => DecisionProblem.PartNotOfStream,
         };
 
-    /// <summary>The event that voids them, when there is no problem; the id must be unlike that of any other void of the farm.</summary>
+    /// <summary>
+    /// The event that voids them, when there is no problem. The id must be unique among the voids of the farm.
+    /// </summary>
     public ReadingsVoided Event(string voidId) =>
         new(
             voidId,
@@ -97,10 +101,12 @@ public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
         );
 }
 
-/// <summary>Readings with a questionable time and how a person would read it; the shift in milliseconds is added to their times.</summary>
+/// <summary>
+/// Readings with a questionable time and how a person would use it. The shift in milliseconds is added to their times.
+/// </summary>
 public sealed record TimeDecisionCandidate(DecisionCandidate Readings, TimeDecision? Decision, long? ShiftMilliseconds)
 {
-    /// <summary>The first problem; nothing when all is well.</summary>
+    /// <summary>The first problem. Null when all is well.</summary>
     public DecisionProblem? Problem =>
         Decision is not { } decision || (decision == TimeDecision.Shifted) != (ShiftMilliseconds is not (null or 0))
             ? DecisionProblem.ShiftDoesNotFit
@@ -124,7 +130,7 @@ public sealed record TimeDecisionCandidate(DecisionCandidate Readings, TimeDecis
 /// <summary>A void that a person would withdraw, and who and why.</summary>
 public sealed record VoidWithdrawalCandidate(string VoidId, string? Reason, string? By)
 {
-    /// <summary>The first problem under a configuration; nothing when all is well.</summary>
+    /// <summary>The first problem under a configuration. Null when all is well.</summary>
     public DecisionProblem? Problem(FarmConfiguration configuration) =>
         configuration.Voids.Any(@void => @void.VoidId == VoidId)
             ? DecisionCandidate.Signature(Reason, By)

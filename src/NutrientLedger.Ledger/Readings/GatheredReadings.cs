@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Readings;
 
 /// <summary>
-/// Readings of a farm from one moment to before another (ms since 1970, UTC), gathered pack by pack in any order and read as people
-/// decided; then looked through for findings.
+/// Readings of a farm from one moment to before another (ms since 1970, UTC). They are gathered batch by batch in any
+/// order, with all decisions applied. Then they are searched for findings.
 /// </summary>
 public sealed class GatheredReadings(FarmConfiguration configuration, long fromMilliseconds, long beforeMilliseconds)
 {
@@ -30,7 +30,7 @@ public sealed class GatheredReadings(FarmConfiguration configuration, long fromM
         }
     }
 
-    /// <summary>By sender and boot, in the order of the numbers.</summary>
+    /// <summary>By device and boot, in the order of the numbers.</summary>
     public IEnumerable<ReadingFinding> Findings() =>
         InOrder(spread)
             .SelectMany(ReadingFindings.Of)

@@ -3,13 +3,17 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Readings;
 
-/// <summary>A reading beside missing ones: when it was measured, and the meter's running total in mL where a meter told one.</summary>
+/// <summary>
+/// A reading beside missing ones: its measured time, and the meter's running total in mL where it has one.
+/// </summary>
 public readonly record struct MeterMark(DateTimeOffset MeasuredAt, long? TotalMillilitres);
 
-/// <summary>What ran through an applicator's meter while readings are missing.</summary>
+/// <summary>The volume through an applicator's meter while readings are missing.</summary>
 public static class MissedVolume
 {
-    /// <summary>In mL, by the running totals on both sides; nothing where a side is missing or the totals do not tell.</summary>
+    /// <summary>
+    /// In mL, by the running totals on both sides. Null where a side is missing or the totals do not show it.
+    /// </summary>
     public static long? Millilitres(
         FarmConfiguration configuration,
         string applicatorId,
@@ -27,7 +31,7 @@ public static class MissedVolume
             )
             : null;
 
-    /// <summary>The sum of those that are known, in mL; nothing where none is.</summary>
+    /// <summary>The sum of the known ones, in mL. Null where none is known.</summary>
     public static long? Sum(IReadOnlyCollection<long?> millilitres) =>
         millilitres.Any(volume => volume is not null) ? millilitres.Sum() : null;
 }

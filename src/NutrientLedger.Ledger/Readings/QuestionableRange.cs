@@ -4,9 +4,9 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Readings;
 
 /// <summary>
-/// Readings side by side whose time is in doubt and about which nobody has decided. The shift is what the device's clock seems to lack: when an
-/// entry was recorded less the last time claimed in it (ms); right for readings sent as they were measured, too much for those sent late, so
-/// that of several entries the least is told.
+/// Consecutive readings with a questionable time that nobody has decided. The shift is what the device's clock seems to
+/// lack (ms). It is the time an event was recorded less the last measured time in it. It is right for readings sent as
+/// they were measured, and too much for those sent late. So the least of several events is used.
 /// </summary>
 public sealed record QuestionableRange(
     string EquipmentId,
@@ -20,12 +20,13 @@ public sealed record QuestionableRange(
     long EstimatedShiftMilliseconds
 )
 {
-    // Levels come every few hours at times; a clock that leaps by more than a day is another clock.
+    // Levels come every few hours at times. A jump of more than a day means another clock.
     private const long LeapMillisecondsMax = 86_400_000;
 
     /// <summary>
-    /// Stretches whose numbers follow each other joined to one, in whatever entries and order they came, as long as one clock runs through:
-    /// where the time claimed falls back, or leaps by more than a day, the next stretch begins. In the order in which they began to be recorded.
+    /// Joins ranges whose numbers follow each other, in whatever events and order they came, as long as one clock runs
+    /// through. A new range begins where the measured time falls back or jumps by more than a day. Ranges are in the
+    /// order in which they began to be recorded.
     /// </summary>
     public static IReadOnlyList<QuestionableRange> Joined(IEnumerable<QuestionableRange> ranges)
     {
@@ -42,7 +43,7 @@ public sealed record QuestionableRange(
         return [.. joined.OrderBy(it => it.RecordedAt)];
     }
 
-    /// <summary>The stretches of one pack's own readings.</summary>
+    /// <summary>The ranges of one batch's own readings.</summary>
     public static IEnumerable<QuestionableRange> Of<TReading>(
         ReadingBatch<TReading> batch,
         DateTimeOffset recordedAt,
@@ -82,7 +83,7 @@ public sealed record QuestionableRange(
         (EquipmentId, Stream, Boot, LastSeq + 1) == (next.EquipmentId, next.Stream, next.Boot, next.FirstSeq)
         && GoesOn(ClaimedToMilliseconds, next.ClaimedFromMilliseconds);
 
-    /// <summary>Whether one clock can have told both moments, the one after the other.</summary>
+    /// <summary>Whether one clock can have given both moments, one after the other.</summary>
     private static bool GoesOn(long before, long after) => after - before is >= 0 and <= LeapMillisecondsMax;
 
     private QuestionableRange With(QuestionableRange next) =>

@@ -6,19 +6,20 @@ namespace NutrientLedger.Ledger.Readings;
 /// <summary>What looks wrong with a run of readings.</summary>
 public enum FindingKind
 {
-    /// <summary>A value does not move by its last digit while others do.</summary>
+    /// <summary>A value stays constant to its last digit while others change.</summary>
     Stuck = 1,
 
-    /// <summary>Values lie far from those around them.</summary>
+    /// <summary>Values are far from those around them.</summary>
     Spike = 2,
 
-    /// <summary>A content rises or falls all the time, further than the limit.</summary>
+    /// <summary>A content rises or falls steadily, further than the limit.</summary>
     Drift = 3,
 }
 
 /// <summary>
-/// Readings of one sender, stream and boot that look wrong in their company, by number (both ends included) and time (ms since 1970,
-/// UTC), how strongly, and what to void if a person agrees; nothing where voiding would not help. It decides nothing.
+/// Readings of one device, stream and boot that look wrong among their neighbours, by number (both ends included) and
+/// time (ms since 1970, UTC). It says in words how strongly. It proposes what to void if a person agrees, or null where
+/// voiding would not help. It decides nothing.
 /// </summary>
 public sealed record ReadingFinding(
     FindingKind Kind,

@@ -7,12 +7,12 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Ledger.Readings;
 
 /// <summary>
-/// Looks for what one reading alone cannot show: values that stand still, leap or drift. The limits are common practice, no source;
-/// they are chosen so that a season without trouble gives next to nothing. What is found is for a person to decide.
+/// Finds what one reading alone cannot show: values that stay constant, jump or drift. The limits are common practice,
+/// no source. They are chosen so that a normal season gives next to nothing. A person decides about each finding.
 /// </summary>
 public static class ReadingFindings
 {
-    // Wide enough that two minutes of a fouled window, once a second, are the lesser part of what they are compared with.
+    // Wide enough that two minutes of a fouled window, once a second, are the smaller part of the comparison.
     private const int ContentsToEachSide = 150;
 
     // A value is far when it lies more than six robust standard deviations from the median around it.
@@ -27,8 +27,8 @@ public static class ReadingFindings
     private const int StuckReadings = 120;
     private const int OthersMoved = 10;
 
-    // A trend is reported beyond 15 % of the content in the time looked at and beyond three and a half standard errors,
-    // which needs three quarters of an hour at least.
+    // A trend is reported beyond 15 % of the content in the time examined and beyond three and a half standard errors.
+    // That needs three quarters of an hour at least.
     private const double DriftShare = 0.15;
     private const double DriftErrors = 3.5;
     private const long DriftPartMilliseconds = 300_000;
@@ -43,7 +43,7 @@ public static class ReadingFindings
         ("potassium", reading => reading.PotassiumMilligramsPerLitre),
     ];
 
-    /// <summary>A flow of nothing stands still rightly.</summary>
+    /// <summary>A flow of 0 may stay constant.</summary>
     private static readonly (string Name, Func<SpreadReading, long?> Value) Flow = (
         "flow",
         reading => reading.FlowMillilitresPerSecond is 0 ? null : reading.FlowMillilitresPerSecond

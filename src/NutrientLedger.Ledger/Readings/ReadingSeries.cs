@@ -4,8 +4,8 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Ledger.Readings;
 
 /// <summary>
-/// Readings of one sender, stream and boot in the order of their numbers, as they are to be read after all decisions. Those that
-/// stay out are not among them; voided values count as not there.
+/// Readings of one device, stream and boot in the order of their numbers, with all decisions applied. Those that stay
+/// out are not among them. Void values count as absent.
 /// </summary>
 public sealed record ReadingSeries<TReading>(
     string EquipmentId,
@@ -14,7 +14,7 @@ public sealed record ReadingSeries<TReading>(
 )
     where TReading : struct, IReading<TReading>
 {
-    /// <summary>The readings that have a value of this kind, with it.</summary>
+    /// <summary>The readings that have a value of this kind, each with its value.</summary>
     internal SeriesValue[] Of(Func<TReading, long?> value) =>
         [
             .. Readings

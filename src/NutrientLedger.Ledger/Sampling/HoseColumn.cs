@@ -6,16 +6,20 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
-/// What a sensor measured, met with what left an applicator: the content measured at the pump at cumulated volume v leaves the applicator
-/// at v + what the hose holds (<see cref="PlugFlow"/>). Intervals are gathered in any order and laid end to end by their numbers only when
-/// asked, so that cutting and order of the packs make no difference. That the liquid in a full line moves as one column is said of
-/// flow meters (University of California, seen); that contents keep apart along the hose is an idealisation: common practice, no source.
+/// Pairs what a sensor measured with what left an applicator. The content measured at the pump at cumulated volume v
+/// leaves the applicator at v + the hose's volume (<see cref="PlugFlow"/>). Intervals are gathered in any order. They
+/// are joined by their numbers only on demand, so that cutting and order of the batches make no difference. The source
+/// for liquid in a full line moving as one column is about flow meters (University of California, seen). That contents
+/// stay separate along the hose is an idealisation: common practice, no source.
 /// </summary>
 internal sealed class HoseColumn(FarmConfiguration configuration, string sensorId)
 {
     private readonly Dictionary<(string EquipmentId, long Boot), SortedDictionary<long, Metered>> gathered = [];
 
-    /// <summary>Two neighbouring readings, the number of the first, the volume between them (nothing where unknown) and the content of the first.</summary>
+    /// <summary>
+    /// Adds two neighbouring readings, the number of the first, the volume between them (null where unknown) and the
+    /// content of the first.
+    /// </summary>
     public void Add(string equipmentId, long boot, long seq, in SpreadReading a, in SpreadReading b, int? content)
     {
         var volume = MeterInterval.VolumeMillilitres(
@@ -80,8 +84,9 @@ internal sealed class HoseColumn(FarmConfiguration configuration, string sensorI
     }
 
     /// <summary>
-    /// The stretches over which it is known what ran, each interval with the cumulated volume at its beginning. Where numbers or volumes are
-    /// missing the totals alone tell what ran, without a content; where they fall, or another boot begins, a new stretch begins.
+    /// The stretches over which the volume is known, each interval with the cumulated volume at its beginning. Where
+    /// numbers or volumes are missing, the totals alone give the volume, without a content. Where the totals fall, or
+    /// another boot begins, a new stretch begins.
     /// </summary>
     private static IEnumerable<List<(long Total, Metered Interval)>> Columns(IEnumerable<Metered> inOrder)
     {
@@ -121,7 +126,9 @@ internal sealed class HoseColumn(FarmConfiguration configuration, string sensorI
         int? Content
     )
     {
-        /// <summary>Only what was measured at the pump lies in the hose; of the rest nobody knows the content there.</summary>
+        /// <summary>
+        /// Only what was measured at the pump is in the hose. Of the rest the content there is unknown.
+        /// </summary>
         public int? InHose => Mounted?.Place == SensorPlace.AtPump ? Content : null;
     }
 }

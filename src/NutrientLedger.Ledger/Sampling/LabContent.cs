@@ -5,8 +5,9 @@ using NutrientLedger.Journal.Sampling;
 namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
-/// What a laboratory report says of one analyte (elemental, as is): kg per kg of fresh mass and kg/m³, each where the report tells
-/// enough, and in words what is lacking for the unit in which sensors measure it. Nothing is guessed: no usual density stands in.
+/// What a laboratory report gives for one analyte (elemental, as is). It is kg per kg of fresh mass and kg/m³, each
+/// where the report has enough data. Words say what is lacking for the unit in which sensors measure it. Nothing is
+/// guessed: no usual density replaces a missing one.
 /// </summary>
 public sealed record LabContent(
     Analyte Analyte,
@@ -21,7 +22,7 @@ public sealed record LabContent(
             ? FractionOfFreshMass * Definitions.PartsPerMillion
             : KilogramsPerCubicMetre * 1000;
 
-    /// <summary>What each line of a report means, in the order in which they are printed.</summary>
+    /// <summary>The content of each line of a report, in the order in which they are printed.</summary>
     public static IReadOnlyList<LabContent> Of(LabResultReported report)
     {
         var density = report.Density is { } printed ? DensityOf(printed) : (Density?)null;
@@ -35,7 +36,7 @@ public sealed record LabContent(
         return [.. report.Values.Select(value => Of(value, dryMatter, density))];
     }
 
-    /// <summary>What a line of a report is about, whatever the form in which it is printed.</summary>
+    /// <summary>The analyte of a line of a report, in whatever form it is printed.</summary>
     public static Analyte AnalyteOf(PrintedAs what) =>
         what switch
         {

@@ -25,7 +25,7 @@ public enum PairCaveatKind
     /// <summary>The differences can be chance.</summary>
     NothingProposed = 6,
 
-    /// <summary>The laboratory's values of these reports lie outside all that the sensor read.</summary>
+    /// <summary>The laboratory's values of these reports lie outside the sensor's range.</summary>
     OutsideRange = 7,
 
     /// <summary>The readings of these reports are shifted by the hose volume.</summary>
@@ -34,17 +34,19 @@ public enum PairCaveatKind
     /// <summary>The hose volume of these reports is not known, so their readings are not shifted.</summary>
     HoseNotKnown = 9,
 
-    /// <summary>The sensor is or was at the pump without a known hose volume; no pair suffers from it.</summary>
+    /// <summary>The sensor is or was at the pump without a known hose volume. No pair is affected.</summary>
     PumpWithoutHose = 10,
 
-    /// <summary>A calibration is in force; the pairs are of readings before it.</summary>
+    /// <summary>A calibration is in force. The pairs are of readings before it.</summary>
     AlreadyCalibrated = 11,
 }
 
-/// <summary>One caveat, with the number of pairs and the laboratory reports it is about (none where it is about all).</summary>
+/// <summary>
+/// One caveat, with the number of pairs and the laboratory reports concerned (none where it concerns all).
+/// </summary>
 public sealed record PairCaveat(PairCaveatKind Kind, int Pairs, ImmutableArray<string> ReportIds)
 {
-    /// <summary>All caveats of a sensor and analyte, in the order in which they are told.</summary>
+    /// <summary>All caveats of a sensor and analyte, in the order of display.</summary>
     public static IEnumerable<PairCaveat> Of(
         FarmConfiguration configuration,
         string sensorId,

@@ -1,19 +1,23 @@
 namespace NutrientLedger.Ledger.Sampling;
 
-/// <summary>How the way of the liquid from sensor to sample was taken into account; of several in one window the last one here is told.</summary>
+/// <summary>
+/// How the delay from sensor to sample was taken into account. Of several in one window the last one here counts.
+/// </summary>
 public enum HoseLag
 {
-    /// <summary>None to take into account: sampled beside the sensor or in the pit, or the sensor sits on the applicator.</summary>
+    /// <summary>None: sampled beside the sensor or in the pit, or the sensor sits on the applicator.</summary>
     None = 0,
 
-    /// <summary>Sampled at the applicator, read at the pump: shifted by what the hose holds.</summary>
+    /// <summary>Sampled at the applicator, read at the pump: shifted by the hose's volume.</summary>
     Shifted = 1,
 
-    /// <summary>Sampled at the applicator, read at the pump, and nobody told what the hose holds: not shifted.</summary>
+    /// <summary>Sampled at the applicator, read at the pump, hose volume unknown: not shifted.</summary>
     NotKnown = 2,
 }
 
-/// <summary>What ran past a sensor in one window: mL, mL × content (mg/L, or ppm for dry matter), and the mL that came without a content.</summary>
+/// <summary>
+/// What passed a sensor in one window: mL, mL × content (mg/L, or ppm for dry matter), and the mL without a content.
+/// </summary>
 public readonly record struct PassedContent(
     long VolumeMillilitres,
     Int128 WeightedSum,
@@ -21,7 +25,7 @@ public readonly record struct PassedContent(
     HoseLag Lag = HoseLag.None
 )
 {
-    /// <summary>The volume-weighted mean in the sensor's unit; nothing where nothing was measured.</summary>
+    /// <summary>The volume-weighted mean in the sensor's unit. Null where nothing was measured.</summary>
     public double? Mean =>
         VolumeMillilitres > MillilitresWithout ? (double)WeightedSum / (VolumeMillilitres - MillilitresWithout) : null;
 

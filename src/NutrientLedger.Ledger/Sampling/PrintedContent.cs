@@ -5,8 +5,8 @@ using NutrientLedger.Journal.Sampling;
 namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
-/// What one printed value says, still in the chemical form in which it is printed: the content of the fresh mass, the content of
-/// the volume, and in words what the report lacks for either.
+/// The content of one printed value, still in its printed chemical form: of the fresh mass and of the volume. Words say
+/// what the report lacks for either.
 /// </summary>
 internal readonly record struct PrintedContent<T>(FreshContent<T>? Fresh, Concentration<T>? Liquid, string? Lacking)
     where T : INutrient
@@ -46,7 +46,9 @@ internal readonly record struct PrintedContent<T>(FreshContent<T>? Fresh, Concen
     public PrintedContent<TOther> As<TOther>()
         where TOther : IFormOf<T> => new(Fresh?.As<TOther>(), Liquid?.As<TOther>(), Lacking);
 
-    /// <summary>A nutrient is wanted per volume, as sensors measure it; a content per mass alone will not do.</summary>
+    /// <summary>
+    /// A nutrient is needed per volume, as sensors measure it. A content per mass alone is not enough.
+    /// </summary>
     public LabContent Nutrient(Analyte analyte) =>
         new(analyte, Fresh?.KilogramsPerKilogram, Liquid?.KilogramsPerCubicMetre, Liquid is null ? Lacking : null);
 

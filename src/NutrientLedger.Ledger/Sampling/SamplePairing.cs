@@ -6,23 +6,27 @@ namespace NutrientLedger.Ledger.Sampling;
 /// <summary>Why a laboratory report has no counterpart from the sensor.</summary>
 public enum UnpairedReason
 {
-    /// <summary>The report tells no content of the analyte in the unit of the sensor.</summary>
+    /// <summary>The report gives no content of the analyte in the unit of the sensor.</summary>
     NoLaboratoryValue = 1,
 
     /// <summary>Nothing flowed past the sensor while the sample was taken.</summary>
     NoFlow = 2,
 
-    /// <summary>Something flowed, but the sensor told no content.</summary>
+    /// <summary>Something flowed, but the sensor reported no content.</summary>
     NoContent = 3,
 }
 
 /// <summary>A laboratory report without a counterpart.</summary>
 public sealed record UnpairedSample(string ReportId, UnpairedReason Reason);
 
-/// <summary>The samples that laboratory and sensor both know with what follows from them, and those that one of them lacks.</summary>
+/// <summary>
+/// The samples of both laboratory and sensor with the check of them, and those that one of the two lacks.
+/// </summary>
 public sealed record SamplePairing(SensorCheck Check, ImmutableArray<UnpairedSample> Unpaired)
 {
-    /// <summary>Pairs each window's report with what passed the sensor in that window; both lists are in the same order.</summary>
+    /// <summary>
+    /// Pairs each window's report with what passed the sensor in that window. Both lists are in the same order.
+    /// </summary>
     public static SamplePairing Of(
         IReadOnlyList<SampledWindow> windows,
         IReadOnlyList<PassedContent> passed,

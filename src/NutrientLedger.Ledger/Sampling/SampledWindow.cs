@@ -4,8 +4,9 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
-/// From which readings of a sensor the counterpart of a sample is made: what ran past it from one moment to another (ms since 1970,
-/// the end excluded), from one pit only where a pit was sampled; what left an applicator meanwhile where it was sampled there.
+/// The readings of a sensor that are compared with a sample: what passed it from one moment to another (ms since 1970,
+/// the end excluded). Where a pit was sampled, only from that pit. Where an applicator was sampled, what left it
+/// meanwhile.
 /// </summary>
 public sealed record SampledWindow(
     LabResultReported Result,
@@ -16,24 +17,30 @@ public sealed record SampledWindow(
 )
 {
     /// <summary>
-    /// What leaves a pit within a day of sampling is taken to be what was sampled (common practice, no source). In hours.
+    /// What leaves a pit within a day of sampling is taken to be what was sampled (common practice, no source). In
+    /// hours.
     /// </summary>
     public const int PitHoursDefault = 24;
 
     /// <summary>A week, in hours: beyond it a pit is no longer what was sampled (common practice, no source).</summary>
     public const int PitHoursMax = 168;
 
-    /// <summary>A grab sample takes a moment of which nobody knows the second; a minute to either side is counted (common practice, no source).</summary>
+    /// <summary>
+    /// The second of a grab sample is unknown. A minute to either side is counted (common practice, no source).
+    /// </summary>
     private const long GrabMilliseconds = 60_000;
 
-    /// <summary>What stood in a hose for longer than a day is not looked for (common practice, no source).</summary>
+    /// <summary>What stayed in a hose for longer than a day is not searched for (common practice, no source).</summary>
     private const long InHoseMillisecondsMax = 86_400_000;
 
-    /// <summary>From when on readings matter: what leaves an applicator passed the pump earlier.</summary>
+    /// <summary>The first moment of readings that matter. What leaves an applicator passed the pump earlier.</summary>
     public long ReadFromMilliseconds =>
         ApplicatorId is null ? FromMilliseconds : FromMilliseconds - InHoseMillisecondsMax;
 
-    /// <summary>The windows of all reports that count for one sensor; those taken at applicators only where it was ever mounted for them.</summary>
+    /// <summary>
+    /// The windows of all reports that count for one sensor. Those taken at applicators only where it was ever mounted
+    /// for them.
+    /// </summary>
     public static SampledWindow[] All(FarmConfiguration configuration, string sensorId, int pitHours)
     {
         var equipmentIds = configuration
@@ -50,8 +57,8 @@ public sealed record SampledWindow(
     }
 
     /// <summary>
-    /// The window of a report for one sensor; nothing where it is about another sensor. What was metered from a sampled pit so many hours
-    /// before and after is taken to be the same manure.
+    /// The window of a report for one sensor. Null where it is about another sensor. What was metered from a sampled
+    /// pit so many hours before and after is taken to be the same manure.
     /// </summary>
     public static SampledWindow? Of(LabResultReported result, string sensorId, int pitHours)
     {

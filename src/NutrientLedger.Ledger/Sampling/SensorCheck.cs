@@ -2,11 +2,14 @@ using NutrientLedger.Agronomy.Sampling;
 
 namespace NutrientLedger.Ledger.Sampling;
 
-/// <summary>What the laboratory and the sensor say of one sample, in the sensor's unit (mg/L, or ppm for dry matter).</summary>
+/// <summary>
+/// The values of laboratory and sensor for one sample, in the sensor's unit (mg/L, or ppm for dry matter).
+/// </summary>
 public sealed record SamplePair(SampledWindow Window, double Laboratory, double Sensor, PassedContent Passed);
 
 /// <summary>
-/// A correction of a sensor's readings: slope × reading + intercept (in the sensor's unit), with standard errors where the pairs tell them.
+/// A correction of a sensor's readings: slope × reading + intercept (in the sensor's unit). With standard errors where
+/// the pairs give them.
 /// </summary>
 public sealed record ProposedCalibration(
     double Slope,
@@ -16,8 +19,9 @@ public sealed record ProposedCalibration(
 );
 
 /// <summary>
-/// A sensor against the laboratory over all samples that have a counterpart. From <see cref="SlopePairsMin"/> pairs up a slope is proposed where
-/// it differs from 1 by more than chance; below, and otherwise, a bias alone, where it is more than chance or too few pairs let nobody say.
+/// A sensor against the laboratory over all samples that have a counterpart. From <see cref="SlopePairsMin"/> pairs up
+/// a slope is proposed where it differs from 1 by more than chance. Otherwise a bias alone is proposed, where it is
+/// more than chance or there are too few pairs to tell.
 /// </summary>
 public sealed record SensorCheck
 {
@@ -27,7 +31,10 @@ public sealed record SensorCheck
     /// <summary>Fewer pairs than these give a bias only. Common practice, no source.</summary>
     public const int SlopePairsMin = 10;
 
-    /// <summary>Fewer pairs than these are said to be few: a bias below 0.47 SEP stays hidden in them (from t, see LaboratoryComparison). Common practice, no source.</summary>
+    /// <summary>
+    /// Fewer pairs than these count as few: a bias below 0.47 SEP stays hidden in them (from t, see
+    /// LaboratoryComparison). Common practice, no source.
+    /// </summary>
     public const int FewBelow = 20;
 
     private SensorCheck(IReadOnlyList<SamplePair> pairs)
@@ -45,13 +52,13 @@ public sealed record SensorCheck
 
     public IReadOnlyList<SamplePair> Pairs { get; }
 
-    /// <summary>Mean of laboratory minus sensor; nothing without pairs.</summary>
+    /// <summary>Mean of laboratory minus sensor. Null without pairs.</summary>
     public double? Bias { get; }
 
-    /// <summary>Nothing where there are fewer than three pairs, or all are alike.</summary>
+    /// <summary>Null where there are fewer than three pairs, or all are alike.</summary>
     public LaboratoryComparison? Comparison { get; }
 
-    /// <summary>Nothing where there are no pairs, or the difference can be chance.</summary>
+    /// <summary>Null where there are no pairs, or the difference can be chance.</summary>
     public ProposedCalibration? Proposed { get; }
 
     public bool ProposesSlope => Proposed?.SlopeStandardError is not null;

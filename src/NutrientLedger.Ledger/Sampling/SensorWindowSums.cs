@@ -7,10 +7,11 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
-/// Sums up what one sensor measured of one analyte in the windows of samples, pack by pack. The intervals are those that are posted: two
-/// neighbouring readings, volume by the meter, the content and the time of the first; doubtful and voided ones stay out. A sample taken at
-/// the applicator meets what a sensor at the pump measured one hose volume earlier. Whole numbers, so that neither order nor cutting of the
-/// packs makes a difference.
+/// Sums up what one sensor measured of one analyte in the windows of samples, batch by batch. The intervals are those
+/// that are posted: two neighbouring readings, volume by the meter, the content and the time of the first. Void
+/// readings and those of questionable time stay out. A sample taken at the applicator is compared with what a sensor at
+/// the pump measured one hose volume earlier. All sums are whole numbers: neither order nor cutting of the batches
+/// makes a difference.
 /// </summary>
 public sealed class SensorWindowSums(
     FarmConfiguration configuration,
@@ -22,7 +23,7 @@ public sealed class SensorWindowSums(
     private readonly PassedContent[] passed = new PassedContent[windows.Count];
     private readonly HoseColumn hose = new(configuration, sensorId);
 
-    /// <summary>One sum a window, in their order.</summary>
+    /// <summary>One sum for each window, in their order.</summary>
     public IReadOnlyList<PassedContent> Passed =>
         [.. windows.Zip(passed, (window, sum) => window.ApplicatorId is null ? sum : hose.Landed(window))];
 
@@ -31,7 +32,7 @@ public sealed class SensorWindowSums(
         if (configuration.Calendar is not { } calendar)
             return;
         var decided = configuration.Decided(batch.EquipmentId, TelemetryStream.Spread, batch.Boot);
-        // A decision may move a reading's time; where there is none a pack beside all windows is left at once.
+        // A decision may move a reading's time. Where there is none, a batch outside all windows is skipped at once.
         if (
             decided.IsEmpty
             && !windows.Any(window =>

@@ -3,12 +3,14 @@ namespace NutrientLedger.Ledger.Weather;
 /// <summary>A rain gauge's running total at a moment: ms since 1970 (UTC), micrometres.</summary>
 public readonly record struct RainTotal(long AtMilliseconds, long Micrometres);
 
-/// <summary>Rain of a period from the running totals of a gauge; a total that falls back is a gauge set to nothing, not rain.</summary>
+/// <summary>
+/// Rain of a period from the running totals of a gauge. A total that falls back is a gauge reset to 0, not rain.
+/// </summary>
 public static class FallenRain
 {
     /// <summary>
-    /// What fell from one moment up to another in micrometres; what fell between two readings is shared out evenly over the time
-    /// between them. Nothing where no readings lie around the period.
+    /// The rain from one moment up to another in micrometres. Rain between two readings is shared out evenly over the
+    /// time between them. Null where no readings lie around the period.
     /// </summary>
     public static double? Micrometres(IEnumerable<RainTotal> totals, long from, long until)
     {
@@ -35,7 +37,7 @@ public static class FallenRain
             .Select(pair => (pair.First.AtMilliseconds, pair.Second.AtMilliseconds));
     }
 
-    // Two totals of one moment come in an order of their own, not in that of their arrival.
+    // Two totals of one moment have an order of their own, not that of their arrival.
     private static IEnumerable<RainTotal> InOrder(IEnumerable<RainTotal> totals) =>
         totals.OrderBy(total => total.AtMilliseconds).ThenBy(total => total.Micrometres);
 }
