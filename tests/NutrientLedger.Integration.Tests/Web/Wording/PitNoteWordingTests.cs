@@ -48,7 +48,7 @@ public class PitNoteWordingTests
     [Fact]
     public void Levels_outside_the_shape_are_counted_in_words()
     {
-        var inside = new PitInventory("tank", [], [], 100, 0);
+        var inside = new PitInventory("tank", [], [], FullMetres: 3, FullCubicMetres: 100, HoursOutsideShape: 0);
 
         Assert.Null(PitNoteWording.Of(inside));
         Assert.StartsWith(
