@@ -1,6 +1,7 @@
 using System.ComponentModel;
 using NutrientLedger.Demo;
 using NutrientLedger.Hub.Startup;
+using NutrientLedger.Hub.Startup.Options;
 using NutrientLedger.Hub.Tables;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
@@ -42,6 +43,8 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         [Description("Folder with the recorded streams. Default: demo-streams in the checkout.")]
         public string? Streams { get; init; }
 
+        protected override bool ReadsUsualFile => false;
+
         /// <summary>The units asked for.</summary>
         public SummaryUnits Units => Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary;
 
@@ -58,18 +61,24 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
     )
     {
         var streams = settings.Streams is { } named ? DemoStreams.Require(named) : DemoStreams.Find();
-        var http = Ports.FreeFrom(settings.HttpPort ?? HubSettings.DefaultHttpPort);
-        var mqtt = Ports.FreeFrom(settings.MqttPort ?? HubSettings.DefaultMqttPort);
-        await using var database = await HubDatabase.OpenAsync(settings, DemoFolder.Database, cancellationToken);
+        var configuration = settings.ReadConfiguration();
+        var options = configuration.Options;
+        if (options.Broker.Address is not null)
+            throw new HubStartException("The demo runs a broker of its own. Leave out Broker:Address.");
+        var http = Ports.FreeFrom(options.HttpPort);
+        var mqtt = Ports.FreeFrom(options.MqttPort);
+        await using var database = await HubDatabase.OpenAsync(options, DemoFolder.Database, cancellationToken);
         if (settings.Fresh)
-            await DemoFolder.ClearAsync(database, settings, cancellationToken);
+            await DemoFolder.ClearAsync(database, options, cancellationToken);
         var clock = new SeasonClock(TimeProvider.System);
         await using var app = HubHost.Compose(
-            database.ConnectionString,
-            http,
-            mqtt,
+            configuration.With(
+                (nameof(HubOptions.Database), database.ConnectionString),
+                (nameof(HubOptions.HttpPort), http),
+                (nameof(HubOptions.MqttPort), mqtt)
+            ),
             settings.Once ? LogEventLevel.Warning : LogEventLevel.Information,
-            farmClock: clock
+            clock
         );
         await database.StartAsync(app, cancellationToken);
         using var stopping = CancellationTokenSource.CreateLinkedTokenSource(
@@ -85,7 +94,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         var records = Path.Combine(streams, DemoStreams.RecordsFile);
         if (File.Exists(records) && !await ImportRecordsCommand.ImportAsync(app.Services, records, stopping.Token))
             return 1;
-        var season = SeasonPlayback.Of(streams, DemoFolder.BookmarksOf(settings), mqttPort, TimeProvider.System);
+        var season = SeasonPlayback.Of(streams, DemoFolder.BookmarksOf(options), mqttPort, TimeProvider.System);
         clock.Season = season;
         return settings.Once
             ? await PlayOnceAsync(app, season, farm, streams, settings.Units, stopping.Token)

@@ -1,4 +1,5 @@
 using NutrientLedger.Hub.Startup;
+using NutrientLedger.Hub.Startup.Options;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
@@ -13,11 +14,16 @@ public sealed class RunCommand : AsyncCommand<RunSettings>
         CancellationToken cancellationToken
     )
     {
-        var http = Ports.Require(settings.HttpPort ?? HubSettings.DefaultHttpPort, "--http-port");
-        var broker = settings.ExternalBroker;
-        var mqtt = broker is null ? Ports.Require(settings.MqttPort ?? HubSettings.DefaultMqttPort, "--mqtt-port") : 0;
-        await using var database = await HubDatabase.OpenAsync(settings, HubDatabase.Own, cancellationToken);
-        await using var app = HubHost.Compose(database.ConnectionString, http, mqtt, broker: broker);
+        var configuration = settings.ReadConfiguration();
+        var options = configuration.Options;
+        Ports.Require(options.HttpPort, "--http-port");
+        var broker = options.Broker.ToBroker();
+        if (broker is null)
+            Ports.Require(options.MqttPort, "--mqtt-port");
+        await using var database = await HubDatabase.OpenAsync(options, HubDatabase.Own, cancellationToken);
+        await using var app = HubHost.Compose(
+            configuration.With((nameof(HubOptions.Database), database.ConnectionString))
+        );
         await database.StartAsync(app, cancellationToken);
         var (httpPort, mqttPort) = HubHost.PortsOf(app);
         AnsiConsole.MarkupLineInterpolated($"Page and query API: [bold]http://127.0.0.1:{httpPort}/[/]");
@@ -26,8 +32,10 @@ public sealed class RunCommand : AsyncCommand<RunSettings>
                 ? (FormattableString)$"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]"
                 : $"Broker: [bold]mqtt://{broker.Host}:{broker.Port}[/]"
         );
+        if (configuration.FilePath is { } file)
+            AnsiConsole.MarkupLineInterpolated($"Settings: {file}");
         AnsiConsole.MarkupLineInterpolated(
-            $"Data: {(database.IsOwn ? settings.DataFolderPath : "the given PostgreSQL")}. Stop with Ctrl+C."
+            $"Data: {(database.IsOwn ? DataFolder.PathOf(options) : "the given PostgreSQL")}. Stop with Ctrl+C."
         );
         await app.WaitForShutdownAsync(cancellationToken);
         return 0;

@@ -3,17 +3,21 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>Options of the commands that work on the database of a hub, beside it or while it is stopped; the demo has its own.</summary>
+/// <summary>
+/// Options of the commands that work on the database of a hub, beside it or while it is stopped; the demo has its own.
+/// </summary>
 public class BesideSettings : DatabaseSettings
 {
     [CommandOption("--demo")]
     [Description("Use the demo's database.")]
     public bool Demo { get; init; }
 
+    protected override bool ReadsUsualFile => !Demo;
+
     /// <summary>Attaches to the chosen database.</summary>
     public Task<HubDatabase> OpenAsync(CancellationToken cancellationToken) =>
         HubDatabase.OpenAsync(
-            this,
+            ReadConfiguration().Options,
             Demo ? NutrientLedger.Hub.Startup.DemoFolder.Database : HubDatabase.Own,
             cancellationToken
         );

@@ -1,3 +1,4 @@
+using NutrientLedger.Hub.Startup.Options;
 using NutrientLedger.Persistence.Postgres;
 
 namespace NutrientLedger.Hub.Startup;
@@ -9,22 +10,19 @@ public static class DemoFolder
     public const string Database = "demo/postgres";
 
     /// <summary>How far each sender of the demo has come.</summary>
-    public static string BookmarksOf(DatabaseSettings settings) =>
-        Path.Combine(settings.DataFolderPath, "demo", "sent");
+    public static string BookmarksOf(HubOptions options) => Path.Combine(DataFolder.PathOf(options), "demo", "sent");
 
-    /// <summary>Deletes what earlier demos stored; refuses a database that was named, because it may hold a real farm.</summary>
-    public static async Task ClearAsync(
-        HubDatabase database,
-        DatabaseSettings settings,
-        CancellationToken cancellationToken
-    )
+    /// <summary>
+    /// Deletes what earlier demos stored; refuses a database that was named, because it may hold a real farm.
+    /// </summary>
+    public static async Task ClearAsync(HubDatabase database, HubOptions options, CancellationToken cancellationToken)
     {
         if (!database.IsOwn)
             throw new HubStartException(
-                "--fresh clears only the hub's own demo database. Clear yours by hand, or leave out --database."
+                "--fresh clears only the hub's own demo database. Clear yours by hand, or run the demo without a database of yours."
             );
         await EmptyDatabase.RecreateAsync(database.ConnectionString, cancellationToken);
-        if (Directory.Exists(BookmarksOf(settings)))
-            Directory.Delete(BookmarksOf(settings), recursive: true);
+        if (Directory.Exists(BookmarksOf(options)))
+            Directory.Delete(BookmarksOf(options), recursive: true);
     }
 }

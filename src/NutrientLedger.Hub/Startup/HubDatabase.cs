@@ -1,3 +1,4 @@
+using NutrientLedger.Hub.Startup.Options;
 using NutrientLedger.Persistence;
 using NutrientLedger.Persistence.Postgres;
 
@@ -24,31 +25,28 @@ public sealed class HubDatabase : IAsyncDisposable
     public bool IsOwn => own is not null;
 
     /// <summary>
-    /// Takes the connection string from the option or the environment variable NUTRIENT_LEDGER_DATABASE; without either, the
-    /// hub's own PostgreSQL in a sub-folder of the data folder.
+    /// Takes the connection string of the options; without one, starts the hub's own PostgreSQL in a sub-folder of the
+    /// data folder.
     /// </summary>
     public static async Task<HubDatabase> OpenAsync(
-        DatabaseSettings settings,
+        HubOptions options,
         string subfolder,
         CancellationToken cancellationToken
     )
     {
-        if ((settings.Database ?? Environment.GetEnvironmentVariable("NUTRIENT_LEDGER_DATABASE")) is { } given)
-            return PersistenceSetup.ConnectionStringError(given) is { } fault
-                ? throw new HubStartException(
-                    $"Invalid connection string: {fault}. Example: \"Host=db.example;Username=hub;Password=…;Database=ledger\"."
-                )
-                : new(
-                    given,
-                    null,
-                    "Use the version that made it, for example to export its events, or name an empty database with --database."
-                );
-        var own = await PrivatePostgres.StartAsync(Path.Combine(settings.DataFolderPath, subfolder), cancellationToken);
+        if (options.Database is { } given)
+            return new(
+                given,
+                null,
+                "Use the version that made it, for example to export its events, or name an empty database with --database."
+            );
+        var folder = DataFolder.PathOf(options);
+        var own = await PrivatePostgres.StartAsync(Path.Combine(folder, subfolder), cancellationToken);
         var startOver = subfolder == DemoFolder.Database ? "start the demo over with \"demo --fresh\", " : "";
         return new(
             own.ConnectionString,
             own,
-            $"Use the data folder {settings.DataFolderPath} with the version that made it, for example to export its "
+            $"Use the data folder {folder} with the version that made it, for example to export its "
                 + $"events, {startOver}or choose another folder with --data."
         );
     }
@@ -58,7 +56,9 @@ public sealed class HubDatabase : IAsyncDisposable
     public Task StartAsync(WebApplication app, CancellationToken cancellationToken) =>
         AdviseAsync(() => app.StartAsync(cancellationToken));
 
-    /// <summary>A store on this database for a command that only asks or records, brought to the present shape.</summary>
+    /// <summary>
+    /// A store on this database for a command that only asks or records, brought to the present shape.
+    /// </summary>
     public async Task<ServiceProvider> ServicesAsync(CancellationToken cancellationToken)
     {
         var services = new ServiceCollection()

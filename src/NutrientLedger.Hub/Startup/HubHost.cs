@@ -3,7 +3,6 @@ using System.Net;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using NutrientLedger.Ingestion;
-using NutrientLedger.Ingestion.ExternalBrokers;
 using NutrientLedger.Persistence;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Web;
@@ -22,16 +21,24 @@ public static class HubHost
 
     private static readonly string[] Meters = ["NutrientLedger.Ingestion", PostingMeter.Name];
 
-    /// <summary>Composes the rooms; nothing listens until the application is started.</summary>
+    /// <summary>
+    /// Composes the rooms from the options of a configuration; nothing listens until the application is started.
+    /// </summary>
+    /// <param name="configuration">The hub's options; a database must be among them.</param>
+    /// <param name="quietest">The lowest level that is logged.</param>
+    /// <param name="farmClock">The farm's clock, if it is not the machine's.</param>
+    /// <exception cref="HubStartException">An option is wrong.</exception>
     public static WebApplication Compose(
-        string connectionString,
-        int httpPort,
-        int mqttPort,
+        IConfiguration configuration,
         LogEventLevel quietest = LogEventLevel.Information,
-        ExternalBroker? broker = null,
         FarmClock? farmClock = null
     )
     {
+        var options = HubConfiguration.OptionsOf(configuration);
+        var connectionString =
+            options.Database ?? throw new HubStartException("Database is missing. Set a connection string.");
+        var broker = options.Broker.ToBroker();
+        var limits = options.Ingestion.ToLimits(options.DeadLetters);
         var builder = WebApplication.CreateSlimBuilder();
         builder.Services.AddSerilog(log =>
             log.MinimumLevel.Is(quietest)
@@ -40,7 +47,8 @@ public static class HubHost
                 .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)
                 // The same trouble is explained in plain words when the command ends.
                 .Filter.ByExcluding(logEvent => logEvent.MessageTemplate.Text == "Hosting failed to start")
-                // Marten's listening connection outlives the host and reports the server's stop; the live feed reports real losses.
+                // Marten's listening connection outlives the host and reports the server's stop; the live feed reports
+                // real losses.
                 .Filter.ByExcluding(logEvent =>
                     logEvent.MessageTemplate.Text.StartsWith(
                         "PostgreSQL LISTEN connection error",
@@ -56,18 +64,18 @@ public static class HubHost
         builder.Services.AddPersistence(connectionString, keepsLedgersCurrent: true);
         builder.Services.AddHealthChecks().AddCheck<PersistenceHealth>("persistence");
         if (broker is null)
-            builder.Services.AddIngestion();
+            builder.Services.AddIngestion(limits);
         else
-            builder.Services.AddIngestion(broker);
+            builder.Services.AddIngestion(broker, limits);
         if (farmClock is not null)
             builder.Services.AddSingleton(farmClock);
         builder.Services.AddWeb();
         builder.Services.AddOpenTelemetry().WithMetrics(metrics => metrics.AddMeter(Meters).AddPrometheusExporter());
         builder.WebHost.ConfigureKestrel(kestrel =>
         {
-            kestrel.Listen(IPAddress.Loopback, httpPort);
+            kestrel.Listen(IPAddress.Loopback, options.HttpPort);
             if (broker is null)
-                kestrel.Listen(IPAddress.Loopback, mqttPort, listen => listen.UseEmbeddedBroker());
+                kestrel.Listen(IPAddress.Loopback, options.MqttPort, listen => listen.UseEmbeddedBroker());
         });
         var app = builder.Build();
         app.MapWeb();
@@ -75,7 +83,9 @@ public static class HubHost
         return app;
     }
 
-    /// <summary>The ports that a started hub listens on, page first; without a broker of its own the second is 0.</summary>
+    /// <summary>
+    /// The ports that a started hub listens on, page first; without a broker of its own the second is 0.
+    /// </summary>
     public static (int Http, int Mqtt) PortsOf(WebApplication app)
     {
         var addresses = app

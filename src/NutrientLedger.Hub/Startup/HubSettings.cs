@@ -1,12 +1,17 @@
 using System.ComponentModel;
-using Spectre.Console;
+using System.Globalization;
+using NutrientLedger.Hub.Startup.Options;
 using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>Options that every command understands: where the database is.</summary>
+/// <summary>Options that every command understands: where the settings and the database are.</summary>
 public class DatabaseSettings : CommandSettings
 {
+    [CommandOption("--settings <FILE>")]
+    [Description("Settings file (JSON). Default: nutrient-ledger.json in the data folder, if it is there.")]
+    public string? SettingsFile { get; init; }
+
     [CommandOption("--data <FOLDER>")]
     [Description("Folder for the hub's database. Default: the user's data folder.")]
     public string? Data { get; init; }
@@ -15,19 +20,29 @@ public class DatabaseSettings : CommandSettings
     [Description("Npgsql connection string of your own PostgreSQL. Default: the hub's own.")]
     public string? Database { get; init; }
 
-    /// <summary>The chosen data folder as a full path.</summary>
-    public string DataFolderPath => Path.GetFullPath(Data ?? DataFolder.Default);
+    /// <summary>
+    /// Whether the settings file in the data folder is read when none is named. A demo does not: that file may name the
+    /// database of a real farm.
+    /// </summary>
+    protected virtual bool ReadsUsualFile => true;
+
+    /// <summary>What the command line gives, by the option's key; nothing for what it leaves out.</summary>
+    protected virtual IEnumerable<(string Key, string? Value)> Given =>
+        [(nameof(HubOptions.DataFolder), Data), (nameof(HubOptions.Database), Database)];
+
+    /// <summary>Reads the settings file and the environment; what the command line gives wins.</summary>
+    /// <exception cref="HubStartException">The file cannot be read, or an option is unknown or wrong.</exception>
+    public HubConfiguration ReadConfiguration() =>
+        HubConfiguration.Read(
+            SettingsFile,
+            ReadsUsualFile,
+            Given.Where(option => option.Value is not null).ToDictionary()
+        );
 }
 
 /// <summary>Options of the commands that listen. Everything listens on loopback only.</summary>
 public class HubSettings : DatabaseSettings
 {
-    /// <summary>Where the page and the query API are found unless told otherwise.</summary>
-    public const int DefaultHttpPort = 5080;
-
-    /// <summary>Where sensors connect unless told otherwise: the registered port of MQTT.</summary>
-    public const int DefaultMqttPort = 1883;
-
     [CommandOption("--http-port <PORT>")]
     [Description("Port of the page and the API on 127.0.0.1. Default: 5080.")]
     public int? HttpPort { get; init; }
@@ -36,10 +51,10 @@ public class HubSettings : DatabaseSettings
     [Description("Port of the MQTT broker on 127.0.0.1. Default: 1883.")]
     public int? MqttPort { get; init; }
 
-    public override ValidationResult Validate() =>
-        HttpPort is < 0 or > 65535 || MqttPort is < 0 or > 65535
-            ? ValidationResult.Error("A port must be 1 to 65535, or 0 for any free port.")
-        : (HttpPort ?? DefaultHttpPort) == (MqttPort ?? DefaultMqttPort) && HttpPort is not 0
-            ? ValidationResult.Error("--http-port and --mqtt-port must differ. Choose another port for one of them.")
-        : ValidationResult.Success();
+    protected override IEnumerable<(string Key, string? Value)> Given =>
+        [
+            .. base.Given,
+            (nameof(HubOptions.HttpPort), HttpPort?.ToString(CultureInfo.InvariantCulture)),
+            (nameof(HubOptions.MqttPort), MqttPort?.ToString(CultureInfo.InvariantCulture)),
+        ];
 }

@@ -9,7 +9,9 @@ namespace NutrientLedger.Hub.Startup;
 /// <summary>Says in plain words why a command ended early; a stack only for mistakes of our own.</summary>
 public static class StartupErrors
 {
-    /// <summary>Prints the trouble and gives the exit code: 1 for what the user can mend, 2 for a mistake in the hub.</summary>
+    /// <summary>
+    /// Prints the trouble and gives the exit code: 1 for what the user can mend, 2 for a mistake in the hub.
+    /// </summary>
     public static int Explain(Exception error)
     {
         switch (error)

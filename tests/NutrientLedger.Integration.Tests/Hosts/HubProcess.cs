@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Text.RegularExpressions;
+using NutrientLedger.Hub.Startup;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
@@ -7,6 +8,8 @@ namespace NutrientLedger.Integration.Tests.Hosts;
 public sealed partial class HubProcess : IAsyncDisposable
 {
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
+
+    private const string Options = HubConfiguration.VariablePrefix;
 
     private readonly Process process;
     private readonly List<string> lines = [];
@@ -45,6 +48,13 @@ public sealed partial class HubProcess : IAsyncDisposable
             RedirectStandardError = true,
             WorkingDirectory = AppContext.BaseDirectory,
         };
+        // Options of whoever runs the tests are not meant for this hub.
+        foreach (
+            var name in start
+                .Environment.Keys.Where(name => name.StartsWith(Options, StringComparison.OrdinalIgnoreCase))
+                .ToArray()
+        )
+            start.Environment.Remove(name);
         start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "NutrientLedger.Hub.dll"));
         foreach (var argument in arguments)
             start.ArgumentList.Add(argument);

@@ -8,7 +8,6 @@ using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Persistence.Configuration;
-using Serilog.Events;
 
 namespace NutrientLedger.Integration.Tests.Hub;
 
@@ -18,7 +17,7 @@ public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<
     [DatabaseFact]
     public async Task Results_commits_and_postings_can_be_read_as_plain_text()
     {
-        await using var app = HubHost.Compose(database.ConnectionString, 0, 0, LogEventLevel.Fatal);
+        await using var app = InProcessHub.Compose(database.ConnectionString);
         await app.StartAsync();
         var (httpPort, mqttPort) = HubHost.PortsOf(app);
         var registers = app.Services.GetRequiredService<ConfigurationStore>();

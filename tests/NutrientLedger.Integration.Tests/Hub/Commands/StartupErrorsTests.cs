@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
+using NutrientLedger.Hub.Startup;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 
@@ -12,15 +13,16 @@ public sealed class StartupErrorsTests
     [Theory]
     [InlineData("Unknown option 'htp-port'", "run", "--htp-port", "0")]
     [InlineData("--speed must be above 0", "demo", "--speed", "0")]
-    [InlineData("A port must be 1 to 65535", "run", "--http-port", "70000")]
-    [InlineData("--broker must be HOST:PORT", "run", "--broker", "somewhere")]
-    [InlineData("--farms and --client-name need --broker", "run", "--farms", "a")]
-    [InlineData("\"A B\" in --farms is not a farm id", "run", "--broker", "127.0.0.1:1", "--farms", "a,A B")]
+    [InlineData("HttpPort is \"70000\" (from --http-port)", "run", "--http-port", "70000")]
+    [InlineData("Broker:Address is \"somewhere\" (from --broker)", "run", "--broker", "somewhere")]
+    [InlineData("Broker:Farms is \"a\" (from --farms). It needs Broker:Address", "run", "--farms", "a")]
+    [InlineData("\"A B\" is not a farm id", "run", "--broker", "127.0.0.1:1", "--farms", "a,A B")]
     [InlineData("Do not combine --mqtt-port with --broker", "run", "--broker", "127.0.0.1:1", "--mqtt-port", "0")]
-    [InlineData("--http-port and --mqtt-port must differ", "run", "--http-port", "1883")]
+    [InlineData("HttpPort is \"1883\" (from --http-port)", "run", "--http-port", "1883")]
     [InlineData("Invalid connection string", "run", "--database", "nonsense")]
     [InlineData("Invalid connection string", "verify", "--database", "Hots=127.0.0.1")]
     [InlineData("it names no host", "run", "--database", "Username=hub")]
+    [InlineData("The settings file /nowhere.json cannot be read", "export", "a", "--settings", "/nowhere.json")]
     [InlineData(
         "Check the connection string and that the server is running",
         "run",
@@ -33,6 +35,22 @@ public sealed class StartupErrorsTests
     )]
     public Task A_wrong_option_is_answered_with_what_is_right(string told, params string[] arguments) =>
         ToldAsync(told, arguments);
+
+    [Fact]
+    public async Task An_unknown_option_in_the_settings_file_is_refused()
+    {
+        var folder = Directory.CreateTempSubdirectory("settings-").FullName;
+        try
+        {
+            await File.WriteAllTextAsync(Path.Combine(folder, HubConfiguration.FileName), """{ "HtpPort": 1 }""");
+            await ToldAsync("There is no option HtpPort", "run", "--data", folder);
+            await ToldAsync("Did you mean HttpPort?", "import", "farm", "farm.json", "--data", folder);
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
 
     [DatabaseFact]
     public Task A_data_folder_that_cannot_be_made_is_named() =>

@@ -9,7 +9,6 @@ using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Web.Commands;
-using Serilog.Events;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
@@ -25,7 +24,7 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
         if (database.ConnectionString.Length == 0)
             return;
         await database.EmptyAsync();
-        hub = HubHost.Compose(database.ConnectionString, httpPort: 0, mqttPort: 0, LogEventLevel.Fatal);
+        hub = InProcessHub.Compose(database.ConnectionString);
         await hub.StartAsync();
         var (http, mqtt) = HubHost.PortsOf(hub);
         client.BaseAddress = new($"http://127.0.0.1:{http}");

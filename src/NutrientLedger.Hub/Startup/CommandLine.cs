@@ -1,0 +1,20 @@
+using NutrientLedger.Hub.Startup.Options;
+
+namespace NutrientLedger.Hub.Startup;
+
+/// <summary>The options that have a name on the command line too.</summary>
+public static class CommandLine
+{
+    /// <summary>The name on the command line by the option's key.</summary>
+    public static IReadOnlyDictionary<string, string> Names { get; } =
+        new Dictionary<string, string>
+        {
+            [nameof(HubOptions.HttpPort)] = "--http-port",
+            [nameof(HubOptions.MqttPort)] = "--mqtt-port",
+            [nameof(HubOptions.DataFolder)] = "--data",
+            [nameof(HubOptions.Database)] = "--database",
+            [$"{nameof(HubOptions.Broker)}:{nameof(BrokerOptions.Address)}"] = "--broker",
+            [$"{nameof(HubOptions.Broker)}:{nameof(BrokerOptions.Farms)}"] = "--farms",
+            [$"{nameof(HubOptions.Broker)}:{nameof(BrokerOptions.ClientName)}"] = "--client-name",
+        };
+}

@@ -1,0 +1,151 @@
+using System.Text.Json;
+using NutrientLedger.Hub.Startup.Options;
+
+namespace NutrientLedger.Hub.Startup;
+
+/// <summary>
+/// The hub's options from the settings file, the environment and the command line, in this order; the last one wins.
+/// Reading fails with all errors at once, so that nothing starts on a wrong option.
+/// </summary>
+public sealed class HubConfiguration
+{
+    /// <summary>The settings file in the data folder. It is read where no other is named.</summary>
+    public const string FileName = "nutrient-ledger.json";
+
+    /// <summary>
+    /// What the names of the hub's environment variables start with; two underscores stand for a colon.
+    /// </summary>
+    public const string VariablePrefix = "NUTRIENT_LEDGER_";
+
+    // Variables of the hub's own tests, which may be set where a hub is started.
+    private const string TestVariables = "TEST_";
+
+    private readonly IConfiguration file;
+    private readonly IConfiguration environment;
+    private readonly IConfiguration commandLine;
+
+    private HubConfiguration(
+        string? filePath,
+        IConfiguration file,
+        IConfiguration environment,
+        IConfiguration commandLine
+    )
+    {
+        (FilePath, this.file, this.environment, this.commandLine) = (filePath, file, environment, commandLine);
+        // Copied, because a configuration inside another passes over empty texts, which are refused here.
+        Values = new ConfigurationBuilder()
+            .AddInMemoryCollection(file.AsEnumerable())
+            .AddInMemoryCollection(environment.AsEnumerable())
+            .AddInMemoryCollection(commandLine.AsEnumerable())
+            .Build();
+    }
+
+    /// <summary>The settings file that was read, as a full path; nothing when there is none.</summary>
+    public string? FilePath { get; }
+
+    /// <summary>All sources together.</summary>
+    public IConfiguration Values { get; }
+
+    /// <summary>The options, checked.</summary>
+    public HubOptions Options => OptionsOf(Values, PlaceOf);
+
+    /// <summary>Reads the sources.</summary>
+    /// <param name="settingsFile">A named settings file; it must exist.</param>
+    /// <param name="readsUsualFile">Whether the data folder's settings file is read when none is named.</param>
+    /// <param name="given">What the command line gives, by the option's key.</param>
+    /// <exception cref="HubStartException">A file cannot be read, or an option is unknown or wrong.</exception>
+    public static HubConfiguration Read(
+        string? settingsFile,
+        bool readsUsualFile,
+        IReadOnlyDictionary<string, string?> given
+    )
+    {
+        var commandLine = new ConfigurationBuilder().AddInMemoryCollection(given).Build();
+        var environment = new ConfigurationBuilder().AddEnvironmentVariables(VariablePrefix).Build();
+        var folder = commandLine[nameof(HubOptions.DataFolder)] ?? environment[nameof(HubOptions.DataFolder)];
+        var path =
+            settingsFile is not null ? Path.GetFullPath(settingsFile)
+            : readsUsualFile ? UsualFile(folder)
+            : null;
+        var configuration = new HubConfiguration(path, FileOf(path), environment, commandLine);
+        configuration.CheckNames();
+        _ = configuration.Options;
+        return configuration;
+    }
+
+    /// <summary>The options of a configuration, checked.</summary>
+    /// <exception cref="HubStartException">An option is wrong; the message names each and says what to do.</exception>
+    public static HubOptions OptionsOf(IConfiguration values, Func<string, string>? placeOf = null)
+    {
+        var errors = OptionErrors.OfValues(values, placeOf ?? (_ => "from the configuration"));
+        return errors.Count == 0
+            ? values.Get<HubOptions>() ?? new()
+            : throw new HubStartException(string.Join('\n', errors));
+    }
+
+    /// <summary>The same configuration with other values for some keys.</summary>
+    public IConfiguration With(params (string Key, object Value)[] values) =>
+        new ConfigurationBuilder()
+            .AddConfiguration(Values)
+            .AddInMemoryCollection(
+                values.Select(value =>
+                    KeyValuePair.Create(value.Key, (string?)FormattableString.Invariant($"{value.Value}"))
+                )
+            )
+            .Build();
+
+    private static string? UsualFile(string? folder) =>
+        (string.IsNullOrWhiteSpace(folder) ? DataFolder.Usual : Path.GetFullPath(folder)) is { } at
+        && Path.Combine(at, FileName) is var path
+        && File.Exists(path)
+            ? path
+            : null;
+
+    private static IConfiguration FileOf(string? path)
+    {
+        if (path is null)
+            return new ConfigurationBuilder().Build();
+        try
+        {
+            using var stream = File.OpenRead(path);
+            return new ConfigurationBuilder().AddJsonStream(stream).Build();
+        }
+        catch (JsonException error)
+        {
+            throw Unreadable($"line {error.LineNumber + 1} is not valid JSON");
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException or FormatException)
+        {
+            throw Unreadable(error.Message.TrimEnd('.'));
+        }
+
+        HubStartException Unreadable(string reason) =>
+            new($"The settings file {path} cannot be read: {reason}. Mend it, or name another with --settings.");
+    }
+
+    private static string VariableOf(string key) =>
+        VariablePrefix + key.Replace(":", "__", StringComparison.Ordinal).ToUpperInvariant();
+
+    private void CheckNames()
+    {
+        string[] errors =
+        [
+            .. OptionErrors.OfNames(file.AsEnumerable(), key => key, $"in {FilePath}"),
+            .. OptionErrors.OfNames(
+                environment
+                    .AsEnumerable()
+                    .Where(pair => !pair.Key.StartsWith(TestVariables, StringComparison.OrdinalIgnoreCase)),
+                VariableOf,
+                "in the environment"
+            ),
+        ];
+        if (errors.Length > 0)
+            throw new HubStartException(string.Join('\n', errors));
+    }
+
+    private string PlaceOf(string key) =>
+        commandLine[key] is not null ? $"from {CommandLine.Names[key]}"
+        : environment[key] is not null ? $"from the environment variable {VariableOf(key)}"
+        : file[key] is not null ? $"in {FilePath}"
+        : "the default";
+}

@@ -1,0 +1,32 @@
+using System.ComponentModel.DataAnnotations;
+using NutrientLedger.Persistence.DeadLetters;
+
+namespace NutrientLedger.Hub.Startup.Options;
+
+/// <summary>How many open dead letters (rejected messages) are kept. What is beyond a limit is counted.</summary>
+public sealed class DeadLetterOptions
+{
+    /// <summary>The most open messages of one device, 1 to 100000. Default: 200.</summary>
+    [Range(1, 100_000)]
+    public int OpenPerDeviceMax { get; init; } = 200;
+
+    /// <summary>
+    /// The most open messages of one farm, 1 to 1000000. Default: 5000. All farms that are not registered share as
+    /// many.
+    /// </summary>
+    [Range(1, 1_000_000)]
+    public int OpenPerFarmMax { get; init; } = 5_000;
+
+    /// <summary>How many of those beyond a limit are kept, the newest, 1 to 1000. Default: 10.</summary>
+    [Range(1, 1000)]
+    public int NewestKeptMax { get; init; } = 10;
+
+    /// <summary>The same as the persistence room takes them.</summary>
+    public DeadLetterLimits ToLimits() =>
+        new()
+        {
+            OpenPerDeviceMax = OpenPerDeviceMax,
+            OpenPerFarmMax = OpenPerFarmMax,
+            NewestKeptMax = NewestKeptMax,
+        };
+}

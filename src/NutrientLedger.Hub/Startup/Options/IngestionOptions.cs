@@ -1,0 +1,92 @@
+using System.ComponentModel.DataAnnotations;
+using NutrientLedger.Ingestion.Queueing;
+
+namespace NutrientLedger.Hub.Startup.Options;
+
+/// <summary>
+/// How much the hub takes in at a time, and how long it waits. The defaults suit a farm's own computer.
+/// </summary>
+public sealed class IngestionOptions
+{
+    /// <summary>
+    /// Largest MQTT packet a device may send, in KiB, 8 to 1024. Default: 257, a message of 256 and its topic.
+    /// </summary>
+    [Range(8, 1024)]
+    public int PacketKibibytesMax { get; init; } = 257;
+
+    /// <summary>
+    /// How long a new connection may stay silent before it is closed, in seconds, 1 to 600. Default: 15.
+    /// </summary>
+    [Range(1, 600)]
+    public int SilenceSecondsMax { get; init; } = 15;
+
+    /// <summary>
+    /// How many messages a device may send before the first is acknowledged, 1 to 65535 (MQTT 5). Default: 256.
+    /// </summary>
+    [Range(1, 65535)]
+    public int ReceiveMaximum { get; init; } = 256;
+
+    /// <summary>
+    /// How many MiB of messages may wait for their commit, 1 to 1024. Beyond it connections are not read. Default: 64.
+    /// </summary>
+    [Range(1, 1024)]
+    public int WaitingMebibytesMax { get; init; } = 64;
+
+    /// <summary>The most messages of one commit, 1 to 10000. Default: 500.</summary>
+    [Range(1, 10_000)]
+    public int CommitMessagesMax { get; init; } = 500;
+
+    /// <summary>
+    /// How many readings fill one commit, 1 to 1000000. Default: 20000. The last message may bring it above the limit.
+    /// </summary>
+    [Range(1, 1_000_000)]
+    public int CommitReadingsMax { get; init; } = 20_000;
+
+    /// <summary>
+    /// How long a message waits for others before the commit, in milliseconds, 0 to 1000. Default: 5.
+    /// </summary>
+    [Range(0, 1000)]
+    public int CommitWaitMilliseconds { get; init; } = 5;
+
+    /// <summary>
+    /// How long a message may wait for the database, in seconds, 1 to 600. Default: 20. Then its device is told to send
+    /// it again.
+    /// </summary>
+    [Range(1, 600)]
+    public int CommitSecondsMax { get; init; } = 20;
+
+    /// <summary>
+    /// Shortest time between two acknowledgement watermarks of a device, in seconds, 1 to 3600. Default: 1.
+    /// </summary>
+    [Range(1, 3600)]
+    public int WatermarkSecondsMin { get; init; } = 1;
+
+    /// <summary>
+    /// First pause before a lost external broker is tried again, in milliseconds, 10 to 10000. Default: 200.
+    /// Later pauses grow up to ten seconds.
+    /// </summary>
+    [Range(10, 10_000)]
+    public int ReconnectPauseMilliseconds { get; init; } = 200;
+
+    /// <summary>How long a stopping hub goes on committing what has arrived, in seconds, 1 to 25. Default: 5.</summary>
+    [Range(1, 25)]
+    public int DrainSecondsMax { get; init; } = 5;
+
+    /// <summary>The same as the ingestion room takes them, with the limits of dead letters.</summary>
+    public IngestionLimits ToLimits(DeadLetterOptions deadLetters) =>
+        new()
+        {
+            PacketBytesMax = PacketKibibytesMax * 1024,
+            SilenceMax = TimeSpan.FromSeconds(SilenceSecondsMax),
+            ReceiveMaximum = (ushort)ReceiveMaximum,
+            WaitingBytesMax = WaitingMebibytesMax * 1024 * 1024,
+            CommitMessagesMax = CommitMessagesMax,
+            CommitReadingsMax = CommitReadingsMax,
+            CommitWait = TimeSpan.FromMilliseconds(CommitWaitMilliseconds),
+            CommitLimit = TimeSpan.FromSeconds(CommitSecondsMax),
+            WatermarkInterval = TimeSpan.FromSeconds(WatermarkSecondsMin),
+            ReconnectPause = TimeSpan.FromMilliseconds(ReconnectPauseMilliseconds),
+            DrainLimit = TimeSpan.FromSeconds(DrainSecondsMax),
+            DeadLetters = deadLetters.ToLimits(),
+        };
+}
