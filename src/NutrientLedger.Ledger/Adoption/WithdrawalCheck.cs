@@ -9,8 +9,11 @@ public enum WithdrawalProblem
     /// <summary>No calibration of this id is in force.</summary>
     NotInForce = 1,
 
-    /// <summary>The name or the reason is missing.</summary>
-    SignatureMissing = 2,
+    /// <summary>The name of who withdraws is missing.</summary>
+    NameMissing = 2,
+
+    /// <summary>The reason is missing.</summary>
+    ReasonMissing = 3,
 }
 
 /// <summary>Whether a calibration may be withdrawn: the event that withdraws it, or the first problem.</summary>
@@ -21,8 +24,10 @@ public sealed record WithdrawalCheck(CalibrationWithdrawn? Withdrawal, Withdrawa
     {
         if (configuration.Calibrations.Adopted.All(adopted => adopted.CalibrationId != calibrationId))
             return new(null, WithdrawalProblem.NotInForce);
-        return string.IsNullOrWhiteSpace(by) || string.IsNullOrWhiteSpace(reason)
-            ? new(null, WithdrawalProblem.SignatureMissing)
+        if (string.IsNullOrWhiteSpace(by))
+            return new(null, WithdrawalProblem.NameMissing);
+        return string.IsNullOrWhiteSpace(reason)
+            ? new(null, WithdrawalProblem.ReasonMissing)
             : new(new(calibrationId, by, reason), null);
     }
 }

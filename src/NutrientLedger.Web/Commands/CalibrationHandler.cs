@@ -39,16 +39,17 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
         var configuration = at.Configuration;
         var check = WithdrawalCheck.Of(id, request.By, request.Reason, configuration);
         if (check.Withdrawal is not { } @event)
-            return check.Problem == WithdrawalProblem.NotInForce
-                    ? ApiProblem.Unknown(
-                        "calibration in force",
-                        id,
-                        at.FarmId,
-                        configuration.Calibrations.Adopted.Select(adopted => adopted.CalibrationId)
-                    )
-                : string.IsNullOrWhiteSpace(request.By)
-                    ? ApiProblem.BadValue("by", "", "Write who withdraws the calibration.")
-                : ApiProblem.BadValue("reason", "", "Write the reason for the withdrawal.");
+            return check.Problem switch
+            {
+                WithdrawalProblem.NotInForce => ApiProblem.Unknown(
+                    "calibration in force",
+                    id,
+                    at.FarmId,
+                    configuration.Calibrations.Adopted.Select(adopted => adopted.CalibrationId)
+                ),
+                WithdrawalProblem.NameMissing => ApiProblem.BadValue("by", "", "Write who withdraws the calibration."),
+                _ => ApiProblem.BadValue("reason", "", "Write the reason for the withdrawal."),
+            };
         return await CorrectAsync(at, id, @event, isStored, cancellationToken);
     }
 

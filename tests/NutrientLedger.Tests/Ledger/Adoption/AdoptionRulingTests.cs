@@ -3,47 +3,16 @@ using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger.Adoption;
 using NutrientLedger.Ledger.Corrections;
 using NutrientLedger.Ledger.Sampling;
+using static NutrientLedger.Tests.Ledger.Adoption.RuledPairs;
 
 namespace NutrientLedger.Tests.Ledger.Adoption;
 
-/// <summary>Ten invented pairs near 0.8 × sensor + 600 mg/L, with a significant slope and no value out of range.</summary>
+/// <summary>What a rule asks for before it adopts, one condition after another.</summary>
 public class AdoptionRulingTests
 {
-    private static readonly AdoptionRuleSet Rule = new(Some.Sensor, Analyte.TotalNitrogen, true, 10, 300);
-
     [Fact]
     public void Pairs_that_fulfil_every_condition_are_adopted() =>
         Assert.Equal([], Lacking(Rule, Pairs(10), Reported(10)));
-
-    [Fact]
-    public void A_rule_adopts_what_the_pairs_propose_under_its_own_id_with_who_and_why_as_told()
-    {
-        var check = SensorCheck.Of(Pairs(10));
-        var adopted = Ruling(Rule, Pairs(10), [Some.Mounted(), .. Reported(10)]).Adopted("the rule", "ten pairs")!;
-
-        Assert.Equal(Rule, adopted.Rule);
-        var calibration = adopted.Calibration;
-        Assert.Equal((Id, "the rule", "ten pairs"), (calibration.CalibrationId, calibration.By, calibration.Reason));
-        Assert.Equal(Math.Round(check.Proposed!.Slope * 1e6), calibration.SlopeMillionths);
-        Assert.Equal(Math.Round(check.Proposed.Intercept * 1e3), calibration.InterceptThousandths);
-        Assert.Equal(Enumerable.Range(1, 10).Select(i => $"r-{i}"), calibration.ReportIds);
-        Assert.Equal((null, null), (calibration.PitId, calibration.ValidTo));
-    }
-
-    [Fact]
-    public void What_lacks_a_condition_is_not_adopted() =>
-        Assert.Null(Ruling(Rule with { IsOn = false }, Pairs(10), [Some.Mounted(), .. Reported(10)]).Adopted("a", "b"));
-
-    [Fact]
-    public void A_proposal_that_no_person_could_adopt_either_is_lacking_when_all_else_holds()
-    {
-        // Nobody ever mounted the sensor.
-        var ruling = Ruling(Rule, Pairs(10), Reported(10));
-
-        Assert.Equal([AdoptionCondition.SoundProposal], ruling.Lacking);
-        Assert.Null(ruling.Adopted("a", "b"));
-        Assert.Equal([AdoptionCondition.RuleIsOn], Ruling(Rule with { IsOn = false }, Pairs(10), Reported(10)).Lacking);
-    }
 
     [Fact]
     public void Each_single_condition_that_is_not_met_is_named_alone()
@@ -210,77 +179,4 @@ public class AdoptionRulingTests
         Assert.Equal<string>(["r-1", "r-2"], cause.LabReports.ToArray());
         Assert.Equal<string>(["r-1", "r-2"], taken.LabReports.ToArray());
     }
-
-    private static string Id { get; } = AdoptionRuling.CalibrationId(Rule);
-
-    private static AdoptionCondition[] Lacking(
-        AdoptionRuleSet rule,
-        SamplePair[] pairs,
-        params IEnumerable<IJournalEvent> entries
-    ) => [.. Ruling(rule, pairs, [Some.Mounted(), .. entries]).Lacking];
-
-    private static AdoptionRuling Ruling(
-        AdoptionRuleSet rule,
-        SamplePair[] pairs,
-        params IEnumerable<IJournalEvent> entries
-    ) => AdoptionRuling.Of(Some.Register([Some.Farm(), .. entries]), rule, SensorCheck.Of(pairs));
-
-    private static SamplePair[] Pairs(int count) =>
-        [
-            .. Enumerable
-                .Range(0, count)
-                .Select(i => new SamplePair(
-                    new(Report(i + 1), 0, 1, null),
-                    (0.8 * Read(i)) + 600 + (i % 2 == 0 ? 20 : -20),
-                    Read(i),
-                    new(1_000, 1_000, 0)
-                )),
-        ];
-
-    private static double Read(int i) => 2_000 + (300 * i);
-
-    private static IJournalEvent[] Reported(int count) => [.. Enumerable.Range(1, count).Select(Report)];
-
-    private static LabResultReported Report(int number) =>
-        new(
-            $"r-{number}",
-            $"jar {number}",
-            "Fen Street laboratory",
-            Some.Morning,
-            Some.Morning,
-            null,
-            Some.Sensor,
-            "grab",
-            new(2026, 5, 2),
-            [],
-            null,
-            "Ada Ash"
-        );
-
-    private static CalibrationAdopted Persons() =>
-        new(
-            "n-1",
-            Some.Sensor,
-            Analyte.TotalNitrogen,
-            1_100_000,
-            0,
-            Some.Morning.AddHours(-1),
-            ValidTo: null,
-            PitId: null,
-            [],
-            "Ada Ash",
-            "Laboratory finds more"
-        );
-
-    private static CalibrationAdoptedByRule ByRule() =>
-        new(
-            Rule,
-            Persons() with
-            {
-                CalibrationId = Id,
-                SlopeMillionths = 800_000,
-                ReportIds = ["r-1", "r-2"],
-                By = "the farm's rule",
-            }
-        );
 }

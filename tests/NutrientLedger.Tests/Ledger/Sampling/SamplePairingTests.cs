@@ -31,7 +31,7 @@ public class SamplePairingTests
                 new("idle", UnpairedReason.NoFlow),
                 new UnpairedSample("blind", UnpairedReason.NoContent),
             ],
-            pairing.Unpaired
+            pairing.Unpaired.ToArray()
         );
     }
 
