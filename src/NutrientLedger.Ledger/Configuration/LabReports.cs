@@ -32,9 +32,9 @@ public sealed class LabReports
                     versions.Add(new(@event, reported, null));
                     break;
                 case LabResultCorrected corrected:
-                    var former = versions.FindLastIndex(known => known.Result.ReportId == corrected.SupersededId);
-                    if (former >= 0)
-                        versions[former] = versions[former] with { SupersededBy = corrected.Result.ReportId };
+                    var superseded = versions.FindLastIndex(known => known.Result.ReportId == corrected.SupersededId);
+                    if (superseded >= 0)
+                        versions[superseded] = versions[superseded] with { SupersededBy = corrected.Result.ReportId };
                     versions.Add(new(@event, corrected.Result, null));
                     break;
                 default:

@@ -14,7 +14,7 @@ internal sealed class CoverageBook
     private Dictionary<TileKey, StoredTile> putAway = [];
 
     // Where cells are filled in, one tile after another, so that they stay in the processor's cache.
-    private CoverageTile? desk;
+    private CoverageTile? filled;
 
     /// <summary>How many tiles are not evicted.</summary>
     public int TilesOpen => visited.Count + resting.Count;
@@ -84,10 +84,10 @@ internal sealed class CoverageBook
 
     private CoverageTile Desk()
     {
-        if (desk is null)
-            return desk = new();
-        desk.Clear();
-        return desk;
+        if (filled is null)
+            return filled = new();
+        filled.Clear();
+        return filled;
     }
 
     private static CoverageTile Filled(NotedVisits visits, CoverageTile tile)

@@ -4,7 +4,7 @@ namespace NutrientLedger.Ledger.Coverage;
 /// The visits to a tile as they come. Its cells are filled in only on demand, because they are scattered over 32 kB.
 /// The notes of a swath are a few bytes beside those of the swath before.
 /// </summary>
-internal sealed class NotedVisits(CoverageBook book)
+internal sealed class NotedVisits(CoverageBook coverage)
 {
     // A word for the second, then one for each rectangle of cells visited in it. From the lowest bit: last and first
     // row, last and first column, six bits each, and whether one more follows.
@@ -83,6 +83,6 @@ internal sealed class NotedVisits(CoverageBook book)
     private void Count(int bytes)
     {
         Bytes += bytes;
-        book.BytesNoted += bytes;
+        coverage.BytesNoted += bytes;
     }
 }

@@ -79,14 +79,14 @@ public sealed record FieldAvailability(
         FarmConfiguration configuration,
         FactorSet set,
         int season,
-        (int Year, IReadOnlyList<LineGroup> Alike)[] former
+        (int Year, IReadOnlyList<LineGroup> Alike)[] earlier
     )
     {
         var begins = configuration.Farm?.LedgerBegins;
         var isYoung = begins > configuration.Calendar?.FirstDayOf(season + 1 - LastYear);
-        if (isYoung && begins is { } day && former.All(year => year.Alike.Count == 0))
+        if (isYoung && begins is { } day && earlier.All(year => year.Alike.Count == 0))
             return AvailableAmount.None(new LedgerTooYoung(day));
-        var sum = NitrogenOf(set, former);
+        var sum = NitrogenOf(set, earlier);
         return sum with { AtLeast = sum.Kilograms is not null && (sum.AtLeast || isYoung) };
     }
 

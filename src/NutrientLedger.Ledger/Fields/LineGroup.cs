@@ -42,7 +42,9 @@ internal sealed record LineGroup(
     {
         if (configuration.Calendar is not { } calendar)
             return [];
-        var byDryMatter = set.Coefficients.Any(figure => figure.When.Any(when => when.Names("dryMatterPercent")));
+        var byDryMatter = set.Coefficients.Any(coefficient =>
+            coefficient.When.Any(when => when.Names("dryMatterPercent"))
+        );
         return
         [
             .. from line in lines

@@ -10,7 +10,8 @@ internal sealed record GapCounts(long Gaps, long Readings);
 /// <summary>
 /// Counts the gaps for the meter every ten seconds. Those of other hubs on the same database are included.
 /// </summary>
-public sealed class GapCountService(NpgsqlDataSource source, GapReporter telling, TimeProvider time) : BackgroundService
+public sealed class GapCountService(NpgsqlDataSource source, GapReporter reporter, TimeProvider time)
+    : BackgroundService
 {
     private static readonly TimeSpan Interval = TimeSpan.FromSeconds(10);
 
@@ -19,12 +20,12 @@ public sealed class GapCountService(NpgsqlDataSource source, GapReporter telling
         using var timer = new PeriodicTimer(Interval, time);
         try
         {
-            do telling.SetCounts(await CountAsync(stoppingToken));
+            do reporter.SetCounts(await CountAsync(stoppingToken));
             while (await timer.WaitForNextTickAsync(stoppingToken));
         }
         catch (OperationCanceledException)
         {
-            telling.SetCounts(null);
+            reporter.SetCounts(null);
         }
     }
 

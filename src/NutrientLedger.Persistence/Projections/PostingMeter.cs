@@ -57,10 +57,10 @@ public sealed class PostingMeter
         batchSeconds.Record(took.TotalSeconds);
     }
 
-    internal void Rebuilt(long packs)
+    internal void Rebuilt(long batches)
     {
         rebuilds.Add(1);
-        rebuildBatches.Add(packs);
+        rebuildBatches.Add(batches);
     }
 
     /// <summary>Notes how far the ledgers are behind, or that it is not known.</summary>

@@ -35,20 +35,20 @@ public sealed class PitReadings(NpgsqlDataSource source)
     )
     {
         var levels = new List<LevelAt>();
-        string[] senders =
+        string[] devices =
         [
             .. configuration
                 .Sensors.Where(sensor => sensor.Place == SensorPlace.InPit && sensor.HostId == pitId)
                 .Select(sensor => sensor.EquipmentId)
                 .Distinct(),
         ];
-        if (senders.Length == 0)
+        if (devices.Length == 0)
             return levels;
         await foreach (
             var row in journal.TelemetryAsync<StorageLevelMeasured>(
                 farmId,
                 TelemetryStream.Store,
-                senders,
+                devices,
                 QuestionableTime.RecordedFrom(configuration, from),
                 asOf ?? long.MaxValue,
                 cancellationToken

@@ -26,7 +26,7 @@ public sealed class SampleReader(NpgsqlDataSource source)
     {
         if (windows.Count == 0)
             return;
-        string[] senders =
+        string[] devices =
         [
             .. configuration.Sensors.Where(it => it.SensorId == sensorId).Select(it => it.EquipmentId).Distinct(),
         ];
@@ -34,7 +34,7 @@ public sealed class SampleReader(NpgsqlDataSource source)
             var row in journal.TelemetryAsync<SpreadingMeasured>(
                 farmId,
                 TelemetryStream.Spread,
-                senders,
+                devices,
                 QuestionableTime.RecordedFrom(configuration, windows.Min(window => window.ReadFromMilliseconds)),
                 long.MaxValue,
                 cancellationToken

@@ -30,11 +30,11 @@ internal sealed class BatchFilter
     /// <summary>
     /// The batches of one stream of a farm up to a position, of some devices (of all when none is named).
     /// </summary>
-    private static BatchFilter Of(string farmId, TelemetryStream stream, IReadOnlyCollection<string> senders, long upTo)
+    private static BatchFilter Of(string farmId, TelemetryStream stream, IReadOnlyCollection<string> devices, long upTo)
     {
         var bySender =
-            senders.Count > 0
-                ? $"and split_part(stream, '/', 1) in ({string.Join(", ", senders.Select(Literal))})"
+            devices.Count > 0
+                ? $"and split_part(stream, '/', 1) in ({string.Join(", ", devices.Select(Literal))})"
                 : "";
         return new(
             $"""

@@ -137,7 +137,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         BatchFilter choice,
         Touched? only,
         CancellationToken cancellationToken,
-        Action<long>? told = null
+        Action<long>? reported = null
     )
     {
         var posting = new ParallelPosting(Register, only, processors, memory);
@@ -159,7 +159,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
                 }
                 posted = posting.PostAsync(shares, GiveWayAsync, cancellationToken);
                 Packs += chunk.Packs.Count;
-                told?.Invoke(chunk.Packs[^1].Position);
+                reported?.Invoke(chunk.Packs[^1].Position);
             }
         }
         finally

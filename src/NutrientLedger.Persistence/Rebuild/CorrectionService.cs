@@ -114,5 +114,5 @@ internal sealed partial class CorrectionService(
         Level = LogLevel.Error,
         Message = "A correction could not be posted. It is retried in {Seconds} s; until then the previous ledger is read."
     )]
-    private static partial void LogFailed(ILogger log, Exception trouble, double seconds);
+    private static partial void LogFailed(ILogger log, Exception error, double seconds);
 }

@@ -7,7 +7,7 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Persistence.Rebuild;
 
 /// <summary>A chunk of batches and which of them each accumulator posts, in order.</summary>
-internal sealed record PackShares(PackChunk Chunk, List<CopiedPack>[] OfBooks);
+internal sealed record PackShares(PackChunk Chunk, List<CopiedPack>[] OfAccumulators);
 
 /// <summary>
 /// Posts chunks of batches with several processors. A device belongs to one accumulator, so its lines and tiles are
@@ -17,23 +17,23 @@ internal sealed class ParallelPosting
 {
     private const int BytesBetweenWays = 128 << 10;
 
-    private readonly FarmConfiguration register;
+    private readonly FarmConfiguration configuration;
     private readonly PostingMemory memory;
-    private readonly LedgerAccumulator[] books;
+    private readonly LedgerAccumulator[] accumulators;
     private readonly long[] posted;
-    private readonly Dictionary<string, int> bookOf = [];
+    private readonly Dictionary<string, int> accumulatorOf = [];
 
     public ParallelPosting(FarmConfiguration configuration, Touched? only, int processors, PostingMemory memory)
     {
-        (this.register, this.memory) = (configuration, memory);
-        books = [.. Enumerable.Range(0, processors).Select(_ => new LedgerAccumulator(only))];
-        posted = new long[books.Length];
+        (this.configuration, this.memory) = (configuration, memory);
+        accumulators = [.. Enumerable.Range(0, processors).Select(_ => new LedgerAccumulator(only))];
+        posted = new long[accumulators.Length];
     }
 
     /// <summary>Whether what has rested must be flushed before more is posted.</summary>
     public bool IsFull =>
-        books.Sum(book => book.BytesPutAway) > memory.PutAwayBytes
-        || books.Sum(book => book.Lines.Count) > memory.Lines;
+        accumulators.Sum(accumulator => accumulator.BytesPutAway) > memory.PutAwayBytes
+        || accumulators.Sum(accumulator => accumulator.Lines.Count) > memory.Lines;
 
     /// <summary>
     /// Shares a chunk among the accumulators, device by device. A machine's batches follow each other on the ground,
@@ -41,8 +41,8 @@ internal sealed class ParallelPosting
     /// </summary>
     public PackShares Share(PackChunk chunk)
     {
-        var senders = new Dictionary<string, List<CopiedPack>>();
-        var known = senders.GetAlternateLookup<ReadOnlySpan<char>>();
+        var devices = new Dictionary<string, List<CopiedPack>>();
+        var known = devices.GetAlternateLookup<ReadOnlySpan<char>>();
         Span<char> id = stackalloc char[256];
         foreach (var pack in chunk.Packs)
         {
@@ -51,17 +51,17 @@ internal sealed class ParallelPosting
                 known[id[..length]] = packs = [];
             packs.Add(pack);
         }
-        var ofBooks = new List<CopiedPack>[books.Length];
-        for (var i = 0; i < ofBooks.Length; i++)
-            ofBooks[i] = [];
-        foreach (var (sender, packs) in senders.OrderByDescending(sender => sender.Value.Count))
+        var ofAccumulators = new List<CopiedPack>[accumulators.Length];
+        for (var i = 0; i < ofAccumulators.Length; i++)
+            ofAccumulators[i] = [];
+        foreach (var (device, packs) in devices.OrderByDescending(device => device.Value.Count))
         {
-            if (!bookOf.TryGetValue(sender, out var book))
-                bookOf[sender] = book = Array.IndexOf(posted, posted.Min());
-            posted[book] += packs.Count;
-            ofBooks[book].AddRange(packs);
+            if (!accumulatorOf.TryGetValue(device, out var accumulator))
+                accumulatorOf[device] = accumulator = Array.IndexOf(posted, posted.Min());
+            posted[accumulator] += packs.Count;
+            ofAccumulators[accumulator].AddRange(packs);
         }
-        return new(chunk, ofBooks);
+        return new(chunk, ofAccumulators);
     }
 
     /// <summary>
@@ -75,11 +75,11 @@ internal sealed class ParallelPosting
     )
     {
         return Task.WhenAll(
-            books.Select(
-                (book, i) =>
+            accumulators.Select(
+                (accumulator, i) =>
                     Task
                         .Factory.StartNew(
-                            () => OneAsync(book, shares.Chunk, shares.OfBooks[i]),
+                            () => OneAsync(accumulator, shares.Chunk, shares.OfAccumulators[i]),
                             cancellationToken,
                             TaskCreationOptions.DenyChildAttach,
                             TaskScheduler.Current
@@ -88,38 +88,38 @@ internal sealed class ParallelPosting
             )
         );
 
-        async Task OneAsync(LedgerAccumulator book, PackChunk chunk, List<CopiedPack> packs)
+        async Task OneAsync(LedgerAccumulator accumulator, PackChunk chunk, List<CopiedPack> packs)
         {
             var bytes = 0;
             foreach (var pack in packs)
             {
                 var stored = chunk.Bytes(pack);
                 bytes += stored.Length;
-                book.Post(EventCodec.Decode(pack.StoredName, stored), pack.RecordedAt, register);
+                accumulator.Post(EventCodec.Decode(pack.StoredName, stored), pack.RecordedAt, configuration);
                 if (bytes < BytesBetweenWays)
                     continue;
                 bytes = 0;
                 await giveWay(cancellationToken);
             }
-            if (book.BytesNoted > memory.NotedBytes / books.Length)
-                book.Rest();
+            if (accumulator.BytesNoted > memory.NotedBytes / accumulators.Length)
+                accumulator.Rest();
         }
     }
 
     /// <summary>
     /// Takes out what has rested, for each accumulator. See <see cref="LedgerAccumulator.TakeRested"/>.
     /// </summary>
-    public LedgerAddition[] TakeRested() => Array.ConvertAll(books, book => book.TakeRested());
+    public LedgerAddition[] TakeRested() => Array.ConvertAll(accumulators, accumulator => accumulator.TakeRested());
 
     /// <summary>Takes out everything, for each accumulator.</summary>
     public LedgerAddition[] TakeAll()
     {
-        var taken = new LedgerAddition[books.Length];
+        var taken = new LedgerAddition[accumulators.Length];
         Parallel.For(
             0,
-            books.Length,
+            accumulators.Length,
             new() { TaskScheduler = TaskScheduler.Current },
-            i => taken[i] = books[i].TakeAll()
+            i => taken[i] = accumulators[i].TakeAll()
         );
         return taken;
     }

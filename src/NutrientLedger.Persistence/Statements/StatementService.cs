@@ -55,7 +55,7 @@ public sealed partial class StatementService(
         using var held = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken, mine.Lost);
         // Read again under the lock: another hub may just have done the work. One farm's error does not delay another
         // farm.
-        var troubles = new List<Exception>();
+        var errors = new List<Exception>();
         foreach (var (farmId, after, upTo) in await StatementRows.PendingAsync(source, held.Token))
             try
             {
@@ -63,10 +63,10 @@ public sealed partial class StatementService(
             }
             catch (Exception e) when (!held.IsCancellationRequested)
             {
-                troubles.Add(new InvalidOperationException($"farm {farmId}: {e.Message}", e));
+                errors.Add(new InvalidOperationException($"farm {farmId}: {e.Message}", e));
             }
-        if (troubles.Count > 0)
-            throw troubles[0];
+        if (errors.Count > 0)
+            throw errors[0];
     }
 
     private async Task StoreAsync(string farmId, long after, long upTo, CancellationToken cancellationToken)

@@ -9,7 +9,9 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger;
 
-/// <summary>An invented farm whose details a test need not name: one drag line, one pit, two square fields side by side.</summary>
+/// <summary>
+/// An invented farm whose details a test need not name: one drag line, one pit, two square fields side by side.
+/// </summary>
 internal static class Some
 {
     public const string DragLine = "dragline-1";
@@ -19,7 +21,9 @@ internal static class Some
     public const string West = "west";
     public const string East = "east";
 
-    /// <summary>South-west corner of the western field; both fields are 20000 steps (about 220 m by 165 m) a side.</summary>
+    /// <summary>
+    /// South-west corner of the western field; both fields are 20000 steps (about 220 m by 165 m) a side.
+    /// </summary>
     public static readonly GeoPoint Corner = new(420_000_000, -935_000_000);
 
     public const int SideE7 = 20_000;
@@ -85,10 +89,10 @@ internal static class Some
             Source(),
         ];
 
-    public static FarmConfiguration Register(params IEnumerable<IJournalEvent> entries) =>
-        entries.Aggregate(
+    public static FarmConfiguration Register(params IEnumerable<IJournalEvent> events) =>
+        events.Aggregate(
             NutrientLedger.Ledger.Configuration.FarmConfiguration.Empty,
-            (register, entry) => register.With(entry)
+            (configuration, @event) => configuration.With(@event)
         );
 
     public static SpreadingMeasured Pack(
@@ -98,11 +102,11 @@ internal static class Some
         string id = DragLine
     ) => new(new(id, boot, firstSeq, [.. readings]));
 
-    public static LedgerAccumulator Posted(FarmConfiguration register, params IEnumerable<IJournalEvent> entries)
+    public static LedgerAccumulator Posted(FarmConfiguration configuration, params IEnumerable<IJournalEvent> events)
     {
-        var book = new LedgerAccumulator();
-        foreach (var entry in entries)
-            book.Post(entry, Recorded, register);
-        return book;
+        var accumulator = new LedgerAccumulator();
+        foreach (var @event in events)
+            accumulator.Post(@event, Recorded, configuration);
+        return accumulator;
     }
 }

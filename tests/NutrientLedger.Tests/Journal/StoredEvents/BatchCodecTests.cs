@@ -74,7 +74,7 @@ public class PackFormTests
     public void The_pack_described_for_developers_has_exactly_the_bytes_described()
     {
         Assert.Equal(DescribedBytes, Convert.ToHexStringLower(BatchCodec.Encode(Described)));
-        SamePack(Described, BatchCodec.Decode<LevelReading>(Convert.FromHexString(DescribedBytes)));
+        SameBatch(Described, BatchCodec.Decode<LevelReading>(Convert.FromHexString(DescribedBytes)));
     }
 
     [Fact]
@@ -87,17 +87,17 @@ public class PackFormTests
 
     [Fact]
     public void Damaged_bytes_are_a_format_error_or_another_pack_and_nothing_else() =>
-        Gen.Select(PackOf(AnySpread), Gen.Int[0, 10_000], Gen.Byte, Gen.Bool)
+        Gen.Select(BatchOf(AnySpread), Gen.Int[0, 10_000], Gen.Byte, Gen.Bool)
             .Sample(
-                (pack, place, damage, cut) =>
+                (batch, place, damage, cut) =>
                 {
-                    var stored = BatchCodec.Encode(pack);
+                    var stored = BatchCodec.Encode(batch);
                     place %= stored.Length;
                     stored[place] ^= damage;
-                    var trouble = Record.Exception(() =>
+                    var error = Record.Exception(() =>
                         BatchCodec.Decode<SpreadReading>(cut ? stored.AsSpan(0, place) : stored)
                     );
-                    return trouble is null or FormatException;
+                    return error is null or FormatException;
                 },
                 iter: 20_000
             );
@@ -116,15 +116,15 @@ public class PackFormTests
     [InlineData("010201610202ffffffffffffffffffff01", "longer than ten bytes")]
     public void Damage_is_named(string hex, string named)
     {
-        var trouble = Assert.Throws<FormatException>(() => BatchCodec.Decode<LevelReading>(Convert.FromHexString(hex)));
-        Assert.Contains(named, trouble.Message, StringComparison.Ordinal);
+        var error = Assert.Throws<FormatException>(() => BatchCodec.Decode<LevelReading>(Convert.FromHexString(hex)));
+        Assert.Contains(named, error.Message, StringComparison.Ordinal);
     }
 
     private static void ComesBack<TReading>(Gen<TReading> anyReading)
         where TReading : struct, IReading<TReading> =>
-        PackOf(anyReading).Sample(pack => SamePack(pack, BatchCodec.Decode<TReading>(BatchCodec.Encode(pack))));
+        BatchOf(anyReading).Sample(batch => SameBatch(batch, BatchCodec.Decode<TReading>(BatchCodec.Encode(batch))));
 
-    private static Gen<ReadingBatch<TReading>> PackOf<TReading>(Gen<TReading> anyReading)
+    private static Gen<ReadingBatch<TReading>> BatchOf<TReading>(Gen<TReading> anyReading)
         where TReading : struct, IReading<TReading> =>
         Gen.Select(
             Gen.String[Gen.Char['a', 'ž'], 1, 40],
@@ -137,7 +137,7 @@ public class PackFormTests
                 new ReadingBatch<TReading>(id, boot, seq, [.. readings], before, after)
         );
 
-    private static void SamePack<TReading>(ReadingBatch<TReading> expected, ReadingBatch<TReading> actual)
+    private static void SameBatch<TReading>(ReadingBatch<TReading> expected, ReadingBatch<TReading> actual)
         where TReading : struct, IReading<TReading>
     {
         Assert.Equal(expected.Readings, actual.Readings.AsEnumerable());

@@ -2,7 +2,7 @@ using NutrientLedger.Journal.Codecs;
 
 namespace NutrientLedger.Tests.Journal.StoredEvents;
 
-/// <summary>Numbers of one byte are read on a way of their own; here every length, wherever it stands.</summary>
+/// <summary>Numbers of one byte have a separate read path. Here every length is read, at every place.</summary>
 public class VarIntsTests
 {
     public static TheoryData<int> Lengths => [.. Enumerable.Range(1, 10)];
@@ -42,8 +42,8 @@ public class VarIntsTests
         for (var left = 0; left < length; left++)
         {
             var cut = to.ToArray()[..left];
-            var trouble = Assert.Throws<FormatException>(() => new Leb128Reader(cut).ReadUnsigned());
-            Assert.Contains("end before", trouble.Message, StringComparison.Ordinal);
+            var error = Assert.Throws<FormatException>(() => new Leb128Reader(cut).ReadUnsigned());
+            Assert.Contains("end before", error.Message, StringComparison.Ordinal);
         }
     }
 
@@ -51,8 +51,8 @@ public class VarIntsTests
     public void A_number_of_more_than_ten_bytes_is_refused_even_if_it_says_no_more_than_one()
     {
         byte[] overlong = [.. Enumerable.Repeat((byte)0x80, 10), 0];
-        var trouble = Assert.Throws<FormatException>(() => new Leb128Reader(overlong).ReadUnsigned());
-        Assert.Contains("longer than ten bytes", trouble.Message, StringComparison.Ordinal);
+        var error = Assert.Throws<FormatException>(() => new Leb128Reader(overlong).ReadUnsigned());
+        Assert.Contains("longer than ten bytes", error.Message, StringComparison.Ordinal);
         Assert.Equal(0ul, new Leb128Reader([0x80, 0]).ReadUnsigned());
     }
 }

@@ -6,7 +6,9 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Tests.Ledger.Adoption;
 
-/// <summary>What may be adopted as a calibration, on the invented farm with the report r-1, which r-2 superseded.</summary>
+/// <summary>
+/// What may be adopted as a calibration, on the invented farm with the report r-1, which r-2 superseded.
+/// </summary>
 public class AdoptionCheckTests
 {
     private static readonly FarmConfiguration Farm = Some.Register([.. Some.Entries(), .. Reports()]);
@@ -166,7 +168,7 @@ public class AdoptionCheckTests
         Assert.Equal([AdoptionProblemCode.IdTaken], Codes(AdoptionCheck.Of(Sound, once, Adopter.Person)));
         Assert.Equal([AdoptionProblemCode.IdTaken], Codes(AdoptionCheck.Of(Sound, withdrawn, Adopter.Nobody)));
         Assert.Empty(AdoptionCheck.Of(Sound, once, Adopter.Rule).Problems);
-        // Whoever has more to put right hears of the id afterwards.
+        // Problems of the id are reported only when there are no others.
         Assert.Equal(
             [AdoptionProblemCode.PitUnknown],
             Codes(AdoptionCheck.Of(Sound with { PitId = "south-pit" }, once, Adopter.Person))

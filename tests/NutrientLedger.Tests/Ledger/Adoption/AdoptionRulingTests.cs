@@ -155,12 +155,12 @@ public class AdoptionRulingTests
     [Fact]
     public void The_rule_recorded_last_for_a_sensor_and_analyte_holds()
     {
-        var register = Some.Register(Rule, Rule with { Analyte = Analyte.Potassium }, Rule with { IsOn = false });
+        var configuration = Some.Register(Rule, Rule with { Analyte = Analyte.Potassium }, Rule with { IsOn = false });
 
-        Assert.False(register.AdoptionRule(Some.Sensor, Analyte.TotalNitrogen)!.IsOn);
-        Assert.True(register.AdoptionRule(Some.Sensor, Analyte.Potassium)!.IsOn);
-        Assert.Null(register.AdoptionRule("nir-2", Analyte.TotalNitrogen));
-        Assert.Equal(2, register.AdoptionRules.Count());
+        Assert.False(configuration.AdoptionRule(Some.Sensor, Analyte.TotalNitrogen)!.IsOn);
+        Assert.True(configuration.AdoptionRule(Some.Sensor, Analyte.Potassium)!.IsOn);
+        Assert.Null(configuration.AdoptionRule("nir-2", Analyte.TotalNitrogen));
+        Assert.Equal(2, configuration.AdoptionRules.Count());
     }
 
     [Fact]

@@ -71,7 +71,7 @@ public class DecidedReadingsTests
 
         Assert.Equal(0, Sums(Some.Pack(ahead)).VolumeMillilitres);
         Assert.Equal(Sums(Some.Pack(Driven)), Sums(Some.Pack(ahead), shift));
-        var (asPosted, asShifted) = (Book(Some.Pack(Driven)), Book(Some.Pack(ahead), shift));
+        var (asPosted, asShifted) = (Posted(Some.Pack(Driven)), Posted(Some.Pack(ahead), shift));
         Assert.Equal(asPosted.Lines, asShifted.Lines);
     }
 
@@ -116,20 +116,20 @@ public class DecidedReadingsTests
     [Fact]
     public void Neighbours_of_a_pack_are_read_by_the_decisions_about_them()
     {
-        var pack = new SpreadingMeasured(
+        var batch = new SpreadingMeasured(
             new(Some.DragLine, 1, 4, [.. Driven[3..6]], Before: Driven[2], After: Driven[6])
         );
 
-        Assert.Equal(4 * Step, Sums(pack).VolumeMillilitres);
-        Assert.Equal(3 * Step, Sums(pack, Void(3, 3)).VolumeMillilitres);
-        Assert.Equal(3 * Step, Sums(pack, Void(7, 7)).VolumeMillilitres);
+        Assert.Equal(4 * Step, Sums(batch).VolumeMillilitres);
+        Assert.Equal(3 * Step, Sums(batch, Void(3, 3)).VolumeMillilitres);
+        Assert.Equal(3 * Step, Sums(batch, Void(7, 7)).VolumeMillilitres);
     }
 
     [Fact]
     public void Levels_are_voided_shifted_and_left_out_alike()
     {
         var at = Some.Morning.ToUnixTimeMilliseconds();
-        var pack = new StorageLevelMeasured(
+        var batch = new StorageLevelMeasured(
             new("level-1", 1, 1, [new(at, 1_000), new(at + 60_000, 1_100), new(at + 120_000, 1_200)])
         );
         IJournalEvent[] pit =
@@ -151,7 +151,7 @@ public class DecidedReadingsTests
         Assert.Equal((at + 180_000, 1_000), (shifted.LastAtMilliseconds, shifted.LastMillimetres));
 
         LevelHour Level(params IJournalEvent[] decided) =>
-            Some.Posted(Some.Register([Some.Farm(), .. pit, .. decided]), pack).Levels.Values.Single();
+            Some.Posted(Some.Register([Some.Farm(), .. pit, .. decided]), batch).Levels.Values.Single();
 
         static ReadingsVoided OfLevel(ReadingsVoided voiding) =>
             voiding with
@@ -177,9 +177,9 @@ public class DecidedReadingsTests
     private static QuestionableTimeDecided Decide(long first, long last, TimeDecision decision, long shift = 0) =>
         new(Some.DragLine, TelemetryStream.Spread, 1, first, last, decision, shift, "Clock looked up", "Ada Ash");
 
-    private static LedgerAccumulator Book(SpreadingMeasured pack, params IJournalEvent[] decided) =>
-        Some.Posted(Some.Register([.. Some.Entries(), .. decided]), pack);
+    private static LedgerAccumulator Posted(SpreadingMeasured batch, params IJournalEvent[] decided) =>
+        Some.Posted(Some.Register([.. Some.Entries(), .. decided]), batch);
 
-    private static LineAmounts Sums(SpreadingMeasured pack, params IJournalEvent[] decided) =>
-        Book(pack, decided).Lines.Values.Aggregate(LineAmounts.None, (sum, line) => sum + line);
+    private static LineAmounts Sums(SpreadingMeasured batch, params IJournalEvent[] decided) =>
+        Posted(batch, decided).Lines.Values.Aggregate(LineAmounts.None, (sum, line) => sum + line);
 }

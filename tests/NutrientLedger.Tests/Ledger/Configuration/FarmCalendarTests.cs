@@ -13,7 +13,8 @@ public class FarmCalendarTests
     // On 1 November 2026 Chicago has the hour from 1 to 2 twice: they are two hours.
     [InlineData("America/Chicago", "2026-11-01T06:30:00Z", "2026-11-01T06:00:00Z")]
     [InlineData("America/Chicago", "2026-11-01T07:30:00Z", "2026-11-01T07:00:00Z")]
-    // Lord Howe puts its clock back by half an hour at 02:00 (15:00 UTC on 4 April 2026): 01:30 comes again, in the hour from 1 to 2.
+    // Lord Howe puts its clock back by half an hour at 02:00 (15:00 UTC on 4 April 2026): 01:30 comes again, in the
+    // hour from 1 to 2.
     [InlineData("Australia/Lord_Howe", "2026-04-04T14:59:00Z", "2026-04-04T14:00:00Z")]
     [InlineData("Australia/Lord_Howe", "2026-04-04T15:00:00Z", "2026-04-04T14:30:00Z")]
     [InlineData("America/Chicago", "1969-12-31T23:59:59Z", "1969-12-31T23:00:00Z")]
@@ -71,8 +72,8 @@ public class FarmCalendarTests
     public void A_pass_over_a_change_of_the_clock_by_half_an_hour_is_split_as_the_clock_tells()
     {
         var change = new DateTimeOffset(2026, 4, 4, 15, 0, 0, TimeSpan.Zero);
-        var register = Some.Register([.. Some.Entries(), Some.Farm("Australia/Lord_Howe")]);
-        var lines = Some.Posted(register, Some.Pack(new Pass(11) { Start = change.AddSeconds(-3) }.Drive())).Lines;
+        var configuration = Some.Register([.. Some.Entries(), Some.Farm("Australia/Lord_Howe")]);
+        var lines = Some.Posted(configuration, Some.Pack(new Pass(11) { Start = change.AddSeconds(-3) }.Drive())).Lines;
 
         Assert.Equal(
             [(change.AddMinutes(-60), 90_000L), (change.AddMinutes(-30), 210_000L)],

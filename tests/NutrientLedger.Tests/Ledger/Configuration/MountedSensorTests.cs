@@ -26,7 +26,7 @@ public class MountedSensorTests
     [Fact]
     public void Every_moment_has_the_mounting_that_began_last_before_it()
     {
-        var register = Some.Register(
+        var configuration = Some.Register(
             HoseKnown with
             {
                 ValidFrom = Since.AddDays(20),
@@ -47,21 +47,21 @@ public class MountedSensorTests
         Assert.Equal(
             [null, 1, 3, null],
             new[] { 0, 10, 20, 30 }.Select(day =>
-                register.SensorFor(Some.DragLine, Since.AddDays(day).ToUnixTimeMilliseconds())!.HoseMillilitres
+                configuration.SensorFor(Some.DragLine, Since.AddDays(day).ToUnixTimeMilliseconds())!.HoseMillilitres
             )
         );
-        Assert.Equal([3, null, null, 1], register.Sensors.Select(mounted => mounted.HoseMillilitres));
+        Assert.Equal([3, null, null, 1], configuration.Sensors.Select(mounted => mounted.HoseMillilitres));
     }
 
     [Fact]
     public void The_hose_changes_no_line()
     {
-        var pack = Some.Pack(new Pass(11).Drive());
+        var batch = Some.Pack(new Pass(11).Drive());
 
         Assert.Equal(Lines(HoseUnknown), Lines(HoseKnown));
 
         IEnumerable<KeyValuePair<LineKey, LineAmounts>> Lines(IJournalEvent mounted) =>
-            Some.Posted(With(mounted), pack).Lines;
+            Some.Posted(With(mounted), batch).Lines;
     }
 
     [Fact]
@@ -77,5 +77,5 @@ public class MountedSensorTests
         Some.Register(mountings).SensorFor(Some.DragLine, Some.Morning.ToUnixTimeMilliseconds())!.HoseMillilitres;
 
     private static FarmConfiguration With(IJournalEvent mounted) =>
-        Some.Register([.. Some.Entries().Where(entry => entry is not SensorMounted), mounted]);
+        Some.Register([.. Some.Entries().Where(@event => @event is not SensorMounted), mounted]);
 }

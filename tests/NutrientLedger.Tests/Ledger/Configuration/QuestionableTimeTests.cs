@@ -13,22 +13,22 @@ public class DoubtfulTests
     [Fact]
     public void A_reading_five_minutes_ahead_of_its_recording_is_sound_and_a_millisecond_more_is_doubtful()
     {
-        var pack = Some.Pack(new Pass(2) { StepMilliseconds = 1 }.Drive()).Batch;
+        var batch = Some.Pack(new Pass(2) { StepMilliseconds = 1 }.Drive()).Batch;
 
-        Assert.Equal(1, QuestionableTime.Count(pack, Some.Morning.AddMinutes(-5), Usual));
-        Assert.Equal(0, QuestionableTime.Count(pack, Some.Morning.AddMinutes(-5).AddMilliseconds(1), Usual));
-        Assert.Equal(2, QuestionableTime.Count(pack, Some.Morning.AddMinutes(-5).AddMilliseconds(-1), Usual));
+        Assert.Equal(1, QuestionableTime.Count(batch, Some.Morning.AddMinutes(-5), Usual));
+        Assert.Equal(0, QuestionableTime.Count(batch, Some.Morning.AddMinutes(-5).AddMilliseconds(1), Usual));
+        Assert.Equal(2, QuestionableTime.Count(batch, Some.Morning.AddMinutes(-5).AddMilliseconds(-1), Usual));
     }
 
     [Fact]
     public void A_reading_from_before_the_ledger_begins_at_the_farms_midnight_is_doubtful()
     {
         // 00:00 on 14 April in Chicago is 05:00 UTC.
-        var register = Some.Register(Some.Farm(begins: new(2026, 4, 14)));
+        var configuration = Some.Register(Some.Farm(begins: new(2026, 4, 14)));
         var begins = new DateTimeOffset(2026, 4, 14, 5, 0, 0, TimeSpan.Zero);
-        var pack = Some.Pack(new Pass(3) { Start = begins.AddSeconds(-2) }.Drive()).Batch;
+        var batch = Some.Pack(new Pass(3) { Start = begins.AddSeconds(-2) }.Drive()).Batch;
 
-        Assert.Equal(2, QuestionableTime.Count(pack, Some.Recorded, register));
+        Assert.Equal(2, QuestionableTime.Count(batch, Some.Recorded, configuration));
     }
 
     [Fact]
@@ -56,13 +56,13 @@ public class DoubtfulTests
         var readings = new Pass(2).Drive();
         var early = Some.Morning.AddMinutes(-10);
         var late = new SpreadingMeasured(new(Some.DragLine, 1, 2, [readings[1]], Before: readings[0]));
-        var book = new LedgerAccumulator();
+        var accumulator = new LedgerAccumulator();
 
-        book.Post(Some.Pack(readings[..1]), early, Usual);
-        book.Post(late, Some.Morning, Usual);
+        accumulator.Post(Some.Pack(readings[..1]), early, Usual);
+        accumulator.Post(late, Some.Morning, Usual);
 
         Assert.Equal(1, QuestionableTime.Count(Some.Pack(readings[..1]).Batch, early, Usual));
-        Assert.Equal(30_000, Assert.Single(book.Lines).Value.VolumeMillilitres);
+        Assert.Equal(30_000, Assert.Single(accumulator.Lines).Value.VolumeMillilitres);
     }
 
     [Fact]

@@ -8,14 +8,16 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Tests.Ledger.Configuration;
 
-/// <summary>What was in force when: the line of an interval is decided at its first reading's time, never at arrival.</summary>
+/// <summary>
+/// What was in force when: the line of an interval is decided at its first reading's time, never at arrival.
+/// </summary>
 public class ValidityTests
 {
     [Fact]
     public void A_sensor_mounted_in_the_middle_of_a_pass_vouches_from_its_moment_on()
     {
-        var register = With(Some.Mounted(Some.Morning.AddSeconds(4)));
-        var lines = Posted(register, new Pass(11));
+        var configuration = With(Some.Mounted(Some.Morning.AddSeconds(4)));
+        var lines = Posted(configuration, new Pass(11));
 
         var without = lines.Single(line => line.Key.SensorId.Length == 0).Value;
         var with = lines.Single(line => line.Key.SensorId == Some.Sensor).Value;
@@ -44,8 +46,8 @@ public class ValidityTests
     [Fact]
     public void A_change_of_source_takes_effect_at_its_moment_even_when_recorded_weeks_later()
     {
-        var register = Some.Register([.. Some.Entries(), Some.Source("south-pit", Some.Morning.AddSeconds(7))]);
-        var lines = Posted(register, new Pass(11));
+        var configuration = Some.Register([.. Some.Entries(), Some.Source("south-pit", Some.Morning.AddSeconds(7))]);
+        var lines = Posted(configuration, new Pass(11));
 
         Assert.Equal(210_000, lines.Single(line => line.Key.PitId == Some.Pit).Value.VolumeMillilitres);
         Assert.Equal(90_000, lines.Single(line => line.Key.PitId == "south-pit").Value.VolumeMillilitres);
@@ -55,29 +57,29 @@ public class ValidityTests
     public void Of_two_entries_for_the_same_moment_the_one_recorded_last_wins()
     {
         var moment = Some.Morning.AddDays(-1);
-        var register = Some.Register([.. Some.Entries(), Some.Source("a", moment), Some.Source("b", moment)]);
+        var configuration = Some.Register([.. Some.Entries(), Some.Source("a", moment), Some.Source("b", moment)]);
 
-        Assert.Equal("b", register.PitFeeding(Some.DragLine, Some.Morning.ToUnixTimeMilliseconds()));
+        Assert.Equal("b", configuration.PitFeeding(Some.DragLine, Some.Morning.ToUnixTimeMilliseconds()));
     }
 
     [Fact]
     public void A_moment_within_a_millisecond_takes_effect_at_the_next_whole_one()
     {
-        var register = With(Some.Mounted(Some.Morning.AddTicks(1)));
+        var configuration = With(Some.Mounted(Some.Morning.AddTicks(1)));
         var morning = Some.Morning.ToUnixTimeMilliseconds();
 
-        Assert.Null(register.SensorFor(Some.DragLine, morning));
-        Assert.Equal(Some.Sensor, register.SensorFor(Some.DragLine, morning + 1)?.SensorId);
+        Assert.Null(configuration.SensorFor(Some.DragLine, morning));
+        Assert.Equal(Some.Sensor, configuration.SensorFor(Some.DragLine, morning + 1)?.SensorId);
     }
 
     [Fact]
     public void A_redrawn_boundary_holds_from_midnight_of_its_day_and_not_before()
     {
         var moved = new BoundaryRedrawn(Some.West, Some.Square(northE7: 15_000), new(2026, 4, 14), "Ditch moved");
-        var register = Some.Register([.. Some.Entries(), moved]);
+        var configuration = Some.Register([.. Some.Entries(), moved]);
         var midnight = new DateTimeOffset(2026, 4, 14, 0, 0, 0, TimeSpan.FromHours(-5));
 
-        var lines = Posted(register, new Pass(11) { Start = midnight.AddSeconds(-5) });
+        var lines = Posted(configuration, new Pass(11) { Start = midnight.AddSeconds(-5) });
 
         Assert.Equal(150_000, lines.Single(line => line.Key.FieldId == Some.West).Value.VolumeMillilitres);
         Assert.Equal(150_000, lines.Single(line => line.Key.FieldId.Length == 0).Value.VolumeMillilitres);
@@ -86,14 +88,14 @@ public class ValidityTests
     [Fact]
     public void A_field_does_not_exist_before_its_first_boundary()
     {
-        IJournalEvent[] entries =
+        IJournalEvent[] events =
         [
             Some.Farm(),
             Some.Applicator(),
             Some.Field(Some.West, Some.Square(), new(2026, 4, 15)),
         ];
 
-        Assert.Equal("", Assert.Single(Posted(Some.Register(entries), new Pass(11))).Key.FieldId);
+        Assert.Equal("", Assert.Single(Posted(Some.Register(events), new Pass(11))).Key.FieldId);
     }
 
     [Fact]
@@ -102,7 +104,7 @@ public class ValidityTests
         var first = Method(SpreadingMethod.TrailingHose, null, 0);
         var there = Method(SpreadingMethod.ClosedSlotInjection, Some.West, 1);
         var later = Method(SpreadingMethod.Broadcast, null, 2);
-        var register = Some.Register(first, there, later);
+        var configuration = Some.Register(first, there, later);
 
         Assert.Null(At(-1, Some.West));
         Assert.Equal(first, At(1, Some.East));
@@ -110,15 +112,15 @@ public class ValidityTests
         Assert.Equal(later, At(2, Some.West));
 
         SpreadingMethodRecorded? At(int hours, string field) =>
-            register.Method(Some.DragLine, field, Some.Morning.AddHours(hours).ToUnixTimeMilliseconds());
+            configuration.Method(Some.DragLine, field, Some.Morning.AddHours(hours).ToUnixTimeMilliseconds());
     }
 
     [Fact]
     public void Only_entries_that_lines_are_made_of_change_lines()
     {
         Assert.All(
-            Some.Entries().Where(entry => entry is not NutrientLedger.Journal.Storage.PitRegistered),
-            entry => Assert.True(EventTypes.Of(entry).Changes == EventChanges.Rebuild)
+            Some.Entries().Where(@event => @event is not NutrientLedger.Journal.Storage.PitRegistered),
+            @event => Assert.True(EventTypes.Of(@event).Changes == EventChanges.Rebuild)
         );
         Assert.False(EventTypes.Of(Method(SpreadingMethod.Broadcast, null, 0)).Changes == EventChanges.Rebuild);
         Assert.False(
@@ -132,8 +134,8 @@ public class ValidityTests
         new(Some.DragLine, field, method, null, Some.Morning.AddHours(hours));
 
     private static FarmConfiguration With(SensorMounted mounted) =>
-        Some.Register([.. Some.Entries().Where(entry => entry is not SensorMounted), mounted]);
+        Some.Register([.. Some.Entries().Where(@event => @event is not SensorMounted), mounted]);
 
-    private static IReadOnlyDictionary<LineKey, LineAmounts> Posted(FarmConfiguration register, Pass pass) =>
-        Some.Posted(register, Some.Pack(pass.Drive())).Lines;
+    private static IReadOnlyDictionary<LineKey, LineAmounts> Posted(FarmConfiguration configuration, Pass pass) =>
+        Some.Posted(configuration, Some.Pack(pass.Drive())).Lines;
 }

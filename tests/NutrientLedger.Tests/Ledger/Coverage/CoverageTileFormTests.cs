@@ -2,7 +2,9 @@ using NutrientLedger.Ledger.Coverage;
 
 namespace NutrientLedger.Tests.Ledger.Coverage;
 
-/// <summary>The quick way over rows of bits writes and reads to the byte what the plain way over single cells does.</summary>
+/// <summary>
+/// The quick way over rows of bits writes and reads to the byte what the plain way over single cells does.
+/// </summary>
 public class CoverageTileFormTests
 {
     // Times that lie so far apart that differences of 32 bits wrap around.
@@ -28,22 +30,22 @@ public class CoverageTileFormTests
     {
         var random = new Random(seed);
         var stored = Some(random).Tile.Encode();
-        var refused = 0;
+        var rejected = 0;
         for (var attempt = 0; attempt < 40; attempt++)
         {
             var damaged = random.Next(3) > 0 ? stored.AsSpan().ToArray() : stored[..random.Next(1, stored.Length + 1)];
             damaged[random.Next(damaged.Length)] ^= (byte)(1 << random.Next(8));
             var expected = PlainTile.Decode(damaged)?.Encode();
             byte[]? read = null;
-            var trouble = Record.Exception(() => read = CoverageTile.Decode(damaged).Encode());
-            Assert.True(trouble is null or FormatException, trouble?.ToString());
+            var error = Record.Exception(() => read = CoverageTile.Decode(damaged).Encode());
+            Assert.True(error is null or FormatException, error?.ToString());
             Assert.Equal(expected, read);
-            refused += read is null ? 1 : 0;
+            rejected += read is null ? 1 : 0;
         }
-        Assert.InRange(refused, 1, 40);
+        Assert.InRange(rejected, 1, 40);
     }
 
-    /// <summary>Passes with holes, one over another, whole tiles, single cells, also at all edges.</summary>
+    /// <summary>Passes with gaps, one over another, whole tiles, single cells, also at all edges.</summary>
     private static (CoverageTile Tile, PlainTile Plain) Some(Random random)
     {
         var (tile, plain) = (new CoverageTile(), new PlainTile());

@@ -95,8 +95,8 @@ public class CoverageTileTests
         {
             var damaged = stored[..random.Next(1, stored.Length + 1)];
             damaged[random.Next(damaged.Length)] ^= (byte)(1 << random.Next(8));
-            var trouble = Record.Exception(() => CoverageTile.Decode(damaged));
-            Assert.True(trouble is null or FormatException, trouble?.ToString());
+            var error = Record.Exception(() => CoverageTile.Decode(damaged));
+            Assert.True(error is null or FormatException, error?.ToString());
         }
     }
 

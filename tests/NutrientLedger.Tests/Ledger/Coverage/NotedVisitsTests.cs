@@ -5,7 +5,7 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Coverage;
 
-/// <summary>What is noted of strips fills in the same cells as visiting them at once, one by one, does.</summary>
+/// <summary>Noted swaths fill in the same cells as visiting them at once, one by one.</summary>
 public class NotedVisitsTests
 {
     public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 30)];
@@ -15,15 +15,15 @@ public class NotedVisitsTests
     public void Any_drive_visits_the_cells_of_its_strips_whether_tiles_rest_meanwhile_or_not(int seed)
     {
         var drives = Drives(new(seed));
-        var register = Some.Register(Some.Entries());
-        var (book, rested) = (new LedgerAccumulator(), new LedgerAccumulator());
+        var configuration = Some.Register(Some.Entries());
+        var (accumulator, rested) = (new LedgerAccumulator(), new LedgerAccumulator());
         var expected = new Dictionary<TileKey, CoverageTile>();
         var seq = 1L;
         foreach (var drive in drives)
         {
-            var pack = Some.Pack(drive, firstSeq: seq);
-            book.Post(pack, Some.Recorded, register);
-            rested.Post(pack, Some.Recorded, register);
+            var batch = Some.Pack(drive, firstSeq: seq);
+            accumulator.Post(batch, Some.Recorded, configuration);
+            rested.Post(batch, Some.Recorded, configuration);
             rested.Rest();
             seq += drive.Length + 1;
             foreach (var (a, b) in drive.Zip(drive.Skip(1)))
@@ -31,15 +31,17 @@ public class NotedVisitsTests
         }
 
         Assert.True(expected.Count > 1);
-        Assert.Equal(Bytes(expected), Bytes(book.Tiles));
+        Assert.Equal(Bytes(expected), Bytes(accumulator.Tiles));
         Assert.Equal(Bytes(expected), Bytes(rested.Tiles));
         Assert.Equal(
             Bytes(expected),
-            Bytes(book.TakeAll().Tiles.ToDictionary(t => t.Key, t => CoverageTile.Decode(t.Value.Visits)))
+            Bytes(accumulator.TakeAll().Tiles.ToDictionary(t => t.Key, t => CoverageTile.Decode(t.Value.Visits)))
         );
     }
 
-    /// <summary>Along the lattice and across it, once or ten times a second, some over ground that was driven on before.</summary>
+    /// <summary>
+    /// Along the grid and across it, once or ten times a second, some over ground that was driven on before.
+    /// </summary>
     private static List<SpreadReading[]> Drives(Random random)
     {
         var drives = new List<SpreadReading[]>();
@@ -71,10 +73,10 @@ public class NotedVisitsTests
 
     private static void Visit(Dictionary<TileKey, CoverageTile> tiles, SpreadReading a, SpreadReading b)
     {
-        var leg = new Segment(Position(a), Position(b));
-        if (leg.Metres == 0)
+        var segment = new Segment(Position(a), Position(b));
+        if (segment.Metres == 0)
             return;
-        foreach (var run in new Swath(Some.Lattice, leg, Some.Applicator().WorkingWidthMillimetres))
+        foreach (var run in new Swath(Some.Lattice, segment, Some.Applicator().WorkingWidthMillimetres))
             for (var column = run.FirstColumn; column <= run.LastColumn; column++)
             {
                 var key = new TileKey(Some.West, 2026, Down(run.Row), Down(column));

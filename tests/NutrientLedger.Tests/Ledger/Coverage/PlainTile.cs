@@ -3,7 +3,9 @@ using NutrientLedger.Ledger.Coverage;
 
 namespace NutrientLedger.Tests.Ledger.Coverage;
 
-/// <summary>The visits to a tile and their stored form once more, cell by cell and as plainly as the form is described.</summary>
+/// <summary>
+/// A second implementation of the visits to a tile and their stored form, cell by cell, as plain as its description.
+/// </summary>
 internal sealed class PlainTile
 {
     private const int Side = CoverageTile.Side;

@@ -7,7 +7,10 @@ using NutrientLedger.Ledger.Fields;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
-/// <summary>Plans by available nitrogen, and what former seasons carry over; figures of the factor file minnesota for dairy manure.</summary>
+/// <summary>
+/// Plans by available nitrogen, and the carry-over from earlier seasons. Coefficients are of the factor file minnesota
+/// for dairy manure.
+/// </summary>
 public class AvailablePlanTests
 {
     private static readonly double Allowed = 300 * BoundaryArea.SquareMetres(Some.Square()) / 1e7;
@@ -74,7 +77,7 @@ public class AvailablePlanTests
             Assert.Single(balance.Availability.CarriedOverNitrogen.Coefficients).Coefficient.Name
         );
         Assert.Equal(0.6, balance.Availability.Nitrogen.Kilograms!.Value, 1e-9);
-        // The ledger begins with season 2026 and knows nothing of 2025.
+        // The ledger begins with season 2026 and has no records of 2025.
         Assert.True(balance.Availability.CarriedOverNitrogen.AtLeast);
     }
 
@@ -104,7 +107,7 @@ public class AvailablePlanTests
 
     private static FieldBalance Balance(IEnumerable<IJournalEvent> chosen, int season, params DateTimeOffset[] passes)
     {
-        IJournalEvent[] entries =
+        IJournalEvent[] events =
         [
             .. Some.Entries(),
             new SpreadingMethodRecorded(
@@ -117,8 +120,10 @@ public class AvailablePlanTests
             new NutrientPlanSet(Some.West, season, NitrogenBasis.Available, 300, 200, null, "maize"),
             .. chosen,
         ];
-        var register = Some.Register(entries);
-        var packs = passes.Select((start, place) => Some.Pack(new Pass(11) { Start = start }.Drive(), boot: place + 1));
-        return FieldBalance.Of(register, Some.Posted(register, packs).Lines, [], Some.West, season);
+        var configuration = Some.Register(events);
+        var batches = passes.Select(
+            (start, place) => Some.Pack(new Pass(11) { Start = start }.Drive(), boot: place + 1)
+        );
+        return FieldBalance.Of(configuration, Some.Posted(configuration, batches).Lines, [], Some.West, season);
     }
 }

@@ -8,7 +8,9 @@ using NutrientLedger.Ledger.Fields;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
-/// <summary>What is to be said beside the numbers of a balance; figures of the factor file minnesota for dairy manure.</summary>
+/// <summary>
+/// The notes beside the amounts of a balance. Coefficients are of the factor file minnesota for dairy manure.
+/// </summary>
 public class BalanceNoteTests
 {
     private static readonly AvailabilitySetChosen Dairy = new(
@@ -79,12 +81,12 @@ public class BalanceNoteTests
         {
             Change = (_, reading) => reading with { AmmoniumNitrogenMilligramsPerLitre = 4_001 },
         };
-        var register = Some.Register(Some.Entries());
-        var book = Some.Posted(register, Some.Pack(swapped.Drive()));
+        var configuration = Some.Register(Some.Entries());
+        var accumulator = Some.Posted(configuration, Some.Pack(swapped.Drive()));
 
         Assert.Equal(
             [BalanceNote.AmmoniumAboveTotal],
-            FieldBalance.Of(register, book.Lines, [], Some.West, 2026).Notes
+            FieldBalance.Of(configuration, accumulator.Lines, [], Some.West, 2026).Notes
         );
     }
 
@@ -124,8 +126,8 @@ public class BalanceNoteTests
             null,
             Some.Morning.AddDays(-1)
         );
-        var register = Some.Register([.. Some.Entries(), method, .. more]);
-        var book = Some.Posted(register, Some.Pack(new Pass(11).Drive()));
-        return FieldBalance.Of(register, book.Lines, [], Some.West, 2026);
+        var configuration = Some.Register([.. Some.Entries(), method, .. more]);
+        var accumulator = Some.Posted(configuration, Some.Pack(new Pass(11).Drive()));
+        return FieldBalance.Of(configuration, accumulator.Lines, [], Some.West, 2026);
     }
 }

@@ -5,7 +5,7 @@ using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 namespace NutrientLedger.Tests.Ledger.Fields;
 
 /// <summary>
-/// Nitrogen that manure of former seasons still gives in season 2026. Alberta Agriculture and Food, Agdex 400/28-3
+/// Nitrogen that manure of earlier seasons still gives in season 2026. Alberta Agriculture and Food, Agdex 400/28-3
 /// (2007), p. 162 (seen): swine liquid of 3.5 kg total and 1.8 kg ammonium N per 1000 L gives 0.204 kg in its second
 /// and 0.102 kg in its third year. Tolerance 0.0005.
 /// </summary>
@@ -42,7 +42,7 @@ public class CarriedOverNitrogenTests
     private static AvailableAmount CarriedOver(DateOnly begins, params int[] seasons)
     {
         var before = Some.Morning.AddYears(-4);
-        var register = Some.Register([
+        var configuration = Some.Register([
             .. Some.Entries(),
             Some.Farm(begins: begins),
             Some.Field(Some.West, Some.Square(), new(2022, 10, 1)),
@@ -51,14 +51,14 @@ public class CarriedOverNitrogenTests
             new SpreadingMethodRecorded(Some.DragLine, null, SpreadingMethod.ClosedSlotInjection, null, before),
             .. Alberta("liquid"),
         ]);
-        var packs = seasons.Select(season =>
+        var batches = seasons.Select(season =>
             Some.Pack(
                 new Pass(11) { Start = Some.Morning.AddYears(season - 2026), Change = SwineLiquid }.Drive(),
                 boot: season
             )
         );
-        var lines = Some.Posted(register, packs).Lines;
-        return FieldBalance.Of(register, lines, [], Some.West, 2026).Availability!.CarriedOverNitrogen;
+        var lines = Some.Posted(configuration, batches).Lines;
+        return FieldBalance.Of(configuration, lines, [], Some.West, 2026).Availability!.CarriedOverNitrogen;
     }
 
     private static SpreadReading SwineLiquid(int _, SpreadReading reading) =>

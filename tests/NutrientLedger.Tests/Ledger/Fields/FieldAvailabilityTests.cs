@@ -8,13 +8,14 @@ using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 namespace NutrientLedger.Tests.Ledger.Fields;
 
 /// <summary>
-/// Sources: Alberta Agriculture and Food, Agdex 400/28-3 (2007), pages seen; University of Minnesota Extension, read in the
-/// factor file minnesota.
+/// Sources: Alberta Agriculture and Food, Agdex 400/28-3 (2007), pages seen; University of Minnesota Extension, read in
+/// the factor file minnesota.
 /// </summary>
 public class FieldAvailabilityTests
 {
-    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 214 [seen]: liquid of TN 3.8, NH4-N 1.9, P 1.0, K 4.3 g/L, injected in a cool wet spring -> available N 2.4, P 0.7,
-    // K 3.9 g/L. Tolerance 0.05; unrounded 2.375, 0.70 and 3.87.
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 214 [seen]: liquid of TN 3.8, NH4-N 1.9, P 1.0, K 4.3
+    // g/L, injected in a cool wet spring -> available N 2.4, P 0.7, K 3.9 g/L. Tolerance 0.05; unrounded 2.375, 0.70
+    // and 3.87.
     [Fact]
     public void An_injected_liquid_gives_the_published_available_nutrients()
     {
@@ -31,8 +32,9 @@ public class FieldAvailabilityTests
         );
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 214 [seen]: TN 8.3, NH4-N 2.0, P 2.3, K 6.9 kg/t on the surface, cool and wet, worked in within 2 days -> available N
-    // 3.3, P 1.6, K 6.2 kg/t. Tolerance 0.05. The ledger counts volume, so a litre stands for a kilogram here.
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 214 [seen]: TN 8.3, NH4-N 2.0, P 2.3, K 6.9 kg/t on the
+    // surface, cool and wet, worked in within 2 days -> available N 3.3, P 1.6, K 6.2 kg/t. Tolerance 0.05. The ledger
+    // counts volume, so a litre stands for a kilogram here.
     [Fact]
     public void A_surface_applied_solid_gives_the_published_available_nutrients()
     {
@@ -139,17 +141,17 @@ public class FieldAvailabilityTests
     [Fact]
     public void The_latest_choice_for_a_season_wins_and_an_earlier_season_keeps_its_own()
     {
-        var register = Some.Register([
+        var configuration = Some.Register([
             .. Some.Entries(),
             Set("new-york", 2026),
             Set("alberta-2007", 2028),
             Set("minnesota", 2026),
         ]);
 
-        Assert.Null(register.Availability(2025));
-        Assert.Equal("minnesota", register.Availability(2026)!.Chosen.SetId);
-        Assert.Equal("minnesota", register.Availability(2027)!.Chosen.SetId);
-        Assert.Equal("alberta-2007", register.Availability(2030)!.Chosen.SetId);
+        Assert.Null(configuration.Availability(2025));
+        Assert.Equal("minnesota", configuration.Availability(2026)!.Chosen.SetId);
+        Assert.Equal("minnesota", configuration.Availability(2027)!.Chosen.SetId);
+        Assert.Equal("alberta-2007", configuration.Availability(2030)!.Chosen.SetId);
         Assert.False(EventTypes.Of(Set("minnesota", 2026)).Changes == EventChanges.Rebuild);
     }
 

@@ -41,11 +41,13 @@ public class FieldBalanceTests
         Assert.Equal(BoundaryArea.SquareMetres(Some.Square()), balance.FieldSquareMetres);
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 192 [seen]: 13,000 L/ha at 6 km/h and 4.9 m take a flow of 637 L/min (± 0.5).
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 192 [seen]: 13,000 L/ha at 6 km/h and 4.9 m take a flow
+    // of 637 L/min (± 0.5).
     [Fact]
     public void A_drag_line_at_the_published_flow_speed_and_width_spreads_the_published_rate()
     {
-        // 6 km/h is 1.6667 m/s, or 150.06 steps of 1e-7 degree (11.107 mm each at this latitude); 637 L/min is 10 616.7 mL/s.
+        // 6 km/h is 1.6667 m/s, or 150.06 steps of 1e-7 degree (11.107 mm each at this latitude); 637 L/min is 10 616.7
+        // mL/s.
         var pass = new Pass(601)
         {
             Change = (i, reading) =>
@@ -56,14 +58,15 @@ public class FieldBalanceTests
                     TotalMillilitres = (long)Math.Round(i * 637_000 / 60.0),
                 },
         };
-        var register = Some.Register([.. Some.Entries(), Some.Field("long", Some.Square(sideE7: 200_000))]);
-        var book = Some.Posted(register, Some.Pack(pass.Drive()[..600]), Some.Pack(pass.Drive()[600..]));
-        var spread = SpreadAmounts.Of(register, book.Lines);
+        var configuration = Some.Register([.. Some.Entries(), Some.Field("long", Some.Square(sideE7: 200_000))]);
+        var accumulator = Some.Posted(configuration, Some.Pack(pass.Drive()[..600]), Some.Pack(pass.Drive()[600..]));
+        var spread = SpreadAmounts.Of(configuration, accumulator.Lines);
 
         Assert.Equal(13.000, spread.CubicMetresPerHectareTravelled!.Value, 13.000 * 0.5 / 637);
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 162 [seen]: total N 3.5 and ammonium N 1.8 kg per 1000 L leave 1.7 of organic N.
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 162 [seen]: total N 3.5 and ammonium N 1.8 kg per 1000 L
+    // leave 1.7 of organic N.
     [Fact]
     public void Organic_nitrogen_is_the_published_difference()
     {
@@ -72,7 +75,8 @@ public class FieldBalanceTests
         Assert.Equal(1.7, spread.OrganicNitrogen.Kilograms!.Value, 0.0005);
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 221 [seen]: 32.6 kg P/ha is printed as 74.7 kg P2O5/ha (± 0.2).
+    // Alberta Agriculture and Food, Agdex 400/28-3 (2007), p. 221 [seen]: 32.6 kg P/ha is printed as 74.7 kg P2O5/ha (±
+    // 0.2).
     [Fact]
     public void Phosphorus_is_shown_as_the_published_oxide() =>
         Assert.Equal(74.7, Spread(32_600_000, phosphorus: 1_000).P2O5Kilograms, 0.2);
@@ -144,22 +148,22 @@ public class FieldBalanceTests
     [Fact]
     public void The_latest_plan_for_a_field_and_season_wins()
     {
-        IJournalEvent[] entries = [.. Some.Entries(), Plan(NitrogenBasis.Available), Plan(NitrogenBasis.Total)];
+        IJournalEvent[] events = [.. Some.Entries(), Plan(NitrogenBasis.Available), Plan(NitrogenBasis.Total)];
 
-        Assert.Equal(NitrogenBasis.Total, Balance(entries).Plan!.Plan.NitrogenBasis);
+        Assert.Equal(NitrogenBasis.Total, Balance(events).Plan!.Plan.NitrogenBasis);
     }
 
     [Fact]
     public void A_field_without_boundary_in_the_season_has_no_area_and_the_plan_says_why()
     {
-        IJournalEvent[] entries =
+        IJournalEvent[] events =
         [
             Some.Farm(),
             Some.Field(Some.West, Some.Square(), new(2027, 3, 1)),
             Plan(NitrogenBasis.Total),
         ];
 
-        var balance = Balance(entries);
+        var balance = Balance(events);
 
         Assert.Null(balance.FieldSquareMetres);
         Assert.Equal(Unavailable.For(new NoBoundary()), balance.Plan!.Nitrogen!.Unavailable);
@@ -168,7 +172,7 @@ public class FieldBalanceTests
     [Fact]
     public void What_belongs_to_no_field_is_shown_for_the_farm()
     {
-        var register = Some.Register(Some.Entries());
+        var configuration = Some.Register(Some.Entries());
         var elsewhere = new GeoPoint(430_000_000, -935_000_000);
         var raised = new Pass(11) { From = elsewhere, Change = (i, reading) => reading with { Engaged = i >= 5 } };
         var gap = new Pass(3) { StepMilliseconds = 20_000 };
@@ -176,18 +180,18 @@ public class FieldBalanceTests
         {
             Change = (_, x) => x with { TotalMillilitres = null, FlowMillilitresPerSecond = null },
         };
-        var book = Some.Posted(
-            register,
+        var accumulator = Some.Posted(
+            configuration,
             new[] { raised, gap, silent, new Pass(11) }.Select(pass => Some.Pack(pass.Drive()))
         );
 
-        var outside = FieldBalance.OutsideFields(register, book.Lines, 2026);
+        var outside = FieldBalance.OutsideFields(configuration, accumulator.Lines, 2026);
 
         Assert.Equal(0.15, outside.VolumeCubicMetres, 1e-12);
         Assert.Equal(0.15, outside.DisengagedCubicMetres, 1e-12);
         Assert.Equal(0.06, outside.NotPlacedCubicMetres, 1e-12);
         Assert.Equal(1, outside.UnknownIntervals);
-        Assert.Equal(0, FieldBalance.OutsideFields(register, book.Lines, 2027).MeteredCubicMetres);
+        Assert.Equal(0, FieldBalance.OutsideFields(configuration, accumulator.Lines, 2027).MeteredCubicMetres);
     }
 
     private static NutrientPlanSet Plan(NitrogenBasis basis) => new(Some.West, 2026, basis, 300, 200, null, "maize");
@@ -209,10 +213,10 @@ public class FieldBalanceTests
             [new(new(Some.West, 2026, 0, Some.DragLine, Some.Pit, Some.Sensor), line)]
         );
 
-    private static FieldBalance Balance(IEnumerable<IJournalEvent> entries, params IEnumerable<IJournalEvent> packs)
+    private static FieldBalance Balance(IEnumerable<IJournalEvent> events, params IEnumerable<IJournalEvent> batches)
     {
-        var register = Some.Register(entries);
-        var book = Some.Posted(register, packs);
-        return FieldBalance.Of(register, book.Lines, book.Coverage(), Some.West, 2026);
+        var configuration = Some.Register(events);
+        var accumulator = Some.Posted(configuration, batches);
+        return FieldBalance.Of(configuration, accumulator.Lines, accumulator.Coverage(), Some.West, 2026);
     }
 }

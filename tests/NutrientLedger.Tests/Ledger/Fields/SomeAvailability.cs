@@ -14,8 +14,8 @@ internal static class SomeAvailability
     public static ImmutableArray<IJournalEvent> Alberta(string form) =>
         [Set("alberta-2007", 2026, ("form", form), ("treatment", "fresh"), ("weather", "cool-wet"))];
 
-    public static AvailabilitySetChosen Set(string id, int from, params (string Name, string Word)[] told) =>
-        new(id, from, told.ToImmutableSortedDictionary(pair => pair.Name, pair => pair.Word));
+    public static AvailabilitySetChosen Set(string id, int from, params (string Name, string Word)[] circumstances) =>
+        new(id, from, circumstances.ToImmutableSortedDictionary(pair => pair.Name, pair => pair.Word));
 
     public static IJournalEvent[] Method(SpreadingMethod method, int? workedInAfter = null) =>
         [new SpreadingMethodRecorded(Some.DragLine, null, method, workedInAfter, Some.Morning.AddDays(-1))];
@@ -39,7 +39,7 @@ internal static class SomeAvailability
     public static NoCoefficient NoCoefficientOf(AvailableAmount amount) =>
         Assert.IsType<NoCoefficient>(Assert.Single(amount.Unavailable!.Reasons));
 
-    /// <summary>300 L on the western field in the first hour, then whatever else is told.</summary>
+    /// <summary>300 L on the western field in the first hour, then all other given batches.</summary>
     public static FieldAvailability Of(
         IEnumerable<IJournalEvent> chosen,
         IEnumerable<IJournalEvent> methods,
@@ -47,8 +47,8 @@ internal static class SomeAvailability
         params IEnumerable<IJournalEvent> more
     )
     {
-        var register = Some.Register([.. Some.Entries(), .. methods, .. chosen]);
-        var book = Some.Posted(register, [Some.Pack(new Pass(11) { Change = manure }.Drive()), .. more]);
-        return FieldBalance.Of(register, book.Lines, [], Some.West, 2026).Availability!;
+        var configuration = Some.Register([.. Some.Entries(), .. methods, .. chosen]);
+        var accumulator = Some.Posted(configuration, [Some.Pack(new Pass(11) { Change = manure }.Drive()), .. more]);
+        return FieldBalance.Of(configuration, accumulator.Lines, [], Some.West, 2026).Availability!;
     }
 }

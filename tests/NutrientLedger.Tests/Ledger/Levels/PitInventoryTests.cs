@@ -46,9 +46,9 @@ public class PitInventoryTests
     {
         var moved = Some.Mounted(Some.Morning.AddMinutes(1), "radar-1", "level-1", SensorPlace.InPit, "south-pit");
         var readings = new[] { Level(Ten + 59_999, 2_000), Level(Ten + 60_000, 900) };
-        var pack = new StorageLevelMeasured(new("level-1", 1, 1, [.. readings]));
+        var batch = new StorageLevelMeasured(new("level-1", 1, 1, [.. readings]));
 
-        var levels = Some.Posted(Some.Register([.. Entries, moved]), pack).Levels;
+        var levels = Some.Posted(Some.Register([.. Entries, moved]), batch).Levels;
 
         Assert.Equal(2_000, levels.Single(level => level.Key.PitId == Some.Pit).Value.SumMillimetres);
         Assert.Equal(900, levels.Single(level => level.Key.PitId == "south-pit").Value.SumMillimetres);
@@ -85,7 +85,7 @@ public class PitInventoryTests
             Change = (_, x) => x with { TotalMillilitres = null, FlowMillilitresPerSecond = null },
         };
         IJournalEvent[] wagon = [Some.Applicator(Some.Wagon, MeterCounts.Filling), Some.Source(applicator: Some.Wagon)];
-        var book = Some.Posted(
+        var accumulator = Some.Posted(
             Some.Register([.. Entries, .. wagon]),
             Some.Pack(new Pass(11) { Change = change }.Drive()),
             Some.Pack(gap.Drive()),
@@ -95,7 +95,7 @@ public class PitInventoryTests
 
         Assert.Equal(
             [new DrawnByMeter(Some.DragLine, 0.33, 1), new DrawnByMeter(Some.Wagon, 0.6, 0)],
-            Inventory(book).Drawn.AsEnumerable()
+            Inventory(accumulator).Drawn.AsEnumerable()
         );
     }
 
@@ -114,14 +114,14 @@ public class PitInventoryTests
     private static LedgerAccumulator Posted(params LevelReading[] readings) =>
         Some.Posted(Some.Register(Entries), new StorageLevelMeasured(new("level-1", 1, 1, [.. readings])));
 
-    private static PitInventory Inventory(LedgerAccumulator book)
+    private static PitInventory Inventory(LedgerAccumulator accumulator)
     {
-        var register = Some.Register(Entries);
+        var configuration = Some.Register(Entries);
         return PitInventory.Of(
-            register,
-            register.Pit(Some.Pit)!,
-            book.Levels.Select(level => (level.Key, level.Value)),
-            book.Lines
+            configuration,
+            configuration.Pit(Some.Pit)!,
+            accumulator.Levels.Select(level => (level.Key, level.Value)),
+            accumulator.Lines
         );
     }
 }

@@ -155,9 +155,9 @@ public class FlagRulesTests
             Change = (second, reading) =>
                 second == 1 ? reading with { TotalNitrogenMilligramsPerLitre = 8_000 } : reading,
         };
-        var book = Some.Posted(Some.Register([.. Some.Entries(), Limits]), Some.Pack(pass.Drive()));
+        var accumulator = Some.Posted(Some.Register([.. Some.Entries(), Limits]), Some.Pack(pass.Drive()));
 
-        var any = SpreadAmounts.Of(FarmConfiguration.Empty, book.Lines).FlaggedByRule.First();
+        var any = SpreadAmounts.Of(FarmConfiguration.Empty, accumulator.Lines).FlaggedByRule.First();
 
         Assert.Equal(
             (FlagRule.Any, 0.25, 0.4, 0.25),
@@ -171,7 +171,7 @@ public class FlagRulesTests
     private static FlaggedParts Flags(Func<SpreadReading, SpreadReading> change, bool all, params IJournalEvent[] more)
     {
         var pass = new Pass(2) { Change = (second, reading) => second == 0 || all ? change(reading) : reading };
-        var book = Some.Posted(Some.Register([.. Some.Entries(), .. more]), Some.Pack(pass.Drive()));
-        return book.Lines.Values.Aggregate(FlaggedParts.None, (sum, line) => sum + line.Flagged);
+        var accumulator = Some.Posted(Some.Register([.. Some.Entries(), .. more]), Some.Pack(pass.Drive()));
+        return accumulator.Lines.Values.Aggregate(FlaggedParts.None, (sum, line) => sum + line.Flagged);
     }
 }

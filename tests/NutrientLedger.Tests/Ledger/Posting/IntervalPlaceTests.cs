@@ -11,7 +11,9 @@ public class IntervalPlaceTests
 
     private static readonly FarmConfiguration Usual = Some.Register(Some.Entries());
 
-    /// <summary>180 steps to the east over the border of two fields; the middle lies 50 steps from the border.</summary>
+    /// <summary>
+    /// 180 steps to the east over the border of two fields; the middle lies 50 steps from the border.
+    /// </summary>
     [Theory]
     [InlineData(-140, Some.West)]
     [InlineData(-40, Some.East)]
@@ -37,7 +39,7 @@ public class IntervalPlaceTests
         var widened = Post(Widths(6_000, 9_000));
 
         Assert.Equal(Travelled(even), Travelled(narrowed));
-        // Six metres are two thirds of nine; the area is told in whole cm².
+        // Six metres are two thirds of nine. The area is in whole cm².
         Assert.Equal(Travelled(even) * 6 / 9.0, Travelled(widened), 1.0);
         Assert.Equal(Covered(even), Covered(narrowed));
         Assert.True(Covered(widened) < Covered(narrowed));
@@ -53,9 +55,9 @@ public class IntervalPlaceTests
 
     private static LedgerAccumulator Post(Pass pass) => Some.Posted(Usual, Some.Pack(pass.Drive()));
 
-    private static long Travelled(LedgerAccumulator book) =>
-        Assert.Single(book.Lines).Value.AreaTravelledSquareCentimetres;
+    private static long Travelled(LedgerAccumulator accumulator) =>
+        Assert.Single(accumulator.Lines).Value.AreaTravelledSquareCentimetres;
 
-    private static double Covered(LedgerAccumulator book) =>
-        Assert.Single(book.Coverage()).CoveredSquareMetres(Some.Lattice);
+    private static double Covered(LedgerAccumulator accumulator) =>
+        Assert.Single(accumulator.Coverage()).CoveredSquareMetres(Some.Lattice);
 }

@@ -21,17 +21,18 @@ public class PostingTests
         Assert.Equal(Some.Morning.ToUnixTimeMilliseconds() + 10_000, amounts.LastMeasuredAtMilliseconds);
         Assert.Equal(new AnalyteSums(300_000L * 4_000, 0), amounts.TotalNitrogen);
         Assert.Equal(new AnalyteSums(300_000L * 60_000, 0), amounts.DryMatter);
-        // 180 steps of 1e-7 degree north at 42 degrees are 1.9993 m (111 072 m a degree there), ten of them 9 m wide 179.94 m².
+        // 180 steps of 1e-7 degree north at 42 degrees are 1.9993 m (111 072 m a degree there), ten of them 9 m wide
+        // 179.94 m².
         Assert.InRange(amounts.AreaTravelledSquareCentimetres, 1_799_000, 1_799_800);
     }
 
     [Fact]
     public void Covered_cells_add_up_to_the_area_travelled_when_nothing_overlaps()
     {
-        var book = Post(Usual, new Pass(61));
+        var accumulator = Post(Usual, new Pass(61));
 
-        var rows = Assert.Single(book.Coverage());
-        var travelled = Assert.Single(book.Lines).Value.AreaTravelledSquareCentimetres / 1e4;
+        var rows = Assert.Single(accumulator.Coverage());
+        var travelled = Assert.Single(accumulator.Lines).Value.AreaTravelledSquareCentimetres / 1e4;
         Assert.InRange(rows.CoveredSquareMetres(Some.Lattice) / travelled, 0.97, 1.03);
         Assert.Equal(0, rows.OverlappedSquareMetres(Some.Lattice));
     }
@@ -41,8 +42,8 @@ public class PostingTests
     {
         var once = Assert.Single(Post(Usual, new Pass(61)).Coverage());
         var again = new Pass(61) { Start = Some.Morning.AddMinutes(5) };
-        var book = Some.Posted(Usual, Some.Pack(new Pass(61).Drive()), Some.Pack(again.Drive(), firstSeq: 100));
-        var twice = Assert.Single(book.Coverage());
+        var accumulator = Some.Posted(Usual, Some.Pack(new Pass(61).Drive()), Some.Pack(again.Drive(), firstSeq: 100));
+        var twice = Assert.Single(accumulator.Coverage());
 
         Assert.Equal(once.CoveredSquareMetres(Some.Lattice), twice.CoveredSquareMetres(Some.Lattice));
         Assert.Equal(twice.CoveredSquareMetres(Some.Lattice), twice.OverlappedSquareMetres(Some.Lattice));
@@ -51,9 +52,9 @@ public class PostingTests
     [Fact]
     public void A_meter_that_rolls_over_loses_nothing()
     {
-        var register = Some.Register([.. Some.Entries(), Some.Applicator(modulus: 1_100_000)]);
+        var configuration = Some.Register([.. Some.Entries(), Some.Applicator(modulus: 1_100_000)]);
 
-        var amounts = Only(register, Falling(at: 5, to: total => total - 1_100_000));
+        var amounts = Only(configuration, Falling(at: 5, to: total => total - 1_100_000));
 
         Assert.Equal((300_000, 0), (amounts.VolumeMillilitres, amounts.UnknownIntervals));
     }
@@ -61,15 +62,15 @@ public class PostingTests
     [Fact]
     public void A_reset_meter_leaves_one_unknown_interval_on_the_line_without_field()
     {
-        var book = Post(Usual, Falling(at: 5, to: total => total - 1_100_000));
+        var accumulator = Post(Usual, Falling(at: 5, to: total => total - 1_100_000));
 
-        Assert.Equal(270_000, book.Lines.Single(line => line.Key.FieldId == Some.West).Value.VolumeMillilitres);
+        Assert.Equal(270_000, accumulator.Lines.Single(line => line.Key.FieldId == Some.West).Value.VolumeMillilitres);
         Assert.Equal(
             LineAmounts.None with
             {
                 UnknownIntervals = 1,
             },
-            book.Lines.Single(line => line.Key.FieldId.Length == 0).Value
+            accumulator.Lines.Single(line => line.Key.FieldId.Length == 0).Value
         );
     }
 
@@ -94,9 +95,9 @@ public class PostingTests
     [Fact]
     public void A_meter_that_counts_filling_draws_from_the_pit_and_spreads_nowhere()
     {
-        var register = Some.Register([.. Some.Entries(), Some.Applicator(counts: MeterCounts.Filling)]);
+        var configuration = Some.Register([.. Some.Entries(), Some.Applicator(counts: MeterCounts.Filling)]);
 
-        var (key, amounts) = Assert.Single(Post(register, new Pass(11)).Lines);
+        var (key, amounts) = Assert.Single(Post(configuration, new Pass(11)).Lines);
 
         Assert.Equal(("", Some.Pit), (key.FieldId, key.PitId));
         Assert.Equal(LineAmounts.None with { NotPlacedMillilitres = 300_000 }, amounts);
@@ -128,11 +129,11 @@ public class PostingTests
     [Fact]
     public void What_is_spread_outside_all_fields_stands_on_the_line_without_field_and_covers_no_field()
     {
-        var book = Post(Usual, new Pass(11) { From = new(430_000_000, -935_000_000) });
+        var accumulator = Post(Usual, new Pass(11) { From = new(430_000_000, -935_000_000) });
 
-        var (key, amounts) = Assert.Single(book.Lines);
+        var (key, amounts) = Assert.Single(accumulator.Lines);
         Assert.Equal(("", 300_000), (key.FieldId, amounts.VolumeMillilitres));
-        Assert.Empty(book.Tiles);
+        Assert.Empty(accumulator.Tiles);
     }
 
     [Fact]
@@ -148,9 +149,9 @@ public class PostingTests
     [Fact]
     public void Should_fields_overlap_the_one_whose_id_comes_first_wins()
     {
-        var register = Some.Register([.. Some.Entries(), Some.Field("a-later-field", Some.Square())]);
+        var configuration = Some.Register([.. Some.Entries(), Some.Field("a-later-field", Some.Square())]);
 
-        Assert.Equal("a-later-field", Assert.Single(Post(register, new Pass(11)).Lines).Key.FieldId);
+        Assert.Equal("a-later-field", Assert.Single(Post(configuration, new Pass(11)).Lines).Key.FieldId);
     }
 
     [Fact]
@@ -181,7 +182,7 @@ public class PostingTests
     [Fact]
     public void Nothing_is_posted_for_equipment_that_is_no_registered_applicator_until_it_is()
     {
-        var before = Some.Register(Some.Entries().Where(entry => entry is not ApplicatorRegistered));
+        var before = Some.Register(Some.Entries().Where(@event => @event is not ApplicatorRegistered));
 
         Assert.Empty(Post(before, new Pass(11)).Lines);
         Assert.Equal(300_000, Only(before.With(Some.Applicator()), new Pass(11)).VolumeMillilitres);
@@ -190,7 +191,7 @@ public class PostingTests
     [Fact]
     public void Nothing_is_posted_before_the_farm_is_registered() =>
         Assert.Empty(
-            Post(Some.Register(Some.Entries().Where(entry => entry is not FarmRegistered)), new Pass(11)).Lines
+            Post(Some.Register(Some.Entries().Where(@event => @event is not FarmRegistered)), new Pass(11)).Lines
         );
 
     private static Pass Falling(int at, Func<long?, long?> to) =>
@@ -200,9 +201,9 @@ public class PostingTests
                 i < at ? reading : reading with { TotalMillilitres = to(reading.TotalMillilitres) },
         };
 
-    private static LedgerAccumulator Post(FarmConfiguration register, Pass pass) =>
-        Some.Posted(register, Some.Pack(pass.Drive()));
+    private static LedgerAccumulator Post(FarmConfiguration configuration, Pass pass) =>
+        Some.Posted(configuration, Some.Pack(pass.Drive()));
 
-    private static LineAmounts Only(FarmConfiguration register, Pass pass) =>
-        Assert.Single(Post(register, pass).Lines).Value;
+    private static LineAmounts Only(FarmConfiguration configuration, Pass pass) =>
+        Assert.Single(Post(configuration, pass).Lines).Value;
 }

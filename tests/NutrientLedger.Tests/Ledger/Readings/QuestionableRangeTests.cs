@@ -5,7 +5,10 @@ using NutrientLedger.Ledger.Readings;
 
 namespace NutrientLedger.Tests.Ledger.Readings;
 
-/// <summary>A device whose clock says 1 January 2000, a reading a second from 00:00 on, one message a second later than it was measured.</summary>
+/// <summary>
+/// A device whose clock says 1 January 2000, a reading a second from 00:00 on, one message a second later than it was
+/// measured.
+/// </summary>
 public class QuestionableRangeTests
 {
     private static readonly DateTimeOffset Claimed = new(2000, 1, 1, 0, 0, 0, TimeSpan.Zero);

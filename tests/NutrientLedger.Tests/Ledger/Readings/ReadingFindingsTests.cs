@@ -94,13 +94,13 @@ public class ReadingFindingsTests
     [Fact]
     public void What_a_person_voided_is_not_found_again()
     {
-        var pack = new ReadingBatch<LevelReading>(
+        var batch = new ReadingBatch<LevelReading>(
             "level",
             1,
             1,
             [.. Enumerable.Range(0, 60).Select(i => new LevelReading(At(60 * i), i == 30 ? 9000 : 2400))]
         );
-        var register = FarmConfiguration.Empty.With(Some.Farm());
+        var configuration = FarmConfiguration.Empty.With(Some.Farm());
         var voiding = new ReadingsVoided(
             "v",
             "level",
@@ -113,13 +113,13 @@ public class ReadingFindingsTests
             "Ada Ash"
         );
 
-        Assert.Single(Gathered(register).Findings());
-        Assert.Empty(Gathered(register.With(voiding)).Findings());
+        Assert.Single(Gathered(configuration).Findings());
+        Assert.Empty(Gathered(configuration.With(voiding)).Findings());
 
         GatheredReadings Gathered(FarmConfiguration known)
         {
             var gathered = new GatheredReadings(known, At(0), At(86_400));
-            gathered.Add(new StorageLevelMeasured(pack), Some.Recorded);
+            gathered.Add(new StorageLevelMeasured(batch), Some.Recorded);
             return gathered;
         }
     }

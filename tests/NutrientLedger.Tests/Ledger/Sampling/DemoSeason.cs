@@ -8,7 +8,10 @@ using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
-/// <summary>The demo farm's season as files tell it: lines by the independent recomputation, laboratory reports, readings and truth.</summary>
+/// <summary>
+/// The demo farm's season from its files: lines by the independent recomputation, laboratory reports, readings and
+/// truth.
+/// </summary>
 internal sealed class DemoSeason
 {
     private readonly string folder = Find();
@@ -29,7 +32,9 @@ internal sealed class DemoSeason
         ];
     }
 
-    /// <summary>What the laboratory and the sensor beside it made of the same flow, in mg/L, the sensor's mean weighted by flow.</summary>
+    /// <summary>
+    /// What the laboratory and the sensor beside it made of the same flow, in mg/L, the sensor's mean weighted by flow.
+    /// </summary>
     public IEnumerable<(string ReportId, double Laboratory, double Sensor)> Pairs(
         string printedAs,
         Func<SpreadReading, int?> content
@@ -61,7 +66,9 @@ internal sealed class DemoSeason
             .. Directory
                 .GetFiles(Path.Combine(folder, "streams"), $"2025-*-{sender}.jsonl.gz")
                 .SelectMany(Packs)
-                .SelectMany(pack => pack.Readings.Select((reading, i) => (pack.Boot, Seq: pack.FirstSeq + i, reading)))
+                .SelectMany(batch =>
+                    batch.Readings.Select((reading, i) => (batch.Boot, Seq: batch.FirstSeq + i, reading))
+                )
                 .DistinctBy(it => (it.Boot, it.Seq))
                 .Select(it => it.reading),
         ];
@@ -73,8 +80,8 @@ internal sealed class DemoSeason
         {
             using var message = JsonDocument.Parse(line);
             var payload = Encoding.UTF8.GetBytes(message.RootElement.GetProperty("payload").GetRawText());
-            var fate = MessageDecoder.Decode(Text(message.RootElement, "topic"), null, payload);
-            yield return ((SpreadingMeasured)((DecodeResult.Decoded)fate).Event).Batch;
+            var result = MessageDecoder.Decode(Text(message.RootElement, "topic"), null, payload);
+            yield return ((SpreadingMeasured)((DecodeResult.Decoded)result).Event).Batch;
         }
     }
 

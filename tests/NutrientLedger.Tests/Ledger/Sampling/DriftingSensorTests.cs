@@ -8,8 +8,8 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
-/// The demo's sensor nir-1 reads nitrogen wrong in autumn. What the simulation truly spread is the measure: it knows neither the
-/// laboratory's errors nor the statistics by which the calibration is found.
+/// The demo's sensor nir-1 reads nitrogen wrong in autumn. What the simulation truly spread is the measure: it knows
+/// neither the laboratory's errors nor the statistics by which the calibration is found.
 /// </summary>
 public sealed class DriftingSensorTests
 {
@@ -55,14 +55,17 @@ public sealed class DriftingSensorTests
     {
         var calibrated = Checked.Aggregate(
             FarmConfiguration.Empty,
-            (register, it) => register.With(Calibration(it.Analyte, it.PrintedAs, it.Read))
+            (configuration, it) => configuration.With(Calibration(it.Analyte, it.PrintedAs, it.Read))
         );
 
         Assert.Empty(Outside(calibrated, "expected"));
         Assert.Equal(Affected, Outside(calibrated, "expectedUncorrected"));
     }
 
-    /// <summary>Slope and intercept where the slope is significant (ISO 12099, as in <see cref="LaboratoryComparison"/>), else the bias alone.</summary>
+    /// <summary>
+    /// Slope and intercept where the slope is significant (ISO 12099, as in <see cref="LaboratoryComparison"/>), else
+    /// the bias alone.
+    /// </summary>
     private CalibrationAdopted Calibration(Analyte analyte, string printedAs, Func<SpreadReading, int?> read)
     {
         var pairs = season.Pairs(printedAs, read).ToArray();
@@ -87,8 +90,11 @@ public sealed class DriftingSensorTests
         );
     }
 
-    /// <summary>The fields and seasons of which a nitrogen amount is further from a column of the truth file than is allowed there.</summary>
-    private IEnumerable<string> Outside(FarmConfiguration register, string column)
+    /// <summary>
+    /// The fields and seasons of which a nitrogen amount is further from a column of the truth file than is allowed
+    /// there.
+    /// </summary>
+    private IEnumerable<string> Outside(FarmConfiguration configuration, string column)
     {
         var lines = season.Lines();
         foreach (var row in season.Read("truth.json").GetProperty("fields").EnumerateArray())
@@ -97,7 +103,7 @@ public sealed class DriftingSensorTests
             if (field.Length == 0)
                 continue;
             var spread = SpreadAmounts.Of(
-                register,
+                configuration,
                 lines.Where(line => line.Key.FieldId == field && line.Key.Season == year)
             );
             if (Checked.Any(it => !IsWithin(row, column, it.InTruth, it.Kilograms(spread))))

@@ -6,8 +6,9 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
-/// A sensor at the pump, ten litres a second, a reading a second: 4 g/L of nitrogen up to the twentieth second, 2 g/L from then on. Worked
-/// by hand; plug flow is an idealisation (common practice, no source), and no published example of a hose with figures was found.
+/// A sensor at the pump, ten litres a second, a reading a second: 4 g/L of nitrogen up to the twentieth second, 2 g/L
+/// from then on. Worked by hand; plug flow is an idealisation (common practice, no source), and no published example of
+/// a hose with figures was found.
 /// </summary>
 public class HosePairingTests
 {
@@ -62,7 +63,8 @@ public class HosePairingTests
     [Fact]
     public void Missing_readings_move_the_column_by_their_totals_without_a_content()
     {
-        // Readings 15 to 17 never came: the totals say that 40 L ran between readings 14 and 18, that is in seconds 13 to 16.
+        // Readings 15 to 17 never came: the totals say that 40 L ran between readings 14 and 18, that is in seconds 13
+        // to 16.
         var drive = Drive().Batch;
         var parts = new[]
         {
@@ -79,7 +81,7 @@ public class HosePairingTests
     [Fact]
     public void A_meter_that_was_reset_and_another_boot_begin_a_new_column()
     {
-        // After the reset in second 15 the hose holds 30 L of which nobody knows what they are.
+        // After the reset in second 15 the hose holds 30 L of unknown content.
         var drive = Drive().Batch;
         var reset = drive.Readings.Select(
             (reading, second) =>
@@ -110,14 +112,14 @@ public class HosePairingTests
     [Fact]
     public void A_sample_at_an_applicator_counts_for_the_sensors_that_were_mounted_for_it()
     {
-        var register = Some.Register([
+        var configuration = Some.Register([
             .. Some.Entries(),
             Some.Mounted(sensor: "nir-9", equipment: Some.Wagon),
             Report(0, 5, Some.DragLine, null),
         ]);
 
-        Assert.Equal(Some.DragLine, Assert.Single(SampledWindow.All(register, Some.Sensor, 24)).ApplicatorId);
-        Assert.Empty(SampledWindow.All(register, "nir-9", 24));
+        Assert.Equal(Some.DragLine, Assert.Single(SampledWindow.All(configuration, Some.Sensor, 24)).ApplicatorId);
+        Assert.Empty(SampledWindow.All(configuration, "nir-9", 24));
     }
 
     private static SensorMounted AtPump(long hoseMillilitres) =>
@@ -140,12 +142,12 @@ public class HosePairingTests
     private static PassedContent Passed(
         IJournalEvent mounted,
         SampledWindow window,
-        IEnumerable<SpreadingMeasured> packs
+        IEnumerable<SpreadingMeasured> batches
     )
     {
-        var register = Some.Register([.. Some.Entries().Where(entry => entry is not SensorMounted), mounted]);
-        var passed = new SensorWindowSums(register, Some.Sensor, Analyte.TotalNitrogen, [window]);
-        foreach (var measured in packs)
+        var configuration = Some.Register([.. Some.Entries().Where(@event => @event is not SensorMounted), mounted]);
+        var passed = new SensorWindowSums(configuration, Some.Sensor, Analyte.TotalNitrogen, [window]);
+        foreach (var measured in batches)
             passed.Add(measured.Batch, Some.Recorded);
         return Assert.Single(passed.Passed);
     }

@@ -5,7 +5,10 @@ using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
-/// <summary>What laboratories print, against worked examples of extension services, through the same path as reports that are entered.</summary>
+/// <summary>
+/// What laboratories print, against worked examples of extension services, through the same path as reports that are
+/// entered.
+/// </summary>
 public class LabContentTests
 {
     private static readonly PrintedValue TenAndAHalfPercentSolids = new(
@@ -14,8 +17,8 @@ public class LabContentTests
         PrintedUnit.Percent
     );
 
-    // Livestock and Poultry Environmental Learning Community, "Manure testing: common manure test results conversions" (seen):
-    // 10.5 % solids, 1.4 % P dry basis -> 2.9 lb P/ton as is. Tolerance 0.05 lb, the last digit printed.
+    // Livestock and Poultry Environmental Learning Community, "Manure testing: common manure test results conversions"
+    // (seen): 10.5 % solids, 1.4 % P dry basis -> 2.9 lb P/ton as is. Tolerance 0.05 lb, the last digit printed.
     [Fact]
     public void Phosphorus_on_the_dry_basis_in_percent_is_as_the_page_works_it_out_per_ton()
     {
@@ -29,8 +32,8 @@ public class LabContentTests
         Assert.Contains("density", phosphorus.Lacking, StringComparison.Ordinal);
     }
 
-    // Same page (seen): 10.5 % solids, 14,000 ppm P dry basis, 8.3 lb/gal -> 12.2 lb P/1000 gal (tolerance 0.05), times 2.3 ->
-    // 28.1 lb P2O5/1000 gal (tolerance 0.2 for the page's rounded 2.3), read here from either end.
+    // Same page (seen): 10.5 % solids, 14,000 ppm P dry basis, 8.3 lb/gal -> 12.2 lb P/1000 gal (tolerance 0.05), times
+    // 2.3 -> 28.1 lb P2O5/1000 gal (tolerance 0.2 for the page's rounded 2.3), read here from either end.
     [Fact]
     public void Phosphorus_on_the_dry_basis_in_parts_per_million_is_as_the_page_works_it_out_per_thousand_gallons()
     {
@@ -51,7 +54,8 @@ public class LabContentTests
         Assert.Equal(12.2, PerThousandGallons(oxide), 0.2 / 2.291);
     }
 
-    // University of Nebraska CropWatch, 10 Aug 2012 (seen): 30 lb N per ton of dry matter, 60 % water -> 12 lb N per ton fresh. Exact.
+    // University of Nebraska CropWatch, 10 Aug 2012 (seen): 30 lb N per ton of dry matter, 60 % water -> 12 lb N per
+    // ton fresh. Exact.
     [Fact]
     public void Nitrogen_per_ton_of_dry_matter_is_as_the_page_works_it_out_for_fresh_manure() =>
         Assert.Equal(
@@ -83,7 +87,8 @@ public class LabContentTests
         Assert.Equal(4_300, Only(report, Analyte.Potassium).InSensorUnit!.Value, 1e-9);
     }
 
-    // K2O from K by 1.2051 (Virginia Cooperative Extension, SPES-201NP, table 1, seen). NH4-N from NH4 by the abridged atomic weights of IUPAC (from memory): 14.007/18.039.
+    // K2O from K by 1.2051 (Virginia Cooperative Extension, SPES-201NP, table 1, seen). NH4-N from NH4 by the abridged
+    // atomic weights of IUPAC (from memory): 14.007/18.039.
     [Fact]
     public void Oxides_and_the_ammonium_ion_become_elements()
     {

@@ -6,7 +6,9 @@ using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
-/// <summary>Which samples pair, what is to be known of the pairs, and which calibration follows; all numbers are invented.</summary>
+/// <summary>
+/// Which samples pair, what is to be known of the pairs, and which calibration follows; all numbers are invented.
+/// </summary>
 public class SamplePairingTests
 {
     [Fact]
@@ -119,7 +121,7 @@ public class SamplePairingTests
         pairs[5] = pairs[5] with { Passed = new(1, 1, 0, HoseLag.NotKnown) };
         Assert.Equal([PairCaveatKind.ShiftedByHose, PairCaveatKind.HoseNotKnown], Caveats(pairs));
         var atPump = Some.Mounted(place: SensorPlace.AtPump, host: "pump-1");
-        // Told with its reports it is not told once more in general.
+        // Listed with its reports, it is not repeated in general.
         Assert.Equal([PairCaveatKind.ShiftedByHose, PairCaveatKind.HoseNotKnown], Caveats(pairs, atPump));
         Assert.Equal([PairCaveatKind.PumpWithoutHose], Caveats(Apart(20), atPump));
         Assert.Equal([], Caveats(Apart(20), atPump with { SensorId = "nir-2" }));

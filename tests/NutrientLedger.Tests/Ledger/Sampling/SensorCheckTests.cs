@@ -3,8 +3,8 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
-/// What is proposed from how many pairs. The ten pairs and their figures are those of LaboratoryComparisonTests (ISO 12099 by its clause
-/// titles, our own arithmetic; no public example with numbers was found).
+/// What is proposed from how many pairs. The ten pairs and their figures are those of LaboratoryComparisonTests (ISO
+/// 12099 by its clause titles, our own arithmetic; no public example with numbers was found).
 /// </summary>
 public class SensorCheckTests
 {

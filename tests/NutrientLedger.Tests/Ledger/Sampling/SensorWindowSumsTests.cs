@@ -6,7 +6,10 @@ using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
-/// <summary>Readings a second apart; from reading n to n + 1 run n litres at n g/L of nitrogen, so that a plain mean would be another figure.</summary>
+/// <summary>
+/// Readings a second apart. From reading n to n + 1 pass n litres at n g/L of nitrogen, so that a plain mean would
+/// differ.
+/// </summary>
 public class SensorWindowSumsTests
 {
     [Fact]
@@ -41,20 +44,23 @@ public class SensorWindowSumsTests
     public void A_sample_of_a_pit_meets_what_was_metered_from_that_pit_in_the_hours_around_it()
     {
         // The source changes to another pit with the fifth second.
-        var register = Some.Register([.. Some.Entries(), Some.Source("south-pit", Some.Morning.AddSeconds(5))]);
+        var configuration = Some.Register([.. Some.Entries(), Some.Source("south-pit", Some.Morning.AddSeconds(5))]);
         var north = SampledWindow.Of(Report(-7_200, -7_200, null, Some.Pit), Some.Sensor, 3)!;
         var south = SampledWindow.Of(Report(0, 0, null, "south-pit"), Some.Sensor, 3)!;
         var yesterday = SampledWindow.Of(Report(-7_200, -7_200, null, Some.Pit), Some.Sensor, 1)!;
 
-        Assert.Equal(1_000 + 2_000 + 3_000 + 4_000, Passed(register, north, 12).VolumeMillilitres);
-        Assert.Equal(5_000 + 6_000 + 7_000 + 8_000 + 9_000 + 10_000, Passed(register, south, 12).VolumeMillilitres);
-        Assert.Null(Passed(register, yesterday, 12).Mean);
+        Assert.Equal(1_000 + 2_000 + 3_000 + 4_000, Passed(configuration, north, 12).VolumeMillilitres);
+        Assert.Equal(
+            5_000 + 6_000 + 7_000 + 8_000 + 9_000 + 10_000,
+            Passed(configuration, south, 12).VolumeMillilitres
+        );
+        Assert.Null(Passed(configuration, yesterday, 12).Mean);
     }
 
     [Fact]
     public void Voided_readings_have_no_part()
     {
-        var register = Some.Register([
+        var configuration = Some.Register([
             .. Some.Entries(),
             new ReadingsVoided(
                 "v",
@@ -70,20 +76,20 @@ public class SensorWindowSumsTests
         ]);
 
         // Reading 4 is that of second 3: the intervals 2–3 and 3–4 fall away.
-        Assert.Equal(4_000, Passed(register, Flow(2, 5), 12).VolumeMillilitres);
+        Assert.Equal(4_000, Passed(configuration, Flow(2, 5), 12).VolumeMillilitres);
     }
 
     private static SampledWindow Flow(int from, int to) =>
         SampledWindow.Of(Report(from, to, Some.Sensor, null), Some.Sensor, 24)!;
 
     private static PassedContent Passed(
-        FarmConfiguration register,
+        FarmConfiguration configuration,
         SampledWindow window,
         int readings,
         int? missing = null
     )
     {
-        var passed = new SensorWindowSums(register, Some.Sensor, Analyte.TotalNitrogen, [window]);
+        var passed = new SensorWindowSums(configuration, Some.Sensor, Analyte.TotalNitrogen, [window]);
         var drive = Enumerable
             .Range(0, readings)
             .Select(second => new SpreadReading(

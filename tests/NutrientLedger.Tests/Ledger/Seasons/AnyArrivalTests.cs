@@ -10,7 +10,9 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 
 public class AnyArrivalTests
 {
-    /// <summary>A day after the work began, so that readings of clocks that jumped ahead twice, or back, are doubtful.</summary>
+    /// <summary>
+    /// A day after the work began. Readings of clocks that jumped ahead twice, or back, then have a questionable time.
+    /// </summary>
     private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
 
     public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 24)];
@@ -33,13 +35,19 @@ public class AnyArrivalTests
     public void Books_posted_apart_add_up_in_any_order_as_their_stored_rows_do(int seed)
     {
         var season = new InventedSeason(seed);
-        var books = Arrivals.Anyhow(season, seed).Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
-        new Random(seed).Shuffle(books);
+        var accumulators = Arrivals.Anyhow(season, seed).Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
+        new Random(seed).Shuffle(accumulators);
         var whole = Posted(season, Arrivals.InOrder(season));
 
-        Assert.Equal(whole.Lines, Summed(books.SelectMany(book => book.Lines), (sum, line) => sum + line));
-        Assert.Equal(whole.Levels, Summed(books.SelectMany(book => book.Levels), (hour, part) => hour.Merge(part)));
-        var tiles = Summed(books.SelectMany(book => book.Tiles), Together);
+        Assert.Equal(
+            whole.Lines,
+            Summed(accumulators.SelectMany(accumulator => accumulator.Lines), (sum, line) => sum + line)
+        );
+        Assert.Equal(
+            whole.Levels,
+            Summed(accumulators.SelectMany(accumulator => accumulator.Levels), (hour, part) => hour.Merge(part))
+        );
+        var tiles = Summed(accumulators.SelectMany(accumulator => accumulator.Tiles), Together);
         Assert.Equal(Bytes(whole.Tiles), Bytes(tiles));
 
         static Dictionary<TKey, TValue> Summed<TKey, TValue>(
@@ -67,14 +75,16 @@ public class AnyArrivalTests
     public void Entries_read_back_from_their_stored_bytes_give_the_same_ledger(int seed)
     {
         var season = new InventedSeason(seed);
-        var entries = Arrivals.Anyhow(season, seed);
+        var events = Arrivals.Anyhow(season, seed);
 
-        var stored = entries.Select(entry => EventCodec.Decode(EventTypes.NameOf(entry), EventCodec.Encode(entry)));
+        var stored = events.Select(@event => EventCodec.Decode(EventTypes.NameOf(@event), EventCodec.Encode(@event)));
 
-        SameLedger.Assert(Posted(season, entries), Posted(season, stored));
+        SameLedger.Assert(Posted(season, events), Posted(season, stored));
     }
 
-    /// <summary>As a hub does it: what is posted under the decisions of the end is the same wherever between the packs they stand.</summary>
+    /// <summary>
+    /// As a hub does it: posting under the final decisions gives the same, wherever they are between the batches.
+    /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]
     public void Decisions_about_readings_count_the_same_wherever_in_the_journal_they_stand(int seed)
@@ -95,16 +105,18 @@ public class AnyArrivalTests
             random.Shuffle(shuffled);
             foreach (var decision in shuffled)
                 journal.Insert(random.Next(journal.Count + 1), decision);
-            var register = Some.Register([
+            var configuration = Some.Register([
                 .. season.Register,
-                .. journal.Where(entry => !EventTypes.Of(entry).IsBatch),
+                .. journal.Where(@event => !EventTypes.Of(@event).IsBatch),
             ]);
 
-            SameLedger.Assert(expected, Posted(journal, register));
+            SameLedger.Assert(expected, Posted(journal, configuration));
         }
     }
 
-    /// <summary>The order of the register's entries counts only among those for the same moment, of which a season has none.</summary>
+    /// <summary>
+    /// The order of the configuration events counts only among those for the same moment. A season has none of these.
+    /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]
     public void Register_entries_recorded_in_another_order_give_the_same_ledger(int seed)
@@ -112,9 +124,9 @@ public class AnyArrivalTests
         var season = new InventedSeason(seed);
         var shuffled = season.Register.ToArray();
         new Random(seed).Shuffle(shuffled);
-        var entries = Arrivals.InOrder(season);
+        var events = Arrivals.InOrder(season);
 
-        SameLedger.Assert(Posted(season, entries), Posted(entries, Some.Register(shuffled)));
+        SameLedger.Assert(Posted(season, events), Posted(events, Some.Register(shuffled)));
     }
 
     [Theory]
@@ -122,17 +134,17 @@ public class AnyArrivalTests
     public void Every_millilitre_metered_is_spread_disengaged_or_not_placed(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = Some.Register(season.Register);
-        var book = Posted(season, Arrivals.Anyhow(season, seed));
+        var configuration = Some.Register(season.Register);
+        var accumulator = Posted(season, Arrivals.Anyhow(season, seed));
 
-        foreach (var applicator in register.Applicators)
+        foreach (var applicator in configuration.Applicators)
         {
             long metered = 0;
             long unknown = 0;
             foreach (var (a, b) in season.Spread.Where(x => x.EquipmentId == applicator.ApplicatorId).SelectMany(Pairs))
                 _ = Moved(a, b, applicator.MeterModulusMillilitres) is { } moved ? metered += moved : unknown++;
 
-            var lines = book.Lines.Where(line => line.Key.ApplicatorId == applicator.ApplicatorId).ToList();
+            var lines = accumulator.Lines.Where(line => line.Key.ApplicatorId == applicator.ApplicatorId).ToList();
             Assert.Equal(
                 metered,
                 lines.Sum(x => x.Value.VolumeMillilitres + x.Value.DisengagedMillilitres + x.Value.NotPlacedMillilitres)
@@ -140,8 +152,8 @@ public class AnyArrivalTests
             Assert.Equal(unknown, lines.Sum(line => line.Value.UnknownIntervals));
             Assert.True(metered > 0);
         }
-        Assert.Contains(book.Lines.Values, line => line.UnknownIntervals > 0);
-        Assert.DoesNotContain(book.Lines.Keys, key => key.ApplicatorId == "unregistered");
+        Assert.Contains(accumulator.Lines.Values, line => line.UnknownIntervals > 0);
+        Assert.DoesNotContain(accumulator.Lines.Keys, key => key.ApplicatorId == "unregistered");
 
         IEnumerable<(SpreadReading A, SpreadReading B)> Pairs(Series<SpreadReading> series) =>
             series
@@ -151,7 +163,7 @@ public class AnyArrivalTests
                 );
 
         bool IsSound(long at) =>
-            at >= register.Calendar!.LedgerBeginsMilliseconds && at <= Recorded.ToUnixTimeMilliseconds() + 300_000;
+            at >= configuration.Calendar!.LedgerBeginsMilliseconds && at <= Recorded.ToUnixTimeMilliseconds() + 300_000;
     }
 
     // The Ledger's README, "Intervals" 1, once more and plainly.
@@ -167,14 +179,14 @@ public class AnyArrivalTests
         return null;
     }
 
-    private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> entries) =>
-        Posted(entries, Some.Register(season.Register));
+    private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> events) =>
+        Posted(events, Some.Register(season.Register));
 
-    private static LedgerAccumulator Posted(IEnumerable<IJournalEvent> entries, FarmConfiguration register)
+    private static LedgerAccumulator Posted(IEnumerable<IJournalEvent> events, FarmConfiguration configuration)
     {
-        var book = new LedgerAccumulator();
-        foreach (var entry in entries)
-            book.Post(entry, Recorded, register);
-        return book;
+        var accumulator = new LedgerAccumulator();
+        foreach (var @event in events)
+            accumulator.Post(@event, Recorded, configuration);
+        return accumulator;
     }
 }

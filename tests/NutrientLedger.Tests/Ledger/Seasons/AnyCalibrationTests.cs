@@ -22,19 +22,19 @@ public class AnyCalibrationTests
         var season = new InventedSeason(seed);
         var calibrations = SomeCalibrations.Of(season, seed);
         var plain = Some.Register(season.Register);
-        var register = Some.Register([.. season.Register, .. calibrations]);
-        var entries = Arrivals.Anyhow(season, seed).OfType<SpreadingMeasured>().ToArray();
+        var configuration = Some.Register([.. season.Register, .. calibrations]);
+        var events = Arrivals.Anyhow(season, seed).OfType<SpreadingMeasured>().ToArray();
 
-        var lines = Some.Posted(plain, entries).Lines;
+        var lines = Some.Posted(plain, events).Lines;
         var calibrated = Some.Posted(
             plain,
-            entries.Select(entry => SomeCalibrations.InThousandths(entry, calibrations, plain))
+            events.Select(@event => SomeCalibrations.InThousandths(@event, calibrations, plain))
         ).Lines;
 
         Assert.Equal(lines.Keys.ToHashSet(), calibrated.Keys.ToHashSet());
         foreach (var (key, line) in lines)
         {
-            var corrected = CalibratedSums.Of(register, key, line);
+            var corrected = CalibratedSums.Of(configuration, key, line);
             var one = calibrated[key];
             Assert.Equal(one.DryMatter.WeightedSum * ThousandthsPerMillionth, corrected.DryMatter);
             Assert.Equal(one.TotalNitrogen.WeightedSum * ThousandthsPerMillionth, corrected.TotalNitrogen);
@@ -45,7 +45,7 @@ public class AnyCalibrationTests
         // In a few seasons every content came from the pump, where it is not placed and so not calibrated either.
         Assert.Equal(
             lines.Values.Any(line => line.TotalNitrogen.MillilitresWithout < line.VolumeMillilitres),
-            lines.Any(line => CalibratedSums.Of(register, line.Key, line.Value).IsCalibrated)
+            lines.Any(line => CalibratedSums.Of(configuration, line.Key, line.Value).IsCalibrated)
         );
     }
 
@@ -71,13 +71,13 @@ public class AnyCalibrationTests
     {
         var season = new InventedSeason(seed);
         var calibrations = SomeCalibrations.Of(season, seed);
-        var register = Some.Register([.. season.Register, .. calibrations]);
-        var entries = Arrivals.Anyhow(season, seed);
+        var configuration = Some.Register([.. season.Register, .. calibrations]);
+        var events = Arrivals.Anyhow(season, seed);
 
         Assert.DoesNotContain(calibrations, it => EventTypes.Of(it).Changes == EventChanges.Rebuild);
         Assert.Equal(
-            Evaluated(register, Some.Posted(Some.Register(season.Register), entries)),
-            Evaluated(register, Some.Posted(register, entries))
+            Evaluated(configuration, Some.Posted(Some.Register(season.Register), events)),
+            Evaluated(configuration, Some.Posted(configuration, events))
         );
     }
 
@@ -100,13 +100,19 @@ public class AnyCalibrationTests
 
     private static Dictionary<LineKey, CalibratedSums> Evaluated(
         InventedSeason season,
-        IEnumerable<IJournalEvent> entries
+        IEnumerable<IJournalEvent> events
     )
     {
-        var register = Some.Register(entries);
-        return Evaluated(register, Some.Posted(register, Arrivals.InOrder(season)));
+        var configuration = Some.Register(events);
+        return Evaluated(configuration, Some.Posted(configuration, Arrivals.InOrder(season)));
     }
 
-    private static Dictionary<LineKey, CalibratedSums> Evaluated(FarmConfiguration register, LedgerAccumulator book) =>
-        book.Lines.ToDictionary(line => line.Key, line => CalibratedSums.Of(register, line.Key, line.Value));
+    private static Dictionary<LineKey, CalibratedSums> Evaluated(
+        FarmConfiguration configuration,
+        LedgerAccumulator accumulator
+    ) =>
+        accumulator.Lines.ToDictionary(
+            line => line.Key,
+            line => CalibratedSums.Of(configuration, line.Key, line.Value)
+        );
 }

@@ -8,8 +8,8 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// What is posted anew of only what entries touch, the rest being copied, is the posting of everything under the new register.
-/// Four machines work over and across fields that meet, overlap, move and come to be.
+/// Rebuilding only what events affect and copying the rest equals posting everything under the new configuration. Four
+/// machines work over and across fields that meet, overlap, move and come to be.
 /// </summary>
 public class AnyCorrectionTests
 {
@@ -20,20 +20,20 @@ public class AnyCorrectionTests
 
     public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 8)];
 
-    /// <summary>Each of a season's register entries once recorded last, after all readings.</summary>
+    /// <summary>Each of a season's configuration events once recorded last, after all readings.</summary>
     [Theory]
     [MemberData(nameof(Seeds))]
     public void Posting_what_one_entry_touches_is_posting_everything(int seed)
     {
         var season = new InventedSeason(seed);
-        var packs = Arrivals.Anyhow(season, seed);
-        var entries = Entries(season);
+        var batches = Arrivals.Anyhow(season, seed);
+        var events = EventsOf(season);
         var copied = new HashSet<Type>();
-        for (var last = 0; last < entries.Length; last++)
-            if (Correct([.. entries[..last], .. entries[(last + 1)..]], [entries[last]], packs))
-                copied.Add(entries[last].GetType());
+        for (var last = 0; last < events.Length; last++)
+            if (Correct([.. events[..last], .. events[(last + 1)..]], [events[last]], batches))
+                copied.Add(events[last].GetType());
 
-        // None of these touches all machines here; a farm registered anew touches everything.
+        // None of these affects all machines here. A farm registered again affects everything.
         Assert.Superset(
             new HashSet<Type> { typeof(SensorMounted), typeof(SourceChanged), typeof(ReadingsVoided) },
             copied
@@ -47,55 +47,58 @@ public class AnyCorrectionTests
     {
         var random = new Random(seed);
         var season = new InventedSeason(seed);
-        var packs = Arrivals.Anyhow(season, seed);
+        var batches = Arrivals.Anyhow(season, seed);
         for (var way = 0; way < 12; way++)
         {
-            var entries = Entries(season)[1..];
-            random.Shuffle(entries);
+            var events = EventsOf(season)[1..];
+            random.Shuffle(events);
             var late = random.Next(2, 6);
-            Correct([season.Register[0], .. entries[late..]], entries[..late], packs);
+            Correct([season.Register[0], .. events[late..]], events[..late], batches);
         }
     }
 
-    /// <summary>Two entries that each touch little, of machines that work over each other in the same fields.</summary>
+    /// <summary>Two events that each affect little, of machines that work over each other in the same fields.</summary>
     [Theory]
     [MemberData(nameof(Seeds))]
     public void A_ledger_corrected_again_and_again_is_still_the_posting_of_everything(int seed)
     {
         var random = new Random(seed);
         var season = new InventedSeason(seed);
-        var packs = Arrivals.Anyhow(season, seed);
-        var entries = Entries(season)[1..];
-        random.Shuffle(entries);
+        var batches = Arrivals.Anyhow(season, seed);
+        var events = EventsOf(season)[1..];
+        random.Shuffle(events);
         var recorded = new List<IJournalEvent> { season.Register[0] };
         var ledger = new CorrectedLedger(Some.Register(recorded));
-        foreach (var late in entries.Chunk(4))
+        foreach (var late in events.Chunk(4))
         {
-            ledger.Correct(late, packs, Recorded);
+            ledger.Correct(late, batches, Recorded);
             recorded.AddRange(late);
         }
-        ledger.AssertIs(Posted(recorded, packs));
+        ledger.AssertIs(Posted(recorded, batches));
     }
 
     /// <summary>Whether anything was copied.</summary>
-    private static bool Correct(IJournalEvent[] before, IJournalEvent[] late, IJournalEvent[] packs)
+    private static bool Correct(IJournalEvent[] before, IJournalEvent[] late, IJournalEvent[] batches)
     {
-        var ledger = new CorrectedLedger(Some.Register(before), Posted(before, packs));
-        var copied = ledger.Correct(late, packs, Recorded);
-        ledger.AssertIs(Posted([.. before, .. late], packs));
+        var ledger = new CorrectedLedger(Some.Register(before), Posted(before, batches));
+        var copied = ledger.Correct(late, batches, Recorded);
+        ledger.AssertIs(Posted([.. before, .. late], batches));
         return copied;
     }
 
-    private static LedgerAccumulator Posted(IEnumerable<IJournalEvent> register, IEnumerable<IJournalEvent> packs)
+    private static LedgerAccumulator Posted(
+        IEnumerable<IJournalEvent> configuration,
+        IEnumerable<IJournalEvent> batches
+    )
     {
-        var (book, under) = (new LedgerAccumulator(), Some.Register(register));
-        foreach (var pack in packs)
-            book.Post(pack, Recorded, under);
-        return book;
+        var (accumulator, under) = (new LedgerAccumulator(), Some.Register(configuration));
+        foreach (var batch in batches)
+            accumulator.Post(batch, Recorded, under);
+        return accumulator;
     }
 
-    /// <summary>The season's register and decisions, and beside them whatever makes machines and fields meet.</summary>
-    private static IJournalEvent[] Entries(InventedSeason season) =>
+    /// <summary>The season's configuration and decisions, and events that make machines and fields meet.</summary>
+    private static IJournalEvent[] EventsOf(InventedSeason season) =>
         [
             .. season.Register,
             Some.Applicator(Third),

@@ -3,8 +3,9 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// Random journals in which readings, register entries, calibrations and decisions stand in any order, so that corrections come before, between
-/// and after the readings they are about: posted live, replayed, or replayed up to any point and continued, it is the same ledger.
+/// Random journals with readings, configuration events, calibrations and decisions in any order. Corrections come
+/// before, between and after the readings they are about. Posted live, replayed, or replayed up to any point and
+/// continued, it is the same ledger.
 /// </summary>
 public class AnyMidpointTests
 {
@@ -20,12 +21,12 @@ public class AnyMidpointTests
         for (var position = 0; position <= journal.Length; position++)
         {
             if (points.Contains(position))
-                SameLedger.Assert(LiveLedger.Replay(journal[..position]), live.Book);
+                SameLedger.Assert(LiveLedger.Replay(journal[..position]), live.Ledger);
             if (position < journal.Length)
-                live.Post(journal[position].Entry, journal[position].RecordedAt);
+                live.Post(journal[position].Event, journal[position].RecordedAt);
         }
-        Assert.NotEmpty(live.Book.Tiles);
-        Assert.NotEmpty(live.Book.Levels);
+        Assert.NotEmpty(live.Ledger.Tiles);
+        Assert.NotEmpty(live.Ledger.Levels);
     }
 
     [Theory]
@@ -38,14 +39,16 @@ public class AnyMidpointTests
         foreach (var point in Points(journal.Length, seed))
         {
             var continued = new LiveLedger(journal[..point]);
-            foreach (var (entry, recordedAt) in journal[point..])
-                continued.Post(entry, recordedAt);
-            SameLedger.Assert(expected, continued.Book);
+            foreach (var (@event, recordedAt) in journal[point..])
+                continued.Post(@event, recordedAt);
+            SameLedger.Assert(expected, continued.Ledger);
         }
     }
 
-    /// <summary>The farm is registered first, as it must be; everything else comes in any order, ten minutes apart.</summary>
-    private static (IJournalEvent Entry, DateTimeOffset RecordedAt)[] Journal(int seed)
+    /// <summary>
+    /// The farm is registered first, as it must be; everything else comes in any order, ten minutes apart.
+    /// </summary>
+    private static (IJournalEvent Event, DateTimeOffset RecordedAt)[] Journal(int seed)
     {
         var season = new InventedSeason(seed);
         IJournalEvent[] rest = [.. season.Register[1..], .. season.Decisions, .. SomeCalibrations.Of(season, seed)];
@@ -53,10 +56,10 @@ public class AnyMidpointTests
         random.Shuffle(rest);
         // Packs stay in their order of arrival: the neighbours that one knows of have arrived before it.
         var journal = Arrivals.Anyhow(season, seed).ToList();
-        foreach (var entry in rest)
-            journal.Insert(random.Next(journal.Count + 1), entry);
+        foreach (var @event in rest)
+            journal.Insert(random.Next(journal.Count + 1), @event);
         var begin = new DateTimeOffset(2026, 3, 8, 18, 0, 0, TimeSpan.Zero);
-        return [.. journal.Prepend(season.Register[0]).Select((entry, i) => (entry, begin.AddMinutes(10 * i)))];
+        return [.. journal.Prepend(season.Register[0]).Select((@event, i) => (@event, begin.AddMinutes(10 * i)))];
     }
 
     /// <summary>The beginning, the end and four points between.</summary>

@@ -6,7 +6,9 @@ using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
-/// <summary>What passed a sensor in the windows of samples, in random seasons with decisions, roll-overs and clocks that jump.</summary>
+/// <summary>
+/// What passed a sensor in the windows of samples, in random seasons with decisions, roll-overs and clocks that jump.
+/// </summary>
 public class AnyPairingTests
 {
     private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
@@ -18,25 +20,27 @@ public class AnyPairingTests
     public void Pairs_are_the_same_however_the_readings_were_cut_into_packs_and_in_whatever_order_they_arrived(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = Some.Register([.. season.Register, .. season.Decisions]);
+        var configuration = Some.Register([.. season.Register, .. season.Decisions]);
         var first = season.Spread.Min(series => series.Readings.Min(reading => reading.MeasuredAtMilliseconds));
         var last = season.Spread.Max(series => series.Readings.Max(reading => reading.MeasuredAtMilliseconds));
-        var expected = Passed(register, first, last, Arrivals.InOrder(season));
+        var expected = Passed(configuration, first, last, Arrivals.InOrder(season));
         Assert.Contains(expected, sum => sum.Mean is not null);
 
         for (var way = 0; way < 3; way++)
-            Assert.Equal(expected, Passed(register, first, last, Arrivals.Anyhow(season, seed * 100 + way)));
+            Assert.Equal(expected, Passed(configuration, first, last, Arrivals.Anyhow(season, seed * 100 + way)));
     }
 
-    /// <summary>The drag line has one sensor, at the pump, with a hose that ten seconds or so fill; the windows overlap.</summary>
+    /// <summary>
+    /// The drag line has one sensor, at the pump, with a hose that ten seconds or so fill; the windows overlap.
+    /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]
     public void What_a_pump_sensor_measured_leaves_the_applicator_alike_however_it_was_cut_and_ordered(int seed)
     {
         var season = new InventedSeason(seed);
         var since = DateTimeOffset.UnixEpoch;
-        var register = Some.Register([
-            .. season.Register.Where(entry => entry is not SensorMounted),
+        var configuration = Some.Register([
+            .. season.Register.Where(@event => @event is not SensorMounted),
             new SensorMounted(Some.Sensor, Some.DragLine, SensorPlace.AtPump, Some.DragLine, since, 412_345),
             .. season.Decisions,
         ]);
@@ -55,20 +59,20 @@ public class AnyPairingTests
         for (var way = 0; way < 3; way++)
             Assert.Equal(expected, Landed(Arrivals.Anyhow(season, seed * 100 + way)));
 
-        IReadOnlyList<PassedContent> Landed(IEnumerable<IJournalEvent> entries)
+        IReadOnlyList<PassedContent> Landed(IEnumerable<IJournalEvent> events)
         {
-            var passed = new SensorWindowSums(register, Some.Sensor, Analyte.TotalNitrogen, windows);
-            foreach (var measured in entries.OfType<SpreadingMeasured>())
+            var passed = new SensorWindowSums(configuration, Some.Sensor, Analyte.TotalNitrogen, windows);
+            foreach (var measured in events.OfType<SpreadingMeasured>())
                 passed.Add(measured.Batch, Recorded);
             return passed.Passed;
         }
     }
 
     private static PassedContent[] Passed(
-        FarmConfiguration register,
+        FarmConfiguration configuration,
         long first,
         long last,
-        IEnumerable<IJournalEvent> entries
+        IEnumerable<IJournalEvent> events
     )
     {
         var sums = new List<PassedContent>();
@@ -86,8 +90,8 @@ public class AnyPairingTests
                 ))
                 .Append(new(Report, first, last, null))
                 .ToArray();
-            var passed = new SensorWindowSums(register, sensor, Analyte.TotalNitrogen, windows);
-            foreach (var measured in entries.OfType<SpreadingMeasured>())
+            var passed = new SensorWindowSums(configuration, sensor, Analyte.TotalNitrogen, windows);
+            foreach (var measured in events.OfType<SpreadingMeasured>())
                 passed.Add(measured.Batch, Recorded);
             sums.AddRange(passed.Passed);
         }

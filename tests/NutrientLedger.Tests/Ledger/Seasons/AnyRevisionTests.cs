@@ -8,7 +8,10 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
-/// <summary>What was said and taken back, or said again otherwise, in random seasons: only the last word is in the ledger. Calibrations: AnyCalibrationTests.</summary>
+/// <summary>
+/// What was said and taken back, or said again otherwise, in random seasons: only the last word is in the ledger.
+/// Calibrations: AnyCalibrationTests.
+/// </summary>
 public class AnyRevisionTests
 {
     private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
@@ -20,7 +23,7 @@ public class AnyRevisionTests
     public void Voidings_made_and_withdrawn_were_never_made(int seed)
     {
         var season = new InventedSeason(seed);
-        var clocks = season.Decisions.Where(entry => entry is QuestionableTimeDecided).ToArray();
+        var clocks = season.Decisions.Where(@event => @event is QuestionableTimeDecided).ToArray();
         var voidings = season.Decisions.OfType<ReadingsVoided>().ToArray();
         var withdrawn = voidings.Select(it => new VoidWithdrawn(it.VoidId, "It was right after all", "Ada Ash"));
         var never = Posted(season, [.. season.Register, .. clocks]);
@@ -67,13 +70,15 @@ public class AnyRevisionTests
         var otherwise = season.Register.Select(Otherwise).OfType<IJournalEvent>().ToArray();
         var expected = Posted(season, season.Register);
 
-        Assert.Equal(5, otherwise.Select(entry => entry.GetType()).Distinct().Count());
+        Assert.Equal(5, otherwise.Select(@event => @event.GetType()).Distinct().Count());
         SameLedger.Assert(expected, Posted(season, [season.Register[0], .. otherwise, .. season.Register[1..]]));
     }
 
-    /// <summary>The same about other things; nothing where an entry is not corrected by another of its kind.</summary>
-    private static IJournalEvent? Otherwise(IJournalEvent entry) =>
-        entry switch
+    /// <summary>
+    /// The same event with other values. Null where an event is not corrected by another of its kind.
+    /// </summary>
+    private static IJournalEvent? Otherwise(IJournalEvent @event) =>
+        @event switch
         {
             ApplicatorRegistered applicator => applicator with { WorkingWidthMillimetres = 24_000 },
             SensorMounted mounted => mounted with { SensorId = "nir-9", HoseMillilitres = 30_000_000 },
@@ -88,11 +93,11 @@ public class AnyRevisionTests
             (one, other) => string.CompareOrdinal($"{one.Key}", $"{other.Key}")
         );
 
-    private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> register)
+    private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> configuration)
     {
-        var (book, under) = (new LedgerAccumulator(), Some.Register(register));
-        foreach (var entry in Arrivals.InOrder(season))
-            book.Post(entry, Recorded, under);
-        return book;
+        var (accumulator, under) = (new LedgerAccumulator(), Some.Register(configuration));
+        foreach (var @event in Arrivals.InOrder(season))
+            accumulator.Post(@event, Recorded, under);
+        return accumulator;
     }
 }

@@ -7,28 +7,30 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 /// <summary>The ways in which the same readings of a season can reach the journal.</summary>
 internal static class Arrivals
 {
-    /// <summary>Series after series, in whole packs.</summary>
+    /// <summary>Series after series, in whole batches.</summary>
     public static IJournalEvent[] InOrder(InventedSeason season) =>
         [
             .. season.Spread.SelectMany(series =>
-                new SeenReadings<SpreadReading>(series).Arrive(1, series.Readings.Length).Select(Entry)
+                new ReceivedReadings<SpreadReading>(series).Arrive(1, series.Readings.Length).Select(Event)
             ),
             .. season.Levels.SelectMany(series =>
-                new SeenReadings<LevelReading>(series).Arrive(1, series.Readings.Length).Select(Entry)
+                new ReceivedReadings<LevelReading>(series).Arrive(1, series.Readings.Length).Select(Event)
             ),
         ];
 
-    /// <summary>Cut into messages anyhow, some sent again with other cuts, all of them shuffled, boots and machines mixed.</summary>
+    /// <summary>
+    /// Cut into messages anyhow, some sent again with other cuts, all of them shuffled, boots and machines mixed.
+    /// </summary>
     public static IJournalEvent[] Anyhow(InventedSeason season, int seed)
     {
         var random = new Random(seed);
         List<Func<IEnumerable<IJournalEvent>>> messages =
         [
             .. season.Spread.SelectMany(series =>
-                Messages(new SeenReadings<SpreadReading>(series), series, Entry, random)
+                Messages(new ReceivedReadings<SpreadReading>(series), series, Event, random)
             ),
             .. season.Levels.SelectMany(series =>
-                Messages(new SeenReadings<LevelReading>(series), series, Entry, random)
+                Messages(new ReceivedReadings<LevelReading>(series), series, Event, random)
             ),
         ];
         var shuffled = messages.ToArray();
@@ -37,9 +39,9 @@ internal static class Arrivals
     }
 
     private static List<Func<IEnumerable<IJournalEvent>>> Messages<TReading>(
-        SeenReadings<TReading> seen,
+        ReceivedReadings<TReading> received,
         Series<TReading> series,
-        Func<ReadingBatch<TReading>, IJournalEvent> entry,
+        Func<ReadingBatch<TReading>, IJournalEvent> @event,
         Random random
     )
         where TReading : struct, IReading<TReading>
@@ -56,10 +58,10 @@ internal static class Arrivals
         }
         return messages;
 
-        void Send(long first, long last) => messages.Add(() => seen.Arrive(first, last).Select(entry));
+        void Send(long first, long last) => messages.Add(() => received.Arrive(first, last).Select(@event));
     }
 
-    private static IJournalEvent Entry(ReadingBatch<SpreadReading> pack) => new SpreadingMeasured(pack);
+    private static IJournalEvent Event(ReadingBatch<SpreadReading> batch) => new SpreadingMeasured(batch);
 
-    private static IJournalEvent Entry(ReadingBatch<LevelReading> pack) => new StorageLevelMeasured(pack);
+    private static IJournalEvent Event(ReadingBatch<LevelReading> batch) => new StorageLevelMeasured(batch);
 }

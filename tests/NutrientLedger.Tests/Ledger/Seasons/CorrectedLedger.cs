@@ -6,29 +6,32 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
-/// <summary>A ledger that takes corrections by keeping what they do not touch and posting the rest, as the store does with rows.</summary>
-internal sealed class CorrectedLedger(FarmConfiguration register, LedgerAccumulator? posted = null)
+/// <summary>
+/// A ledger that takes corrections by keeping what they do not affect and posting the rest, as the database does with
+/// rows.
+/// </summary>
+internal sealed class CorrectedLedger(FarmConfiguration configuration, LedgerAccumulator? posted = null)
 {
-    private FarmConfiguration register = register;
-    private LedgerAccumulator book = posted ?? new();
+    private FarmConfiguration current = configuration;
+    private LedgerAccumulator accumulator = posted ?? new();
 
     /// <summary>Whether some of the lines were kept.</summary>
-    public bool Correct(IJournalEvent[] late, IEnumerable<IJournalEvent> packs, DateTimeOffset recorded)
+    public bool Correct(IJournalEvent[] late, IEnumerable<IJournalEvent> batches, DateTimeOffset recorded)
     {
-        var after = late.Aggregate(register, (so, entry) => so.With(entry));
-        var touched = Touched.By(late, register, after, WorkedPlace.Of(book.Lines));
-        register = after;
-        book = touched is null ? new() : book.Untouched(touched);
-        var kept = book.Lines.Count > 0;
-        foreach (var pack in packs.Where(pack => IsPosted(pack, touched)))
-            book.Post(pack, recorded, after);
+        var after = late.Aggregate(current, (so, @event) => so.With(@event));
+        var touched = Touched.By(late, current, after, WorkedPlace.Of(accumulator.Lines));
+        current = after;
+        accumulator = touched is null ? new() : accumulator.Untouched(touched);
+        var kept = accumulator.Lines.Count > 0;
+        foreach (var batch in batches.Where(batch => IsPosted(batch, touched)))
+            accumulator.Post(batch, recorded, after);
         return kept;
     }
 
-    public void AssertIs(LedgerAccumulator expected) => SameLedger.Assert(expected, book);
+    public void AssertIs(LedgerAccumulator expected) => SameLedger.Assert(expected, accumulator);
 
-    private static bool IsPosted(IJournalEvent pack, Touched? touched) =>
-        pack switch
+    private static bool IsPosted(IJournalEvent batch, Touched? touched) =>
+        batch switch
         {
             SpreadingMeasured spread => touched?.Applicators.Contains(spread.Batch.EquipmentId) ?? true,
             StorageLevelMeasured => touched?.Levels ?? true,

@@ -13,8 +13,8 @@ internal sealed record Series<TReading>(string EquipmentId, long Boot, TReading[
     where TReading : struct, IReading<TReading>;
 
 /// <summary>
-/// A season made from a seed, as rough as a farm's: machines wander over two fields and beyond, clocks jump, meters roll over
-/// and reset, signals drop out, sensors and sources change in the middle of the work.
+/// A season made from a seed, as rough as a farm's: machines wander over two fields and beyond, clocks jump, meters
+/// roll over and reset, signals drop out, sensors and sources change in the middle of the work.
 /// </summary>
 internal sealed class InventedSeason
 {

@@ -7,45 +7,46 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// A ledger that is posted entry by entry as the journal grows, and posted anew at each correction of the past (that only what is touched need
-/// be is shown by AnyCorrectionTests). One that is given a journal's beginning holds the replay of that and goes on from there.
+/// A ledger that is posted event by event as the journal grows, and rebuilt at each correction of the past.
+/// AnyCorrectionTests shows that only the affected part need be rebuilt. One that is given a journal's beginning
+/// replays that and goes on from there.
 /// </summary>
 internal sealed class LiveLedger
 {
-    private readonly List<(IJournalEvent Entry, DateTimeOffset RecordedAt)> past;
-    private FarmConfiguration register;
+    private readonly List<(IJournalEvent Event, DateTimeOffset RecordedAt)> past;
+    private FarmConfiguration configuration;
 
-    public LiveLedger(params IEnumerable<(IJournalEvent Entry, DateTimeOffset RecordedAt)> replayed)
+    public LiveLedger(params IEnumerable<(IJournalEvent Event, DateTimeOffset RecordedAt)> replayed)
     {
         past = [.. replayed];
-        register = RegisterOf(past);
-        Book = Replay(past);
+        configuration = ConfigurationOf(past);
+        Ledger = Replay(past);
     }
 
-    public LedgerAccumulator Book { get; private set; }
+    public LedgerAccumulator Ledger { get; private set; }
 
-    /// <summary>All packs posted under the register of the end.</summary>
+    /// <summary>All batches posted under the final configuration.</summary>
     public static LedgerAccumulator Replay(
-        IReadOnlyCollection<(IJournalEvent Entry, DateTimeOffset RecordedAt)> journal
+        IReadOnlyCollection<(IJournalEvent Event, DateTimeOffset RecordedAt)> journal
     )
     {
-        var (book, register) = (new LedgerAccumulator(), RegisterOf(journal));
-        foreach (var (entry, recordedAt) in journal)
-            book.Post(entry, recordedAt, register);
-        return book;
+        var (accumulator, configuration) = (new LedgerAccumulator(), ConfigurationOf(journal));
+        foreach (var (@event, recordedAt) in journal)
+            accumulator.Post(@event, recordedAt, configuration);
+        return accumulator;
     }
 
-    public void Post(IJournalEvent entry, DateTimeOffset recordedAt)
+    public void Post(IJournalEvent @event, DateTimeOffset recordedAt)
     {
-        past.Add((entry, recordedAt));
-        register = register.With(entry);
-        if (EventTypes.Of(entry).Changes == EventChanges.Rebuild)
-            Book = Replay(past);
+        past.Add((@event, recordedAt));
+        configuration = configuration.With(@event);
+        if (EventTypes.Of(@event).Changes == EventChanges.Rebuild)
+            Ledger = Replay(past);
         else
-            Book.Post(entry, recordedAt, register);
+            Ledger.Post(@event, recordedAt, configuration);
     }
 
-    private static FarmConfiguration RegisterOf(
-        IEnumerable<(IJournalEvent Entry, DateTimeOffset RecordedAt)> journal
-    ) => Some.Register(journal.Select(it => it.Entry));
+    private static FarmConfiguration ConfigurationOf(
+        IEnumerable<(IJournalEvent Event, DateTimeOffset RecordedAt)> journal
+    ) => Some.Register(journal.Select(it => it.Event));
 }

@@ -7,7 +7,9 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
-/// <summary>Random seasons posted with little in memory: what is taken out on the way adds up to the whole ledger.</summary>
+/// <summary>
+/// Random seasons posted with little in memory: what is taken out on the way adds up to the whole ledger.
+/// </summary>
 public class RestedPiecesTests
 {
     private static readonly DateTimeOffset Recorded = new(2026, 12, 1, 0, 0, 0, TimeSpan.Zero);
@@ -19,15 +21,15 @@ public class RestedPiecesTests
     public void Pieces_taken_out_while_a_season_is_posted_add_up_to_the_whole(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = season.Register.Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
+        var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
         var random = new Random(seed);
         var (whole, inPieces) = (new LedgerAccumulator(), new LedgerAccumulator());
         var (lines, tiles) = (new Dictionary<LineKey, LineAmounts>(), new Dictionary<TileKey, CoverageTile>());
         var (levels, pieces) = (new Dictionary<LevelKey, LevelHour>(), 0);
-        foreach (var pack in Arrivals.Anyhow(season, seed))
+        foreach (var batch in Arrivals.Anyhow(season, seed))
         {
-            whole.Post(pack, Recorded, register);
-            inPieces.Post(pack, Recorded, register);
+            whole.Post(batch, Recorded, configuration);
+            inPieces.Post(batch, Recorded, configuration);
             if (random.Next(3) > 0)
                 continue;
             inPieces.Rest();
@@ -64,13 +66,13 @@ public class RestedPiecesTests
     public void Ground_is_covered_the_same_whether_tiles_are_open_or_put_away(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = season.Register.Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
+        var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
         var random = new Random(seed);
         var (open, put) = (new LedgerAccumulator(), new LedgerAccumulator());
-        foreach (var pack in Arrivals.Anyhow(season, seed))
+        foreach (var batch in Arrivals.Anyhow(season, seed))
         {
-            open.Post(pack, Recorded, register);
-            put.Post(pack, Recorded, register);
+            open.Post(batch, Recorded, configuration);
+            put.Post(batch, Recorded, configuration);
             if (random.Next(3) == 0)
                 put.Rest();
         }
@@ -92,15 +94,15 @@ public class RestedPiecesTests
     public void A_correction_of_one_sender_leaves_all_that_was_posted_of_the_others(int seed)
     {
         var season = new InventedSeason(seed);
-        var register = season.Register.Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
+        var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
         var (asked, unasked) = (new LedgerAccumulator(), new LedgerAccumulator());
-        foreach (var pack in Arrivals.Anyhow(season, seed))
+        foreach (var batch in Arrivals.Anyhow(season, seed))
         {
-            asked.Post(pack, Recorded, register);
-            unasked.Post(pack, Recorded, register);
+            asked.Post(batch, Recorded, configuration);
+            unasked.Post(batch, Recorded, configuration);
         }
         var source = season.Register.OfType<SourceChanged>().First();
-        var touched = Touched.By([source], register, register.With(source), WorkedPlace.Of(asked.Lines))!;
+        var touched = Touched.By([source], configuration, configuration.With(source), WorkedPlace.Of(asked.Lines))!;
 
         var left = unasked.Untouched(touched);
 

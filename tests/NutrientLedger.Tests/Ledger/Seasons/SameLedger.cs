@@ -3,7 +3,9 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
-/// <summary>Whether two ledgers are the same to the last bit, told by the first line, tile or hour that is not.</summary>
+/// <summary>
+/// Checks that two ledgers are the same to the last bit. A failure names the first line, tile or hour that differs.
+/// </summary>
 internal static class SameLedger
 {
     public static void Assert(LedgerAccumulator expected, LedgerAccumulator actual)
@@ -14,10 +16,11 @@ internal static class SameLedger
     }
 
     public static IEnumerable<string> Sorted<TKey, TValue>(
-        IReadOnlyDictionary<TKey, TValue> book,
+        IReadOnlyDictionary<TKey, TValue> accumulator,
         Func<TValue, string>? text = null
     ) =>
-        book.Select(pair => $"{pair.Key} {text?.Invoke(pair.Value) ?? pair.Value?.ToString()}")
+        accumulator
+            .Select(pair => $"{pair.Key} {text?.Invoke(pair.Value) ?? pair.Value?.ToString()}")
             .Order(StringComparer.Ordinal);
 
     public static string Bytes(CoverageTile tile) => Convert.ToHexString(tile.Encode());

@@ -5,19 +5,23 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
-/// <summary>Calibrations made from a seed: overlapping, for one pit or all, some withdrawn, from one whole farm hour to another.</summary>
+/// <summary>
+/// Calibrations made from a seed: overlapping, for one pit or all, some withdrawn, from one whole farm hour to another.
+/// </summary>
 internal static class SomeCalibrations
 {
     private const long HourMilliseconds = 3_600_000;
 
-    /// <summary>Slopes come in thousandths, so that a calibrated content in thousandths of mg/L is a whole number.</summary>
+    /// <summary>
+    /// Slopes come in thousandths, so that a calibrated content in thousandths of mg/L is a whole number.
+    /// </summary>
     public static IJournalEvent[] Of(InventedSeason season, int seed)
     {
         var random = new Random(seed);
         var calendar = Some.Register(season.Register).Calendar!;
         var times = season.Spread.SelectMany(series => series.Readings).Select(x => x.MeasuredAtMilliseconds).ToArray();
         // Whatever is mounted when, some line of every season is calibrated.
-        List<IJournalEvent> entries =
+        List<IJournalEvent> events =
         [
             .. from sensor in new[] { Some.Sensor, "nir-2" }
             from analyte in Enum.GetValues<Analyte>()
@@ -39,7 +43,7 @@ internal static class SomeCalibrations
         {
             var from = calendar.HourStartSeconds(times[random.Next(times.Length)]) * 1000;
             var until = calendar.HourStartSeconds(from + random.Next(1, 30) * HourMilliseconds) * 1000;
-            entries.Add(
+            events.Add(
                 new CalibrationAdopted(
                     $"c-{i}",
                     random.Next(4) == 0 ? "nir-2" : Some.Sensor,
@@ -55,25 +59,28 @@ internal static class SomeCalibrations
                 )
             );
             if (random.Next(5) == 0)
-                entries.Add(new CalibrationWithdrawn($"c-{random.Next(i + 1)}", "Ada Ash", "Sample mixed up"));
+                events.Add(new CalibrationWithdrawn($"c-{random.Next(i + 1)}", "Ada Ash", "Sample mixed up"));
         }
-        return [.. entries];
+        return [.. events];
     }
 
-    /// <summary>An entry with each reading as its calibration makes it, contents in thousandths of their unit; plainly, reading by reading.</summary>
+    /// <summary>
+    /// An event with each reading as its calibration makes it, contents in thousandths of their unit. Plainly, reading
+    /// by reading.
+    /// </summary>
     public static SpreadingMeasured InThousandths(
-        SpreadingMeasured entry,
+        SpreadingMeasured @event,
         IJournalEvent[] calibrations,
-        FarmConfiguration register
+        FarmConfiguration configuration
     )
     {
-        var pack = entry.Batch;
+        var batch = @event.Batch;
         return new(
-            pack with
+            batch with
             {
-                Readings = [.. pack.Readings.Select(Calibrated)],
-                Before = pack.Before is { } before ? Calibrated(before) : null,
-                After = pack.After is { } after ? Calibrated(after) : null,
+                Readings = [.. batch.Readings.Select(Calibrated)],
+                Before = batch.Before is { } before ? Calibrated(before) : null,
+                After = batch.After is { } after ? Calibrated(after) : null,
             }
         );
 
@@ -100,8 +107,8 @@ internal static class SomeCalibrations
         CalibrationAdopted? InForce(Analyte analyte, long at)
         {
             var (sensor, pit) = (
-                register.SensorFor(pack.EquipmentId, at)?.SensorId,
-                register.PitFeeding(pack.EquipmentId, at)
+                configuration.SensorFor(batch.EquipmentId, at)?.SensorId,
+                configuration.PitFeeding(batch.EquipmentId, at)
             );
             CalibrationAdopted? forAll = null;
             CalibrationAdopted? forPit = null;

@@ -5,7 +5,7 @@ namespace NutrientLedger.Tests.Ledger.Weather;
 /// <summary>Rain from the running totals of a gauge: plain arithmetic. Hours and millimetres here.</summary>
 public class FallenRainTests
 {
-    // 2 mm fell before the gauge was set to nothing and 3 mm after it. Nobody knows what fell in the hour between.
+    // 2 mm fell before the gauge was reset to 0 and 3 mm after it. The rain in the hour between is unknown.
     [Fact]
     public void A_gauge_set_to_nothing_is_no_rain_and_takes_none_away()
     {

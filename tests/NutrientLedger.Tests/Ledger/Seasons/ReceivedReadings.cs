@@ -3,15 +3,15 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// The readings of one series that have arrived: lets each in once and gives the new ones as packs with the neighbours known
-/// by then, so that each pair of neighbours lies in the pack that arrived later.
+/// The readings of one series that have arrived. It lets each in once and returns the new ones as batches with the
+/// neighbours known by then. Each pair of neighbours lies in the batch that arrived later.
 /// </summary>
-internal sealed class SeenReadings<TReading>(Series<TReading> series)
+internal sealed class ReceivedReadings<TReading>(Series<TReading> series)
     where TReading : struct, IReading<TReading>
 {
     private readonly Dictionary<long, TReading> seen = [];
 
-    /// <summary>Takes in the readings first…last (numbers) and cuts what is new into unbroken packs.</summary>
+    /// <summary>Takes in the readings first…last (numbers) and cuts what is new into unbroken batches.</summary>
     public IEnumerable<ReadingBatch<TReading>> Arrive(long first, long last)
     {
         for (var seq = first; seq <= last; seq++)
