@@ -3,8 +3,8 @@ using System.Globalization;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// How many of its messages a sender knows to be stored, kept in a small file as a machine would keep it in flash. It may lag
-/// behind after a power cut, never run ahead: what is sent again is recognised as seen.
+/// How many of its messages a sender knows to be stored, kept in a small file as a machine would keep it in flash. It
+/// may lag behind after a power cut, never run ahead: what is sent again is recognised as seen.
 /// </summary>
 public sealed class Bookmark(string file)
 {
@@ -14,7 +14,9 @@ public sealed class Bookmark(string file)
             ? known
             : 0;
 
-    /// <summary>Notes that this many messages are acknowledged; the file is replaced whole, so a cut leaves the old one.</summary>
+    /// <summary>
+    /// Notes that this many messages are acknowledged; the file is replaced whole, so a cut leaves the old one.
+    /// </summary>
     public void Write(long acknowledged)
     {
         Directory.CreateDirectory(Path.GetDirectoryName(file)!);

@@ -5,10 +5,14 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Demo;
 
-/// <summary>One recorded message: when its sender sent it (ms since 1970), where to, and the payload as it went over the wire.</summary>
+/// <summary>
+/// One recorded message: when its sender sent it (ms since 1970), where to, and the payload as it went over the wire.
+/// </summary>
 public sealed record DemoMessage(long SendAtMilliseconds, string Topic, byte[] Payload);
 
-/// <summary>The recorded season in demo-streams: one compressed file per sender, messages in the order they were sent.</summary>
+/// <summary>
+/// The recorded season in demo-streams: one compressed file per sender, messages in the order they were sent.
+/// </summary>
 public static partial class DemoStreams
 {
     /// <summary>The farm file that belongs to the recorded season.</summary>
@@ -30,7 +34,9 @@ public static partial class DemoStreams
             ? folder
             : throw new DemoStreamsException($"No recorded season in {folder}: {FarmFile} is missing.");
 
-    /// <summary>The files of each sender in the order they were recorded; a file is named [day-]sender.jsonl.gz.</summary>
+    /// <summary>
+    /// The files of each sender in the order they were recorded; a file is named [day-]sender.jsonl.gz.
+    /// </summary>
     public static IReadOnlyList<(string Sender, IReadOnlyList<string> Files)> Devices(string folder)
     {
         var streams = Path.Combine(folder, "streams");

@@ -6,8 +6,9 @@ using MQTTnet.Protocol;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// Plays one machine: sends its recorded messages over its own MQTT line, several on the way at once, and counts one as sent
-/// only when the hub has acknowledged it. After a broken line it connects again and goes on with the first unacknowledged one.
+/// Plays one machine: sends its recorded messages over its own MQTT line, several on the way at once, and counts one as
+/// sent only when the hub has acknowledged it. After a broken line it connects again and goes on with the first
+/// unacknowledged one.
 /// </summary>
 public sealed class DevicePlayback(
     string name,
@@ -17,7 +18,9 @@ public sealed class DevicePlayback(
     TimeProvider time
 )
 {
-    /// <summary>How many messages may be on the way unacknowledged; a little under what the hub's broker allows.</summary>
+    /// <summary>
+    /// How many messages may be on the way unacknowledged; a little under what the hub's broker allows.
+    /// </summary>
     private const int UnacknowledgedMax = 200;
 
     private static readonly TimeSpan ReconnectAfter = TimeSpan.FromMilliseconds(500);
@@ -38,7 +41,10 @@ public sealed class DevicePlayback(
                 yield return message;
     }
 
-    /// <summary>Sends everything after the bookmark; returns when all is acknowledged. Without a pace it sends as fast as it is stored.</summary>
+    /// <summary>
+    /// Sends everything after the bookmark; returns when all is acknowledged. Without a pace it sends as fast as it is
+    /// stored.
+    /// </summary>
     public async Task PlayAsync(Pace? pace, CancellationToken cancellationToken)
     {
         acknowledged = bookmark.Read();
@@ -129,7 +135,9 @@ public sealed class DevicePlayback(
             cancellationToken
         );
 
-    /// <summary>Trouble of the line or the broker passes; MQTTnet reports some of it as a cancelled or missing operation.</summary>
+    /// <summary>
+    /// Trouble of the line or the broker passes; MQTTnet reports some of it as a cancelled or missing operation.
+    /// </summary>
     private static bool IsConnectionError(Exception e) =>
         e is MqttCommunicationException or OperationCanceledException or IOException or InvalidOperationException;
 }

@@ -1,8 +1,9 @@
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// The clock of a played season: recorded time runs a given number of times faster than real time, and stretches in which nobody
-/// works are cut to a moment; what is sent during such a stretch comes at its end. All senders share one pace.
+/// The clock of a played season: recorded time runs a given number of times faster than real time, and stretches in
+/// which nobody works are cut to a moment; what is sent during such a stretch comes at its end. All senders share one
+/// pace.
 /// </summary>
 public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> workTimes)
 {
@@ -14,7 +15,10 @@ public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> work
 
     private long reached;
 
-    /// <summary>Recorded time of the latest message that was due so far, before the first one the time at which the work begins, 0 without any.</summary>
+    /// <summary>
+    /// Recorded time of the latest message that was due so far, before the first one the time at which the work begins,
+    /// 0 without any.
+    /// </summary>
     public long ReachedMilliseconds => Math.Max(Interlocked.Read(ref reached), segments[0].SendAt);
 
     /// <summary>Waits until a message recorded at this moment is due.</summary>
@@ -42,7 +46,9 @@ public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> work
         return next < segments.Length ? Math.Min(due, segments[next].PlayedAt) : due;
     }
 
-    /// <summary>The recorded times at which playing resumes after a silence, each with its place in the shortened season.</summary>
+    /// <summary>
+    /// The recorded times at which playing resumes after a silence, each with its place in the shortened season.
+    /// </summary>
     private static (long, long)[] Shorten(IEnumerable<long> workTimes)
     {
         var stretches = new List<(long SendAt, long PlayedAt)>();

@@ -2,7 +2,10 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Demo;
 
-/// <summary>The farm's time in the demo: how far the season is played while it is being played at a pace, else the machine's time.</summary>
+/// <summary>
+/// The farm's time in the demo: how far the season is played while it is being played at a pace, else the machine's
+/// time.
+/// </summary>
 public sealed class SeasonClock(TimeProvider clock) : FarmClock(clock)
 {
     public SeasonPlayback? Season { get; set; }

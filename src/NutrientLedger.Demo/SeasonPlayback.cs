@@ -8,7 +8,9 @@ public sealed class SeasonPlayback(IReadOnlyList<DevicePlayback> devices, TimePr
     /// <summary>Messages acknowledged so far by all senders.</summary>
     public long Acknowledged => devices.Sum(device => device.Acknowledged);
 
-    /// <summary>The recorded time up to which the season is played; nothing when it is not being played at a pace.</summary>
+    /// <summary>
+    /// The recorded time up to which the season is played; nothing when it is not being played at a pace.
+    /// </summary>
     public DateTimeOffset? PlayedUntil =>
         pace?.ReachedMilliseconds is { } reached and > 0 ? DateTimeOffset.FromUnixTimeMilliseconds(reached) : null;
 

@@ -9,7 +9,10 @@ using Spectre.Console;
 
 namespace NutrientLedger.Demo;
 
-/// <summary>What the demo's farmer makes of the laboratory's reports: which proposals are adopted, for which time, by whom and why.</summary>
+/// <summary>
+/// What the demo's farmer makes of the laboratory's reports: which proposals are adopted, for which time, by whom and
+/// why.
+/// </summary>
 public sealed record AdoptedProposals(
     string Sensor,
     IReadOnlyList<string> Analytes,
@@ -20,8 +23,9 @@ public sealed record AdoptedProposals(
 );
 
 /// <summary>
-/// The season's end of the demo: laboratory reports come in, the sensor is set beside them, and what that suggests is adopted, by the same
-/// query API that anybody may use. Prints what each calibration changed. Done a second time, it changes nothing.
+/// The season's end of the demo: laboratory reports come in, the sensor is set beside them, and what that suggests is
+/// adopted, by the same query API that anybody may use. Prints what each calibration changed. Done a second time, it
+/// changes nothing.
 /// </summary>
 public sealed class SensorCorrection(
     IAnsiConsole console,

@@ -9,9 +9,10 @@ using Spectre.Console;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// Holds the posted ledger against what the simulation really spread: the difference beside the error to be expected from the
-/// simulated instruments. Only an invented season has a truth to compare with. Where a sensor of the simulation read wrong, the
-/// ledger must show what was read until a calibration is adopted; that is stated, and is no defect of the ledger.
+/// Holds the posted ledger against what the simulation really spread: the difference beside the error to be expected
+/// from the simulated instruments. Only an invented season has a truth to compare with. Where a sensor of the
+/// simulation read wrong, the ledger must show what was read until a calibration is adopted; that is stated, and is no
+/// defect of the ledger.
 /// </summary>
 public static class TruthComparison
 {
@@ -27,8 +28,8 @@ public static class TruthComparison
     ];
 
     /// <summary>
-    /// Prints the comparison; false if any difference is larger than the simulated errors allow. What a wrong sensor read is excused
-    /// until the ledger is corrected by the laboratory, and no longer.
+    /// Prints the comparison; false if any difference is larger than the simulated errors allow. What a wrong sensor
+    /// read is excused until the ledger is corrected by the laboratory, and no longer.
     /// </summary>
     public static bool Print(
         IAnsiConsole console,

@@ -18,8 +18,8 @@ namespace NutrientLedger.Persistence;
 public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore store) : IHostedService
 {
     /// <summary>
-    /// The number of the schemas and of all stored names and forms. Raise it whenever one of them changes, one of Marten's
-    /// included.
+    /// The number of the schemas and of all stored names and forms. Raise it whenever one of them changes, one of
+    /// Marten's included.
     /// </summary>
     public const int Version = 1;
 

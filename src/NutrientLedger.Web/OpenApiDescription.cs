@@ -4,7 +4,9 @@ using Microsoft.OpenApi;
 
 namespace NutrientLedger.Web;
 
-/// <summary>What the description of the query API says about the whole of it and about the words that stand in every question.</summary>
+/// <summary>
+/// What the description of the query API says about the whole of it and about the words that stand in every question.
+/// </summary>
 internal static class OpenApiDescription
 {
     private static readonly FrozenDictionary<string, string> ParameterTexts = new Dictionary<string, string>

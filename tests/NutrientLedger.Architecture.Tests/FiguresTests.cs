@@ -2,7 +2,9 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>A number from a bulletin stands in a factor file, where its source stands beside it, and not in code.</summary>
+/// <summary>
+/// A number from a bulletin stands in a factor file, where its source stands beside it, and not in code.
+/// </summary>
 public partial class FiguresTests
 {
     private static readonly string[] Shelves = ["Factors", "Nutrients", "Harvest", "Value"];
@@ -30,7 +32,10 @@ public partial class FiguresTests
             shelf => Assert.True(Directory.Exists(Path.Combine(Repository.Root, "src/NutrientLedger.Agronomy", shelf)))
         );
 
-    /// <summary>Numbers that are more than a count, a step, per cent, per thousand or the hair by which sums of decimals miss; names of choices keep their numbers.</summary>
+    /// <summary>
+    /// Numbers that are more than a count, a step, per cent, per thousand or the hair by which sums of decimals miss;
+    /// names of choices keep their numbers.
+    /// </summary>
     private static IEnumerable<string> Numbers(string path) =>
         File.ReadLines(Path.Combine(Repository.Root, path))
             .Select(line => Aside().Replace(line, ""))

@@ -1,6 +1,8 @@
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>A folder is a namespace with one purpose, and folders of a room lean on each other in one direction only.</summary>
+/// <summary>
+/// A folder is a namespace with one purpose, and folders of a room lean on each other in one direction only.
+/// </summary>
 public class FolderTests
 {
     public static TheoryData<string> Rooms => RoomsTests.Rooms;

@@ -2,7 +2,9 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>What the papers point at exists: files and headings they link to, and paths of the checkout they name.</summary>
+/// <summary>
+/// What the papers point at exists: files and headings they link to, and paths of the checkout they name.
+/// </summary>
 public partial class PaperLinksTests
 {
     private static readonly string[] Papers = [.. Repository.Files("*.md")];

@@ -4,7 +4,10 @@ using System.Xml.Linq;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>The one table of who may lean on whom; project files, compiled assemblies and the folders under src must agree with it.</summary>
+/// <summary>
+/// The one table of who may lean on whom; project files, compiled assemblies and the folders under src must agree with
+/// it.
+/// </summary>
 public class RoomsTests
 {
     private static readonly Dictionary<string, (string[] Rooms, string[] Packages)> Table = new()

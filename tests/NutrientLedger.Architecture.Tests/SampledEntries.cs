@@ -3,7 +3,9 @@ using NutrientLedger.Journal.Sampling;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>Examples of what laboratories report and of what follows from it, by the files that hold their stored form.</summary>
+/// <summary>
+/// Examples of what laboratories report and of what follows from it, by the files that hold their stored form.
+/// </summary>
 internal static class SampledEntries
 {
     private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, TimeSpan.FromHours(-5));

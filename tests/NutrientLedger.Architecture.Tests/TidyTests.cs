@@ -2,7 +2,9 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>What keeps the checkout readable: the agreed top level, short files, finished work, telling names.</summary>
+/// <summary>
+/// What keeps the checkout readable: the agreed top level, short files, finished work, telling names.
+/// </summary>
 public partial class TidyTests
 {
     private const int LinesMax = 250;

@@ -4,8 +4,8 @@ using NutrientLedger.Persistence.Postgres;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// An empty database for one run: on the server named by NUTRIENT_LEDGER_TEST_POSTGRES, else on a private server from the
-/// machine's own binaries. It is gone when the run ends.
+/// An empty database for one run: on the server named by NUTRIENT_LEDGER_TEST_POSTGRES, else on a private server from
+/// the machine's own binaries. It is gone when the run ends.
 /// </summary>
 internal sealed class BenchDatabase : IAsyncDisposable
 {

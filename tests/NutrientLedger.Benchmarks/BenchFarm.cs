@@ -65,7 +65,9 @@ internal static class BenchFarm
         return entries;
     }
 
-    /// <summary>A machine's field drawn anew: without its southernmost part, up to nineteen times about 20 m deep.</summary>
+    /// <summary>
+    /// A machine's field drawn anew: without its southernmost part, up to nineteen times about 20 m deep.
+    /// </summary>
     public static BoundaryRedrawn Redrawn(int machine, int parts) =>
         new(
             $"field-{machine}",
@@ -74,7 +76,9 @@ internal static class BenchFarm
             "measured anew"
         );
 
-    /// <summary>What a machine measures a second after another since an afternoon in June, as read from a message.</summary>
+    /// <summary>
+    /// What a machine measures a second after another since an afternoon in June, as read from a message.
+    /// </summary>
     public static SpreadReading Reading(int machine, long seq)
     {
         var (latitude, longitude) = Place(machine, seq * StepE7PerSecond);
@@ -93,11 +97,15 @@ internal static class BenchFarm
         );
     }
 
-    /// <summary>A message that a machine has kept since an afternoon in June, with so many readings of this boot before it.</summary>
+    /// <summary>
+    /// A message that a machine has kept since an afternoon in June, with so many readings of this boot before it.
+    /// </summary>
     public static byte[] Kept(int machine, long boot, long before, int readings, int stepMs) =>
         Message(machine, boot, 1 + before, readings, KeptFromMs + (before * stepMs), stepMs);
 
-    /// <summary>A message of consecutive readings, the first of which is number <paramref name="seq"/>, at even steps of time.</summary>
+    /// <summary>
+    /// A message of consecutive readings, the first of which is number <paramref name="seq"/>, at even steps of time.
+    /// </summary>
     public static byte[] Message(int machine, long boot, long seq, int readings, long firstMs, int stepMs)
     {
         var text = new StringBuilder();

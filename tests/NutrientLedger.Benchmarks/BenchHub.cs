@@ -13,7 +13,10 @@ using NutrientLedger.Persistence.Verification;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>The hub as it is run, in a process of its own, with the invented farm registered; and a reader of its ledgers in this one.</summary>
+/// <summary>
+/// The hub as it is run, in a process of its own, with the invented farm registered; and a reader of its ledgers in
+/// this one.
+/// </summary>
 internal sealed class BenchHub : IAsyncDisposable
 {
     private readonly IHost reader;
@@ -80,7 +83,9 @@ internal sealed class BenchHub : IAsyncDisposable
         return journal - posted;
     }
 
-    /// <summary>How many commits there were, of how many messages, and how long they took in all, since the hub was started.</summary>
+    /// <summary>
+    /// How many commits there were, of how many messages, and how long they took in all, since the hub was started.
+    /// </summary>
     public async Task<Commits> CommitsAsync()
     {
         var lines = (await page.GetStringAsync("/metrics")).Split('\n');

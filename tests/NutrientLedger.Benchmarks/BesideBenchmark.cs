@@ -5,9 +5,10 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// How long messages of another farm take until they are read, while a big farm's ledger is posted anew: in each round first quiet, then
-/// beside loops that do nothing, on as many threads and of as low a priority as postings have, then with corrections of a tenth of its fields
-/// one after another, then with its whole ledger posted anew again and again. The loops show what this machine asks for any company at all.
+/// How long messages of another farm take until they are read, while a big farm's ledger is posted anew: in each round
+/// first quiet, then beside loops that do nothing, on as many threads and of as low a priority as postings have, then
+/// with corrections of a tenth of its fields one after another, then with its whole ledger posted anew again and again.
+/// The loops show what this machine asks for any company at all.
 /// </summary>
 internal sealed class BesideBenchmark(BenchHub hub, string farm)
 {
@@ -100,7 +101,9 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
 
     private LiveTraffic Traffic() => new(hub, Machines, MessagesPerSecond, boot++);
 
-    /// <summary>Waits until corrections have their statements and all is posted, so that the next measurement starts quiet.</summary>
+    /// <summary>
+    /// Waits until corrections have their statements and all is posted, so that the next measurement starts quiet.
+    /// </summary>
     private async Task StatementsAsync()
     {
         var last = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Events[^1].Position;

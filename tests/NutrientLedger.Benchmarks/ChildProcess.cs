@@ -3,7 +3,9 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>A part of the measurement as a process of its own, so that what it uses can be told from what the senders use.</summary>
+/// <summary>
+/// A part of the measurement as a process of its own, so that what it uses can be told from what the senders use.
+/// </summary>
 internal sealed partial class ChildProcess : IAsyncDisposable
 {
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(1);
@@ -18,7 +20,9 @@ internal sealed partial class ChildProcess : IAsyncDisposable
 
     public int MqttPort { get; private set; }
 
-    /// <summary>Starts a .NET program that lies beside this one, and waits until it says where it speaks MQTT.</summary>
+    /// <summary>
+    /// Starts a .NET program that lies beside this one, and waits until it says where it speaks MQTT.
+    /// </summary>
     public static async Task<ChildProcess> StartAsync(string assembly, params IEnumerable<string> arguments)
     {
         var child = new ChildProcess(

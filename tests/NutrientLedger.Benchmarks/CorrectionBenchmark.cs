@@ -5,14 +5,16 @@ using Npgsql;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// What corrections of a big farm cost: the time until a tenth of its fields, drawn anew, is read; how long messages of another
-/// farm take meanwhile; and the time from adopting a calibration to the balance that follows it, over the API.
+/// What corrections of a big farm cost: the time until a tenth of its fields, drawn anew, is read; how long messages of
+/// another farm take meanwhile; and the time from adopting a calibration to the balance that follows it, over the API.
 /// </summary>
 internal static class CorrectionBenchmark
 {
     private const int Times = 5;
 
-    /// <summary>Fills a season of so many readings in live messages of 1, 5 and 10 and measures corrections of it.</summary>
+    /// <summary>
+    /// Fills a season of so many readings in live messages of 1, 5 and 10 and measures corrections of it.
+    /// </summary>
     public static async Task FillAndRunAsync(BenchHub hub, BenchDatabase database, int readings)
     {
         const string Farm = "bench-live";

@@ -18,9 +18,9 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// The floor with storage: what an engineer would write who only wants readings in a table, each once, acknowledged after the
-/// commit. The same broker library, the same reader of messages and the same limit to a commit as the hub; no journal, no gaps,
-/// no refused list, no ledger.
+/// The floor with storage: what an engineer would write who only wants readings in a table, each once, acknowledged
+/// after the commit. The same broker library, the same reader of messages and the same limit to a commit as the hub; no
+/// journal, no gaps, no refused list, no ledger.
 /// </summary>
 internal static class FlatIngester
 {
@@ -85,7 +85,9 @@ internal static class FlatIngester
 
     private readonly record struct Waiting(ReadingBatch<SpreadReading> Pack, Held Held);
 
-    /// <summary>An acknowledgement that is held until the commit; the broker hands it on as the answer's empty user properties.</summary>
+    /// <summary>
+    /// An acknowledgement that is held until the commit; the broker hands it on as the answer's empty user properties.
+    /// </summary>
     private sealed class Held : List<MqttUserProperty>
     {
         public TaskCompletionSource Committed { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);

@@ -10,8 +10,8 @@ using NutrientLedger.Persistence.Messages;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Goal: what a message costs that goes into a boot with many holes, and into one of a machine with many boots. Method: the append
-/// alone, without broker and posting, one message of five readings a commit, the median of 100.
+/// Goal: what a message costs that goes into a boot with many holes, and into one of a machine with many boots. Method:
+/// the append alone, without broker and posting, one message of five readings a commit, the median of 100.
 /// </summary>
 internal static class HolesBenchmark
 {

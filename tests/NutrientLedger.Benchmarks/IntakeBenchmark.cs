@@ -3,9 +3,10 @@ using Npgsql;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Messages a second from publish to committed, ledgers being posted at the same time as they are in use, against two floors
-/// that get the same messages from the same senders. Each round measures all three, so that the ratios of a round hold on a
-/// noisy machine; the median round is printed. Processor time is that of all rounds, the hub's until all is posted too.
+/// Messages a second from publish to committed, ledgers being posted at the same time as they are in use, against two
+/// floors that get the same messages from the same senders. Each round measures all three, so that the ratios of a
+/// round hold on a noisy machine; the median round is printed. Processor time is that of all rounds, the hub's until
+/// all is posted too.
 /// </summary>
 internal static class IntakeBenchmark
 {

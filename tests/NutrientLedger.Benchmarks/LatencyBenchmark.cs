@@ -3,8 +3,8 @@ using System.Diagnostics;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// How long messages of five readings take: at a steady 200 a second from eight machines; and from ten live machines, quiet and
-/// while another one sends what it has kept, 20,000 messages at a time.
+/// How long messages of five readings take: at a steady 200 a second from eight machines; and from ten live machines,
+/// quiet and while another one sends what it has kept, 20,000 messages at a time.
 /// </summary>
 internal static class LatencyBenchmark
 {

@@ -5,8 +5,8 @@ using MQTTnet;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Machines that send as they measure, and how long each message takes to be acknowledged (committed) and to be visible (the
-/// ledger line that holds the message's last interval has been read).
+/// Machines that send as they measure, and how long each message takes to be acknowledged (committed) and to be visible
+/// (the ledger line that holds the message's last interval has been read).
 /// </summary>
 internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSecond, long boot)
 {

@@ -8,8 +8,8 @@ using MQTTnet.Protocol;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// The floor without storage: mosquitto, which keeps nothing on disk here, from the machines to one subscriber that acknowledges
-/// and counts.
+/// The floor without storage: mosquitto, which keeps nothing on disk here, from the machines to one subscriber that
+/// acknowledges and counts.
 /// </summary>
 internal sealed class MosquittoFloor : IAsyncDisposable
 {
@@ -83,7 +83,9 @@ internal sealed class MosquittoFloor : IAsyncDisposable
         return floor;
     }
 
-    /// <summary>The time until all messages are acknowledged to their senders and have reached the subscriber.</summary>
+    /// <summary>
+    /// The time until all messages are acknowledged to their senders and have reached the subscriber.
+    /// </summary>
     public Task<TimeSpan> RunAsync(byte[][][] messages)
     {
         arrived = new(TaskCreationOptions.RunContinuationsAsynchronously);

@@ -12,7 +12,9 @@ internal static class ProcessFigures
     /// <summary>Processor time of a process and of those of its children that have ended, in seconds.</summary>
     public static double CpuSeconds(int processId) => Sum(Stat(processId), 11, 12, 13, 14);
 
-    /// <summary>Processor time of a PostgreSQL server: its first process, those that have ended, and those that run, in seconds.</summary>
+    /// <summary>
+    /// Processor time of a PostgreSQL server: its first process, those that have ended, and those that run, in seconds.
+    /// </summary>
     public static double ServerCpuSeconds(int postmasterId)
     {
         var seconds = CpuSeconds(postmasterId);

@@ -1,7 +1,8 @@
 using System.Globalization;
 using NutrientLedger.Benchmarks;
 
-// The measurements of this hub, on this machine, now. Run with -c Release; each but endurance ends within a few minutes.
+// The measurements of this hub, on this machine, now. Run with -c Release; each but endurance ends within a few
+// minutes.
 if (args is ["flat", var connectionString])
 {
     await FlatIngester.RunAsync(connectionString);

@@ -5,8 +5,9 @@ using NutrientLedger.Persistence.Rebuild;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// A season of fifty fields replayed, in live messages of 1, 5 and 10 readings and in packs of 60: against the floors in the same
-/// round, the median round printed; the memory of the command; and what a correction of it costs, itself and others.
+/// A season of fifty fields replayed, in live messages of 1, 5 and 10 readings and in packs of 60: against the floors
+/// in the same round, the median round printed; the memory of the command; and what a correction of it costs, itself
+/// and others.
 /// </summary>
 internal static class ReplayBenchmark
 {

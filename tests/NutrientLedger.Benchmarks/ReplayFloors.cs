@@ -4,7 +4,10 @@ using NpgsqlTypes;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>What a replay is measured against: reading the same stored rows and throwing them away, and plain SQL without any journal.</summary>
+/// <summary>
+/// What a replay is measured against: reading the same stored rows and throwing them away, and plain SQL without any
+/// journal.
+/// </summary>
 internal sealed class ReplayFloors(NpgsqlDataSource source)
 {
     /// <summary>Time to COPY the farm's stored rows out of the journal, in its order, to nowhere.</summary>

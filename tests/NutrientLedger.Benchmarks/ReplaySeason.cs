@@ -5,9 +5,9 @@ using NutrientLedger.Persistence.Messages;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// A season of an invented farm with fifty fields, put into the journal through the store's own append. Messages are appended
-/// every other one first and those between after, so that many stay packs of their own in one commit, as they do when they
-/// arrive one at a time.
+/// A season of an invented farm with fifty fields, put into the journal through the store's own append. Messages are
+/// appended every other one first and those between after, so that many stay packs of their own in one commit, as they
+/// do when they arrive one at a time.
 /// </summary>
 internal static class ReplaySeason
 {
@@ -15,7 +15,9 @@ internal static class ReplaySeason
 
     private const int MessagesAtOnce = 20;
 
-    /// <summary>Registers the farm and appends; machines take the sizes of message in turn. Gives how many packs were appended.</summary>
+    /// <summary>
+    /// Registers the farm and appends; machines take the sizes of message in turn. Gives how many packs were appended.
+    /// </summary>
     public static async Task<int> FillAsync(BenchHub hub, string farm, int readings, params int[] readingsAMessage)
     {
         await hub.Registers.RecordAsync(farm, 0, BenchFarm.Entries(Fields), CancellationToken.None);

@@ -34,7 +34,9 @@ internal static class Senders
             }
     }
 
-    /// <summary>Sends a message and waits until it is acknowledged; anything but success ends the measurement.</summary>
+    /// <summary>
+    /// Sends a message and waits until it is acknowledged; anything but success ends the measurement.
+    /// </summary>
     public static async Task SendAsync(IMqttClient client, int machine, byte[] payload)
     {
         var answer = await client.PublishAsync(
@@ -48,7 +50,9 @@ internal static class Senders
             throw new InvalidOperationException($"{answer.ReasonCode}: {answer.ReasonString}");
     }
 
-    /// <summary>Messages of each machine, as if they had been kept while it was out of reach; never the same numbers twice.</summary>
+    /// <summary>
+    /// Messages of each machine, as if they had been kept while it was out of reach; never the same numbers twice.
+    /// </summary>
     public static byte[][][] Kept(int machines, int readings, int count, int stepMs)
     {
         boot++;
@@ -65,7 +69,9 @@ internal static class Senders
         ];
     }
 
-    /// <summary>Sends all as quickly as it is taken; the time until the last is acknowledged and the other task is done.</summary>
+    /// <summary>
+    /// Sends all as quickly as it is taken; the time until the last is acknowledged and the other task is done.
+    /// </summary>
     public static async Task<TimeSpan> SendAllAsync(int port, byte[][][] messages, Task also)
     {
         var clients = await Task.WhenAll(

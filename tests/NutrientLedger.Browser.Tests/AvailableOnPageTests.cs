@@ -3,7 +3,10 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-/// <summary>A plan by available nitrogen on the page; half of dairy manure's nitrogen is available where coulters placed it (minnesota).</summary>
+/// <summary>
+/// A plan by available nitrogen on the page; half of dairy manure's nitrogen is available where coulters placed it
+/// (minnesota).
+/// </summary>
 public class AvailableOnPageTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>

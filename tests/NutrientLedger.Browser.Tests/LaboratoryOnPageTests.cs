@@ -5,8 +5,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// A person sets the sensor beside the laboratory on the page, sees what a calibration would change, adopts it and withdraws it. The sensor
-/// read 4 kg/m³ of nitrogen; the laboratory found 4.4, so 0.4 × 8.3454 = 3.34 lb in 1000 gallons are missing.
+/// A person sets the sensor beside the laboratory on the page, sees what a calibration would change, adopts it and
+/// withdraws it. The sensor read 4 kg/m³ of nitrogen; the laboratory found 4.4, so 0.4 × 8.3454 = 3.34 lb in 1000
+/// gallons are missing.
 /// </summary>
 public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,

@@ -4,7 +4,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-/// <summary>An answer that comes after its question was changed decides nothing: neither for another day nor for another farm.</summary>
+/// <summary>
+/// An answer that comes after its question was changed decides nothing: neither for another day nor for another farm.
+/// </summary>
 public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>

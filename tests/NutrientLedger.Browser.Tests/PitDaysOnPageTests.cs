@@ -4,8 +4,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// The days of a pit on the page: whether each closes, by how much it does not, and the measurements it rests on. The invented tank is
-/// round, 20 m wide; 60 mm of it are 18.850 m³ or 4,980 US gallons (231 cubic inches each).
+/// The days of a pit on the page: whether each closes, by how much it does not, and the measurements it rests on. The
+/// invented tank is round, 20 m wide; 60 mm of it are 18.850 m³ or 4,980 US gallons (231 cubic inches each).
 /// </summary>
 public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,

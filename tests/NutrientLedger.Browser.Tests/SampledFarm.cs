@@ -3,7 +3,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-/// <summary>30 intervals of 1 m³ with 4 kg of nitrogen each, and a sample of them in which the laboratory finds 4.4 kg/m³.</summary>
+/// <summary>
+/// 30 intervals of 1 m³ with 4 kg of nitrogen each, and a sample of them in which the laboratory finds 4.4 kg/m³.
+/// </summary>
 internal static class SampledFarm
 {
     public static async Task BeginAsync(WebTestHost office, string id)

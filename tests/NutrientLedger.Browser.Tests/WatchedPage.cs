@@ -22,7 +22,9 @@ public sealed class WatchedPage : IAsyncDisposable
 
     public IReadOnlyList<string> Complaints => complaints;
 
-    /// <summary>Waits until an element's text holds some words; quantities keep number and unit together with a no-break space.</summary>
+    /// <summary>
+    /// Waits until an element's text holds some words; quantities keep number and unit together with a no-break space.
+    /// </summary>
     public Task ShowsAsync(string selector, string words) =>
         Assertions.Expect(Page.Locator(selector)).ToContainTextAsync(words);
 

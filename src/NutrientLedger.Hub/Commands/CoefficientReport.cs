@@ -114,7 +114,9 @@ internal sealed class CoefficientReport(bool json)
         AnsiConsole.Write(grid);
     }
 
-    /// <summary>A plain list of which only the last column may break its lines, so that names can be copied whole.</summary>
+    /// <summary>
+    /// A plain list of which only the last column may break its lines, so that names can be copied whole.
+    /// </summary>
     private static Table List(params string[] columns)
     {
         var table = new Table().NoBorder();

@@ -14,10 +14,14 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Runs the hub with the invented farm; its recorded season is played through MQTT like real machines would send it.</summary>
+/// <summary>
+/// Runs the hub with the invented farm; its recorded season is played through MQTT like real machines would send it.
+/// </summary>
 public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
 {
-    /// <summary>A farm posted anew takes seconds, a restarted database too; a longer standstill does not end by itself.</summary>
+    /// <summary>
+    /// A farm posted anew takes seconds, a restarted database too; a longer standstill does not end by itself.
+    /// </summary>
     private static readonly TimeSpan StandstillMax = TimeSpan.FromMinutes(1);
 
     public sealed class Settings : HubSettings
@@ -188,7 +192,9 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         ).RunAsync(reports, farm, streams, stopping);
     }
 
-    /// <summary>Waits until the ledgers are posted up to the journal's end; gives up when they do not move on at all.</summary>
+    /// <summary>
+    /// Waits until the ledgers are posted up to the journal's end; gives up when they do not move on at all.
+    /// </summary>
     private static async Task PostedAsync(DeviceReader positions, CancellationToken stopping)
     {
         var (at, since) = (-1L, TimeProvider.System.GetTimestamp());

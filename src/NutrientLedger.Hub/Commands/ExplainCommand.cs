@@ -8,7 +8,9 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Says where a figure comes from; lists the sets, and the figures of a set; checks a set of the farm's own.</summary>
+/// <summary>
+/// Says where a figure comes from; lists the sets, and the figures of a set; checks a set of the farm's own.
+/// </summary>
 public sealed class ExplainCommand : Command<ExplainCommand.Settings>
 {
     private const int NamesSuggested = 5;

@@ -10,7 +10,10 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Writes the entries of a farm's journal as JSON, one a line, packs with all their readings. Works beside a running hub.</summary>
+/// <summary>
+/// Writes the entries of a farm's journal as JSON, one a line, packs with all their readings. Works beside a running
+/// hub.
+/// </summary>
 public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
 {
     private static readonly JsonSerializerOptions JsonOptions = new(EventJson.Options)

@@ -6,7 +6,9 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Imports a farm file; works beside a running hub, because it only adds entries to the same journal.</summary>
+/// <summary>
+/// Imports a farm file; works beside a running hub, because it only adds entries to the same journal.
+/// </summary>
 public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
 {
     public sealed class Settings : BesideSettings
@@ -27,7 +29,9 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
         return await ImportAsync(services, settings.File, cancellationToken) is null ? 1 : 0;
     }
 
-    /// <summary>Imports, says what came of it and gives the farm's id; nothing when nothing was recorded because of problems.</summary>
+    /// <summary>
+    /// Imports, says what came of it and gives the farm's id; nothing when nothing was recorded because of problems.
+    /// </summary>
     internal static async Task<string?> ImportAsync(
         IServiceProvider services,
         string file,

@@ -12,8 +12,8 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
-/// Posts a farm's whole ledger anew from the journal beside the live one and compares the two, or says what the ledger said at an
-/// earlier time, or what it would say with other calibrations. Works beside a running hub.
+/// Posts a farm's whole ledger anew from the journal beside the live one and compares the two, or says what the ledger
+/// said at an earlier time, or what it would say with other calibrations. Works beside a running hub.
 /// </summary>
 public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
 {

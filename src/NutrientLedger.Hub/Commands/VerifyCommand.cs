@@ -9,7 +9,10 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Proves a farm's records: every seal of the journal, and every posted figure against one posted anew. Works beside a running hub.</summary>
+/// <summary>
+/// Proves a farm's records: every seal of the journal, and every posted figure against one posted anew. Works beside a
+/// running hub.
+/// </summary>
 public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
 {
     public sealed class Settings : BesideSettings

@@ -6,7 +6,9 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Tables;
 
-/// <summary>What a correction changes, as a table: a row for each field, season and amount that changes, all pits together.</summary>
+/// <summary>
+/// What a correction changes, as a table: a row for each field, season and amount that changes, all pits together.
+/// </summary>
 internal static class ChangeTable
 {
     private static readonly (string Name, Func<ElementalResponse, double> Kilograms)[] Nutrients =

@@ -8,7 +8,9 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Tables;
 
-/// <summary>Prints day by day whether what left each pit reached the fields, for the days on which something was drawn by meter.</summary>
+/// <summary>
+/// Prints day by day whether what left each pit reached the fields, for the days on which something was drawn by meter.
+/// </summary>
 public static class PitDays
 {
     public static async Task PrintAsync(

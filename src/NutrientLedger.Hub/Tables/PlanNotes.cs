@@ -5,7 +5,10 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Hub.Tables;
 
-/// <summary>What has to be said of a plan beside its numbers: why one is not known, and by which set available nitrogen was reckoned.</summary>
+/// <summary>
+/// What has to be said of a plan beside its numbers: why one is not known, and by which set available nitrogen was
+/// reckoned.
+/// </summary>
 public static class PlanNotes
 {
     public static IEnumerable<string> Of(FieldBalance balance)

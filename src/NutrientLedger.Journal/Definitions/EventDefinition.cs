@@ -23,10 +23,14 @@ public abstract class EventDefinition(string storedName, EventSource source)
     /// <summary>What an event of the type can change. Rebuild where the record does not say otherwise.</summary>
     public EventChanges Changes { get; init; } = EventChanges.Rebuild;
 
-    /// <summary>The parts of the ledger that an event changes; everything where the record does not say otherwise.</summary>
+    /// <summary>
+    /// The parts of the ledger that an event changes; everything where the record does not say otherwise.
+    /// </summary>
     public abstract IEnumerable<RebuildScope> ScopeOf(IJournalEvent @event);
 
-    /// <summary>The id of what the event is about, such as a field, a sensor or a decision; null for the whole farm.</summary>
+    /// <summary>
+    /// The id of what the event is about, such as a field, a sensor or a decision; null for the whole farm.
+    /// </summary>
     public abstract string? SubjectOf(IJournalEvent @event);
 
     /// <summary>
@@ -70,7 +74,9 @@ public class EventDefinition<TEvent>(string storedName, EventSource source) : Ev
         ?? throw new FormatException($"A stored {StoredName} is the JSON word null.");
 }
 
-/// <summary>The definition of a type of event that is a batch of readings, stored as bytes by <see cref="BatchCodec"/>.</summary>
+/// <summary>
+/// The definition of a type of event that is a batch of readings, stored as bytes by <see cref="BatchCodec"/>.
+/// </summary>
 public sealed class BatchDefinition<TEvent, TReading>(
     string storedName,
     EventSource source,

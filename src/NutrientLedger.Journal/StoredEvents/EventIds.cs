@@ -9,7 +9,9 @@ namespace NutrientLedger.Journal.StoredEvents;
 /// </summary>
 public static class EventIds
 {
-    /// <summary>The name space of this hub's ids: the version 5 id of "nutrient-ledger/journal/v1" in RFC 9562's URL space.</summary>
+    /// <summary>
+    /// The name space of this hub's ids: the version 5 id of "nutrient-ledger/journal/v1" in RFC 9562's URL space.
+    /// </summary>
     private static readonly Guid Namespace = Version5(
         Guid.Parse("6ba7b811-9dad-11d1-80b4-00c04fd430c8"),
         "nutrient-ledger/journal/v1"
@@ -30,7 +32,9 @@ public static class EventIds
             )
         );
 
-    /// <summary>A version 5 id: the SHA-1 of the space's bytes and the name, with version and variant bits set.</summary>
+    /// <summary>
+    /// A version 5 id: the SHA-1 of the space's bytes and the name, with version and variant bits set.
+    /// </summary>
     public static Guid Version5(Guid space, string name)
     {
         Span<byte> start = stackalloc byte[16];

@@ -37,7 +37,9 @@ public enum AdoptionProblemCode
     /// <summary>The intercept is in the unit of other analytes.</summary>
     InterceptInOtherUnit = 7,
 
-    /// <summary>The slope is not above 0, is above <see cref="AdoptionCheck.SlopeMax"/>, or has too many decimals.</summary>
+    /// <summary>
+    /// The slope is not above 0, is above <see cref="AdoptionCheck.SlopeMax"/>, or has too many decimals.
+    /// </summary>
     SlopeOutOfRange = 8,
 
     /// <summary>The intercept is beyond <see cref="AdoptionCheck.InterceptMax"/> or has too many decimals.</summary>

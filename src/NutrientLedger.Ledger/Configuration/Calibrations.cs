@@ -54,7 +54,9 @@ public sealed class Calibrations
             _ => null,
         };
 
-    /// <summary>The calibration for one sensor and analyte, of the manure of one pit, at a moment in ms since 1970.</summary>
+    /// <summary>
+    /// The calibration for one sensor and analyte, of the manure of one pit, at a moment in ms since 1970.
+    /// </summary>
     public CalibrationAdopted? At(string sensorId, Analyte analyte, string pitId, long milliseconds)
     {
         foreach (var (from, to, adopted) in inOrder[(sensorId, analyte)])

@@ -4,7 +4,8 @@ using NutrientLedger.Journal.Fields;
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// A farm's own time: its days, hours and seasons. Moments are milliseconds since 1970 (UTC) unless the name says seconds.
+/// A farm's own time: its days, hours and seasons. Moments are milliseconds since 1970 (UTC) unless the name says
+/// seconds.
 /// </summary>
 public sealed class FarmCalendar
 {

@@ -14,8 +14,8 @@ namespace NutrientLedger.Ledger.Corrections;
 public sealed record StatedPit(string? Pit, StatedAmounts Amounts);
 
 /// <summary>
-/// A field and season that a correction changed: all pits together, then each pit it changed. Without a field it is what
-/// was spread or metered outside all fields.
+/// A field and season that a correction changed: all pits together, then each pit it changed. Without a field it is
+/// what was spread or metered outside all fields.
 /// </summary>
 public sealed record StatedField(
     string? Field,

@@ -29,7 +29,9 @@ public sealed class CoverageTile
 
     internal ReadOnlySpan<uint> Earliest => earliest;
 
-    /// <summary>Notes a visit to the cells of a row from one column to another, both included (0…63 each way).</summary>
+    /// <summary>
+    /// Notes a visit to the cells of a row from one column to another, both included (0…63 each way).
+    /// </summary>
     public void Visit(int row, int firstColumn, int lastColumn, long seconds)
     {
         var at = Second(seconds);

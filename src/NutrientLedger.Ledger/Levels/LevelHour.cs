@@ -3,7 +3,9 @@ namespace NutrientLedger.Ledger.Levels;
 /// <summary>An hour of a pit. The hour is its start (farm time) in Unix seconds.</summary>
 public readonly record struct LevelKey(string PitId, long HourStartSeconds);
 
-/// <summary>The liquid levels measured in one hour: first and last by time, lowest, highest, number and sum (mm).</summary>
+/// <summary>
+/// The liquid levels measured in one hour: first and last by time, lowest, highest, number and sum (mm).
+/// </summary>
 public sealed record LevelHour(
     long FirstAtMilliseconds,
     int FirstMillimetres,

@@ -5,8 +5,8 @@ using NutrientLedger.Ledger.Weather;
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
-/// A time in which nothing was drawn, hauled or pumped over, no rain was measured and nobody stirred or saw foam: the level may only move by
-/// inflow and evaporation. Milliseconds since 1970.
+/// A time in which nothing was drawn, hauled or pumped over, no rain was measured and nobody stirred or saw foam: the
+/// level may only move by inflow and evaporation. Milliseconds since 1970.
 /// </summary>
 public sealed record IdleStretch(long From, long Until, bool RainIsKnown, PitReconciliation Reconciliation)
 {

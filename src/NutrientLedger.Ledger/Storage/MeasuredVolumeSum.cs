@@ -4,8 +4,8 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
-/// A volume put together from several records. Errors stated with a record are its own, so their squares add up; records that state
-/// none were measured alike and share one usual error, which grows with their sum.
+/// A volume put together from several records. Errors stated with a record are its own, so their squares add up;
+/// records that state none were measured alike and share one usual error, which grows with their sum.
 /// </summary>
 internal sealed class MeasuredVolumeSum(PitPeriod period)
 {

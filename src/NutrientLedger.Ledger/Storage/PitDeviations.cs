@@ -4,12 +4,15 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger.Storage;
 
-/// <summary>One standard deviation that a measurement usually has, in the unit of usual-deviations.json, and where it is known from.</summary>
+/// <summary>
+/// One standard deviation that a measurement usually has, in the unit of usual-deviations.json, and where it is known
+/// from.
+/// </summary>
 public readonly record struct KnownDeviation(double Size, string KnownFrom);
 
 /// <summary>
-/// Which error a measurement at a pit is reckoned with where it states none: the pit's own figure in force at the period's beginning,
-/// else the farm's, else the usual one.
+/// Which error a measurement at a pit is reckoned with where it states none: the pit's own figure in force at the
+/// period's beginning, else the farm's, else the usual one.
 /// </summary>
 public static class PitDeviations
 {

@@ -6,7 +6,9 @@ using NutrientLedger.Ledger.Lines;
 
 namespace NutrientLedger.Ledger.Storage;
 
-/// <summary>What each applicator drew from a pit: by its meter, and by the area it travelled times its set rate.</summary>
+/// <summary>
+/// What each applicator drew from a pit: by its meter, and by the area it travelled times its set rate.
+/// </summary>
 internal static class PitDraws
 {
     private const double SquareCentimetresInAHectare = 1e8;
@@ -28,7 +30,8 @@ internal static class PitDraws
             ByRate(period, applicator.Key, [.. applicator], unseen)
         );
 
-    // Area travelled, not covered: ground passed twice was given manure twice. What one rate stated wrongly is wrong on all its ground.
+    // Area travelled, not covered: ground passed twice was given manure twice. What one rate stated wrongly is wrong on
+    // all its ground.
     private static MeasuredVolume? ByRate(
         PitPeriod period,
         string applicatorId,

@@ -5,8 +5,9 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
-/// One nutrient (elemental) of a pit and a period: its mean content where it was measured (kg/m³), what was drawn by the meters and
-/// by the reconciled volume, and what the unexplained volume held, in kg. Nothing where no content was measured.
+/// One nutrient (elemental) of a pit and a period: its mean content where it was measured (kg/m³), what was drawn by
+/// the meters and by the reconciled volume, and what the unexplained volume held, in kg. Nothing where no content was
+/// measured.
 /// </summary>
 public sealed record DrawnNutrient(
     string Name,
@@ -17,12 +18,15 @@ public sealed record DrawnNutrient(
 );
 
 /// <summary>
-/// A nutrient in the pit at the period's end, by the content last measured while drawing from it; moment of that measurement
-/// (Unix milliseconds) and its age at the end.
+/// A nutrient in the pit at the period's end, by the content last measured while drawing from it; moment of that
+/// measurement (Unix milliseconds) and its age at the end.
 /// </summary>
 public sealed record StoredNutrient(string Name, double Kilograms, long MeasuredAtMilliseconds, double AgeDays);
 
-/// <summary>Nutrient masses that follow from a pit's volumes and the contents measured on the way to the fields, as the calibrations in force make them.</summary>
+/// <summary>
+/// Nutrient masses that follow from a pit's volumes and the contents measured on the way to the fields, as the
+/// calibrations in force make them.
+/// </summary>
 public static class PitNutrients
 {
     private const double DayMilliseconds = 86_400_000;
@@ -35,7 +39,10 @@ public static class PitNutrients
         ("K", amounts => amounts.Potassium),
     ];
 
-    /// <summary>Each applicator's content stands for all that its meter counted; the mean of all stands for what nobody explains.</summary>
+    /// <summary>
+    /// Each applicator's content stands for all that its meter counted; the mean of all stands for what nobody
+    /// explains.
+    /// </summary>
     public static ImmutableArray<DrawnNutrient> Drawn(PitPeriod period, PitReconciliation reconciliation)
     {
         var applicators = period

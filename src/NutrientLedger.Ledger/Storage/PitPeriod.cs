@@ -6,7 +6,10 @@ using NutrientLedger.Ledger.Weather;
 
 namespace NutrientLedger.Ledger.Storage;
 
-/// <summary>A pit from one moment up to, but not including, another (ms since 1970), with everything that was posted and measured for it.</summary>
+/// <summary>
+/// A pit from one moment up to, but not including, another (ms since 1970), with everything that was posted and
+/// measured for it.
+/// </summary>
 public sealed record PitPeriod(
     FarmConfiguration Configuration,
     PitRegistered Pit,

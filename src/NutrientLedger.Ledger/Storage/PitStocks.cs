@@ -3,7 +3,9 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger.Storage;
 
-/// <summary>What was in a pit at the beginning and end of a period, by its level sensor and by tape from the bank.</summary>
+/// <summary>
+/// What was in a pit at the beginning and end of a period, by its level sensor and by tape from the bank.
+/// </summary>
 internal static class PitStocks
 {
     public static MeasuredStock? BySensor(PitPeriod period) =>
@@ -18,8 +20,8 @@ internal static class PitStocks
             )
             : null;
 
-    // Tape readings count when all that was drawn by meter was drawn between the first and the last; what ran in before the one
-    // and after the other is added in even measure.
+    // Tape readings count when all that was drawn by meter was drawn between the first and the last; what ran in before
+    // the one and after the other is added in even measure.
     public static MeasuredStock? ByTape(PitPeriod period, long inflowMillilitres)
     {
         var taped = period
@@ -37,7 +39,8 @@ internal static class PitStocks
             DeviationOf(taped[0]),
             DeviationOf(taped[^1])
         );
-        // As decimals from the start: millilitres of a season times its milliseconds are more than a whole number holds.
+        // As decimals from the start: millilitres of a season times its milliseconds are more than a whole number
+        // holds.
         var before = (double)inflowMillilitres / Length(period) * (At(taped[0]) - period.From);
         var after = (double)inflowMillilitres / Length(period) * (period.Until - At(taped[^1]));
         return stock with

@@ -25,9 +25,10 @@ internal static class PitWeather
     }
 
     /// <summary>
-    /// Evaporation as measured; for the time when nobody measured it, it is taken as nothing with an error as large as it usually is,
-    /// because formulas from temperature, humidity and wind hold only where they were calibrated (V. P. Singh and C.-Y. Xu, Hydrological
-    /// Processes 11, 1997, p. 311, abstract). Nothing under a cover, or where no level tells the open surface.
+    /// Evaporation as measured; for the time when nobody measured it, it is taken as nothing with an error as large as
+    /// it usually is, because formulas from temperature, humidity and wind hold only where they were calibrated (V. P.
+    /// Singh and C.-Y. Xu, Hydrological Processes 11, 1997, p. 311, abstract). Nothing under a cover, or where no level
+    /// tells the open surface.
     /// </summary>
     public static MeasuredVolume? Evaporation(PitPeriod period)
     {

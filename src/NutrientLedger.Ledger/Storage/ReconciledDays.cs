@@ -8,8 +8,8 @@ using NutrientLedger.Ledger.Weather;
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
-/// A time with its reconciliation. One that is not over yet runs up to now; it gives no verdict, because readings and records of it
-/// may still arrive.
+/// A time with its reconciliation. One that is not over yet runs up to now; it gives no verdict, because readings and
+/// records of it may still arrive.
 /// </summary>
 public record ReconciledSpan(ReconciledPitPeriod Statement, bool IsOver)
 {
@@ -25,8 +25,8 @@ public sealed record ReconciledPitDay(DateOnly Day, ReconciledPitPeriod Statemen
     : ReconciledSpan(Statement, IsOver);
 
 /// <summary>
-/// A pit from one farm day up to, but not including, another: each day that has begun, and the whole. Up to when it was calculated
-/// is in milliseconds since 1970.
+/// A pit from one farm day up to, but not including, another: each day that has begun, and the whole. Up to when it was
+/// calculated is in milliseconds since 1970.
 /// </summary>
 public sealed record ReconciledDays(
     ImmutableArray<ReconciledPitDay> Days,
@@ -35,14 +35,14 @@ public sealed record ReconciledDays(
 )
 {
     /// <summary>
-    /// Levels and rain of half a day to either side are wanted too, in milliseconds: they let the first and last moment be read
-    /// between two readings.
+    /// Levels and rain of half a day to either side are wanted too, in milliseconds: they let the first and last moment
+    /// be read between two readings.
     /// </summary>
     public const long AroundMilliseconds = 43_200_000;
 
     /// <summary>
-    /// Reconciles each day and the whole, from what was posted and measured in and around them. Now (milliseconds since 1970) must
-    /// not be before the first day: what has not happened yet is nobody's error.
+    /// Reconciles each day and the whole, from what was posted and measured in and around them. Now (milliseconds since
+    /// 1970) must not be before the first day: what has not happened yet is nobody's error.
     /// </summary>
     public static ReconciledDays Of(
         FarmConfiguration configuration,

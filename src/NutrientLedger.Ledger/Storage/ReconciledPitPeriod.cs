@@ -5,8 +5,8 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
-/// What is to be said of a pit and a period: the sum to the millilitre, the witnesses under their balances, what was spread where,
-/// and what stayed untold.
+/// What is to be said of a pit and a period: the sum to the millilitre, the witnesses under their balances, what was
+/// spread where, and what stayed untold.
 /// </summary>
 public sealed record ReconciledPitPeriod(
     PitPeriod Period,
@@ -32,8 +32,8 @@ public sealed record ReconciledPitPeriod(
     public int LevelsLeftOut => Period.Levels.Outliers.Count(level => Period.Holds(level.AtMilliseconds));
 
     /// <summary>
-    /// Days until the pit is filled to its full depth when inflow goes on as it was in the period, without rain and evaporation to
-    /// come; nothing when no level is known or nothing runs in.
+    /// Days until the pit is filled to its full depth when inflow goes on as it was in the period, without rain and
+    /// evaporation to come; nothing when no level is known or nothing runs in.
     /// </summary>
     public double? DaysOfRoom
     {
@@ -52,12 +52,17 @@ public sealed record ReconciledPitPeriod(
         }
     }
 
-    /// <summary>By how much more the sensor says the pit was drawn down because readings were left out as waves, foam or dropouts; nothing without a sensor.</summary>
+    /// <summary>
+    /// By how much more the sensor says the pit was drawn down because readings were left out as waves, foam or
+    /// dropouts; nothing without a sensor.
+    /// </summary>
     public long? DrawnDownByFilterMillilitres =>
         Reconciliation.Input.Sensor?.DrawnDownMillilitres
         - PitStocks.BySensor(Period with { Levels = Period.Levels.Uncleaned })?.DrawnDownMillilitres;
 
-    /// <summary>What the farm's meters counted in the period that no source names a pit for: it is in no pit's sum.</summary>
+    /// <summary>
+    /// What the farm's meters counted in the period that no source names a pit for: it is in no pit's sum.
+    /// </summary>
     public SpreadAmounts FromNoPit =>
         SpreadAmounts.Of(
             Period.Configuration,
@@ -65,8 +70,8 @@ public sealed record ReconciledPitPeriod(
         );
 
     /// <summary>
-    /// The stretch in which the level moved furthest while nothing was drawn; null when it never moved by more than inflow, evaporation
-    /// and chance explain.
+    /// The stretch in which the level moved furthest while nothing was drawn; null when it never moved by more than
+    /// inflow, evaporation and chance explain.
     /// </summary>
     public IdleStretch? MovedWhileIdle =>
         IdleStretch.Moving([.. IdleStretch.Of(Period)]) is [var furthest, ..] ? furthest : null;

@@ -7,9 +7,8 @@ namespace NutrientLedger.Persistence.DeadLetters;
 internal static class DeadLetterRows
 {
     /// <summary>
-    /// Makes the table. A message whose topic names no known farm counts against the quota "", which all such messages
-    /// share. The column over_limit names the limit that the message is beyond; such a message is kept as one of the
-    /// newest.
+    /// Makes the table. Messages whose topic names no known farm share the quota "". The column over_limit names the
+    /// limit that a message is beyond; it is then kept as one of the newest.
     /// </summary>
     public const string Definition = $"""
         create table {Table} (
@@ -35,9 +34,7 @@ internal static class DeadLetterRows
         state, retried_at, closed_at, closed_by, close_reason
         """;
 
-    /// <summary>
-    /// Adds messages, all open. PostgreSQL's text cannot hold the character U+0000, so it is replaced.
-    /// </summary>
+    /// <summary>Adds messages, all open. U+0000 is replaced: PostgreSQL's text cannot hold it.</summary>
     public static Task InsertAsync(
         NpgsqlConnection connection,
         NewDeadLetter[] rows,

@@ -36,7 +36,9 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
     private readonly JournalReader journal = new(source);
     private readonly DeviceReader devices = new(source);
 
-    /// <summary>Lines and coverage of one season (all seasons if none is named), live or as of a journal position.</summary>
+    /// <summary>
+    /// Lines and coverage of one season (all seasons if none is named), live or as of a journal position.
+    /// </summary>
     public Task<LedgerView> ReadAsync(string farmId, int? season, long? asOf, CancellationToken cancellationToken) =>
         ReadAsync(farmId, fieldId: null, season, asOf, cancellationToken);
 

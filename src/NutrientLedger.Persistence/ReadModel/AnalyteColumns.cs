@@ -29,7 +29,9 @@ internal static class AnalyteColumns
         "k_without",
     ];
 
-    /// <summary>The arrays of values to write: dry matter, total nitrogen, ammonium nitrogen, phosphorus, potassium.</summary>
+    /// <summary>
+    /// The arrays of values to write: dry matter, total nitrogen, ammonium nitrogen, phosphorus, potassium.
+    /// </summary>
     public static IEnumerable<object> Values<T>(T[] rows, params Func<T, AnalyteSums>[] analytes)
     {
         foreach (var of in analytes)

@@ -51,10 +51,14 @@ internal static class GenerationRows
         end $$;
         """;
 
-    /// <summary>A query for each farm and the position up to which its ledger is posted, as farm and position.</summary>
+    /// <summary>
+    /// A query for each farm and the position up to which its ledger is posted, as farm and position.
+    /// </summary>
     public const string Posted = $"select farm, position from {Table}";
 
-    /// <summary>A query for the oldest configuration position that some farm's ledger still waits for, or null.</summary>
+    /// <summary>
+    /// A query for the oldest configuration position that some farm's ledger still waits for, or null.
+    /// </summary>
     public const string OldestWanted =
         $"select min(wanted_configuration_position) from {Table} where {AwaitsCorrection}";
 

@@ -85,7 +85,9 @@ internal static class CopiedRows
         }
     }
 
-    /// <summary>Which rows of a table are not copied, by the values of a column. Null when no row of the table is.</summary>
+    /// <summary>
+    /// Which rows of a table are not copied, by the values of a column. Null when no row of the table is.
+    /// </summary>
     private static (string Column, string[] Values)? Left(string table, Touched touched) =>
         table switch
         {

@@ -31,7 +31,9 @@ internal sealed class StatementBuilder(NpgsqlDataSource source, RightOfWay? way 
     private readonly CopiedPacks packs = new(source, PostingMemory.BesideMessages.ChunkBytes);
     private (string FarmId, long Position, LedgerAccumulator Book)? last;
 
-    /// <summary>One statement for each correction after one position and up to another, in the order of the journal.</summary>
+    /// <summary>
+    /// One statement for each correction after one position and up to another, in the order of the journal.
+    /// </summary>
     public async IAsyncEnumerable<BuiltStatement> BuildAsync(
         string farmId,
         long after,

@@ -32,7 +32,10 @@ public sealed class CalibrationPreview(ConfigurationStore configurations, Ledger
         return (new(farmId, [.. events.Select(@event => @event.CalibrationId)], position, changes), []);
     }
 
-    /// <summary>What changes in the ledger as posted when a register takes the place of another; no entry that changes lines may lie between them.</summary>
+    /// <summary>
+    /// What changes in the ledger as posted when a register takes the place of another; no entry that changes lines may
+    /// lie between them.
+    /// </summary>
     internal async Task<(long Position, IReadOnlyList<ChangeResponse> Changes)> ChangesAsync(
         ConfigurationSnapshot at,
         FarmConfiguration after,

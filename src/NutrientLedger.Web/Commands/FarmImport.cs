@@ -5,7 +5,9 @@ using NutrientLedger.Web.Import.Farms;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>Reads a farm file with its GeoJSON fields and records what is new or changed in the farm's register.</summary>
+/// <summary>
+/// Reads a farm file with its GeoJSON fields and records what is new or changed in the farm's register.
+/// </summary>
 public sealed class FarmImport(ConfigurationStore configurations)
 {
     /// <summary>Imports the farm file at a path; importing the same file again records nothing.</summary>

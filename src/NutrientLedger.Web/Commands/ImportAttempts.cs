@@ -4,7 +4,10 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>What all imports have in common: tried again when the register moved on meanwhile, and told alike when nothing was recorded.</summary>
+/// <summary>
+/// What all imports have in common: tried again when the register moved on meanwhile, and told alike when nothing was
+/// recorded.
+/// </summary>
 internal static class ImportAttempts
 {
     // Two imports of one farm at the same moment are rare; whoever loses looks again at what the other recorded.

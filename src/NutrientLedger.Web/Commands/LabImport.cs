@@ -7,8 +7,8 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>
-/// Brings laboratory reports into a farm's journal: all of a file or nothing; what is known already is not recorded again. What the farm's
-/// rules adopt because of them is recorded in the same transaction.
+/// Brings laboratory reports into a farm's journal: all of a file or nothing; what is known already is not recorded
+/// again. What the farm's rules adopt because of them is recorded in the same transaction.
 /// </summary>
 public sealed class LabImport(ConfigurationStore configurations, SampleReader samples)
 {

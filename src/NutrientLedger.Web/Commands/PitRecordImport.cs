@@ -4,7 +4,10 @@ using NutrientLedger.Web.Import.Records;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>Brings records made by hand into a farm's journal: all of a file or nothing; what is known already is not recorded again.</summary>
+/// <summary>
+/// Brings records made by hand into a farm's journal: all of a file or nothing; what is known already is not recorded
+/// again.
+/// </summary>
 public sealed class PitRecordImport(ConfigurationStore configurations)
 {
     public Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
@@ -14,7 +17,9 @@ public sealed class PitRecordImport(ConfigurationStore configurations)
             cancellationToken
         );
 
-    /// <summary>Records what a text says (UTF-8 JSON), of one farm only if one is asked for; the name stands in problems.</summary>
+    /// <summary>
+    /// Records what a text says (UTF-8 JSON), of one farm only if one is asked for; the name stands in problems.
+    /// </summary>
     public Task<ImportOutcome> RecordAsync(
         string name,
         byte[] utf8,

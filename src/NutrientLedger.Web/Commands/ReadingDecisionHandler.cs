@@ -77,8 +77,8 @@ internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, 
     }
 
     /// <summary>
-    /// The refusal where no stored reading has one of the numbers. Such a decision would change nothing for ever, and whoever took it
-    /// would think it had.
+    /// The refusal where no stored reading has one of the numbers. Such a decision would change nothing for ever, and
+    /// whoever took it would think it had.
     /// </summary>
     private async Task<ProblemHttpResult?> UnknownAsync(
         string farm,

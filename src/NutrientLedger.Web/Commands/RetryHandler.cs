@@ -14,7 +14,9 @@ internal sealed class RetryHandler(DeadLetterQueue list, IMessageRetry retry)
     public async Task<RetryResponse> OneAsync(DeadLetter message, CancellationToken cancellationToken) =>
         RejectedMapping.Retried(message.Summary.Id, await retry.RetryAsync(message, cancellationToken));
 
-    /// <summary>Offers all open messages of a farm once, oldest first, so that numbers arrive as they were counted.</summary>
+    /// <summary>
+    /// Offers all open messages of a farm once, oldest first, so that numbers arrive as they were counted.
+    /// </summary>
     public async Task<RetryAllResponse> AllAsync(string farmId, CancellationToken cancellationToken)
     {
         var (retried, stored, readings, last) = (0, 0, 0L, 0L);

@@ -4,7 +4,10 @@ using Scalar.AspNetCore;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>The description of the query API, for machines at /openapi/v1.json and for people at /docs; nothing is fetched from outside.</summary>
+/// <summary>
+/// The description of the query API, for machines at /openapi/v1.json and for people at /docs; nothing is fetched from
+/// outside.
+/// </summary>
 internal static class DocumentEndpoints
 {
     public static void MapDocuments(this IEndpointRouteBuilder routes)

@@ -9,7 +9,9 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>The farm that a request's address names. The filter finds it before the handler runs; one lives for one request.</summary>
+/// <summary>
+/// The farm that a request's address names. The filter finds it before the handler runs; one lives for one request.
+/// </summary>
 internal sealed class RequestedFarm
 {
     private ConfigurationSnapshot? snapshot;
@@ -28,8 +30,8 @@ internal sealed class RequestedFarm
 }
 
 /// <summary>
-/// Finds the farm of every route under /farms/{farm}, and answers in the handler's place when there is none or the position is bad.
-/// A position counts only where the handler takes one: a parameter named asOf.
+/// Finds the farm of every route under /farms/{farm}, and answers in the handler's place when there is none or the
+/// position is bad. A position counts only where the handler takes one: a parameter named asOf.
 /// </summary>
 internal sealed class FarmFilter(bool takesAsOf) : IEndpointFilter
 {

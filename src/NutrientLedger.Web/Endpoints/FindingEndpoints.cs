@@ -15,7 +15,8 @@ namespace NutrientLedger.Web.Endpoints;
 /// <summary>What looks wrong with the readings of a period.</summary>
 internal static class FindingEndpoints
 {
-    // The readings of the period are held in memory meanwhile; ten machines at ten a second for two working days are a few million.
+    // The readings of the period are held in memory meanwhile; ten machines at ten a second for two working days are a
+    // few million.
     private static readonly TimeSpan PeriodMax = TimeSpan.FromDays(2);
 
     public static void MapFindings(this RouteGroupBuilder farm) =>

@@ -12,8 +12,8 @@ public sealed record PartHealth(string Part, string State, string? Reason);
 public sealed record HubHealth(string State, IReadOnlyList<PartHealth> Parts);
 
 /// <summary>
-/// Two questions for whoever watches the hub: is the process alive (no part is asked), and is every part ready. Each room
-/// registers its own checks.
+/// Two questions for whoever watches the hub: is the process alive (no part is asked), and is every part ready. Each
+/// room registers its own checks.
 /// </summary>
 internal static class HealthEndpoints
 {

@@ -10,8 +10,8 @@ using Microsoft.Net.Http.Headers;
 namespace NutrientLedger.Web.Endpoints;
 
 /// <summary>
-/// Serves the office page out of this assembly, so that it is there whatever folder the hub was started in. The browser may
-/// load nothing from elsewhere and run no script that stands inside the page.
+/// Serves the office page out of this assembly, so that it is there whatever folder the hub was started in. The browser
+/// may load nothing from elsewhere and run no script that stands inside the page.
 /// </summary>
 internal static class PageEndpoints
 {
@@ -52,7 +52,8 @@ internal static class PageEndpoints
     {
         var headers = context.Response.Headers;
         Protect(headers);
-        // The browser asks each time and is told that nothing changed by the tag; after an update it never shows an old page.
+        // The browser asks each time and is told that nothing changed by the tag; after an update it never shows an old
+        // page.
         headers.CacheControl = "no-cache";
         return TypedResults.Bytes(file.Bytes, file.ContentType, entityTag: file.Tag);
     }

@@ -5,7 +5,9 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>What all answers have in common that are figures for programs and a page of paper for people, at the same address.</summary>
+/// <summary>
+/// What all answers have in common that are figures for programs and a page of paper for people, at the same address.
+/// </summary>
 internal static class PaperResponse
 {
     /// <summary>Whether paper is asked for: by a browser, or by "print" in the address.</summary>

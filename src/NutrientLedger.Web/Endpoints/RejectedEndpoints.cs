@@ -12,7 +12,9 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Messages that could not be taken: listed, shown, offered again after a fix, or closed with a reason.</summary>
+/// <summary>
+/// Messages that could not be taken: listed, shown, offered again after a fix, or closed with a reason.
+/// </summary>
 internal static class RejectedEndpoints
 {
     private const int CountDefault = 100;

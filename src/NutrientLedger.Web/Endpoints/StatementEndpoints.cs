@@ -13,7 +13,9 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Statements of what corrections of the past changed: listed, as the kept JSON, and as a page to print.</summary>
+/// <summary>
+/// Statements of what corrections of the past changed: listed, as the kept JSON, and as a page to print.
+/// </summary>
 internal static class StatementEndpoints
 {
     private const int CountDefault = 100;

@@ -11,8 +11,9 @@ using NutrientLedger.Web.Paper;
 namespace NutrientLedger.Web.Guide;
 
 /// <summary>
-/// The guides: Markdown files of this folder, embedded in the assembly and rendered once. Their links lead to other guides as
-/// files (<c>farm-file.md</c>), so that they also work in a checkout; here they become addresses (<c>/guide/farm-file</c>).
+/// The guides: Markdown files of this folder, embedded in the assembly and rendered once. Their links lead to other
+/// guides as files (<c>farm-file.md</c>), so that they also work in a checkout; here they become addresses
+/// (<c>/guide/farm-file</c>).
 /// </summary>
 internal static class GuideBook
 {

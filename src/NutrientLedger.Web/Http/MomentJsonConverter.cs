@@ -5,8 +5,8 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Web.Http;
 
 /// <summary>
-/// Moments in what other programs post: only with their offset from UTC. Without one the hub's own time zone would be taken for the
-/// farm's, unseen.
+/// Moments in what other programs post: only with their offset from UTC. Without one the hub's own time zone would be
+/// taken for the farm's, unseen.
 /// </summary>
 internal sealed partial class MomentJsonConverter : JsonConverter<DateTimeOffset>
 {

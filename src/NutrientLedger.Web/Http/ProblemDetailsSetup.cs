@@ -6,8 +6,8 @@ using Microsoft.AspNetCore.Http;
 namespace NutrientLedger.Web.Http;
 
 /// <summary>
-/// What is told about a body that cannot be read, and when it is not the question that is wrong: then the cause is in the hub's log, the way
-/// out in the answer.
+/// What is told about a body that cannot be read, and when it is not the question that is wrong: then the cause is in
+/// the hub's log, the way out in the answer.
 /// </summary>
 internal static class ProblemDetailsSetup
 {

@@ -7,7 +7,9 @@ namespace NutrientLedger.Web.Import;
 /// <summary>Reads ids of farms, fields and equipment out of a JSON file that a person wrote.</summary>
 internal static class JsonIds
 {
-    /// <summary>An id: lower-case letters, digits and hyphens, at most 40 of them, as it also stands in message topics.</summary>
+    /// <summary>
+    /// An id: lower-case letters, digits and hyphens, at most 40 of them, as it also stands in message topics.
+    /// </summary>
     public static string Id(this JsonObjectReader source, string property)
     {
         if (source.Required(property) is not { } value)
@@ -30,7 +32,9 @@ internal static class JsonIds
         return id;
     }
 
-    /// <summary>The id of something else in the file, or on the farm; nothing is checked when that part could not be read.</summary>
+    /// <summary>
+    /// The id of something else in the file, or on the farm; nothing is checked when that part could not be read.
+    /// </summary>
     public static string KnownId(
         this JsonObjectReader source,
         string property,

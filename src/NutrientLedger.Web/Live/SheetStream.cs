@@ -6,8 +6,9 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Web.Live;
 
 /// <summary>
-/// Follows a farm's ledger for one reader: its sheet at once, then a new one when the ledger has moved on, at most twice a
-/// second. In quiet times nothing (null) comes every 15 s, so that the reader can tell a quiet line from a dead one.
+/// Follows a farm's ledger for one reader: its sheet at once, then a new one when the ledger has moved on, at most
+/// twice a second. In quiet times nothing (null) comes every 15 s, so that the reader can tell a quiet line from a dead
+/// one.
 /// </summary>
 internal sealed class SheetStream(SheetQuery sheets, LedgerFeed feed, TimeProvider clock)
 {
@@ -40,7 +41,9 @@ internal sealed class SheetStream(SheetQuery sheets, LedgerFeed feed, TimeProvid
         await listening;
     }
 
-    /// <summary>Takes every step from the feed as it comes, so that this reader is never the slow one who misses some.</summary>
+    /// <summary>
+    /// Takes every step from the feed as it comes, so that this reader is never the slow one who misses some.
+    /// </summary>
     private async Task ListenAsync(string farm, ChannelWriter<bool> news, CancellationToken cancellationToken)
     {
         try

@@ -15,7 +15,7 @@ export function offerFarms(farms, open) {
   open(select.value);
 }
 
-/** Offers the seasons of the farm that is shown; the list changes only when a new season begins or the farm is another. */
+/** Offers the seasons of the farm that is shown. The list changes with a new season or another farm. */
 export function offerSeasons({ season, seasons }, open) {
   const select = at("season-select");
   const all = seasons.includes(season) ? seasons : [...seasons, season];

@@ -1,6 +1,7 @@
-// Does the pit's day close? A pit's days of the season with their verdicts, newest first. Reckoning a season takes the hub seconds, so it is
-// asked for when this part is looked at; after that the newest days are asked for again as readings come in, and all of them when the
-// register has grown, a correction is done, or some minutes are over (a machine that was out of reach may send what is days old).
+// Does the pit's day close? A pit's days of the season with their verdicts, newest first. Reckoning a season takes the
+// hub seconds, so it is asked for when this part is looked at; after that the newest days are asked for again as
+// readings come in, and all of them when the register has grown, a correction is done, or some minutes are over (a
+// machine that was out of reach may send what is days old).
 
 import { ask, reconciliationAddress } from "./ask.js";
 import { listDays, makeDays } from "./daylist.js";

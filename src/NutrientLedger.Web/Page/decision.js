@@ -6,9 +6,9 @@ import { setOptional } from "./patch.js";
 let made = 0;
 
 /**
- * Preview and decide are asked with { by, why, until } and answer with what changes; done is told afterwards. The decision can be taken only
- * after its changes were shown. Until, a day, is asked for only where a form for it is wanted. Forget takes back what was shown, because
- * something was recorded since; what the person wrote stays.
+ * Makes the form of a decision. preview and decide get { by, why, until } and return what changes; then done is called.
+ * A person can decide only after the changes were shown. until is a day, asked for only where its label is given.
+ * forget withdraws the shown changes when something was recorded since; what the person wrote stays.
  */
 export function makeDecision({ label, verb, why, until = null, preview, decide, names, done }) {
   const form = document.createElement("form");

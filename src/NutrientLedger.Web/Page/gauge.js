@@ -1,5 +1,5 @@
-// A bar that tells how much of a limit is used. What lies beyond the limit is hatched as well as coloured, so that it shows
-// in print and to everyone. Drawn as SVG: it needs no style in the page and rescales to paper.
+// A bar that tells how much of a limit is used. What lies beyond the limit is hatched as well as coloured, so that it
+// shows in print and to everyone. Drawn as SVG: it needs no style in the page and rescales to paper.
 import { setAttribute } from "./patch.js";
 
 const svgSpace = "http://www.w3.org/2000/svg";

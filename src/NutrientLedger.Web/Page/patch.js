@@ -1,5 +1,5 @@
-// Changes what is on the page in place: a text node is written only when its text differs, so focus, selection and a screen
-// reader's place stay where they are while figures come in.
+// Changes what is on the page in place: a text node is written only when its text differs, so focus, selection and a
+// screen reader's place stay where they are while figures come in.
 
 export function setText(node, text) {
   if (node.firstChild?.nodeType === Node.TEXT_NODE && !node.firstChild.nextSibling) {

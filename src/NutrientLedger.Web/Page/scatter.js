@@ -1,4 +1,5 @@
-// Laboratory against sensor, a dot a sample, on equal scales: on the broken line both agree, the drawn one is what is proposed.
+// Laboratory against sensor, a dot a sample, on equal scales: on the broken line both agree, the drawn one is what is
+// proposed.
 import { count, inUnit, unitOf } from "./units.js";
 
 const svgSpace = "http://www.w3.org/2000/svg";

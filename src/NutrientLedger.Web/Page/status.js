@@ -1,4 +1,5 @@
-// One plain line on how fresh the page is. It is announced, so it changes only when the state does, not with every figure.
+// One plain line on how fresh the page is. It is announced, so it changes only when the state does, not with every
+// figure.
 import { setText } from "./patch.js";
 import { sayClock } from "./times.js";
 

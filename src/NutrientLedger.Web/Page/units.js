@@ -1,5 +1,5 @@
-// Units for the reader. Everything arrives in SI, contents in mg/L and dry matter in parts per million; the factors are exact by
-// definition (international acre, US gallon, avoirdupois pound, foot).
+// Units for the reader. Everything arrives in SI, contents in mg/L and dry matter in parts per million; the factors are
+// exact by definition (international acre, US gallon, avoirdupois pound, foot).
 const squareMetresPerAcre = 4046.8564224;
 const cubicMetresPerGallon = 0.003785411784;
 const kilogramsPerPound = 0.45359237;

@@ -5,8 +5,8 @@ using System.Text;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A page of paper under way: heading first, then facts, sentences, sections and tables in order, at last the foot. What is written
-/// on it is text, never markup; only <see cref="Article"/> takes markup, and only of our own.
+/// A page of paper under way: heading first, then facts, sentences, sections and tables in order, at last the foot.
+/// What is written on it is text, never markup; only <see cref="Article"/> takes markup, and only of our own.
 /// </summary>
 internal sealed class PaperPage
 {
@@ -34,7 +34,9 @@ internal sealed class PaperPage
     public static string Moment(DateTimeOffset moment) =>
         moment.UtcDateTime.ToString("yyyy-MM-dd HH:mm:ss 'UTC'", CultureInfo.InvariantCulture);
 
-    /// <summary>Markup that this assembly made of its own text, such as a rendered guide; never anything that came from outside.</summary>
+    /// <summary>
+    /// Markup that this assembly made of its own text, such as a rendered guide; never anything that came from outside.
+    /// </summary>
     public void Article(string markup) => page.Append($"<article class=\"guide\">{markup}</article>\n");
 
     public void Section(string heading) => page.Append($"<section><h2>{Safe(heading)}</h2>\n");

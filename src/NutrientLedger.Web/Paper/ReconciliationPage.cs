@@ -8,8 +8,8 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A pit's statement of reconciliation as a page of paper: the finding and the cautions first, then the sum to the millilitre, every
-/// measurement under its test, nutrients, and the verdict day by day.
+/// A pit's statement of reconciliation as a page of paper: the finding and the cautions first, then the sum to the
+/// millilitre, every measurement under its test, nutrients, and the verdict day by day.
 /// </summary>
 internal static class ReconciliationPage
 {

@@ -5,8 +5,8 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A statement as a page of paper: who corrected what, when and why, where that changed something, then a table for each field and pit
-/// with before, after and change.
+/// A statement as a page of paper: who corrected what, when and why, where that changed something, then a table for
+/// each field and pit with before, after and change.
 /// </summary>
 internal static class StatementPage
 {

@@ -8,7 +8,10 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Queries;
 
-/// <summary>Reads what people decide about readings, and writes out what was decided, what waits, and what is wrong with a decision.</summary>
+/// <summary>
+/// Reads what people decide about readings, and writes out what was decided, what waits, and what is wrong with a
+/// decision.
+/// </summary>
 internal static class DecisionMapping
 {
     public static VoidCandidate Candidate(VoidRequest request) =>

@@ -5,8 +5,8 @@ using NutrientLedger.Persistence.Queries;
 namespace NutrientLedger.Web.Queries;
 
 /// <summary>
-/// A farm's register and its posted lines as they stood together, seen for one season; the seasons are all those with lines or a
-/// plan, in order.
+/// A farm's register and its posted lines as they stood together, seen for one season; the seasons are all those with
+/// lines or a plan, in order.
 /// </summary>
 internal record FarmLines(
     string FarmId,

@@ -6,8 +6,8 @@ using NutrientLedger.Web.Http;
 namespace NutrientLedger.Web.Queries;
 
 /// <summary>
-/// Reads the ledger of a farm for the season asked for, or else the latest one with lines or a plan. Position: as of which the
-/// farm's configuration was read; none for the newest.
+/// Reads the ledger of a farm for the season asked for, or else the latest one with lines or a plan. Position: as of
+/// which the farm's configuration was read; none for the newest.
 /// </summary>
 internal sealed class SeasonQuery(LedgerReader ledgers)
 {

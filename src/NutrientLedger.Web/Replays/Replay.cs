@@ -5,7 +5,9 @@ using NutrientLedger.Web.Contracts.Replays;
 
 namespace NutrientLedger.Web.Replays;
 
-/// <summary>A replay at work or over: how it stands, and whoever follows it is told of every change, at most twice a second.</summary>
+/// <summary>
+/// A replay at work or over: how it stands, and whoever follows it is told of every change, at most twice a second.
+/// </summary>
 #pragma warning disable CA1001 // A source of cancellation without a timer holds nothing, and may still be asked when all is over.
 internal sealed class Replay : IProgress<PostingProgress>
 {
@@ -79,7 +81,10 @@ internal sealed class Replay : IProgress<PostingProgress>
         ended.TrySetResult();
     }
 
-    /// <summary>"progress" at once and whenever it has come on, "heartbeat" when nothing changed for 15 s, and "report" as the last.</summary>
+    /// <summary>
+    /// "progress" at once and whenever it has come on, "heartbeat" when nothing changed for 15 s, and "report" as the
+    /// last.
+    /// </summary>
     public async IAsyncEnumerable<SseItem<ReplayResponse?>> FollowAsync(
         [EnumeratorCancellation] CancellationToken cancellationToken
     )

@@ -6,9 +6,9 @@ using NutrientLedger.Persistence.Rebuild;
 namespace NutrientLedger.Web.Replays;
 
 /// <summary>
-/// The replays of this hub: one at a time for a farm, at most <see cref="ConcurrentMax"/> over all farms. Those that are over are
-/// remembered, the newest <see cref="FinishedKeptMax"/> and for a day at most. When the hub stops, the ones at work are cancelled, and it
-/// waits until their rows are deleted.
+/// The replays of this hub: one at a time for a farm, at most <see cref="ConcurrentMax"/> over all farms. Those that
+/// are over are remembered, the newest <see cref="FinishedKeptMax"/> and for a day at most. When the hub stops, the
+/// ones at work are cancelled, and it waits until their rows are deleted.
 /// </summary>
 internal sealed partial class ReplayService(
     ReplayWork work,
@@ -54,7 +54,8 @@ internal sealed partial class ReplayService(
                 inTheWay = atWork;
             if (inTheWay.Length > 0)
                 return (null, inTheWay);
-            // The time makes numbers that no earlier run of the hub gave, so an old address never leads to another replay.
+            // The time makes numbers that no earlier run of the hub gave, so an old address never leads to another
+            // replay.
             lastId = Math.Max(lastId + 1, clock.GetUtcNow().ToUnixTimeMilliseconds());
             begun = new Replay(lastId, farm, switchOver, asOf, clock);
             known.Add(lastId, begun);

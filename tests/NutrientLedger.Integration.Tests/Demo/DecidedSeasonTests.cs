@@ -10,8 +10,8 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Integration.Tests.Demo;
 
 /// <summary>
-/// Some days of the recorded season, among them the one whose clock said the year 2000, under what people decided about them
-/// (tests/recompute/decided.json): the hub and the independent program in Python make the same of them.
+/// Some days of the recorded season, among them the one whose clock said the year 2000, under what people decided about
+/// them (tests/recompute/decided.json): the hub and the independent program in Python make the same of them.
 /// </summary>
 public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
@@ -25,7 +25,8 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
         )!;
         await AppendAsync([.. decided["streams"]!.AsArray().Select(name => (string)name!)]);
         var undecided = await LinesAsync();
-        // The drag line's clock was wrong for twelve minutes (truth.json: clockWrong); its many messages are one stretch.
+        // The drag line's clock was wrong for twelve minutes (truth.json: clockWrong); its many messages are one
+        // stretch.
         var doubts = (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/questionable-times")).GetProperty(
             "questionableTimes"
         );
@@ -50,7 +51,9 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
         );
     }
 
-    /// <summary>Imports the farm and takes in the messages of some files in the order of sending, as they came over the wire.</summary>
+    /// <summary>
+    /// Imports the farm and takes in the messages of some files in the order of sending, as they came over the wire.
+    /// </summary>
     private async Task AppendAsync(string[] streams)
     {
         var farm = Path.Combine(ExpectedSeason.Folder, DemoStreams.FarmFile);
@@ -72,7 +75,9 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
         return new(read.FarmId, read.Event, message.Topic, message.Payload);
     }
 
-    /// <summary>Posts each decision as a person would; a withdrawal names the void by its place in the list, from 1.</summary>
+    /// <summary>
+    /// Posts each decision as a person would; a withdrawal names the void by its place in the list, from 1.
+    /// </summary>
     private async Task DecideAsync(JsonArray decisions)
     {
         var ids = new List<string?>();

@@ -39,7 +39,9 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Empty((await posted.AuditAsync()).Findings);
     }
 
-    /// <summary>The sensor misread three fields of late autumn until its calibrations by the laboratory were adopted; then none.</summary>
+    /// <summary>
+    /// The sensor misread three fields of late autumn until its calibrations by the laboratory were adopted; then none.
+    /// </summary>
     private static void AssertCorrected(string printed)
     {
         var after = printed.IndexOf("Corrected by the laboratory and measured", StringComparison.Ordinal);
@@ -54,7 +56,10 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         );
     }
 
-    /// <summary>The generator fouls the window for 120 s from 08:41 on 2026-05-06 (season.py); all other days give no false finding.</summary>
+    /// <summary>
+    /// The generator fouls the window for 120 s from 08:41 on 2026-05-06 (season.py); all other days give no false
+    /// finding.
+    /// </summary>
     private static async Task AssertFoundAsync(PostedLedger posted)
     {
         var found = Assert.Single(await posted.FindingsAsync());

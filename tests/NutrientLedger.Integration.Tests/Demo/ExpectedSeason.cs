@@ -8,8 +8,9 @@ using NutrientLedger.Persistence.Queries;
 namespace NutrientLedger.Integration.Tests.Demo;
 
 /// <summary>
-/// What an independent program (tests/recompute, in Python) made of the recorded season; its results stand beside the streams.
-/// Volumes, masses and counts must agree exactly, areas to one in a million, cells to one in a hundred thousand.
+/// What an independent program (tests/recompute, in Python) made of the recorded season; its results stand beside the
+/// streams. Volumes, masses and counts must agree exactly, areas to one in a million, cells to one in a hundred
+/// thousand.
 /// </summary>
 internal static class ExpectedSeason
 {
@@ -17,7 +18,9 @@ internal static class ExpectedSeason
 
     public static string Folder { get; } = Find();
 
-    /// <summary>Where some of the streams, and what was decided about them, stand recomputed, seen from the recorded season.</summary>
+    /// <summary>
+    /// Where some of the streams, and what was decided about them, stand recomputed, seen from the recorded season.
+    /// </summary>
     public const string Decided = "../tests/recompute/expected-decided.json";
 
     /// <summary>Checks a posted ledger against the recomputation, line by line and field by field.</summary>
@@ -41,7 +44,9 @@ internal static class ExpectedSeason
             AssertCoverage(field, ledger.Coverage);
     }
 
-    /// <summary>Checks what the hub knows of the senders: readings stored and doubtful, and the numbers that never came.</summary>
+    /// <summary>
+    /// Checks what the hub knows of the senders: readings stored and doubtful, and the numbers that never came.
+    /// </summary>
     public static void AssertSame(IReadOnlyList<DeviceState> devices)
     {
         using var expected = Read("expected.json");

@@ -5,7 +5,9 @@ using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Integration.Tests.Farms;
 
-/// <summary>An invented farm of two fields, one pit and one drag line, as files in a folder of its own and as packs.</summary>
+/// <summary>
+/// An invented farm of two fields, one pit and one drag line, as files in a folder of its own and as packs.
+/// </summary>
 internal sealed class SmallFarm : IDisposable
 {
     /// <summary>21 April 2026, 14:00 UTC: 9:00 in the morning on the farm, in season 2026.</summary>
@@ -89,8 +91,8 @@ internal sealed class SmallFarm : IDisposable
     public void Dispose() => Directory.Delete(folder, recursive: true);
 
     /// <summary>
-    /// Readings once a second along the middle of field East at 2 m/s and 10 L/s, with 4 g/L total N, 2 g/L ammonium N, 1 g/L P
-    /// and 3 g/L K: every second puts down 10 L and 40 g of nitrogen, or another volume of the same manure.
+    /// Readings once a second along the middle of field East at 2 m/s and 10 L/s, with 4 g/L total N, 2 g/L ammonium N,
+    /// 1 g/L P and 3 g/L K: every second puts down 10 L and 40 g of nitrogen, or another volume of the same manure.
     /// </summary>
     public DecodedMessage Spreading(long firstSeq, int readings, long millilitresEach = 10_000) =>
         Arrived(

@@ -9,7 +9,9 @@ using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Integration.Tests.Farms;
 
-/// <summary>An invented farm with one square field, and an applicator that drives north over it, a reading a second.</summary>
+/// <summary>
+/// An invented farm with one square field, and an applicator that drives north over it, a reading a second.
+/// </summary>
 internal static class Some
 {
     public const string Farm = "alder-bank";
@@ -39,7 +41,9 @@ internal static class Some
 
     public static BoundaryRedrawn Redrawn(int westE7) => new("home", Square(westE7), new(2026, 1, 1), "measured anew");
 
-    /// <summary>What the applicator reports under a number: 3 m/s north, 30 litres a second, every twentieth reading disengaged.</summary>
+    /// <summary>
+    /// What the applicator reports under a number: 3 m/s north, 30 litres a second, every twentieth reading disengaged.
+    /// </summary>
     public static SpreadReading Reading(long seq) =>
         new(
             Morning.ToUnixTimeMilliseconds() + (seq * 1000),

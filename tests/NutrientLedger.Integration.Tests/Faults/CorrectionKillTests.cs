@@ -6,10 +6,10 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: a hub that dies while it posts a correction leaves either the ledger before or the one after, never a mixture. Method:
-/// thirty kills with SIGKILL, six in each phase: the statement of the phase is held from outside and the hub is killed as it
-/// stands there; and at random moments. After each kill the live ledger is compared with a full posting under the register it
-/// says it rests on.
+/// Goal: a hub that dies while it posts a correction leaves either the ledger before or the one after, never a mixture.
+/// Method: thirty kills with SIGKILL, six in each phase: the statement of the phase is held from outside and the hub is
+/// killed as it stands there; and at random moments. After each kill the live ledger is compared with a full posting
+/// under the register it says it rests on.
 /// </summary>
 public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper output) : IClassFixture<TestDatabase>
 {
@@ -103,7 +103,9 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
         Assert.True(audit.Lines > 0 && audit.Tiles > 0);
     }
 
-    /// <summary>Kills the hub as it waits with this statement for a lock held here, and gives what is read then.</summary>
+    /// <summary>
+    /// Kills the hub as it waits with this statement for a lock held here, and gives what is read then.
+    /// </summary>
     private async Task<string> KillAtAsync(string hold, string statement)
     {
         await using (var held = await Phase.HoldAsync(database.ConnectionString, hold))

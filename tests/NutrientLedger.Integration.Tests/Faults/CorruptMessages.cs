@@ -28,8 +28,8 @@ internal static class CorruptMessages
     ];
 
     /// <summary>
-    /// Five readings, one a second, from a number on: north through field East of the small farm at 2 m/s and 10 L/s, turning back
-    /// every minute.
+    /// Five readings, one a second, from a number on: north through field East of the small farm at 2 m/s and 10 L/s,
+    /// turning back every minute.
     /// </summary>
     public static string Spreading(long firstSeq)
     {

@@ -19,7 +19,10 @@ internal static class FaultyFarm
 
     private const string Farm = "faulty";
 
-    /// <summary>Everything acknowledged is stored once and posted, everything spoilt is in the refused list, and seals and figures are sound.</summary>
+    /// <summary>
+    /// Everything acknowledged is stored once and posted, everything spoilt is in the refused list, and seals and
+    /// figures are sound.
+    /// </summary>
     public static async Task AssertWholeAsync(string connectionString, FaultySender sender, ITestOutputHelper output)
     {
         await using var services = PostedLedger.Services(connectionString);

@@ -5,8 +5,8 @@ using MQTTnet.Protocol;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// A drag line on a bad line: messages out of order within twenty, one in ten sent twice, one in ten followed by a spoilt one.
-/// Like any device it keeps each message until it is acknowledged, connects again, and sends it again.
+/// A drag line on a bad line: messages out of order within twenty, one in ten sent twice, one in ten followed by a
+/// spoilt one. Like any device it keeps each message until it is acknowledged, connects again, and sends it again.
 /// </summary>
 internal sealed class FaultySender(int port, string topic, int seed)
 {

@@ -7,10 +7,10 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: a full disk under the database loses no acknowledged reading and doubles none, is told with what to do, and is over by
-/// itself once there is room. Method: the hub is a process, its PostgreSQL lies on a small file system in memory that a file of
-/// ballast fills to the brim; a machine sends on. Where the server ends because it cannot write its log, it is started again after
-/// the ballast is gone, as a supervisor does; nobody starts the hub again.
+/// Goal: a full disk under the database loses no acknowledged reading and doubles none, is told with what to do, and is
+/// over by itself once there is room. Method: the hub is a process, its PostgreSQL lies on a small file system in
+/// memory that a file of ballast fills to the brim; a machine sends on. Where the server ends because it cannot write
+/// its log, it is started again after the ballast is gone, as a supervisor does; nobody starts the hub again.
 /// </summary>
 public sealed class FullDiskTests(ITestOutputHelper output)
 {

@@ -10,9 +10,10 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: whatever moment a hub dies at, nothing acknowledged is missing and nothing counts twice. Method: the demo is killed with
-/// SIGKILL twenty times while its season plays: at random moments, inside a projection batch, inside the posting of a correction and
-/// between commit and acknowledgement; the last run goes on to the end and must equal the undisturbed one.
+/// Goal: whatever moment a hub dies at, nothing acknowledged is missing and nothing counts twice. Method: the demo is
+/// killed with SIGKILL twenty times while its season plays: at random moments, inside a projection batch, inside the
+/// posting of a correction and between commit and acknowledgement; the last run goes on to the end and must equal the
+/// undisturbed one.
 /// </summary>
 public sealed class KillTests(TestDatabase database, ITestOutputHelper output) : IClassFixture<TestDatabase>
 {
@@ -67,7 +68,10 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
         Count("at a random moment");
     }
 
-    /// <summary>The season is played from here through a line that withholds the hub's answers; what is committed then is unacknowledged.</summary>
+    /// <summary>
+    /// The season is played from here through a line that withholds the hub's answers; what is committed then is
+    /// unacknowledged.
+    /// </summary>
     private async Task KillUnacknowledgedAsync(string folder, Random random)
     {
         await using var hub = HubProcess.Start(
@@ -112,7 +116,10 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
         Count(phase);
     }
 
-    /// <summary>Whether anything is committed in the next second; senders whose window is full of unanswered messages send nothing new.</summary>
+    /// <summary>
+    /// Whether anything is committed in the next second; senders whose window is full of unanswered messages send
+    /// nothing new.
+    /// </summary>
     private static async Task<bool> GrowsAsync(PostedLedger posted)
     {
         var before = await posted.JournalAsync();
@@ -126,8 +133,9 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     }
 
     /// <summary>
-    /// An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again beside and its generation switched. It
-    /// is recorded while no hub runs, so that the posting beside is what the next one begins with, and stands still in.
+    /// An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again beside and its
+    /// generation switched. It is recorded while no hub runs, so that the posting beside is what the next one begins
+    /// with, and stands still in.
     /// </summary>
     private async Task KillBesideAsync(string folder)
     {

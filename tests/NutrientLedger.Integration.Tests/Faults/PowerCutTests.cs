@@ -8,8 +8,8 @@ using NutrientLedger.Persistence.Postgres;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: a power cut takes hub and database server at once, and the next start of the demo mends both by itself. The default
-/// set-up is used as a newcomer has it: the hub's own PostgreSQL in a folder.
+/// Goal: a power cut takes hub and database server at once, and the next start of the demo mends both by itself. The
+/// default set-up is used as a newcomer has it: the hub's own PostgreSQL in a folder.
 /// </summary>
 public sealed class PowerCutTests
 {

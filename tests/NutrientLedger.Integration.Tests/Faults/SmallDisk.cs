@@ -73,7 +73,9 @@ internal sealed class SmallDisk : IDisposable
     }
 }
 
-/// <summary>A test that needs PostgreSQL on a small disk: skipped at home where none may be mounted, failing on a build server.</summary>
+/// <summary>
+/// A test that needs PostgreSQL on a small disk: skipped at home where none may be mounted, failing on a build server.
+/// </summary>
 [AttributeUsage(AttributeTargets.Method)]
 public sealed class SmallDiskFactAttribute : FactAttribute
 {

@@ -4,8 +4,8 @@ using System.Net.Sockets;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Stands between senders and the hub's broker. It passes everything on until it is told to withhold: then the hub still hears
-/// its senders, but no answer reaches them, so that whatever is committed meanwhile stays unacknowledged.
+/// Stands between senders and the hub's broker. It passes everything on until it is told to withhold: then the hub
+/// still hears its senders, but no answer reaches them, so that whatever is committed meanwhile stays unacknowledged.
 /// </summary>
 internal sealed class WithheldAcknowledgements : IAsyncDisposable
 {

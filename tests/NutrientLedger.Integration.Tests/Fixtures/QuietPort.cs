@@ -4,8 +4,9 @@ using System.Net.Sockets;
 namespace NutrientLedger.Integration.Tests.Fixtures;
 
 /// <summary>
-/// A port that stays free while nobody listens on it, for a program that must come back on the same one: it lies below those that Linux
-/// gives to outgoing connections and to whoever asks for any port (32768 and up, net.ipv4.ip_local_port_range).
+/// A port that stays free while nobody listens on it, for a program that must come back on the same one: it lies below
+/// those that Linux gives to outgoing connections and to whoever asks for any port (32768 and up,
+/// net.ipv4.ip_local_port_range).
 /// </summary>
 public static class QuietPort
 {

@@ -6,8 +6,8 @@ using Testcontainers.PostgreSql;
 namespace NutrientLedger.Integration.Tests.Fixtures;
 
 /// <summary>
-/// The PostgreSQL server of a test run: the one named by NUTRIENT_LEDGER_TEST_POSTGRES, else a container where an engine
-/// answers, else a private server from the machine's own binaries in a folder that goes when the run ends.
+/// The PostgreSQL server of a test run: the one named by NUTRIENT_LEDGER_TEST_POSTGRES, else a container where an
+/// engine answers, else a private server from the machine's own binaries in a folder that goes when the run ends.
 /// </summary>
 public static class TestServer
 {
@@ -21,7 +21,9 @@ public static class TestServer
     /// <summary>How to reach the server; the first call starts it.</summary>
     public static Task<string> ConnectionStringAsync() => Running.Value;
 
-    /// <summary>Whether tests run on a build server, where a missing database is a failure and nothing is skipped.</summary>
+    /// <summary>
+    /// Whether tests run on a build server, where a missing database is a failure and nothing is skipped.
+    /// </summary>
     public static bool NothingMayBeSkipped { get; } = Environment.GetEnvironmentVariable("CI") == "true";
 
     /// <summary>Whether any server is to be had.</summary>
@@ -49,7 +51,9 @@ public static class TestServer
         return Say($"a private server in {folder}", server.ConnectionString);
     }
 
-    /// <summary>A server in a container, or nothing where the engine cannot bring the image; the next choice is taken then.</summary>
+    /// <summary>
+    /// A server in a container, or nothing where the engine cannot bring the image; the next choice is taken then.
+    /// </summary>
     private static async Task<string?> ContainerAsync(string engine)
     {
         try
@@ -66,7 +70,9 @@ public static class TestServer
         }
     }
 
-    /// <summary>A temporary folder is closed to all others, and a private server started by root runs under another account.</summary>
+    /// <summary>
+    /// A temporary folder is closed to all others, and a private server started by root runs under another account.
+    /// </summary>
     public static void LetOthersPass(string folder)
     {
         if (!OperatingSystem.IsWindows())
@@ -74,8 +80,8 @@ public static class TestServer
     }
 
     /// <summary>
-    /// A watcher outside this process stops the server and removes its folder, however the process ends: the test host is
-    /// killed a moment after its last test, long before a server is down.
+    /// A watcher outside this process stops the server and removes its folder, however the process ends: the test host
+    /// is killed a moment after its last test, long before a server is down.
     /// </summary>
     private static void StopWhenThisProcessEnds(string folder)
     {

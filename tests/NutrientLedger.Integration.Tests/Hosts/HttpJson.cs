@@ -4,7 +4,9 @@ using System.Text.Json;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>Asks the office as any other program would, over HTTP, and reads the JSON without knowing its types.</summary>
+/// <summary>
+/// Asks the office as any other program would, over HTTP, and reads the JSON without knowing its types.
+/// </summary>
 internal static class HttpJson
 {
     public static async Task<JsonElement> AskAsync(this HttpClient client, string address)

@@ -65,7 +65,9 @@ public sealed partial class HubProcess : IAsyncDisposable
         return hub;
     }
 
-    /// <summary>Starts the demo that plays all at once and stops, with its bookmarks in a folder, on this database or its own.</summary>
+    /// <summary>
+    /// Starts the demo that plays all at once and stops, with its bookmarks in a folder, on this database or its own.
+    /// </summary>
     public static HubProcess PlayOnce(string folder, string? connectionString = null) =>
         Start([
             "demo",

@@ -16,7 +16,9 @@ using NutrientLedger.Persistence.Verification;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>A store at work on a database, as one hub has it; several of them on one database are several hubs.</summary>
+/// <summary>
+/// A store at work on a database, as one hub has it; several of them on one database are several hubs.
+/// </summary>
 internal sealed class PersistenceTestHost : IAsyncDisposable
 {
     /// <summary>Far longer than anything takes; reached only by a test that fails.</summary>

@@ -3,14 +3,14 @@ using Npgsql;
 namespace NutrientLedger.Integration.Tests.Hosts;
 
 /// <summary>
-/// Stops a running hub at a chosen statement from outside: while a lock is held on what the statement writes, the hub stands still
-/// there, inside its transaction, and can be killed exactly there.
+/// Stops a running hub at a chosen statement from outside: while a lock is held on what the statement writes, the hub
+/// stands still there, inside its transaction, and can be killed exactly there.
 /// </summary>
 internal sealed class Phase : IAsyncDisposable
 {
     /// <summary>
-    /// Holds the tiles of the generation to come by keys that are written but not committed: whoever posts beside the live ledger
-    /// waits there, while deleting what is left of earlier attempts does not.
+    /// Holds the tiles of the generation to come by keys that are written but not committed: whoever posts beside the
+    /// live ledger waits there, while deleting what is left of earlier attempts does not.
     /// </summary>
     public const string TilesBeside = """
         insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)

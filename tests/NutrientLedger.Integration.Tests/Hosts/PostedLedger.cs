@@ -55,7 +55,9 @@ internal sealed class PostedLedger : IAsyncDisposable
     public Task<AuditReport> AuditAsync() =>
         services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
 
-    /// <summary>The days of the season on which something was drawn from a pit by meter, each with its verdict.</summary>
+    /// <summary>
+    /// The days of the season on which something was drawn from a pit by meter, each with its verdict.
+    /// </summary>
     public async Task<IReadOnlyList<ReconciledDayResponse>> DrawnDaysAsync(string pit)
     {
         var inquiry = new ReconciliationQuery(

@@ -16,7 +16,9 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>An office with its store on a database of the test class's own, listening on a free loopback port.</summary>
+/// <summary>
+/// An office with its store on a database of the test class's own, listening on a free loopback port.
+/// </summary>
 public sealed class WebTestHost : IAsyncLifetime
 {
     /// <summary>Far longer than anything takes on a busy machine; reached only by a test that fails.</summary>

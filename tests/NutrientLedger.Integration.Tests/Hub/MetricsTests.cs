@@ -11,7 +11,9 @@ using NutrientLedger.Persistence.Configuration;
 
 namespace NutrientLedger.Integration.Tests.Hub;
 
-/// <summary>The whole hub's measurements in the Prometheus text format 0.0.4 (prometheus.io, "Exposition formats").</summary>
+/// <summary>
+/// The whole hub's measurements in the Prometheus text format 0.0.4 (prometheus.io, "Exposition formats").
+/// </summary>
 public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]

@@ -63,7 +63,9 @@ public sealed class DatabaseOutageTests(TestDatabase database) : IClassFixture<T
         Assert.Empty(audit.Findings);
     }
 
-    /// <summary>A question may draw a connection from the pool that was cut while it lay there; it is asked again.</summary>
+    /// <summary>
+    /// A question may draw a connection from the pool that was cut while it lay there; it is asked again.
+    /// </summary>
     private static async Task<TAnswer> AskAsync<TAnswer>(Func<Task<TAnswer>> question)
     {
         while (true)

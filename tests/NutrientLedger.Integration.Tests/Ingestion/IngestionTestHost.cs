@@ -36,7 +36,9 @@ internal sealed class IngestionTestHost : IAsyncDisposable
     /// <summary>The scope under which this host's meters, and no other host's, are found.</summary>
     public object Meters => Service<IMeterFactory>();
 
-    /// <summary>Starts it; with a database the store stands behind the broker instead of the journal in memory.</summary>
+    /// <summary>
+    /// Starts it; with a database the store stands behind the broker instead of the journal in memory.
+    /// </summary>
     public static async Task<IngestionTestHost> StartAsync(
         IngestionLimits? limits = null,
         string? database = null,

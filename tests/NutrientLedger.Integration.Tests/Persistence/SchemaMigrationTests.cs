@@ -19,7 +19,9 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
         insert into ledger.generation values ('alder-bank', 1, 1, 3);
         """;
 
-    /// <summary>Everything that stands in the hub's schemas, columns and functions, and the rows of small tables.</summary>
+    /// <summary>
+    /// Everything that stands in the hub's schemas, columns and functions, and the rows of small tables.
+    /// </summary>
     private const string Everything = """
         select coalesce(string_agg(what, E'\n' order by what collate "C"), '') from (
             select nspname || ' ' || relname || ' ' || relkind::text || ' ' || coalesce(attname || ' '

@@ -5,7 +5,10 @@ using NutrientLedger.Web.Commands;
 
 namespace NutrientLedger.Integration.Tests.Web;
 
-/// <summary>An office whose small farm "asked" has spread 60 readings' worth in two packs, with two levels and one refused message.</summary>
+/// <summary>
+/// An office whose small farm "asked" has spread 60 readings' worth in two packs, with two levels and one refused
+/// message.
+/// </summary>
 public sealed class SpreadTestHost : IAsyncLifetime
 {
     private readonly WebTestHost office = new();

@@ -6,8 +6,8 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Integration.Tests.Web;
 
 /// <summary>
-/// A drive whose nitrogen steps up every ten seconds, ten litres a second, and a sample beside the sensor in each step: the laboratory finds
-/// about 0.8 × sensor + 0.6 g/L, so that the slope is no chance.
+/// A drive whose nitrogen steps up every ten seconds, ten litres a second, and a sample beside the sensor in each step:
+/// the laboratory finds about 0.8 × sensor + 0.6 g/L, so that the slope is no chance.
 /// </summary>
 internal static class SteppedFarm
 {

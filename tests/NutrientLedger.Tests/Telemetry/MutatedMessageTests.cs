@@ -9,7 +9,8 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Tests.Telemetry;
 
 /// <summary>
-/// Whatever arrives ends in a fate. NUTRIENT_LEDGER_FUZZ says how many broken messages are read instead of the usual number.
+/// Whatever arrives ends in a fate. NUTRIENT_LEDGER_FUZZ says how many broken messages are read instead of the usual
+/// number.
 /// </summary>
 public sealed class MutatedMessageTests(ITestOutputHelper output)
 {

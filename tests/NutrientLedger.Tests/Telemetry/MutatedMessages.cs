@@ -7,8 +7,9 @@ using NutrientLedger.Journal.Weather;
 namespace NutrientLedger.Tests.Telemetry;
 
 /// <summary>
-/// Sound messages of every stream, broken in the ways that lines, memories and programs break them: bits, cuts, splices from
-/// other messages, extreme numbers, nesting, fields that stand twice, wrong types, huge counts. Seeded, so every run is the same.
+/// Sound messages of every stream, broken in the ways that lines, memories and programs break them: bits, cuts, splices
+/// from other messages, extreme numbers, nesting, fields that stand twice, wrong types, huge counts. Seeded, so every
+/// run is the same.
 /// </summary>
 internal sealed class MutatedMessages(int seed)
 {

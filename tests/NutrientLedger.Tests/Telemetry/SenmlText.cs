@@ -5,8 +5,8 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Tests.Telemetry;
 
 /// <summary>
-/// Writes SenML JSON by hand, with nothing shared with the reader under test: whole numbers of the journal become the exact
-/// decimals a device would print.
+/// Writes SenML JSON by hand, with nothing shared with the reader under test: whole numbers of the journal become the
+/// exact decimals a device would print.
 /// </summary>
 internal static class SenmlText
 {

@@ -4,8 +4,8 @@ namespace NutrientLedger.Web.Contracts.Farms;
 public sealed record ImportProblem(string File, int Line, string Problem);
 
 /// <summary>
-/// What an import did: entries recorded, things found unchanged, or the problems for which nothing was recorded; and the calibrations that the
-/// farm's rules adopted with it, if any.
+/// What an import did: entries recorded, things found unchanged, or the problems for which nothing was recorded; and
+/// the calibrations that the farm's rules adopted with it, if any.
 /// </summary>
 public sealed record ImportOutcome(
     string FarmId,

@@ -5,8 +5,9 @@ using NutrientLedger.Web.Contracts.Storage;
 namespace NutrientLedger.Web.Contracts.Farms;
 
 /// <summary>
-/// All that the live page shows of a farm, posted up to a journal position. <see cref="ConfigurationVersion"/> grows when fields, pits
-/// or plans change, so that a reader knows when to ask for the fields again; the seasons are those that can be asked for.
+/// All that the live page shows of a farm, posted up to a journal position. <see cref="ConfigurationVersion"/> grows
+/// when fields, pits or plans change, so that a reader knows when to ask for the fields again; the seasons are those
+/// that can be asked for.
 /// </summary>
 public sealed record SheetResponse(
     string Farm,

@@ -12,8 +12,9 @@ public sealed record ApplicationList(
 );
 
 /// <summary>
-/// What one applicator spread on the field from one pit in one day of farm time; the hours are those in which it began and
-/// ended, the method is empty where none was recorded. At least these nutrients where volume came without composition.
+/// What one applicator spread on the field from one pit in one day of farm time; the hours are those in which it began
+/// and ended, the method is empty where none was recorded. At least these nutrients where volume came without
+/// composition.
 /// </summary>
 public sealed record ApplicationResponse(
     DateOnly Day,

@@ -3,8 +3,9 @@ using System.Text.Json.Serialization;
 namespace NutrientLedger.Web.Contracts.Fields;
 
 /// <summary>
-/// What a crop can use of what was spread, by the set and scheme named: this season's in its first year, and apart from it the
-/// nitrogen that still comes from the two seasons before. Source and scheme are left empty for a set that this hub does not know.
+/// What a crop can use of what was spread, by the set and scheme named: this season's in its first year, and apart from
+/// it the nitrogen that still comes from the two seasons before. Source and scheme are left empty for a set that this
+/// hub does not know.
 /// </summary>
 public sealed record AvailabilityResponse(
     string Set,
@@ -18,10 +19,12 @@ public sealed record AvailabilityResponse(
 );
 
 /// <summary>
-/// Kilograms over the whole field, or the reason why there are none; the share (0 to 1) of the volume for which they could be
-/// reckoned is empty where nothing was spread.
+/// Kilograms over the whole field, or the reason why there are none; the share (0 to 1) of the volume for which they
+/// could be reckoned is empty where nothing was spread.
 /// </summary>
 public sealed record AvailableResponse(double? Kilograms, bool AtLeast, double? ShareOfVolume, string? Reason);
 
-/// <summary>A figure of the set that entered the amounts, where it stands in its source and how far it can be trusted.</summary>
+/// <summary>
+/// A figure of the set that entered the amounts, where it stands in its source and how far it can be trusted.
+/// </summary>
 public sealed record UsedCoefficientResponse(string Name, double Value, string Unit, string Place, string Mark);

@@ -4,9 +4,11 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 namespace NutrientLedger.Web.Contracts.Fields;
 
 /// <summary>
-/// The balance of a field in a season. Nutrients are kilograms over the whole field; at least this much where part of the
-/// volume came without a composition. Available nutrients are left out where the farm chose no set. All nutrients are as the calibrations
-/// in force make them; where one had a part, the elements stand beside as the sensor measured them. While a correction is being posted they are those before it. Plan figures are left empty where no plan, limit or basis allows one.
+/// The balance of a field in a season. Nutrients are kilograms over the whole field; at least this much where part of
+/// the volume came without a composition. Available nutrients are left out where the farm chose no set. All nutrients
+/// are as the calibrations in force make them; where one had a part, the elements stand beside as the sensor measured
+/// them. While a correction is being posted they are those before it. Plan figures are left empty where no plan, limit
+/// or basis allows one.
 /// </summary>
 public sealed record BalanceResponse(
     string Farm,
@@ -38,8 +40,8 @@ public sealed record BalanceResponse(
 );
 
 /// <summary>
-/// What rests on readings that a rule flags ("any" for at least one rule about engaged intervals; rules overlap), as volume and as parts (0…1) of what was spread: of
-/// the volume, and of each nutrient as the sensor measured it.
+/// What rests on readings that a rule flags ("any" for at least one rule about engaged intervals; rules overlap), as
+/// volume and as parts (0…1) of what was spread: of the volume, and of each nutrient as the sensor measured it.
 /// </summary>
 public sealed record FlaggedResponse(
     string Rule,
@@ -54,8 +56,8 @@ public sealed record FlaggedResponse(
 );
 
 /// <summary>
-/// One nutrient against its limit. Counted is what the plan goes by: available nitrogen where it is written so, else all that was
-/// spread. The share of the plan is 1 when all that it allows is used.
+/// One nutrient against its limit. Counted is what the plan goes by: available nitrogen where it is written so, else
+/// all that was spread. The share of the plan is 1 when all that it allows is used.
 /// </summary>
 public sealed record NutrientResponse(
     double SpreadKilograms,
@@ -67,8 +69,8 @@ public sealed record NutrientResponse(
 );
 
 /// <summary>
-/// The same spreading in elements, as the ledger holds it, and the two oxides in which plans are written; the dry matter is the mean
-/// fraction of fresh mass.
+/// The same spreading in elements, as the ledger holds it, and the two oxides in which plans are written; the dry
+/// matter is the mean fraction of fresh mass.
 /// </summary>
 public sealed record ElementalResponse(
     double TotalNitrogenKilograms,

@@ -1,6 +1,8 @@
 namespace NutrientLedger.Web.Contracts.Readings;
 
-/// <summary>What is asked about readings of one sender and boot, by their numbers, both ends included; who asks it and why.</summary>
+/// <summary>
+/// What is asked about readings of one sender and boot, by their numbers, both ends included; who asks it and why.
+/// </summary>
 public interface IReadingRangeRequest
 {
     string? Equipment { get; }
@@ -18,7 +20,9 @@ public interface IReadingRangeRequest
     string? By { get; }
 }
 
-/// <summary>Readings that a person wants void: part is "reading", "composition" or "level"; numbers include both ends.</summary>
+/// <summary>
+/// Readings that a person wants void: part is "reading", "composition" or "level"; numbers include both ends.
+/// </summary>
 public sealed record VoidRequest(
     string? Equipment,
     string? Stream,
@@ -33,7 +37,9 @@ public sealed record VoidRequest(
 /// <summary>Who takes a voiding back, and why.</summary>
 public sealed record VoidWithdrawalRequest(string? Reason, string? By);
 
-/// <summary>How readings in doubt are to be read: decision is "asMeasured", "shifted" (then with a shift in ms) or "leftOut".</summary>
+/// <summary>
+/// How readings in doubt are to be read: decision is "asMeasured", "shifted" (then with a shift in ms) or "leftOut".
+/// </summary>
 public sealed record QuestionableTimeDecisionRequest(
     string? Equipment,
     string? Stream,
@@ -62,7 +68,10 @@ public sealed record VoidResponse(
 /// <summary>The voidings in force on a farm, oldest first.</summary>
 public sealed record VoidList(string Farm, IReadOnlyList<VoidResponse> Voids);
 
-/// <summary>Readings in doubt that wait for a decision; the shift estimated is right for readings that were sent as they were measured.</summary>
+/// <summary>
+/// Readings in doubt that wait for a decision; the shift estimated is right for readings that were sent as they were
+/// measured.
+/// </summary>
 public sealed record QuestionableTimeResponse(
     string Equipment,
     string Stream,

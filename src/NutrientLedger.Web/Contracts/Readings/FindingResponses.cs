@@ -1,8 +1,8 @@
 namespace NutrientLedger.Web.Contracts.Readings;
 
 /// <summary>
-/// Readings that look wrong in their company: kind is "stuck", "spike" or "drift". The proposal can be sent to /voids once a person
-/// agrees and signs it; it is left out where voiding would not help.
+/// Readings that look wrong in their company: kind is "stuck", "spike" or "drift". The proposal can be sent to /voids
+/// once a person agrees and signs it; it is left out where voiding would not help.
 /// </summary>
 public sealed record FindingResponse(
     string Kind,

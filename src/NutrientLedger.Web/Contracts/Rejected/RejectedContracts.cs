@@ -1,8 +1,8 @@
 namespace NutrientLedger.Web.Contracts.Rejected;
 
 /// <summary>
-/// Refused messages, newest first, and what was counted without being kept; "before" is the number to ask for next, or nothing
-/// at the end of the list.
+/// Refused messages, newest first, and what was counted without being kept; "before" is the number to ask for next, or
+/// nothing at the end of the list.
 /// </summary>
 public sealed record RejectedListResponse(
     IReadOnlyList<RejectedMessageResponse> Rejected,
@@ -37,8 +37,8 @@ public sealed record RejectedMessageResponse(
 public sealed record RejectedPayloadResponse(RejectedMessageResponse Message, string Base64, string? Text);
 
 /// <summary>
-/// Messages that were counted and not kept because a limit was reached; the farm is empty for all that are not registered, the
-/// sender for a whole farm.
+/// Messages that were counted and not kept because a limit was reached; the farm is empty for all that are not
+/// registered, the sender for a whole farm.
 /// </summary>
 public sealed record NotKeptResponse(
     string Farm,
@@ -50,7 +50,9 @@ public sealed record NotKeptResponse(
     string Reason
 );
 
-/// <summary>What became of a message that was offered again: stored with so many readings, or refused again with the reason.</summary>
+/// <summary>
+/// What became of a message that was offered again: stored with so many readings, or refused again with the reason.
+/// </summary>
 public sealed record RetryResponse(
     long Id,
     bool Stored,
@@ -60,7 +62,9 @@ public sealed record RetryResponse(
     string? Reason
 );
 
-/// <summary>What became of a farm's open messages that were all offered again; of those refused again, the first few.</summary>
+/// <summary>
+/// What became of a farm's open messages that were all offered again; of those refused again, the first few.
+/// </summary>
 public sealed record RetryAllResponse(
     string Farm,
     int Retried,

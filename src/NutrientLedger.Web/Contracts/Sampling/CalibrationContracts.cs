@@ -3,8 +3,9 @@ using NutrientLedger.Web.Contracts.Fields;
 namespace NutrientLedger.Web.Contracts.Sampling;
 
 /// <summary>
-/// A calibration to be tried or adopted: what the sensor reads means slope × reading + intercept. The intercept is given in the unit
-/// of the analyte, once: mg/L for nutrients (elemental), parts per million of fresh mass for dry matter; nothing means 0.
+/// A calibration to be tried or adopted: what the sensor reads means slope × reading + intercept. The intercept is
+/// given in the unit of the analyte, once: mg/L for nutrients (elemental), parts per million of fresh mass for dry
+/// matter; nothing means 0.
 /// </summary>
 public sealed record CalibrationRequest(
     string? Calibration,
@@ -28,8 +29,9 @@ public sealed record CalibrationWithdrawalRequest(string? By, string? Reason);
 public sealed record CalibrationList(string Farm, IReadOnlyList<CalibrationResponse> Calibrations);
 
 /// <summary>
-/// A calibration as adopted; where it was withdrawn, by whom and why. All that one rule adopts has the same id, so an adoption is known by
-/// its position; replacedBy is the position of the next one under its id, in whose favour it no longer holds.
+/// A calibration as adopted; where it was withdrawn, by whom and why. All that one rule adopts has the same id, so an
+/// adoption is known by its position; replacedBy is the position of the next one under its id, in whose favour it no
+/// longer holds.
 /// </summary>
 public sealed record CalibrationResponse(
     string Calibration,
@@ -51,7 +53,10 @@ public sealed record CalibrationResponse(
     long? ReplacedBy
 );
 
-/// <summary>What a calibration, adopted or withdrawn, changes in the ledger as posted up to a position; stored says whether it was.</summary>
+/// <summary>
+/// What a calibration, adopted or withdrawn, changes in the ledger as posted up to a position; stored says whether it
+/// was.
+/// </summary>
 public sealed record CorrectionResponse(
     string Farm,
     string Calibration,
@@ -60,7 +65,9 @@ public sealed record CorrectionResponse(
     IReadOnlyList<ChangeResponse> Changes
 );
 
-/// <summary>What calibrations of a file would change together if they were adopted in their order; nothing is stored.</summary>
+/// <summary>
+/// What calibrations of a file would change together if they were adopted in their order; nothing is stored.
+/// </summary>
 public sealed record CalibrationsPreviewResponse(
     string Farm,
     IReadOnlyList<string> Calibrations,

@@ -1,9 +1,10 @@
 namespace NutrientLedger.Web.Contracts.Sampling;
 
 /// <summary>
-/// A sensor against the laboratory in one analyte. All contents are in <see cref="Unit"/> and as the sensor read them, before any
-/// calibration. The statistics are those of ISO 12099; nothing stands where there are too few pairs to tell. The proposal, if there is one,
-/// can be posted as it is to calibrations/preview; to adopt it a person adds by and reason.
+/// A sensor against the laboratory in one analyte. All contents are in <see cref="Unit"/> and as the sensor read them,
+/// before any calibration. The statistics are those of ISO 12099; nothing stands where there are too few pairs to tell.
+/// The proposal, if there is one, can be posted as it is to calibrations/preview; to adopt it a person adds by and
+/// reason.
 /// </summary>
 public sealed record PairsResponse(
     string Farm,
@@ -28,8 +29,9 @@ public sealed record PairsResponse(
 );
 
 /// <summary>
-/// The farm's rule that adopts a calibration of this sensor and analyte by itself when a laboratory report comes, and what it lacks so far
-/// (the standard error is in the unit of the farm file, "g/L" or "%" of fresh mass). It goes by the usual hours around pits and is told for these only.
+/// The farm's rule that adopts a calibration of this sensor and analyte by itself when a laboratory report comes, and
+/// what it lacks so far (the standard error is in the unit of the farm file, "g/L" or "%" of fresh mass). It goes by
+/// the usual hours around pits and is told for these only.
 /// </summary>
 public sealed record AdoptionRuleResponse(
     bool IsOn,
@@ -41,8 +43,9 @@ public sealed record AdoptionRuleResponse(
 );
 
 /// <summary>
-/// A sample known twice; the sensor's is the volume-weighted mean of what passed it in the window. The lag is that of the liquid from
-/// sensor to sample: "none", "shifted" by what the hose holds (as if the liquid moved as one column), or "notKnown", not shifted.
+/// A sample known twice; the sensor's is the volume-weighted mean of what passed it in the window. The lag is that of
+/// the liquid from sensor to sample: "none", "shifted" by what the hose holds (as if the liquid moved as one column),
+/// or "notKnown", not shifted.
 /// </summary>
 public sealed record PairResponse(
     string Report,

@@ -34,7 +34,9 @@ public sealed record InventoryResponse(
     IReadOnlyList<LevelResponse> Levels
 );
 
-/// <summary>The level of one hour: last, lowest, highest and mean depth of liquid, and the volume at the last.</summary>
+/// <summary>
+/// The level of one hour: last, lowest, highest and mean depth of liquid, and the volume at the last.
+/// </summary>
 public sealed record LevelResponse(
     DateTimeOffset HourStart,
     DateTimeOffset LastMeasuredAt,

@@ -1,8 +1,9 @@
 namespace NutrientLedger.Web.Contracts.Storage;
 
 /// <summary>
-/// A pit's reconciliation from a day up to, but not including, another: every day's verdict, and the whole period in full, reckoned up
-/// to a moment of farm time. While a correction is being posted, what was drawn and spread is still that before it.
+/// A pit's reconciliation from a day up to, but not including, another: every day's verdict, and the whole period in
+/// full, reckoned up to a moment of farm time. While a correction is being posted, what was drawn and spread is still
+/// that before it.
 /// </summary>
 public sealed record ReconciliationResponse(
     string Farm,
@@ -33,7 +34,9 @@ public sealed record ReconciliationResponse(
     /// <summary>What is said of a measurement before the stretch is over.</summary>
     public const string NotTested = "tested when the period is over";
 
-    /// <summary>The verdict on a day or period that has begun and is not over: it is reckoned up to the moment of asking.</summary>
+    /// <summary>
+    /// The verdict on a day or period that has begun and is not over: it is reckoned up to the moment of asking.
+    /// </summary>
     public const string Running = "running";
 
     /// <summary>A verdict as people read it.</summary>
@@ -47,7 +50,10 @@ public sealed record ReconciliationResponse(
         };
 }
 
-/// <summary>One day that has begun: closes, doubtful, doesNotClose, cannotTell or running, how far it is off in m³, and the finding in words.</summary>
+/// <summary>
+/// One day that has begun: closes, doubtful, doesNotClose, cannotTell or running, how far it is off in m³, and the
+/// finding in words.
+/// </summary>
 public sealed record ReconciledDayResponse(
     DateOnly Day,
     string Verdict,
@@ -58,9 +64,10 @@ public sealed record ReconciledDayResponse(
 );
 
 /// <summary>
-/// start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say; the test of all
-/// witnesses in words; by how much more the sensor says the pit was drawn down because levels were set aside; and what meters of the
-/// farm counted meanwhile that no source names a pit for, which is in no pit's sum; and how the level moved while nothing was drawn, if it should not have.
+/// start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say; the
+/// test of all witnesses in words; by how much more the sensor says the pit was drawn down because levels were set
+/// aside; and what meters of the farm counted meanwhile that no source names a pit for, which is in no pit's sum; and
+/// how the level moved while nothing was drawn, if it should not have.
 /// </summary>
 public sealed record ReconciledPeriodResponse(
     string Verdict,
@@ -89,7 +96,10 @@ public sealed record ReconciledPeriodResponse(
     string? IdleFinding
 );
 
-/// <summary>One witness: what it told, its standard deviation and where that is known from, what all together say, and its test in words.</summary>
+/// <summary>
+/// One witness: what it told, its standard deviation and where that is known from, what all together say, and its test
+/// in words.
+/// </summary>
 public sealed record MeasurementResponse(
     string Name,
     double MeasuredCubicMetres,
@@ -101,7 +111,10 @@ public sealed record MeasurementResponse(
     string Test
 );
 
-/// <summary>A nutrient (elemental) drawn from the pit: by content × metered volume, by content × reconciled volume, and unexplained.</summary>
+/// <summary>
+/// A nutrient (elemental) drawn from the pit: by content × metered volume, by content × reconciled volume, and
+/// unexplained.
+/// </summary>
 public sealed record DrawnNutrientResponse(
     string Nutrient,
     double? MeanKilogramsPerCubicMetre,
@@ -110,7 +123,10 @@ public sealed record DrawnNutrientResponse(
     double? UnexplainedKilograms
 );
 
-/// <summary>A nutrient (elemental) in the pit at the period's end, by the content last measured while drawing from it, and how old that is.</summary>
+/// <summary>
+/// A nutrient (elemental) in the pit at the period's end, by the content last measured while drawing from it, and how
+/// old that is.
+/// </summary>
 public sealed record StoredNutrientResponse(
     string Nutrient,
     double Kilograms,

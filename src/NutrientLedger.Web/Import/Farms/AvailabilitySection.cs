@@ -11,8 +11,9 @@ using NutrientLedger.Ledger.Fields;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads by which set a farm reckons available nutrients, a published one or a file of its own beside the farm file, and holds against it what the farm tells of itself: a
-/// circumstance that the set needs for one of the farm's methods may not be left out.
+/// Reads by which set a farm reckons available nutrients, a published one or a file of its own beside the farm file,
+/// and holds against it what the farm tells of itself: a circumstance that the set needs for one of the farm's methods
+/// may not be left out.
 /// </summary>
 internal sealed class AvailabilitySection(string folder)
 {
@@ -81,7 +82,9 @@ internal sealed class AvailabilitySection(string folder)
         return found;
     }
 
-    /// <summary>The circumstances told; nothing when one of them could not be read, as it would then seem to be lacking too.</summary>
+    /// <summary>
+    /// The circumstances told; nothing when one of them could not be read, as it would then seem to be lacking too.
+    /// </summary>
     private static Dictionary<string, string>? Given(JsonObjectReader part)
     {
         var given = new Dictionary<string, string>();

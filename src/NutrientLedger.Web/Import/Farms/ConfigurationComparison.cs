@@ -9,7 +9,9 @@ using NutrientLedger.Persistence.Configuration;
 
 namespace NutrientLedger.Web.Import.Farms;
 
-/// <summary>Holds a farm sheet against the farm's register and finds what is new, what is changed and what may not change.</summary>
+/// <summary>
+/// Holds a farm sheet against the farm's register and finds what is new, what is changed and what may not change.
+/// </summary>
 internal sealed class ConfigurationComparison
 {
     private readonly List<IJournalEvent> events = [];

@@ -6,8 +6,8 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// A farm file and the GeoJSON fields beside it, read with everything that is wrong in either; the sheet is only of use when
-/// nothing is.
+/// A farm file and the GeoJSON fields beside it, read with everything that is wrong in either; the sheet is only of use
+/// when nothing is.
 /// </summary>
 internal sealed class FarmFile
 {

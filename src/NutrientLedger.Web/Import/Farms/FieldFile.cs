@@ -3,7 +3,10 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import.Farms;
 
-/// <summary>Reads the fields of a farm from a GeoJSON file (RFC 7946): one feature a field, with the properties id, name and validFrom.</summary>
+/// <summary>
+/// Reads the fields of a farm from a GeoJSON file (RFC 7946): one feature a field, with the properties id, name and
+/// validFrom.
+/// </summary>
 internal static class FieldFile
 {
     public static async Task<IReadOnlyList<FieldFeature>?> ReadAsync(

@@ -6,8 +6,8 @@ using NutrientLedger.Persistence.Configuration;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Every field's boundaries with the days from which they hold, as registered and as the file would have them, and the days on
-/// which two fields would claim the same ground.
+/// Every field's boundaries with the days from which they hold, as registered and as the file would have them, and the
+/// days on which two fields would claim the same ground.
 /// </summary>
 internal sealed class FieldOverlaps
 {
@@ -42,7 +42,9 @@ internal sealed class FieldOverlaps
                 );
     }
 
-    /// <summary>Where to mend it in the file; two fields that both stand only in the register were accepted before.</summary>
+    /// <summary>
+    /// Where to mend it in the file; two fields that both stand only in the register were accepted before.
+    /// </summary>
     private int? Line(string one, string other) =>
         lines.TryGetValue(one, out var line) || lines.TryGetValue(other, out line) ? line : null;
 

@@ -5,7 +5,10 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import.Farms;
 
-/// <summary>Reads a GeoJSON Polygon or MultiPolygon into a boundary in whole 1e-7 degrees and says what is wrong with its shape; a faulty one is read as a boundary without parts.</summary>
+/// <summary>
+/// Reads a GeoJSON Polygon or MultiPolygon into a boundary in whole 1e-7 degrees and says what is wrong with its shape;
+/// a faulty one is read as a boundary without parts.
+/// </summary>
 internal sealed class GeoJsonBoundary(string label, FileProblems sheet)
 {
     private const int DegreeE7 = 10_000_000;

@@ -6,8 +6,8 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads outside which limits readings are flagged: the usual ones if the file says so, and those given one by one, which go
-/// before them. Without an applicator they are the farm's.
+/// Reads outside which limits readings are flagged: the usual ones if the file says so, and those given one by one,
+/// which go before them. Without an applicator they are the farm's.
 /// </summary>
 internal sealed class LimitsSection(IReadOnlySet<string> applicators)
 {
@@ -26,7 +26,9 @@ internal sealed class LimitsSection(IReadOnlySet<string> applicators)
 
     private readonly HashSet<(string, DateTimeOffset)> seen = [];
 
-    /// <summary>A quantity as the file writes it: so many whole units of the reading in one, and the most a sensor can tell.</summary>
+    /// <summary>
+    /// A quantity as the file writes it: so many whole units of the reading in one, and the most a sensor can tell.
+    /// </summary>
     private sealed record Limited(string Word, LimitedQuantity Quantity, string Unit, int Scale, decimal Max);
 
     public ReadingLimitsSet Read(JsonObjectReader limits)

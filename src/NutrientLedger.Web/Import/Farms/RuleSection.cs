@@ -6,8 +6,8 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads from when on calibrations are adopted without a person. Fewer pairs than show a slope, or an error beyond any content, are not
-/// left to a rule (common practice, no source).
+/// Reads from when on calibrations are adopted without a person. Fewer pairs than show a slope, or an error beyond any
+/// content, are not left to a rule (common practice, no source).
 /// </summary>
 internal sealed class RuleSection(IReadOnlySet<string> sensors)
 {

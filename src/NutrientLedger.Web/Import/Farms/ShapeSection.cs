@@ -3,7 +3,9 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import.Farms;
 
-/// <summary>Reads the inside shape of a pit; the ranges keep out slips of the pen (common practice, no source).</summary>
+/// <summary>
+/// Reads the inside shape of a pit; the ranges keep out slips of the pen (common practice, no source).
+/// </summary>
 internal static class ShapeSection
 {
     private static readonly PitShape NoShape = new RoundTank(0, 0);

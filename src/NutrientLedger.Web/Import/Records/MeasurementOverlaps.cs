@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Web.Import.Records;
 
 /// <summary>
-/// Refuses what was measured for a stretch of time that overlaps another measurement of the same thing: what runs in or evaporates
-/// counts once. The same record once more is no overlap.
+/// Refuses what was measured for a stretch of time that overlaps another measurement of the same thing: what runs in or
+/// evaporates counts once. The same record once more is no overlap.
 /// </summary>
 internal sealed class MeasurementOverlaps
 {

@@ -7,8 +7,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Web.Import.Records;
 
 /// <summary>
-/// Reads records made by hand about pits and rates, each held against the farm's register. The ranges keep out slips of the pen
-/// (common practice, no source).
+/// Reads records made by hand about pits and rates, each held against the farm's register. The ranges keep out slips of
+/// the pen (common practice, no source).
 /// </summary>
 internal sealed class PitRecordSection(FarmConfiguration configuration)
 {

@@ -9,8 +9,8 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Calibrations to be tried, as written: one object in the form in which calibrations are posted, or a list of them. Every fault is on the
-/// problem sheet with its line.
+/// Calibrations to be tried, as written: one object in the form in which calibrations are posted, or a list of them.
+/// Every fault is on the problem sheet with its line.
 /// </summary>
 internal sealed class CalibrationFile
 {
@@ -41,7 +41,8 @@ internal sealed class CalibrationFile
             written.RejectUnknownMembers();
             var candidate = CalibrationMapping.Candidate(request);
             var check = AdoptionCheck.Of(candidate, at.Configuration, Adopter.Nobody);
-            // What could not even be read has been told; ids that are taken are told below with those that stand here twice.
+            // What could not even be read has been told; ids that are taken are told below with those that stand here
+            // twice.
             var problems = check.Problems.Where(problem => problem.Code != AdoptionProblemCode.IdTaken);
             foreach (var problem in written.HasProblem ? [] : problems)
             {

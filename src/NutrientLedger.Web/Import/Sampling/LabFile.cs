@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Laboratory reports as written: a JSON file <c>{ "reports": [ … ] }</c>, the same as a table with one row a value, or one report
-/// alone. Every fault is on the problem sheet with its line.
+/// Laboratory reports as written: a JSON file <c>{ "reports": [ … ] }</c>, the same as a table with one row a value, or
+/// one report alone. Every fault is on the problem sheet with its line.
 /// </summary>
 internal sealed record LabFile(IReadOnlyList<JsonObjectReader> Reports, FileProblems Problems)
 {
@@ -40,7 +40,9 @@ internal sealed record LabFile(IReadOnlyList<JsonObjectReader> Reports, FileProb
         return new(report.IsObject ? [report] : [], problems);
     }
 
-    /// <summary>What is to be recorded, in order; what is known already is left out. Only of use when no problem was found.</summary>
+    /// <summary>
+    /// What is to be recorded, in order; what is known already is left out. Only of use when no problem was found.
+    /// </summary>
     public IReadOnlyList<IJournalEvent> Events(FarmConfiguration configuration, string? corrects)
     {
         var fresh = new List<IJournalEvent>();

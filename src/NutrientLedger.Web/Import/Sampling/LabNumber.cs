@@ -4,15 +4,18 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Numbers of a table whose cells are parted by semicolons. Such a table comes from where decimals are written with a comma and thousands
-/// may be parted by a point, or from a program set to semicolons; so a single mark counts as the decimal one only where it cannot part thousands.
+/// Numbers of a table whose cells are parted by semicolons. Such a table comes from where decimals are written with a
+/// comma and thousands may be parted by a point, or from a program set to semicolons; so a single mark counts as the
+/// decimal one only where it cannot part thousands.
 /// </summary>
 internal static partial class LabNumber
 {
     /// <summary>Whether a column holds numbers.</summary>
     public static bool IsIn(string column) => column is "value" or "density";
 
-    /// <summary>Writes the numbers of all rows with a decimal point; what could be read in two ways is a problem.</summary>
+    /// <summary>
+    /// Writes the numbers of all rows with a decimal point; what could be read in two ways is a problem.
+    /// </summary>
     public static void Write(string[] columns, IEnumerable<(int Line, string[] Cells)> rows, FileProblems problems)
     {
         foreach (var (line, cells) in rows)

@@ -9,8 +9,8 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Reads one laboratory report as a person wrote it down and holds it against the farm's register. A content above 50 g/L is beyond
-/// what any liquid manure holds and is taken for a slip of the pen (common practice, no source).
+/// Reads one laboratory report as a person wrote it down and holds it against the farm's register. A content above 50
+/// g/L is beyond what any liquid manure holds and is taken for a slip of the pen (common practice, no source).
 /// </summary>
 internal sealed class LabReportSection(FarmConfiguration configuration)
 {
@@ -21,7 +21,10 @@ internal sealed class LabReportSection(FarmConfiguration configuration)
     private readonly HashSet<string> applicators = [.. configuration.Applicators.Select(it => it.ApplicatorId)];
     private readonly HashSet<string> sensors = [.. configuration.Sensors.Select(sensor => sensor.SensorId)];
 
-    /// <summary>The entry a report makes: a new one, or one that supersedes the report it names (<paramref name="corrects"/>, or its own word).</summary>
+    /// <summary>
+    /// The entry a report makes: a new one, or one that supersedes the report it names (<paramref name="corrects"/>, or
+    /// its own word).
+    /// </summary>
     public IJournalEvent Read(JsonObjectReader written, string? corrects)
     {
         var supersedes = corrects ?? (written.Optional("corrects") is null ? null : written.Id("corrects"));

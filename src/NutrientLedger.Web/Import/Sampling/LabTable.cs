@@ -7,9 +7,10 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Laboratory reports as a table (UTF-8, RFC 4180 quotes, first line the names of the columns): one row a printed value; what the report
-/// says as a whole stands in its every row, or in its first one only. Cells are parted by commas, then decimals are written with a point;
-/// or, as spreadsheets of many countries do, by semicolons, see <see cref="LabNumber"/>.
+/// Laboratory reports as a table (UTF-8, RFC 4180 quotes, first line the names of the columns): one row a printed
+/// value; what the report says as a whole stands in its every row, or in its first one only. Cells are parted by
+/// commas, then decimals are written with a point; or, as spreadsheets of many countries do, by semicolons, see
+/// <see cref="LabNumber"/>.
 /// </summary>
 internal static class LabTable
 {

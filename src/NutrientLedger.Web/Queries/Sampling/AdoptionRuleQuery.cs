@@ -11,7 +11,10 @@ namespace NutrientLedger.Web.Queries.Sampling;
 /// <summary>Adopts what the farm's rules adopt by themselves, and says what a rule lacks.</summary>
 internal sealed class AdoptionRuleQuery(SampleReader samples)
 {
-    /// <summary>What the rules that are on adopt under a register, to be recorded together with the reports that brought it about.</summary>
+    /// <summary>
+    /// What the rules that are on adopt under a register, to be recorded together with the reports that brought it
+    /// about.
+    /// </summary>
     public async Task<IReadOnlyList<CalibrationAdoptedByRule>> AdoptAsync(
         string farmId,
         FarmConfiguration configuration,

@@ -17,7 +17,10 @@ public sealed class ReconciliationQuery(
 {
     private const int DaysMax = 400;
 
-    /// <summary>The reconciliation of a pit from a day up to, but not including, another; or what to ask instead; as of a journal position if one is named.</summary>
+    /// <summary>
+    /// The reconciliation of a pit from a day up to, but not including, another; or what to ask instead; as of a
+    /// journal position if one is named.
+    /// </summary>
     public async Task<(ReconciliationResponse? Answer, string? Problem)> AskAsync(
         string farmId,
         string? pitId,

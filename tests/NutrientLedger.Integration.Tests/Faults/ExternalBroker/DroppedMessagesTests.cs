@@ -7,7 +7,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
-/// <summary>A broker that is allowed to queue too little acknowledges messages and throws them away; the hub says how many.</summary>
+/// <summary>
+/// A broker that is allowed to queue too little acknowledges messages and throws them away; the hub says how many.
+/// </summary>
 public sealed partial class DroppedMessagesTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     private const int Sent = 600;
@@ -37,7 +39,8 @@ public sealed partial class DroppedMessagesTests(TestDatabase database) : IClass
         };
         await device.SubscribeAsync("$SYS/broker/publish/messages/dropped");
         await SendAsync(device, 1, Sent / 2);
-        // The broker tells a count while the hub is away and its queue is full; that must not be counted among what was dropped.
+        // The broker tells a count while the hub is away and its queue is full; that must not be counted among what was
+        // dropped.
         await told.Task.WaitAsync(PersistenceTestHost.Patience);
         await SendAsync(device, (Sent / 2) + 1, Sent);
 

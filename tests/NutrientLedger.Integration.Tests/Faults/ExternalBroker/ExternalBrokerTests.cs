@@ -5,8 +5,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
 /// <summary>
-/// Goal: with a broker outside the hub nothing sent is missing and nothing counts twice, whatever dies or stands still. Method: real
-/// processes, Debian's mosquitto with the settings that users get, and a gauge that trusts the stored mark only.
+/// Goal: with a broker outside the hub nothing sent is missing and nothing counts twice, whatever dies or stands still.
+/// Method: real processes, Debian's mosquitto with the settings that users get, and a gauge that trusts the stored mark
+/// only.
 /// </summary>
 public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<TestDatabase>
 {

@@ -6,8 +6,9 @@ using NutrientLedger.Integration.Tests.Farms;
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
 /// <summary>
-/// A level gauge as the guide on sensors asks for it: it numbers its readings, keeps them until the hub's stored mark has passed them, and
-/// sends from the mark again after a lost line or when the mark stands still. An acknowledgement of the broker proves nothing to it.
+/// A level gauge as the guide on sensors asks for it: it numbers its readings, keeps them until the hub's stored mark
+/// has passed them, and sends from the mark again after a lost line or when the mark stands still. An acknowledgement
+/// of the broker proves nothing to it.
 /// </summary>
 internal sealed class LoggingDevice(int brokerPort) : IDisposable
 {

@@ -6,7 +6,10 @@ using NutrientLedger.Integration.Tests.Fixtures;
 
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
-/// <summary>Debian's mosquitto as a process with the settings of docker/mosquitto.conf, on a free port, kept in a folder of its own.</summary>
+/// <summary>
+/// Debian's mosquitto as a process with the settings of docker/mosquitto.conf, on a free port, kept in a folder of its
+/// own.
+/// </summary>
 internal sealed class Mosquitto : IAsyncDisposable
 {
     private static readonly string[] Places =
@@ -109,7 +112,9 @@ internal sealed class Mosquitto : IAsyncDisposable
     }
 }
 
-/// <summary>A test that needs PostgreSQL and mosquitto: skipped at home when one is missing, failing on a build server.</summary>
+/// <summary>
+/// A test that needs PostgreSQL and mosquitto: skipped at home when one is missing, failing on a build server.
+/// </summary>
 [AttributeUsage(AttributeTargets.Method)]
 public sealed class BrokerFactAttribute : FactAttribute
 {

@@ -5,7 +5,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
-/// <summary>A farm's ledger is replayed, looked at as it was, and its journal exported, as a person or a machine asks for it.</summary>
+/// <summary>
+/// A farm's ledger is replayed, looked at as it was, and its journal exported, as a person or a machine asks for it.
+/// </summary>
 public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]

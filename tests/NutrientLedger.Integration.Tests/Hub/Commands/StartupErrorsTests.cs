@@ -7,7 +7,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
-/// <summary>What a person is told whose hub cannot start: in plain words, with the way out, and never as a list of calls.</summary>
+/// <summary>
+/// What a person is told whose hub cannot start: in plain words, with the way out, and never as a list of calls.
+/// </summary>
 public sealed class StartupErrorsTests
 {
     [Theory]

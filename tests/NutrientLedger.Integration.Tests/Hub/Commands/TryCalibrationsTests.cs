@@ -6,7 +6,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
-/// <summary>Calibrations in a file are tried from the terminal: the same answer as the preview over the API, and nothing stored.</summary>
+/// <summary>
+/// Calibrations in a file are tried from the terminal: the same answer as the preview over the API, and nothing stored.
+/// </summary>
 public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const string Nitrogen = """

@@ -45,7 +45,8 @@ public sealed class AcknowledgementTests
 
         var refused = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
         host.Journal.Fault = (_, _) => null;
-        // As often as a device does that is told to send again: on a busy machine even a sound commit may take longer than is allowed here.
+        // As often as a device does that is told to send again: on a busy machine even a sound commit may take longer
+        // than is allowed here.
         await IngestionTestHost.Until(async () => (await device.PublishLevelAsync(1)).IsSuccess);
 
         Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, refused.ReasonCode);

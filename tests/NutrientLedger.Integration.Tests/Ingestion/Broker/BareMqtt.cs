@@ -3,7 +3,10 @@ using System.Text;
 
 namespace NutrientLedger.Integration.Tests.Ingestion.Broker;
 
-/// <summary>Packets of MQTT 3.1.1 written by hand (OASIS MQTT 3.1.1, sections 2.2, 3.1, 3.3 and 3.4), as a small device writes them.</summary>
+/// <summary>
+/// Packets of MQTT 3.1.1 written by hand (OASIS MQTT 3.1.1, sections 2.2, 3.1, 3.3 and 3.4), as a small device writes
+/// them.
+/// </summary>
 internal static class BareMqtt
 {
     private const int AcknowledgementBytes = 4;

@@ -6,7 +6,8 @@ namespace NutrientLedger.Integration.Tests.Ingestion.Broker;
 
 public sealed class BrokenConnectionTests
 {
-    // A CONNECT of MQTT 3.1.1 with client id "a", clean session and the longest keep-alive, 18 hours (MQTT 3.1.1 section 3.1).
+    // A CONNECT of MQTT 3.1.1 with client id "a", clean session and the longest keep-alive, 18 hours (MQTT 3.1.1
+    // section 3.1).
     private static readonly byte[] Connect = [0x10, 13, 0, 4, .. "MQTT"u8, 4, 2, 0xFF, 0xFF, 0, 1, (byte)'a'];
 
     // Nothing here may be ended only because the broker gave up on a silent line.

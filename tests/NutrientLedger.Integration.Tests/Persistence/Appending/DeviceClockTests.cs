@@ -8,7 +8,10 @@ namespace NutrientLedger.Integration.Tests.Persistence.Appending;
 
 public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
 {
-    /// <summary>Seconds that a busy machine may take from measuring to recording; every clock that is off here is so by far more.</summary>
+    /// <summary>
+    /// Seconds that a busy machine may take from measuring to recording; every clock that is off here is so by far
+    /// more.
+    /// </summary>
     private const int OnTheWayMax = 90;
 
     private PersistenceTestHost store = null!;

@@ -12,7 +12,9 @@ public sealed class OrdinaryAccountTests : IDisposable
 
     public void Dispose() => Directory.Delete(folder, recursive: true);
 
-    /// <summary>A hub under an ordinary account; root, who runs tests in containers, lends it one that is on every Linux.</summary>
+    /// <summary>
+    /// A hub under an ordinary account; root, who runs tests in containers, lends it one that is on every Linux.
+    /// </summary>
     [DatabaseFact]
     public async Task Under_a_new_ordinary_account_data_lie_in_its_home_and_the_server_runs_as_that_account_and_stops_with_the_hub()
     {

@@ -9,8 +9,9 @@ public sealed class ExactlyOnceTests(TestDatabase database) : IClassFixture<Test
     private const int Kills = 6;
 
     /// <summary>
-    /// Hubs as processes of their own post, and are killed as a power cut would, one after the other in the middle of a backlog,
-    /// while this process goes on appending and recording; whatever they left half done, the ledger is that of the journal.
+    /// Hubs as processes of their own post, and are killed as a power cut would, one after the other in the middle of a
+    /// backlog, while this process goes on appending and recording; whatever they left half done, the ledger is that of
+    /// the journal.
     /// </summary>
     [DatabaseFact]
     public async Task Killing_the_hub_that_posts_loses_nothing_and_posts_nothing_twice()
@@ -53,7 +54,10 @@ public sealed class ExactlyOnceTests(TestDatabase database) : IClassFixture<Test
     private HubProcess Hub() =>
         HubProcess.Start("run", "--database", database.ConnectionString, "--http-port", "0", "--mqtt-port", "0");
 
-    /// <summary>Appends small messages in twos, the later one first, and now and then moves the field's edge; gives the last number.</summary>
+    /// <summary>
+    /// Appends small messages in twos, the later one first, and now and then moves the field's edge; gives the last
+    /// number.
+    /// </summary>
     private static async Task<long> WriteAsync(PersistenceTestHost writer, CancellationToken enough)
     {
         long last = 0;

@@ -8,8 +8,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 
 /// <summary>
-/// Whoever posts may lose the leadership without noticing, or never hear that its commit succeeded. Then the same page of the
-/// journal is posted again, by itself or by another hub at the same time; the ledger must not show it.
+/// Whoever posts may lose the leadership without noticing, or never hear that its commit succeeded. Then the same page
+/// of the journal is posted again, by itself or by another hub at the same time; the ledger must not show it.
 /// </summary>
 public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {

@@ -168,7 +168,9 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
         Assert.Equal(("heard", wanted), (feed.Current.FarmId, feed.Current.Position));
     }
 
-    /// <summary>The ledger of these readings without any store: posted pair by pair, so that no cut into packs can matter.</summary>
+    /// <summary>
+    /// The ledger of these readings without any store: posted pair by pair, so that no cut into packs can matter.
+    /// </summary>
     private static LedgerAccumulator InMemory(IEnumerable<IJournalEvent> register, long first, long last)
     {
         var inForce = register.Aggregate(FarmConfiguration.Empty, (before, entry) => before.With(entry));

@@ -30,8 +30,8 @@ public sealed class SeveralHubsTests(TestDatabase database) : IClassFixture<Test
     }
 
     /// <summary>
-    /// An append takes its numbers before it commits. While it is under way others, with higher numbers, commit; posting must not
-    /// pass over the numbers that are still to come.
+    /// An append takes its numbers before it commits. While it is under way others, with higher numbers, commit;
+    /// posting must not pass over the numbers that are still to come.
     /// </summary>
     [DatabaseFact]
     public async Task Posting_waits_for_an_append_that_takes_long_to_commit()

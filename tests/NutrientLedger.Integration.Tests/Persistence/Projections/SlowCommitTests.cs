@@ -8,8 +8,8 @@ namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     /// <summary>
-    /// A transaction takes its positions when it appends, not when it commits: one that is held up commits positions below some
-    /// that were seen long before. They must not be passed over.
+    /// A transaction takes its positions when it appends, not when it commits: one that is held up commits positions
+    /// below some that were seen long before. They must not be passed over.
     /// </summary>
     [DatabaseFact]
     public async Task Entries_whose_commit_was_held_up_are_posted_all_the_same()
@@ -59,7 +59,10 @@ public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestD
         }
     }
 
-    /// <summary>Until the later entries are posted, if that can happen; else many times as long as posting waits for a gap to close.</summary>
+    /// <summary>
+    /// Until the later entries are posted, if that can happen; else many times as long as posting waits for a gap to
+    /// close.
+    /// </summary>
     private static async Task HoldAsync(PersistenceTestHost store, long position)
     {
         using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(3));

@@ -6,8 +6,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 
 /// <summary>
-/// A register entry that changes lines is posted beside. Corrections are stood still here by a lock that every row of a later
-/// generation waits for.
+/// A register entry that changes lines is posted beside. Corrections are stood still here by a lock that every row of a
+/// later generation waits for.
 /// </summary>
 public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {

@@ -70,7 +70,9 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         await store.PostedAsync();
     }
 
-    /// <summary>A clock on which whoever begins to wait while it stands waits for ever; it tells on which thread the first does.</summary>
+    /// <summary>
+    /// A clock on which whoever begins to wait while it stands waits for ever; it tells on which thread the first does.
+    /// </summary>
     private sealed class StandingClock : TimeProvider
     {
         private readonly TaskCompletionSource<string?> waits = new(TaskCreationOptions.RunContinuationsAsynchronously);

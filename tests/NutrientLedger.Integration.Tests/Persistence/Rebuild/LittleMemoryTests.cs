@@ -89,7 +89,8 @@ public sealed class LittleMemoryTests(TestDatabase database) : IClassFixture<Tes
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         var machine = Some.Register().OfType<ApplicatorRegistered>().Single();
         await store.RecordAsync(Some.Farm, [.. Some.Register(), machine with { ApplicatorId = Follower }]);
-        // The second machine drives two hours later over all that the first one covered, so that written tiles are visited again.
+        // The second machine drives two hours later over all that the first one covered, so that written tiles are
+        // visited again.
         foreach (var pack in Some.Numbers(0, 19))
             await store.AppendAsync(Some.Message((pack * 60) + 1, (pack + 1) * 60));
         foreach (var pack in Some.Numbers(0, 19))

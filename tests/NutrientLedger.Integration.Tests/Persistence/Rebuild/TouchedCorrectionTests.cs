@@ -14,8 +14,8 @@ using static NutrientLedger.Integration.Tests.Persistence.Rebuild.CorrectingEven
 namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 
 /// <summary>
-/// A correction reads the packs of those senders alone that it touches, and leaves the ledger that a posting of everything makes. One
-/// machine works at home, one far off, a third on both fields over the tracks of the others.
+/// A correction reads the packs of those senders alone that it touches, and leaves the ledger that a posting of
+/// everything makes. One machine works at home, one far off, a third on both fields over the tracks of the others.
 /// </summary>
 public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
@@ -58,10 +58,12 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
                 new SourceChanged(Some.Applicator, "pond", Before),
             ]
         ),
-        // All of a machine's work, and all of it again: it has no lines by then, so its visits are added to tiles that are copied.
+        // All of a machine's work, and all of it again: it has no lines by then, so its visits are added to tiles that
+        // are copied.
         (Home + Far + OnBoth, [Void("b", Both, TelemetryStream.Spread, VoidedPart.Reading, lastSeq: 400)]),
         (OnBoth, [new VoidWithdrawn("b", "It was right", "Ada Ash")]),
-        // A field between the two others: none of their boxes meets it, but the third machine was not placed there either.
+        // A field between the two others: none of their boxes meets it, but the third machine was not placed there
+        // either.
         (0, [new FieldRegistered("between", "Between", Square(451_000_000, FarE7 / 2), new(2026, 1, 1))]),
         (
             Home + Far + OnBoth + Level,
@@ -148,7 +150,9 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
         return store;
     }
 
-    /// <summary>Waits until the correction is through with clearing the rows before it, and posts everything anew to compare.</summary>
+    /// <summary>
+    /// Waits until the correction is through with clearing the rows before it, and posts everything anew to compare.
+    /// </summary>
     private static async Task AssertReplayedAsync(PersistenceTestHost store)
     {
         await store.PostedAsync();
@@ -169,7 +173,10 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
         Assert.True(replay is { Lines: > 0, Tiles: > 0, LevelHours: > 0 });
     }
 
-    /// <summary>Waits until the statements are made too, which are posted from what is touched as well, and compares with postings of everything.</summary>
+    /// <summary>
+    /// Waits until the statements are made too, which are posted from what is touched as well, and compares with
+    /// postings of everything.
+    /// </summary>
     private async Task AssertAuditedAsync(PersistenceTestHost store, int statements)
     {
         await PersistenceTestHost.UntilAsync(async () =>
@@ -195,7 +202,10 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
         return listener;
     }
 
-    /// <summary>What the far machine sends from the far field, and the third from home and, from its hundredth reading on, from there.</summary>
+    /// <summary>
+    /// What the far machine sends from the far field, and the third from home and, from its hundredth reading on, from
+    /// there.
+    /// </summary>
     private static DecodedMessage Elsewhere(string machine, long first, long last) =>
         Some.Message(first, last, equipment: machine) with
         {

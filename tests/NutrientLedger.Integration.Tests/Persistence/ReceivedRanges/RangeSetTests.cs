@@ -9,7 +9,9 @@ namespace NutrientLedger.Integration.Tests.Persistence.ReceivedRanges;
 
 public class RangeSetTests
 {
-    /// <summary>Batches of messages of up to a few readings, whose numbers overlap, repeat and arrive in any order.</summary>
+    /// <summary>
+    /// Batches of messages of up to a few readings, whose numbers overlap, repeat and arrive in any order.
+    /// </summary>
     private static readonly Gen<(int First, int Count)[][]> Batches = Gen.Select(
             Gen.Int[1, 60],
             Gen.Int[1, 9],
@@ -89,7 +91,10 @@ public class RangeSetTests
         Assert.Null(seen.RejectionReason(3, 1));
     }
 
-    /// <summary>Plays batches as the store does, keeping only runs from one to the next, and notes what arrived first under each number.</summary>
+    /// <summary>
+    /// Plays batches as the store does, keeping only runs from one to the next, and notes what arrived first under each
+    /// number.
+    /// </summary>
     private static (
         List<ReadingBatch<LevelReading>> Packs,
         IReadOnlyList<ReceivedRange<LevelReading>> Runs,

@@ -6,7 +6,10 @@ using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Integration.Tests.Persistence.Scheduling;
 
-/// <summary>What works through a farm's past does so on threads of its own, which the system runs when nothing else is to be done.</summary>
+/// <summary>
+/// What works through a farm's past does so on threads of its own, which the system runs when nothing else is to be
+/// done.
+/// </summary>
 public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [Fact]
@@ -26,8 +29,8 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
     }
 
     /// <summary>
-    /// Source: proc(5) of the Linux man-pages, field 41 of /proc/[pid]/stat is the scheduling policy, and sched.h of Linux, where
-    /// SCHED_IDLE is 5; from memory. Others have the policy that the whole process was begun with.
+    /// Source: proc(5) of the Linux man-pages, field 41 of /proc/[pid]/stat is the scheduling policy, and sched.h of
+    /// Linux, where SCHED_IDLE is 5; from memory. Others have the policy that the whole process was begun with.
     /// </summary>
     [Fact]
     public async Task On_Linux_the_threads_work_when_nothing_else_wants_the_processor_and_others_as_ever()

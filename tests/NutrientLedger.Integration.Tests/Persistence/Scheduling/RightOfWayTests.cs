@@ -116,7 +116,9 @@ public sealed class RightOfWayTests
         await Assert.ThrowsAnyAsync<OperationCanceledException>(() => given.WaitAsync(PersistenceTestHost.Patience));
     }
 
-    /// <summary>Lets time for reading pass, which may begin a little later on another thread; then the way is clear.</summary>
+    /// <summary>
+    /// Lets time for reading pass, which may begin a little later on another thread; then the way is clear.
+    /// </summary>
     private async Task ReadAsync(Task given)
     {
         while (!given.IsCompleted)

@@ -98,7 +98,8 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
             await KeptAsync(Corrections.Length);
             whole = await TextsAsync();
         }
-        // From here on the session is killed after the statement was written and before it could be noted as done, the first two times.
+        // From here on the session is killed after the statement was written and before it could be noted as done, the
+        // first two times.
         await database.RunAsync(
             """
             delete from ledger.statement; delete from ledger.statement_progress;

@@ -7,7 +7,9 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Commands;
 
-/// <summary>Laboratory reports entered by API and by file on one small farm; each test has reports of its own.</summary>
+/// <summary>
+/// Laboratory reports entered by API and by file on one small farm; each test has reports of its own.
+/// </summary>
 public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
 {
     private const string Results = "/api/farms/asked/lab-results";

@@ -12,7 +12,9 @@ using NutrientLedger.Web.Commands;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-/// <summary>The refused list as a user meets it: a whole hub, messages over MQTT, questions and decisions over HTTP.</summary>
+/// <summary>
+/// The refused list as a user meets it: a whole hub, messages over MQTT, questions and decisions over HTTP.
+/// </summary>
 public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime, IDisposable
 {
     private WebApplication hub = null!;

@@ -123,7 +123,10 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
         Assert.NotEqual(0, named);
     }
 
-    /// <summary>Whether an address, with ids or placeholders in it, is one of a path; a placeholder must have the path's own name.</summary>
+    /// <summary>
+    /// Whether an address, with ids or placeholders in it, is one of a path; a placeholder must have the path's own
+    /// name.
+    /// </summary>
     private static bool IsOf(string address, string path)
     {
         var (given, known) = (address.Split('/'), path.Split('/'));

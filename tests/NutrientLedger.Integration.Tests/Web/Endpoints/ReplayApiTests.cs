@@ -8,7 +8,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-/// <summary>A farm's ledger is replayed by another program over HTTP: begun, followed, cancelled, remembered and forgotten.</summary>
+/// <summary>
+/// A farm's ledger is replayed by another program over HTTP: begun, followed, cancelled, remembered and forgotten.
+/// </summary>
 public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const int OverKept = 50;

@@ -5,7 +5,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Http;
 
-/// <summary>What another program posts and cannot be read is answered with what is wrong in it, and nothing is stored.</summary>
+/// <summary>
+/// What another program posts and cannot be read is answered with what is wrong in it, and nothing is stored.
+/// </summary>
 public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
 {
     [DatabaseTheory]

@@ -6,7 +6,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Http;
 
-/// <summary>Pages of other sites in a browser on the hub's machine neither write to it nor read it under a name of their own.</summary>
+/// <summary>
+/// Pages of other sites in a browser on the hub's machine neither write to it nor read it under a name of their own.
+/// </summary>
 public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const string Replays = "/api/farms/guarded/replays";

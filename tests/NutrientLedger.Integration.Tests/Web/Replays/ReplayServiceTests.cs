@@ -9,7 +9,10 @@ using NutrientLedger.Web.Replays;
 
 namespace NutrientLedger.Integration.Tests.Web.Replays;
 
-/// <summary>Which replays may begin, how their ends are told and when they are forgotten; the work itself is the test's, and so is the clock.</summary>
+/// <summary>
+/// Which replays may begin, how their ends are told and when they are forgotten; the work itself is the test's, and so
+/// is the clock.
+/// </summary>
 public sealed class ReplayServiceTests
 {
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);

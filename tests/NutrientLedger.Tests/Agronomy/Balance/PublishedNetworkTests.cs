@@ -3,8 +3,9 @@ using NutrientLedger.Agronomy.Balance;
 namespace NutrientLedger.Tests.Agronomy.Balance;
 
 /// <summary>
-/// The six-flow network after "Basic Concepts in Data Reconciliation" (NC State University and University of Ottawa, 2003),
-/// worked example in a public notebook, seen. Measurements and variances in kt/h: F1 − F2 − F3 = 0, F2 − F4 = 0, F3 − F5 = 0, F4 + F5 − F6 = 0.
+/// The six-flow network after "Basic Concepts in Data Reconciliation" (NC State University and University of Ottawa,
+/// 2003), worked example in a public notebook, seen. Measurements and variances in kt/h: F1 − F2 − F3 = 0, F2 − F4 = 0,
+/// F3 − F5 = 0, F4 + F5 − F6 = 0.
 /// </summary>
 public sealed class PublishedNetworkTests
 {
@@ -32,8 +33,8 @@ public sealed class PublishedNetworkTests
     public void P24_all_measured_flows_are_adjusted_as_printed(string flow, double printed) =>
         Assert.Equal(printed, All[flow].Amount!.Value, 1e-7);
 
-    // All flows measured, as printed there; tolerance 5e-5. One covariance is printed as 0.0693, two digits of 0.0639 exchanged: the first printed figure for
-    // F1 and F3 and our own arithmetic say 0.0639.
+    // All flows measured, as printed there; tolerance 5e-5. One covariance is printed as 0.0693, two digits of 0.0639
+    // exchanged: the first printed figure for F1 and F3 and our own arithmetic say 0.0639.
     [Theory]
     [InlineData("F1", "F1", 0.1753)]
     [InlineData("F2", "F2", 0.1365)]
@@ -47,8 +48,9 @@ public sealed class PublishedNetworkTests
     public void P24_variances_and_covariances_are_as_printed(string first, string second, double printed) =>
         Assert.Equal(printed, All.Covariance(first, second), 5e-5);
 
-    // The same example, derived figures (not printed there): J = 221.3343 with 4 degrees of freedom, far above χ²(0.95; 4) = 9.488 (from
-    // memory), so these textbook data hold a gross error; normalized adjustments 10.30, 12.15, 8.07, 5.75, 2.30, 1.64.
+    // The same example, derived figures (not printed there): J = 221.3343 with 4 degrees of freedom, far above χ²(0.95;
+    // 4) = 9.488 (from memory), so these textbook data hold a gross error; normalized adjustments 10.30, 12.15, 8.07,
+    // 5.75, 2.30, 1.64.
     [Fact]
     public void P24_the_global_test_contradicts_the_textbook_data_and_five_flows_moved_far()
     {
@@ -62,7 +64,8 @@ public sealed class PublishedNetworkTests
         Assert.Equal(["F2", "F1", "F3", "F4"], All.SuspectedFlows(0.95).Select(flow => flow.Name));
     }
 
-    // Some flows not measured, as printed there; tolerance 1e-7 for the adjusted flows and 0.005 for the printed unmeasured ones.
+    // Some flows not measured, as printed there; tolerance 1e-7 for the adjusted flows and 0.005 for the printed
+    // unmeasured ones.
     [Fact]
     public void P25_with_three_flows_measured_the_others_follow()
     {
@@ -77,7 +80,8 @@ public sealed class PublishedNetworkTests
         Assert.Equal(1, some.DegreesOfFreedom);
     }
 
-    // χ²(0.95; 3) = 7.81473 (OpenModelica Users Guide, chapter Data Reconciliation, seen); 3.841 and 9.488 for 1 and 4 degrees (from memory).
+    // χ²(0.95; 3) = 7.81473 (OpenModelica Users Guide, chapter Data Reconciliation, seen); 3.841 and 9.488 for 1 and 4
+    // degrees (from memory).
     [Theory]
     [InlineData(1, 3.841, 0.0005)]
     [InlineData(3, 7.81473, 5e-6)]
@@ -88,7 +92,8 @@ public sealed class PublishedNetworkTests
         double tolerance
     )
     {
-        // Each balance misses by √(table/degrees) standard deviations, so that the squares add up to the table's figure.
+        // Each balance misses by √(table/degrees) standard deviations, so that the squares add up to the table's
+        // figure.
         double Chance(double chiSquare)
         {
             var flows = Enumerable

@@ -21,7 +21,10 @@ internal static class SomeNetworks
 {
     private static readonly Gen<double> Factor = Gen.Int[-2, 1].Select(n => n == -2 ? 0.0 : n);
 
-    /// <summary>Two to seven flows, of which about one in <paramref name="unmeasuredOneIn"/> is unmeasured, and one to four balances.</summary>
+    /// <summary>
+    /// Two to seven flows, of which about one in <paramref name="unmeasuredOneIn"/> is unmeasured, and one to four
+    /// balances.
+    /// </summary>
     public static Gen<Network> Of(int unmeasuredOneIn) =>
         from count in Gen.Int[2, 7]
         from rows in Factor.Array[count].Where(row => row.Any(factor => factor != 0)).Array[1, 4]

@@ -56,8 +56,8 @@ public sealed class AmmoniaEmissionTests
                 }
             );
 
-    // The differential equations dF/dt = −(r1 + r2)·F, dS/dt = r2·F − r3·S, integrated step by step (classical Runge-Kutta) instead
-    // of by the closed form, under weather that changes every hour.
+    // The differential equations dF/dt = −(r1 + r2)·F, dS/dt = r2·F − r3·S, integrated step by step (classical
+    // Runge-Kutta) instead of by the closed form, under weather that changes every hour.
     [Fact]
     public void The_closed_form_solves_the_differential_equations() =>
         Gen.Select(Cases, Hour.Array[1, 24])
@@ -95,7 +95,8 @@ public sealed class AmmoniaEmissionTests
                 }
             );
 
-    // Own expectation, no published output: manure that is turned under keeps more than manure that lies, the more the sooner.
+    // Own expectation, no published output: manure that is turned under keeps more than manure that lies, the more the
+    // sooner.
     [Fact]
     public void Working_in_keeps_ammonia_the_more_the_sooner_and_the_deeper_and_is_marked_as_unverified()
     {

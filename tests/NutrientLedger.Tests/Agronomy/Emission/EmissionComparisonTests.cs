@@ -5,8 +5,9 @@ namespace NutrientLedger.Tests.Agronomy.Emission;
 
 public sealed class EmissionComparisonTests
 {
-    // Retained 0.34, average weather, not incorporated: Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex
-    // 400/28-3, 2007), table 4.3.4, p. 163 (seen), so 0.66 is lost. The model's 72 hours are the printed example of PublishedEmissionTests (0.6077).
+    // Retained 0.34, average weather, not incorporated: Alberta Agriculture and Food, Nutrient Management Planning
+    // Guide (Agdex 400/28-3, 2007), table 4.3.4, p. 163 (seen), so 0.66 is lost. The model's 72 hours are the printed
+    // example of PublishedEmissionTests (0.6077).
     [Fact]
     public void The_model_stands_beside_the_tables_loss_hour_by_hour()
     {

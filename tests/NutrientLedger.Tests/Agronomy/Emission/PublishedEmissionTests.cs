@@ -5,13 +5,14 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 namespace NutrientLedger.Tests.Agronomy.Emission;
 
 /// <summary>
-/// The two-pool model of Atmospheric Environment 199:474–484 (2019), doi 10.1016/j.atmosenv.2018.11.034. Sources: its public package (manual
-/// with one printed output, parameter tables, reference page), all seen.
+/// The two-pool model of Atmospheric Environment 199:474–484 (2019), doi 10.1016/j.atmosenv.2018.11.034. Sources: its
+/// public package (manual with one printed output, parameter tables, reference page), all seen.
 /// </summary>
 public sealed class PublishedEmissionTests
 {
-    // The manual's printed output: parameter set 2, ammonium N 50 kg/ha, dry matter 8 %, air 20 °C, wind 3 m/s, broadcast, 72 h, other predictors at
-    // their reference. The manual's text says 48 % lost; its printed output is 60.8 % (text left over from an older set).
+    // The manual's printed output: parameter set 2, ammonium N 50 kg/ha, dry matter 8 %, air 20 °C, wind 3 m/s,
+    // broadcast, 72 h, other predictors at their reference. The manual's text says 48 % lost; its printed output is
+    // 60.8 % (text left over from an older set).
     private static readonly EmissionRun Printed = AmmoniaEmission.Run(
         EmissionSets.Of2021,
         new(50, ApplicationMethod.Broadcast, DryMatterPercent: 8),
@@ -41,8 +42,8 @@ public sealed class PublishedEmissionTests
         Near(0.4220332, end.EmittedKilogramsPerHectare / end.Hour, 1e-6);
     }
 
-    // Parameter set 1 has no printed output. At the centres of all predictors only the intercepts are left, by trailing hose,
-    // the reference method: f0 = 1/(1 + e^0.7364889), r1 = 10^-1.1785848 and so on (derived).
+    // Parameter set 1 has no printed output. At the centres of all predictors only the intercepts are left, by trailing
+    // hose, the reference method: f0 = 1/(1 + e^0.7364889), r1 = 10^-1.1785848 and so on (derived).
     [Fact]
     public void Set_1_at_its_centres_is_its_intercepts()
     {
@@ -57,8 +58,8 @@ public sealed class PublishedEmissionTests
         Near(Math.Pow(10, -2.9012937), run.Hours[0].Rates.SlowPerHour, 1e-12);
     }
 
-    // Set 1 away from its centres (derived from the parameter table): open slot, 50 t/ha, 4 % dry matter, pH 8, 20 °C, 4 m/s,
-    // 2 mm of rain in the second hour after 1 mm in the first.
+    // Set 1 away from its centres (derived from the parameter table): open slot, 50 t/ha, 4 % dry matter, pH 8, 20 °C,
+    // 4 m/s, 2 mm of rain in the second hour after 1 mm in the first.
     [Fact]
     public void Set_1_adds_up_every_term_of_its_table()
     {
@@ -76,8 +77,8 @@ public sealed class PublishedEmissionTests
         Near(Math.Pow(10, r3), run.Hours[1].Rates.SlowPerHour, 1e-12);
     }
 
-    // Every figure of the parameter tables, read a second time from the reference and summed apart: 20 in set 1, 24 in set 2
-    // (derived), so that a slip of a digit in a data file shows.
+    // Every figure of the parameter tables, read a second time from the reference and summed apart: 20 in set 1, 24 in
+    // set 2 (derived), so that a slip of a digit in a data file shows.
     [Theory]
     [InlineData("two-pool-2019", 20, -9.2477044)]
     [InlineData("two-pool-2021", 24, -21.293638588)]

@@ -2,7 +2,10 @@ using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
-/// <summary>Against geodesic polygons (see <see cref="GeodesicPolygonTests"/> for what vouches for them); tolerance 1e-6 of the area.</summary>
+/// <summary>
+/// Against geodesic polygons (see <see cref="GeodesicPolygonTests"/> for what vouches for them); tolerance 1e-6 of the
+/// area.
+/// </summary>
 public sealed class BoundaryAreaTests
 {
     [Fact]

@@ -99,7 +99,8 @@ public sealed class BoundaryLocationTests
             new(-900_000_000, 1_800_000_000),
             new(900_000_000, 1_800_000_000),
         ]);
-        // The long edge is the line longitude = 2 × latitude. It is a western edge, so its own points belong to the field.
+        // The long edge is the line longitude = 2 × latitude. It is a western edge, so its own points belong to the
+        // field.
         Assert.True(BoundaryLocation.Holds(hemisphere, new(899_999_998, 1_799_999_997)));
         Assert.True(BoundaryLocation.Holds(hemisphere, new(-1, -2)));
         Assert.False(BoundaryLocation.Holds(hemisphere, new(-1, -3)));

@@ -1,6 +1,8 @@
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
-/// <summary>Integrals of smooth functions by the 32-point Gauss-Legendre rule, exact for polynomials up to degree 63.</summary>
+/// <summary>
+/// Integrals of smooth functions by the 32-point Gauss-Legendre rule, exact for polynomials up to degree 63.
+/// </summary>
 internal static class GaussLegendre
 {
     private const int Points = 32;

@@ -1,10 +1,10 @@
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// The shortest line between two positions on WGS84: its length and the area between it and the equator (positive for a line
-/// that runs east in the north). Written for these tests alone, from the integrals of C. F. F. Karney, "Algorithms for
-/// geodesics", J. Geodesy 87 (2013) 43-55; the integrals are evaluated by quadrature and the azimuth is found by bisection,
-/// where the paper uses series and Newton's method. Points half way round the Earth are not its business.
+/// The shortest line between two positions on WGS84: its length and the area between it and the equator (positive for a
+/// line that runs east in the north). Written for these tests alone, from the integrals of C. F. F. Karney, "Algorithms
+/// for geodesics", J. Geodesy 87 (2013) 43-55; the integrals are evaluated by quadrature and the azimuth is found by
+/// bisection, where the paper uses series and Newton's method. Points half way round the Earth are not its business.
 /// </summary>
 internal readonly record struct GeodesicLine(double Metres, double SquareMetresToEquator)
 {
@@ -68,7 +68,9 @@ internal readonly record struct GeodesicLine(double Metres, double SquareMetresT
         return (sine / length, cosine / length);
     }
 
-    /// <summary>A geodesic between two reduced latitudes, known by its azimuth at the equator and its arcs from there.</summary>
+    /// <summary>
+    /// A geodesic between two reduced latitudes, known by its azimuth at the equator and its arcs from there.
+    /// </summary>
     private readonly record struct Path(double SinAlpha0, double CosAlpha0, double Sigma1, double Sigma2, double Omega)
     {
         private double K2 => SecondE2 * CosAlpha0 * CosAlpha0;

@@ -2,7 +2,9 @@ using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
-/// <summary>A closed figure of geodesic edges on WGS84, for comparison: perimeter in m, area in m² whichever way round.</summary>
+/// <summary>
+/// A closed figure of geodesic edges on WGS84, for comparison: perimeter in m, area in m² whichever way round.
+/// </summary>
 internal readonly record struct GeodesicPolygon(double PerimeterMetres, double SquareMetres)
 {
     public static GeodesicPolygon Of(params IReadOnlyList<(double Latitude, double Longitude)> corners)

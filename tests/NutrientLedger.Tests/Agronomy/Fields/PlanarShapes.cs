@@ -4,8 +4,8 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// Boundaries as shapes of NetTopologySuite for comparison, in whole 1e-7 degrees counted from an origin so that the library's
-/// doubles hold them exactly.
+/// Boundaries as shapes of NetTopologySuite for comparison, in whole 1e-7 degrees counted from an origin so that the
+/// library's doubles hold them exactly.
 /// </summary>
 internal static class PlanarShapes
 {

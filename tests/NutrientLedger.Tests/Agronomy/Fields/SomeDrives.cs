@@ -4,7 +4,9 @@ using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
-/// <summary>Invented drives of a tool over the ground, reported every few metres; the same ones for the same seed.</summary>
+/// <summary>
+/// Invented drives of a tool over the ground, reported every few metres; the same ones for the same seed.
+/// </summary>
 internal sealed class SomeDrives(int seed)
 {
     private readonly Random random = new(seed);

@@ -4,7 +4,8 @@ namespace NutrientLedger.Tests.Agronomy.Fields;
 
 public sealed class SwathRunsTests
 {
-    // Edges through centres, along the lattice and nearly so, are where the quick way to a run's ends must not be trusted.
+    // Edges through centres, along the lattice and nearly so, are where the quick way to a run's ends must not be
+    // trusted.
     [Theory]
     [InlineData(2)]
     [InlineData(3)]

@@ -143,8 +143,8 @@ public sealed class SwathTests
         Assert.Equal(1, cells / ground, 3e-3);
     }
 
-    // A cell is counted wrongly only in part, and only if its centre lies within half its diagonal (0.71 m) of the edge: the
-    // ground within that distance on one side of an edge of length P is at most P·h + π·h².
+    // A cell is counted wrongly only in part, and only if its centre lies within half its diagonal (0.71 m) of the
+    // edge: the ground within that distance on one side of an edge of length P is at most P·h + π·h².
     private static void AssertWithinACell(Geometry ground, double cells)
     {
         const double HalfDiagonal = 0.72;

@@ -1,9 +1,9 @@
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// From eastings and northings back to degrees: Krüger's series in the third flattening n, as in C. F. F. Karney, "Transverse
-/// Mercator with an accuracy of a few nanometers", J. Geodesy 85 (2011), equations 15 and 36 (coefficients from memory; a
-/// wrong one would fail the published areas of GeodesicPolygonTests).
+/// From eastings and northings back to degrees: Krüger's series in the third flattening n, as in C. F. F. Karney,
+/// "Transverse Mercator with an accuracy of a few nanometers", J. Geodesy 85 (2011), equations 15 and 36 (coefficients
+/// from memory; a wrong one would fail the published areas of GeodesicPolygonTests).
 /// </summary>
 internal static class TransverseMercator
 {

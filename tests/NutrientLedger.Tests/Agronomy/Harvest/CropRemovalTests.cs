@@ -17,8 +17,8 @@ public sealed class CropRemovalTests
 
     private static readonly FactorSet Standards = PublishedSets.Find("harvest-standards")!;
 
-    // International Plant Nutrition Institute, Plant Nutrition Today, Fall 2008, No. 4 (seen): 200 bu x 0.27 -> 54 lb K2O/ac; stover 200 x
-    // 1.1 -> 220, half of it removed -> 110 lb K2O/ac. Exact.
+    // International Plant Nutrition Institute, Plant Nutrition Today, Fall 2008, No. 4 (seen): 200 bu x 0.27 -> 54 lb
+    // K2O/ac; stover 200 x 1.1 -> 220, half of it removed -> 110 lb K2O/ac. Exact.
     [Fact]
     public void Corn_takes_potash_off_with_its_grain_and_with_half_its_stover()
     {
@@ -32,7 +32,8 @@ public sealed class CropRemovalTests
             CropRemoval.FromYield(harvested, crop, RemovedNutrients.K2O, set).Value.K2O!.Value.Pounds;
     }
 
-    // University of Nebraska CropWatch, 10 Aug 2012 (seen): 30 lb N per ton of dry matter at 60 % water -> 12 lb N per fresh ton. Exact.
+    // University of Nebraska CropWatch, 10 Aug 2012 (seen): 30 lb N per ton of dry matter at 60 % water -> 12 lb N per
+    // fresh ton. Exact.
     [Fact]
     public void Immature_corn_at_sixty_percent_water_holds_less_nitrogen_per_fresh_ton()
     {
@@ -44,10 +45,11 @@ public sealed class CropRemovalTests
         Assert.Equal(12, DryContent<Nitrogen>.FromPoundsPerShortTon(30).AsIs(oneTon.DryMatter).PoundsPerShortTon, 1e-9);
     }
 
-    // University of Nebraska Extension column "Nutrients in hay hold value as fertilizer" (seen): 2,000 lb at 17 % crude protein -> 340 lb,
-    // over 6.25 -> 54.4 lb N, of which 35 % available after feeding -> 19 lb; K 2.4 % -> 48 lb. Tolerance 0.1, and 0.5 for the 19. The column
-    // reckons on the hay as it is, so its percentages are put in at 100 % dry matter. Its phosphorus line (0.03 % for 6 lb) and a second
-    // "52 lb K" do not fit together and are not used.
+    // University of Nebraska Extension column "Nutrients in hay hold value as fertilizer" (seen): 2,000 lb at 17 %
+    // crude protein -> 340 lb, over 6.25 -> 54.4 lb N, of which 35 % available after feeding -> 19 lb; K 2.4 % -> 48
+    // lb. Tolerance 0.1, and 0.5 for the 19. The column reckons on the hay as it is, so its percentages are put in at
+    // 100 % dry matter. Its phosphorus line (0.03 % for 6 lb) and a second "52 lb K" do not fit together and are not
+    // used.
     [Fact]
     public void Hay_takes_nitrogen_off_in_its_protein()
     {
@@ -65,8 +67,8 @@ public sealed class CropRemovalTests
         Assert.Null(removed.P2O5);
     }
 
-    // Ohio State University Extension, ANR-74, 2019 (seen): 180 bu of corn and 60 bu of soybean remove 100 to 120 lb/ac each of P2O5 and
-    // K2O. The figures of the set are those of Bulletin 974, from memory.
+    // Ohio State University Extension, ANR-74, 2019 (seen): 180 bu of corn and 60 bu of soybean remove 100 to 120 lb/ac
+    // each of P2O5 and K2O. The figures of the set are those of Bulletin 974, from memory.
     [Fact]
     public void A_rotation_of_corn_and_soybean_removes_what_Ohio_says()
     {
@@ -119,7 +121,8 @@ public sealed class CropRemovalTests
     [Fact]
     public void The_basis_of_a_figure_is_kept_whatever_the_moisture_at_harvest()
     {
-        // North Dakota State University, 5 Aug 2021 (seen): 0.63 % N of the fresh weight at 65 % moisture, so 12.6 lb per ton there.
+        // North Dakota State University, 5 Aug 2021 (seen): 0.63 % N of the fresh weight at 65 % moisture, so 12.6 lb
+        // per ton there.
         var set = PublishedSets.Find("north-dakota-silage-2021")!;
         var crop = new Circumstances { Crop = "corn", Part = HarvestedPart.Silage };
         var standard = new WeighedYield(FreshMass.FromShortTons(1), DryMatter.FromPercent(35));

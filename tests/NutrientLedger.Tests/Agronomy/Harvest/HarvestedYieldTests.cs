@@ -8,9 +8,9 @@ namespace NutrientLedger.Tests.Agronomy.Harvest;
 
 public sealed class HarvestedYieldTests
 {
-    // University of Wisconsin, "Determining the Tons of Silage in Silo Bags", 2 Jun 2020 (seen): a bag of 8 ft, silage over 200 - 2 x 8 = 184 ft
-    // at 13 lb of dry matter per cubic foot -> 60.12 t of dry matter, over 0.35 -> 171.8 t at 65 % moisture; 172 t x 7.94 -> 1,366 bu. Short
-    // tons; tolerance 0.01 t, 0.05 t and 1 bu.
+    // University of Wisconsin, "Determining the Tons of Silage in Silo Bags", 2 Jun 2020 (seen): a bag of 8 ft, silage
+    // over 200 - 2 x 8 = 184 ft at 13 lb of dry matter per cubic foot -> 60.12 t of dry matter, over 0.35 -> 171.8 t at
+    // 65 % moisture; 172 t x 7.94 -> 1,366 bu. Short tons; tolerance 0.01 t, 0.05 t and 1 bu.
     [Fact]
     public void A_silage_bag_in_tons_at_standard_moisture()
     {
@@ -24,7 +24,8 @@ public sealed class HarvestedYieldTests
         Assert.Equal(1366, 172 * 7.94, 1.0);
     }
 
-    // Silage is sold at 30 % dry matter in California (University of California, page on buying or selling wet forages, seen) and at 35 % in Wisconsin (the page above, seen): the same crop, a sixth more tons.
+    // Silage is sold at 30 % dry matter in California (University of California, page on buying or selling wet forages,
+    // seen) and at 35 % in Wisconsin (the page above, seen): the same crop, a sixth more tons.
     [Fact]
     public void The_standard_is_a_matter_of_the_set()
     {
@@ -34,7 +35,8 @@ public sealed class HarvestedYieldTests
         Assert.Equal(35.0 / 30, Tonnes("california-silage-trade") / Tonnes("harvest-standards"), 1e-12);
     }
 
-    // North Dakota State University, "What is the value of a standing corn crop for silage" (seen): 56 lb/bu; 700 lb dry matter per ton at 35 %.
+    // North Dakota State University, "What is the value of a standing corn crop for silage" (seen): 56 lb/bu; 700 lb
+    // dry matter per ton at 35 %.
     [Fact]
     public void Bushels_weigh_what_the_trade_says()
     {

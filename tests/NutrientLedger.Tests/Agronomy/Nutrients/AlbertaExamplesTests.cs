@@ -7,11 +7,13 @@ namespace NutrientLedger.Tests.Agronomy.Nutrients;
 
 /// <summary>
 /// Alberta Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3 (2007), pages seen. The guide
-/// rounds to one decimal at each step and goes on with the rounded number; nothing is rounded here, so later steps drift.
+/// rounds to one decimal at each step and goes on with the rounded number; nothing is rounded here, so later steps
+/// drift.
 /// </summary>
 public sealed class AlbertaExamplesTests
 {
-    // P. 162: swine liquid, total N 3.5 and NH4-N 1.8 kg/1000 L -> organic N 1.7; years 1 to 3: 0.425, 0.204, 0.102. Tolerance 0.0005.
+    // P. 162: swine liquid, total N 3.5 and NH4-N 1.8 kg/1000 L -> organic N 1.7; years 1 to 3: 0.425, 0.204, 0.102.
+    // Tolerance 0.0005.
     [Fact]
     public void Organic_nitrogen_of_swine_liquid_over_three_years()
     {
@@ -22,8 +24,9 @@ public sealed class AlbertaExamplesTests
         Assert.Equal(0.102, InYear(3, manure).Amount.GramsPerLitre, 0.0005);
     }
 
-    // P. 214: liquid, 92 % moisture, TN 3.8, NH4-N 1.9, P 1.0, K 4.3 g/L, injected in a cool wet spring -> organic N 1.9, available of it
-    // 0.5, retained NH4-N 1.9, available N 2.4, P 0.7, K 3.9 g/L. Tolerance 0.05, half of the last digit.
+    // P. 214: liquid, 92 % moisture, TN 3.8, NH4-N 1.9, P 1.0, K 4.3 g/L, injected in a cool wet spring -> organic N
+    // 1.9, available of it 0.5, retained NH4-N 1.9, available N 2.4, P 0.7, K 3.9 g/L. Tolerance 0.05, half of the last
+    // digit.
     [Fact]
     public void An_injected_liquid_from_end_to_end()
     {
@@ -40,8 +43,8 @@ public sealed class AlbertaExamplesTests
         Assert.Equal(3.9, k.Value.GramsPerLitre, 0.05);
     }
 
-    // P. 214: solid, TN 8.3, NH4-N 2.0, P 2.3, K 6.9 kg/t on the surface, cool and wet, worked in within 2 days -> organic N 6.3, available
-    // of it 1.6, retained 1.7, available N 3.3, P 1.6, K 6.2 kg/t. Tolerance 0.05.
+    // P. 214: solid, TN 8.3, NH4-N 2.0, P 2.3, K 6.9 kg/t on the surface, cool and wet, worked in within 2 days ->
+    // organic N 6.3, available of it 1.6, retained 1.7, available N 3.3, P 1.6, K 6.2 kg/t. Tolerance 0.05.
     [Fact]
     public void A_surface_applied_solid_from_end_to_end()
     {
@@ -65,8 +68,9 @@ public sealed class AlbertaExamplesTests
         Assert.Equal(6.2, k.Value.KilogramsPerTonne, 0.05);
     }
 
-    // P. 216 and 221: 78 kg N/ha (70 lb/ac) from a liquid of 2.4 g/L -> 32,500 L/ha; from a solid of 3.3 kg/t -> 23.6 t/ha. Tolerance 50 L/ha
-    // and 0.05 t/ha. The guide goes on from its rounded 2.4; from the unrounded 2.375 it is 32,842 L/ha.
+    // P. 216 and 221: 78 kg N/ha (70 lb/ac) from a liquid of 2.4 g/L -> 32,500 L/ha; from a solid of 3.3 kg/t -> 23.6
+    // t/ha. Tolerance 50 L/ha and 0.05 t/ha. The guide goes on from its rounded 2.4; from the unrounded 2.375 it is
+    // 32,842 L/ha.
     [Fact]
     public void The_rate_that_brings_the_nitrogen_needed()
     {
@@ -78,10 +82,11 @@ public sealed class AlbertaExamplesTests
         Assert.Equal(32_842, (need / unrounded).LitresPerHectare, 0.5);
     }
 
-    // P. 221: at that rate, in kg/ha: total P 32.6 and total P2O5 74.7; retained NH4-N 61.8; organic N of years 1 to 3 16.3, 7.4, 3.7;
-    // available P 22.8, 6.5, 2.0 and as P2O5 52.2, 14.9, 4.6. Tolerance 0.2; 0.4 for total P2O5, which the guide makes from a rate it
-    // did not round (32.6). The 16.3 of year 1 goes on from 0.475 g/L rounded to 0.5; unrounded it is 15.4, while years 2 and 3 are made
-    // from the whole. The words on that page give 0.16 for P in year 3; its arithmetic uses 0.06, as the summary on p. 168.
+    // P. 221: at that rate, in kg/ha: total P 32.6 and total P2O5 74.7; retained NH4-N 61.8; organic N of years 1 to 3
+    // 16.3, 7.4, 3.7; available P 22.8, 6.5, 2.0 and as P2O5 52.2, 14.9, 4.6. Tolerance 0.2; 0.4 for total P2O5, which
+    // the guide makes from a rate it did not round (32.6). The 16.3 of year 1 goes on from 0.475 g/L rounded to 0.5;
+    // unrounded it is 15.4, while years 2 and 3 are made from the whole. The words on that page give 0.16 for P in year
+    // 3; its arithmetic uses 0.06, as the summary on p. 168.
     [Fact]
     public void What_else_the_nitrogen_rate_brings()
     {

@@ -130,8 +130,9 @@ public sealed class NitrogenAvailabilityTests
         Assert.False(NitrogenAnalysis.OfTotal<Mass<Nitrogen>>(new(10), new(10)).MineralAboveTotal);
     }
 
-    // Saskatchewan, "Economic Value of Liquid Hog Manure", table 1 (seen): 0.25, 0.12 and 0.06 of organic N, 0.43 over three years; all
-    // mineral N counted; 75 % of the N of finishing hogs is mineral; P 0.50, 0.12, 0.06, together 0.68.
+    // Saskatchewan, "Economic Value of Liquid Hog Manure", table 1 (seen): 0.25, 0.12 and 0.06 of organic N, 0.43 over
+    // three years; all mineral N counted; 75 % of the N of finishing hogs is mineral; P 0.50, 0.12, 0.06, together
+    // 0.68.
     [Fact]
     public void Saskatchewan_adds_three_years_up_to_what_it_prints()
     {
@@ -155,7 +156,8 @@ public sealed class NitrogenAvailabilityTests
         Assert.Equal(0.68, phosphorus, 1e-12);
     }
 
-    // Cornell University, Whole Farm tutorials, nitrogen from manure, module 2, decay series (seen): dairy under 18 % dry matter 0.35, 0.12, 0.05. Two and one seasons ago.
+    // Cornell University, Whole Farm tutorials, nitrogen from manure, module 2, decay series (seen): dairy under 18 %
+    // dry matter 0.35, 0.12, 0.05. Two and one seasons ago.
     [Fact]
     public void Former_seasons_still_give_nitrogen()
     {

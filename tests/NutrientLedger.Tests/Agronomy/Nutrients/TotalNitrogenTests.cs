@@ -24,9 +24,9 @@ public sealed class TotalNitrogenTests
         }
         """;
 
-    // Iowa State University Extension, newsletter Spring 2000 (seen): 75 cows x 32.77 t -> 2,458 t, 85 % collected -> 2,089 t, analysis
-    // 12-6-12 lb/t, 70 % of N kept after volatilisation, 50 % available in year 1 -> 8,774 lb N; P and K credited in full, 12,534 lb and
-    // 25,068 lb. Tolerance 0.5 t, and 1 lb given the printed 2,089 t.
+    // Iowa State University Extension, newsletter Spring 2000 (seen): 75 cows x 32.77 t -> 2,458 t, 85 % collected ->
+    // 2,089 t, analysis 12-6-12 lb/t, 70 % of N kept after volatilisation, 50 % available in year 1 -> 8,774 lb N; P
+    // and K credited in full, 12,534 lb and 25,068 lb. Tolerance 0.5 t, and 1 lb given the printed 2,089 t.
     [Fact]
     public void A_dairy_herd_is_credited_with_its_nitrogen()
     {
@@ -50,7 +50,8 @@ public sealed class TotalNitrogenTests
         );
     }
 
-    // University of Minnesota Extension, "Calculating manure application rates", table 1 (seen): the cells of year 1, and the later years.
+    // University of Minnesota Extension, "Calculating manure application rates", table 1 (seen): the cells of year 1,
+    // and the later years.
     [Theory]
     [InlineData(Animal.Beef, 0.25, 0.45, 0.60, 0.60, 0.50)]
     [InlineData(Animal.Dairy, 0.20, 0.40, 0.55, 0.55, 0.50)]

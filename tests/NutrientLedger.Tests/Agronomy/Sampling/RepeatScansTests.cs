@@ -5,7 +5,10 @@ using NutrientLedger.Agronomy.Sampling;
 
 namespace NutrientLedger.Tests.Agronomy.Sampling;
 
-/// <summary>Textbook statistics; no example with answers was found in a published guide, so a library for statistics is the second opinion.</summary>
+/// <summary>
+/// Textbook statistics; no example with answers was found in a published guide, so a library for statistics is the
+/// second opinion.
+/// </summary>
 public sealed class RepeatScansTests
 {
     private static readonly Gen<double[]> Scans = Gen.Double[0.5, 80].Array[2, 40];

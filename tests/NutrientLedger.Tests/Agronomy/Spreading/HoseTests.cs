@@ -5,7 +5,8 @@ namespace NutrientLedger.Tests.Agronomy.Spreading;
 
 public sealed class HoseTests
 {
-    // Two web calculators of the volume of a pipe (cal12.calculator.city, easyunitconverter.com, seen): 2 in inside diameter, 100 ft: 16.32 gal, 61.78 L; tolerance 0.01 gal.
+    // Two web calculators of the volume of a pipe (cal12.calculator.city, easyunitconverter.com, seen): 2 in inside
+    // diameter, 100 ft: 16.32 gal, 61.78 L; tolerance 0.01 gal.
     [Fact]
     public void P21_a_two_inch_hose_of_a_hundred_feet_holds_the_printed_volume()
     {
@@ -14,8 +15,8 @@ public sealed class HoseTests
         Assert.Equal(61.78, hose.Litres, 0.01 * 3.785);
     }
 
-    // Gallons per foot: 0.0408·d² and 1.469 for 6 in are printed (the same pages, seen); the others are derived. Tolerance half a
-    // unit of the last digit, 0.001 for the printed one.
+    // Gallons per foot: 0.0408·d² and 1.469 for 6 in are printed (the same pages, seen); the others are derived.
+    // Tolerance half a unit of the last digit, 0.001 for the printed one.
     [Theory]
     [InlineData(3, 0.3672)]
     [InlineData(4, 0.6528)]

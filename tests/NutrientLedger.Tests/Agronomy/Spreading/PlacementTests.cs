@@ -2,7 +2,9 @@ using NutrientLedger.Agronomy.Spreading;
 
 namespace NutrientLedger.Tests.Agronomy.Spreading;
 
-/// <summary>The rules of the Ledger's README, "Posting, exactly", intervals 2 and 6 (own rules, no published source).</summary>
+/// <summary>
+/// The rules of the Ledger's README, "Posting, exactly", intervals 2 and 6 (own rules, no published source).
+/// </summary>
 public sealed class PlacementTests
 {
     [Theory]

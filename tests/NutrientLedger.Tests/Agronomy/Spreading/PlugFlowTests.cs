@@ -5,8 +5,8 @@ using NutrientLedger.Agronomy.Spreading;
 namespace NutrientLedger.Tests.Agronomy.Spreading;
 
 /// <summary>
-/// Plug flow: the liquid moves as one column (University of California, installing flow meters on dairies, seen); no worked
-/// example was found.
+/// Plug flow: the liquid moves as one column (University of California, installing flow meters on dairies, seen); no
+/// worked example was found.
 /// </summary>
 public sealed class PlugFlowTests
 {

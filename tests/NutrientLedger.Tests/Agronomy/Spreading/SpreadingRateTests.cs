@@ -28,8 +28,9 @@ public sealed class SpreadingRateTests
         Assert.Equal(637, new Volume(flow).Litres * SecondsPerMinute, 0.5);
     }
 
-    // The same run in US units (derived): 168.28 gpm × 495 / (3.728 mph × 16.076 ft) = 1,389.9 gal/ac. The constant 495 = 43,560 ×
-    // 60 / 5,280 is printed by Mesa County, stationary calibration method for boom sprayers (seen); tolerance 0.1.
+    // The same run in US units (derived): 168.28 gpm × 495 / (3.728 mph × 16.076 ft) = 1,389.9 gal/ac. The constant 495
+    // = 43,560 × 60 / 5,280 is printed by Mesa County, stationary calibration method for boom sprayers (seen);
+    // tolerance 0.1.
     [Fact]
     public void P12_gallons_per_acre_are_gallons_a_minute_times_495_over_miles_an_hour_and_feet()
     {

@@ -24,7 +24,9 @@ public class CleanedLevelsTests
         Assert.Equal(expected, CleanedLevels.Of([expected[2], expected[1], expected[0]]).Kept.AsEnumerable());
     }
 
-    /// <summary>Three readings of which two agree do not make the third one wrong: the pit may have filled between them.</summary>
+    /// <summary>
+    /// Three readings of which two agree do not make the third one wrong: the pit may have filled between them.
+    /// </summary>
     [Fact]
     public void A_handful_of_readings_is_kept_as_it_is()
     {

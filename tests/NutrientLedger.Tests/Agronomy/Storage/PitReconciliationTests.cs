@@ -4,8 +4,8 @@ namespace NutrientLedger.Tests.Agronomy.Storage;
 
 public sealed class PitReconciliationTests
 {
-    // One check: a level known to 0.6 m³ that fell while 0 ± 0.8 m³ ran in, together 0 ± 1 m³. Limits of chi-square with
-    // one degree of freedom: 3.841 at 0.05 and 10.828 at 0.001 (standard table, from memory), or 1.9600 and 3.2905
+    // One check: a level known to 0.6 m³ that fell while 0 ± 0.8 m³ ran in, together 0 ± 1 m³. Limits of chi-square
+    // with one degree of freedom: 3.841 at 0.05 and 10.828 at 0.001 (standard table, from memory), or 1.9600 and 3.2905
     // deviations. Which chances part the verdicts is common practice, no source.
     [Theory]
     [InlineData(1_959_000, PitClosure.Closes)]
@@ -25,7 +25,8 @@ public sealed class PitReconciliationTests
         Assert.Equal(verdict, reconciliation.Closure);
     }
 
-    // Nothing runs in or out, so the level must stay; a fall of 4 deviations is beyond chance (normal table, from memory).
+    // Nothing runs in or out, so the level must stay; a fall of 4 deviations is beyond chance (normal table, from
+    // memory).
     [Fact]
     public void A_level_that_drifts_with_nothing_flowing_is_itself_the_suspected_error()
     {

@@ -3,11 +3,12 @@ using NutrientLedger.Agronomy.Storage;
 namespace NutrientLedger.Tests.Agronomy.Storage;
 
 /// <summary>
-/// The six-flow network after "Basic Concepts in Data Reconciliation" (NC State University and University of Ottawa, 2003), the worked example in a public notebook,
-/// seen, told as a pit's story. F1 splits into F2 and F3, F2 goes on as F4, F3 as F5, and both join as F6. So does manure: the level
-/// sensor says F1 was drawn down, two applicators drew F2 and F3 by meter, area × set rate makes F4 and F5 of them, and the tape says F6:
-/// with the other three balances, F4 + F5 = F6 says the same as F1 = F6. One kt/h is told as a million m³, so that the half cubic metre
-/// by which a loss may differ from nothing is nothing.
+/// The six-flow network after "Basic Concepts in Data Reconciliation" (NC State University and University of Ottawa,
+/// 2003), the worked example in a public notebook, seen, told as a pit's story. F1 splits into F2 and F3, F2 goes on as
+/// F4, F3 as F5, and both join as F6. So does manure: the level sensor says F1 was drawn down, two applicators drew F2
+/// and F3 by meter, area × set rate makes F4 and F5 of them, and the tape says F6: with the other three balances, F4 +
+/// F5 = F6 says the same as F1 = F6. One kt/h is told as a million m³, so that the half cubic metre by which a loss may
+/// differ from nothing is nothing.
 /// </summary>
 public sealed class PublishedPitNetworkTests
 {
@@ -41,7 +42,8 @@ public sealed class PublishedPitNetworkTests
     public void P24_every_witness_of_the_pit_is_moved_as_printed(string witness, double printed) =>
         Assert.Equal(printed, All.BestEstimate(witness)!.Value / Scale, 1e-7);
 
-    // All flows measured, as printed there; tolerance 5e-5; the covariance of F1 and F3 is printed once as 0.0693, a transposition of 0.0639.
+    // All flows measured, as printed there; tolerance 5e-5; the covariance of F1 and F3 is printed once as 0.0693, a
+    // transposition of 0.0639.
     [Theory]
     [InlineData("F1", "F1", 0.1753)]
     [InlineData("F2", "F2", 0.1365)]
@@ -55,8 +57,9 @@ public sealed class PublishedPitNetworkTests
     public void P24_what_is_left_of_the_errors_is_as_printed(string first, string second, double printed) =>
         Assert.Equal(printed, All.Balance!.Covariance(first, second) / (Scale * Scale), 5e-5);
 
-    // Derived from the printed measurements, not printed: J = 221.3343 (± 5e-5), adjustments of 10.30, 12.15, 8.07, 5.75, 2.30 and 1.64
-    // standard deviations (± 0.005). The standing levels agree and add a fifth check, but nothing to J.
+    // Derived from the printed measurements, not printed: J = 221.3343 (± 5e-5), adjustments of 10.30, 12.15, 8.07,
+    // 5.75, 2.30 and 1.64 standard deviations (± 0.005). The standing levels agree and add a fifth check, but nothing
+    // to J.
     [Fact]
     public void P24_does_not_close_and_the_first_meter_is_the_suspect()
     {
@@ -69,10 +72,11 @@ public sealed class PublishedPitNetworkTests
         Assert.Equal("F2", Assert.Single(All.SuspectedErrors).Measurement);
     }
 
-    // F1, F3 and F5 measured only: F1 stays 110.5, F3 = F5 = 36.83955566 (tolerance 1e-7), F2 follows as 73.66 (tolerance 0.005). A
-    // pit's story has no unmeasured flow: what leaves without a measurement is told as nothing with a boundless error, as evaporation
-    // that nobody measured is with a large one. F4 and F6 cannot stand in this story, because there is no area × set rate of a drawing
-    // without a meter and a stock stands at both ends or not at all; PublishedNetworkTests has them through the solver beneath.
+    // F1, F3 and F5 measured only: F1 stays 110.5, F3 = F5 = 36.83955566 (tolerance 1e-7), F2 follows as 73.66
+    // (tolerance 0.005). A pit's story has no unmeasured flow: what leaves without a measurement is told as nothing
+    // with a boundless error, as evaporation that nobody measured is with a large one. F4 and F6 cannot stand in this
+    // story, because there is no area × set rate of a drawing without a meter and a stock stands at both ends or not at
+    // all; PublishedNetworkTests has them through the solver beneath.
     [Fact]
     public void P25_with_three_witnesses_measured_the_fourth_follows()
     {

@@ -24,10 +24,10 @@ public sealed class StorageRoomTests
             }
     );
 
-    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, design example 10-2 (seen; the
-    // width of 40 ft is inferred): 100 cows × 1,400 lb and 52 heifers × 1,000 lb at 1.30 ft³ per 1,000 lb and day for 90 days
-    // give 16,380 + 6,084 = 22,464 ft³, bedding 2,232 ft³, in all 24,696 ft³ (tolerance 1 ft³), a stack 88.2 ft long (0.05 ft:
-    // 0.06 days). One foot is written as one metre.
+    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, design example 10-2 (seen; the width of 40
+    // ft is inferred): 100 cows × 1,400 lb and 52 heifers × 1,000 lb at 1.30 ft³ per 1,000 lb and day for 90 days give
+    // 16,380 + 6,084 = 22,464 ft³, bedding 2,232 ft³, in all 24,696 ft³ (tolerance 1 ft³), a stack 88.2 ft long (0.05
+    // ft: 0.06 days). One foot is written as one metre.
     [Fact]
     public void P18_a_stack_for_90_days_is_full_after_90_days()
     {
@@ -44,8 +44,8 @@ public sealed class StorageRoomTests
         Assert.Equal(90, days!.Value, 0.06);
     }
 
-    // 1 in of rain on 1 ac is 27,154 US gal (a web page on water application rates, spikevm.com, seen; exact 27,154.29); tolerance 1 gal. One acre is a square with
-    // sides of 63.615 m.
+    // 1 in of rain on 1 ac is 27,154 US gal (a web page on water application rates, spikevm.com, seen; exact
+    // 27,154.29); tolerance 1 gal. One acre is a square with sides of 63.615 m.
     [Fact]
     public void An_inch_of_rain_on_an_acre_brings_its_gallons()
     {
@@ -54,8 +54,9 @@ public sealed class StorageRoomTests
         Assert.Equal(27_154, gallons, 1.0);
     }
 
-    // Public permit record, NC DEQ, document 3318169, structure volume calculations (seen): pump-out level = top of dam − (0.5 ft + 1.0 ft spillway allowance +
-    // storm volume / surface). Between upright walls that is exact to the millimetre in which levels are counted.
+    // Public permit record, NC DEQ, document 3318169, structure volume calculations (seen): pump-out level = top of dam
+    // − (0.5 ft + 1.0 ft spillway allowance + storm volume / surface). Between upright walls that is exact to the
+    // millimetre in which levels are counted.
     [Fact]
     public void Between_upright_walls_the_pump_out_level_lies_below_freeboard_by_storm_volume_over_surface()
     {

@@ -3,14 +3,18 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Tests.Agronomy.Units;
 
-/// <summary>Conversions against worked examples of extension services and governments; where the publisher rounded on the way, it is said.</summary>
+/// <summary>
+/// Conversions against worked examples of extension services and governments; where the publisher rounded on the way,
+/// it is said.
+/// </summary>
 public sealed class PublishedConversionTests
 {
     private static readonly DryMatter TenAndAHalfPercent = DryMatter.FromPercent(10.5);
 
-    // Livestock and Poultry Environmental Learning Community, "Manure testing: common manure test results conversions" (seen):
-    // 10.5 % solids, 1.4 % P dry basis -> 2.9 lb P/ton, times 2.3 -> 6.7 lb P2O5/ton. Tolerance 0.05 lb, and 0.1 lb for the oxide,
-    // because the page multiplies the rounded 2.9 by a rounded 2.3; at full precision it is 6.736.
+    // Livestock and Poultry Environmental Learning Community, "Manure testing: common manure test results conversions"
+    // (seen): 10.5 % solids, 1.4 % P dry basis -> 2.9 lb P/ton, times 2.3 -> 6.7 lb P2O5/ton. Tolerance 0.05 lb, and
+    // 0.1 lb for the oxide, because the page multiplies the rounded 2.9 by a rounded 2.3; at full precision it is
+    // 6.736.
     [Fact]
     public void Dry_basis_percent_becomes_pounds_per_ton_as_is()
     {
@@ -20,8 +24,8 @@ public sealed class PublishedConversionTests
         Assert.Equal(2.9 * 2.3, 6.7, 0.05);
     }
 
-    // Same page (seen): 10.5 % solids, 14,000 ppm P dry basis, 8.3 lb/gal -> 12.2 lb P/1000 gal, times 2.3 -> 28.1 lb P2O5.
-    // Tolerance 0.05 lb, and 0.2 lb for the oxide, because of the page's 2.3; at full precision it is 27.95.
+    // Same page (seen): 10.5 % solids, 14,000 ppm P dry basis, 8.3 lb/gal -> 12.2 lb P/1000 gal, times 2.3 -> 28.1 lb
+    // P2O5. Tolerance 0.05 lb, and 0.2 lb for the oxide, because of the page's 2.3; at full precision it is 27.95.
     [Fact]
     public void Dry_basis_parts_per_million_become_pounds_per_thousand_us_gallons()
     {
@@ -31,8 +35,9 @@ public sealed class PublishedConversionTests
         Assert.Equal(28.1, phosphorus.As<P2O5>().PoundsPer1000UsGallons, 0.2);
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3, p. 127 (seen): a 20 L pail of 19.48 kg -> 974 kg/m³; a pile of 203 m³ ->
-    // 198 t. Tolerance 0.5 kg/m³ and 0.5 t. The page goes on with 975 instead of its own 974: 197.9 t against 197.7 t here.
+    // Alberta Agriculture and Food, Agdex 400/28-3, p. 127 (seen): a 20 L pail of 19.48 kg -> 974 kg/m³; a pile of 203
+    // m³ -> 198 t. Tolerance 0.5 kg/m³ and 0.5 t. The page goes on with 975 instead of its own 974: 197.9 t against
+    // 197.7 t here.
     [Fact]
     public void A_weighed_pail_gives_the_weight_of_the_pile()
     {
@@ -41,8 +46,8 @@ public sealed class PublishedConversionTests
         Assert.Equal(198, (new Volume(203) * density).Tonnes, 0.5);
     }
 
-    // Defra, guidance leaflet on nitrate vulnerable zones (seen): 276 acres x 0.405 -> 112 ha, exactly 111.69, tolerance 0.5 ha
-    // for the leaflet's rounded acre; 35 m³/ha on 8 ha -> 280 m³, exact.
+    // Defra, guidance leaflet on nitrate vulnerable zones (seen): 276 acres x 0.405 -> 112 ha, exactly 111.69,
+    // tolerance 0.5 ha for the leaflet's rounded acre; 35 m³/ha on 8 ha -> 280 m³, exact.
     [Fact]
     public void Acres_become_hectares_and_a_rate_on_hectares_a_volume()
     {
@@ -51,8 +56,8 @@ public sealed class PublishedConversionTests
         Assert.Equal(280, (new VolumeRate(35) * Area.FromHectares(8)).CubicMetres, 1e-9);
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3, table 4.1.3, p. 126 (seen). Tolerances are half of the last digit printed;
-    // 7.481 is printed for 7.480519, hence 0.0005.
+    // Alberta Agriculture and Food, Agdex 400/28-3, table 4.1.3, p. 126 (seen). Tolerances are half of the last digit
+    // printed; 7.481 is printed for 7.480519, hence 0.0005.
     [Fact]
     public void A_cubic_foot_and_the_two_gallons_are_as_printed()
     {
@@ -63,8 +68,8 @@ public sealed class PublishedConversionTests
         Assert.Equal(4.546, Volume.FromImperialGallons(1).Litres, 0.0005);
     }
 
-    // Fertilizer Association of Ireland, "Animal manures" (seen): 11 m³/ha is 1,000 gal/ac. That holds for Imperial gallons
-    // (11.23) and not for those of the United States (9.35). Tolerance 0.5 m³/ha.
+    // Fertilizer Association of Ireland, "Animal manures" (seen): 11 m³/ha is 1,000 gal/ac. That holds for Imperial
+    // gallons (11.23) and not for those of the United States (9.35). Tolerance 0.5 m³/ha.
     [Fact]
     public void Irish_gallons_per_acre_are_imperial()
     {
@@ -72,7 +77,8 @@ public sealed class PublishedConversionTests
         Assert.NotEqual(11, VolumeRate.FromUsGallonsPerAcre(1000).CubicMetresPerHectare, 0.5);
     }
 
-    // Ontario order 13-043 (seen): 45,000 L/ha is printed as 4,000 gal/ac; Imperial 4,006, United States 4,811. Tolerance 10.
+    // Ontario order 13-043 (seen): 45,000 L/ha is printed as 4,000 gal/ac; Imperial 4,006, United States 4,811.
+    // Tolerance 10.
     [Fact]
     public void Ontario_gallons_per_acre_are_imperial()
     {
@@ -80,7 +86,8 @@ public sealed class PublishedConversionTests
         Assert.Equal(4811, VolumeRate.FromLitresPerHectare(45_000).UsGallonsPerAcre, 1.0);
     }
 
-    // Northeast Organic Farming Association, soil manual, appendix A (seen): 1 % is 20 lb/ton; ppm / 500 is lb/ton. Exact.
+    // Northeast Organic Farming Association, soil manual, appendix A (seen): 1 % is 20 lb/ton; ppm / 500 is lb/ton.
+    // Exact.
     [Fact]
     public void Percent_and_parts_per_million_become_pounds_per_ton()
     {
@@ -88,7 +95,8 @@ public sealed class PublishedConversionTests
         Assert.Equal(1, FreshContent<Nitrogen>.FromPartsPerMillion(500).PoundsPerShortTon, 1e-12);
     }
 
-    // Derived from the definitions, no publisher: 1 lb/1000 US gal = 0.119826 g/L; 1 % of a liquid of 8.34 lb/gal = 83.4 lb/1000 gal.
+    // Derived from the definitions, no publisher: 1 lb/1000 US gal = 0.119826 g/L; 1 % of a liquid of 8.34 lb/gal =
+    // 83.4 lb/1000 gal.
     [Fact]
     public void Pounds_per_thousand_gallons_are_grams_per_litre()
     {

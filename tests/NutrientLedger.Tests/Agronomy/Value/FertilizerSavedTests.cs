@@ -3,7 +3,9 @@ using NutrientLedger.Agronomy.Value;
 
 namespace NutrientLedger.Tests.Agronomy.Value;
 
-/// <summary>Grades as on the bag (urea 46-0-0, diammonium phosphate 18-46-0, potash 0-0-60): common practice, no source.</summary>
+/// <summary>
+/// Grades as on the bag (urea 46-0-0, diammonium phosphate 18-46-0, potash 0-0-60): common practice, no source.
+/// </summary>
 public sealed class FertilizerSavedTests
 {
     private static readonly FertilizerProgramme Programme = new(

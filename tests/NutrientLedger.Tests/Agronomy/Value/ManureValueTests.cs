@@ -13,9 +13,10 @@ public sealed class ManureValueTests
         NutrientPrices.PerPound<K2O>(0.22)
     );
 
-    // Iowa State University Extension, "Value of Manure Nutrients", Winter 2006 (seen): swine finishing 50-35-25 lb/1000 gal, 3,000 gal/ac
-    // injected; 140 lb N -> $39, 105 lb P2O5 -> $27, with 75 lb K2O about $83/ac. Tolerance $0.5. Of 150 lb of nitrogen 140 are credited: a
-    // loss of 7 % that the page does not name, so it is put in here as the need.
+    // Iowa State University Extension, "Value of Manure Nutrients", Winter 2006 (seen): swine finishing 50-35-25
+    // lb/1000 gal, 3,000 gal/ac injected; 140 lb N -> $39, 105 lb P2O5 -> $27, with 75 lb K2O about $83/ac. Tolerance
+    // $0.5. Of 150 lb of nitrogen 140 are credited: a loss of 7 % that the page does not name, so it is put in here as
+    // the need.
     [Fact]
     public void Swine_manure_is_worth_about_83_dollars_an_acre()
     {
@@ -53,9 +54,10 @@ public sealed class ManureValueTests
                 }
             );
 
-    // Nebraska, "Calculating the Value of Nutrients in Manure" (seen): price per lb = price per ton / 2000 / analysis fraction. The prices are
-    // those of "Estimating the value of manure", University of Wisconsin-Madison Extension, 24 Apr 2023: DAP at $775/ton; its $0.70/lb P2O5 can't be reproduced: it is 0.84 without and 0.62 with a
-    // credit for nitrogen; the nitrogen price of $0.562/lb that gives 0.62 is derived, no publisher. Tolerance $0.005.
+    // Nebraska, "Calculating the Value of Nutrients in Manure" (seen): price per lb = price per ton / 2000 / analysis
+    // fraction. The prices are those of "Estimating the value of manure", University of Wisconsin-Madison Extension, 24
+    // Apr 2023: DAP at $775/ton; its $0.70/lb P2O5 can't be reproduced: it is 0.84 without and 0.62 with a credit for
+    // nitrogen; the nitrogen price of $0.562/lb that gives 0.62 is derived, no publisher. Tolerance $0.005.
     [Fact]
     public void Phosphate_that_carries_nitrogen_is_priced_without_it()
     {

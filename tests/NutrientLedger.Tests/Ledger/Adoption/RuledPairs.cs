@@ -5,7 +5,10 @@ using NutrientLedger.Ledger.Sampling;
 
 namespace NutrientLedger.Tests.Ledger.Adoption;
 
-/// <summary>Ten invented pairs near 0.8 × sensor + 600 mg/L, with a significant slope and no value out of range, and a rule that takes them.</summary>
+/// <summary>
+/// Ten invented pairs near 0.8 × sensor + 600 mg/L, with a significant slope and no value out of range, and a rule that
+/// takes them.
+/// </summary>
 internal static class RuledPairs
 {
     public static readonly AdoptionRuleSet Rule = new(Some.Sensor, Analyte.TotalNitrogen, true, 10, 300);

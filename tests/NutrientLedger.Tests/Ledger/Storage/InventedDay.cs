@@ -12,9 +12,9 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// One invented working day at a pit: 1,500 m³ drawn from 08:00 to 16:00, levels every five minutes with ripples and a dropout now and
-/// then, a tape before and after, a set rate, and the usual errors; on top of them a fault, if a test wants one. Given as what was
-/// posted and recorded, so that a statement is made of it as of any other day.
+/// One invented working day at a pit: 1,500 m³ drawn from 08:00 to 16:00, levels every five minutes with ripples and a
+/// dropout now and then, a tape before and after, a set rate, and the usual errors; on top of them a fault, if a test
+/// wants one. Given as what was posted and recorded, so that a statement is made of it as of any other day.
 /// </summary>
 internal sealed class InventedDay(Random random)
 {

@@ -58,7 +58,8 @@ public class PitDeviationsTests
         Assert.Equal((380_000, "the farm's own, from counted twice"), Loads(First, ofThePit, OfTheFarm, elsewhere));
         var sensor = Story(First, ofThePit, OfTheFarm).Sensor!;
         Assert.Equal("the farm's own, from a ruler", sensor.KnownFrom);
-        // Two readings of 2 mm each on π/4 × 20² = 314.159 m² of surface; the level does not change, so the shape adds nothing.
+        // Two readings of 2 mm each on π/4 × 20² = 314.159 m² of surface; the level does not change, so the shape adds
+        // nothing.
         Assert.Equal(Math.Sqrt(2) * 0.002 * Math.PI * 100 * 1e6, sensor.DeviationMillilitres, 0.5);
     }
 

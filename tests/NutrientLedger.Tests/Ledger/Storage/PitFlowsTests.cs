@@ -10,7 +10,10 @@ using NutrientLedger.Ledger.Weather;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
 
-/// <summary>Several records of the same water in one period: volumes add up, errors add up by their squares, each known from where it says.</summary>
+/// <summary>
+/// Several records of the same water in one period: volumes add up, errors add up by their squares, each known from
+/// where it says.
+/// </summary>
 public class PitFlowsTests
 {
     private static readonly PitRegistered Pit = new("tank", "Tank", new RoundTank(20_000, 5_000), 4_500);
@@ -61,7 +64,9 @@ public class PitFlowsTests
         Assert.DoesNotContain(new PitNote.EvaporationAssumedZero(), covered.Notes);
     }
 
-    /// <summary>6 hours metered (3 m³ ± 0.3), 18 hours at 100 animals × 60 L a day (4.5 m³ ± 0.8 m³ a day × 0.75 = 0.6).</summary>
+    /// <summary>
+    /// 6 hours metered (3 m³ ± 0.3), 18 hours at 100 animals × 60 L a day (4.5 m³ ± 0.8 m³ a day × 0.75 = 0.6).
+    /// </summary>
     [Fact]
     public void Metered_and_daily_inflow_of_one_day_each_keep_their_own_error()
     {
@@ -138,8 +143,8 @@ public class PitFlowsTests
     }
 
     /// <summary>
-    /// A season of 349 days with 13 m³ a day: from the first of May on nothing is taped. The tape says the same at both readings, so the pit
-    /// gained what ran in before the first and after the last of them.
+    /// A season of 349 days with 13 m³ a day: from the first of May on nothing is taped. The tape says the same at both
+    /// readings, so the pit gained what ran in before the first and after the last of them.
     /// </summary>
     [Fact]
     public void A_tape_reading_far_from_the_end_of_a_season_adds_what_ran_in_since()

@@ -11,8 +11,9 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// Printed examples of storages through a pit's statement, as levels, tape readings and daily inflow that somebody recorded. Lengths in
-/// feet become whole millimetres in a register and in readings; depths between two millimetres come as the mean of several readings.
+/// Printed examples of storages through a pit's statement, as levels, tape readings and daily inflow that somebody
+/// recorded. Lengths in feet become whole millimetres in a register and in readings; depths between two millimetres
+/// come as the mean of several readings.
 /// </summary>
 public class PublishedPitExamplesTests
 {
@@ -36,8 +37,8 @@ public class PublishedPitExamplesTests
         Assert.Equal(printedCubicFeet, CubicFeet(stock.DrawnDownMillilitres), 1.0);
     }
 
-    // The same worksheet: 248,040 ft³ of manure and 75,600 ft³ of wastewater need 323,640 ft³. Tolerance 1 ft³. The pond of 425 by
-    // 100 ft takes it at 6.2 ft, not at 6 ft.
+    // The same worksheet: 248,040 ft³ of manure and 75,600 ft³ of wastewater need 323,640 ft³. Tolerance 1 ft³. The
+    // pond of 425 by 100 ft takes it at 6.2 ft, not at 6 ft.
     [Fact]
     public void P17_manure_and_wastewater_add_up_to_the_printed_requirement_and_fit_the_last_pond_only()
     {
@@ -59,7 +60,8 @@ public class PublishedPitExamplesTests
     }
 
     // Same handbook, design example 10-2 (seen): 1.30 ft³ a day and animal unit of 1,000 lb over 90 days; 100 cows of
-    // 1,400 lb are 140 units and give 16,380 ft³, 52 heifers of 1,000 lb 6,084 ft³, together 22,464 ft³. Tolerance 1 ft³.
+    // 1,400 lb are 140 units and give 16,380 ft³, 52 heifers of 1,000 lb 6,084 ft³, together 22,464 ft³. Tolerance 1
+    // ft³.
     [Theory]
     [InlineData(140, 16_380)]
     [InlineData(52, 6_084)]
@@ -71,8 +73,9 @@ public class PublishedPitExamplesTests
     }
 
     // With 2,232 ft³ of bedding 24,696 ft³, in a stack 88.2 ft long and 7 ft high (seen; the width of 40 ft is
-    // inferred). Tolerance 1 ft³. Bedding is inflow of manure's kind and replaces the daily figure while it is brought in: one minute,
-    // which is 0.2 ft³. A stack has no level, so its length cannot come out of a statement; the printed one goes in.
+    // inferred). Tolerance 1 ft³. Bedding is inflow of manure's kind and replaces the daily figure while it is brought
+    // in: one minute, which is 0.2 ft³. A stack has no level, so its length cannot come out of a statement; the printed
+    // one goes in.
     [Fact]
     public void P18_manure_and_bedding_fill_a_stack_of_the_printed_length_to_seven_feet()
     {
@@ -81,8 +84,8 @@ public class PublishedPitExamplesTests
         Assert.Equal(24_696, CubicFeet(story.Sensor!.StartMillilitres), 1.0);
     }
 
-    // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (seen): wall 8.7 m,
-    // freeboard 2.1 m, slope 70° give 6.2 m of depth. Tolerance 0.05 m.
+    // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (seen): wall 8.7
+    // m, freeboard 2.1 m, slope 70° give 6.2 m of depth. Tolerance 0.05 m.
     [Fact]
     public void P19_the_printed_tape_reading_goes_the_way_of_every_tape_reading()
     {
@@ -97,8 +100,8 @@ public class PublishedPitExamplesTests
         Assert.Equal(6.2, story.Tape!.StartMillilitres / 1e6 / (Math.PI * 100), 0.05);
     }
 
-    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ and 28,397 gal, with π taken as 3.1417
-    // and 7.47 gallons to the cubic foot. Tolerance 0.15 %.
+    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10
+    // ft: 3,801.46 ft³ and 28,397 gal, with π taken as 3.1417 and 7.47 gallons to the cubic foot. Tolerance 0.15 %.
     [Fact]
     public void P20_a_round_tank_emptied_from_ten_feet_gives_the_printed_volume_within_the_pages_own_roundings()
     {
@@ -125,7 +128,8 @@ public class PublishedPitExamplesTests
     private static LevelTaped Tape(int hour, int freeboardMillimetres) =>
         new("R. Field", Begin.AddHours(hour), Pit, 8_700, freeboardMillimetres, 70_000, null);
 
-    // A hundred readings within a quarter of an hour around a moment, so many of them a millimetre higher that their mean is the depth.
+    // A hundred readings within a quarter of an hour around a moment, so many of them a millimetre higher that their
+    // mean is the depth.
     private static IEnumerable<LevelAt> Readings(long around, double depthFeet)
     {
         var millimetres = depthFeet * Definitions.MetresPerFoot * 1000;

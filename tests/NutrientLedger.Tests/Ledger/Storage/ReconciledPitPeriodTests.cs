@@ -80,7 +80,9 @@ public class ReconciledPitPeriodTests
         Assert.Equal(Unexplained(first, third), Unexplained(first, second) + Unexplained(second, third), 3.0);
     }
 
-    /// <summary>On a day without drawing the pit fills up; a sensor that slips down by 20 cm says that 62.8 m³ left it.</summary>
+    /// <summary>
+    /// On a day without drawing the pit fills up; a sensor that slips down by 20 cm says that 62.8 m³ left it.
+    /// </summary>
     [Fact]
     public void On_a_day_without_drawing_the_level_sensor_is_a_suspect_too()
     {
@@ -92,7 +94,10 @@ public class ReconciledPitPeriodTests
         Assert.Equal((-62.8, -6.0), (Math.Round(suspected.Measured, 1), Math.Round(suspected.EstimateFromOthers, 1)));
     }
 
-    /// <summary>Level every quarter of an hour; from 01:00 to 05:00 it falls by 20 cm of a tank of 314 m², 62.8 m³. Nothing is drawn before 09:00.</summary>
+    /// <summary>
+    /// Level every quarter of an hour; from 01:00 to 05:00 it falls by 20 cm of a tank of 314 m², 62.8 m³. Nothing is
+    /// drawn before 09:00.
+    /// </summary>
     [Theory]
     [InlineData(-200, 1)]
     [InlineData(200, -1)]
@@ -124,7 +129,8 @@ public class ReconciledPitPeriodTests
         var register = Farm.With(new PitNoted("R. Field", "tank", PitNoteKind.FoamOrCrust, At(0), At(8), "Foam"))
             .With(new LoadsHauled("R. Field", At(11), "tank", null, null, 1, 1_000_000, 1_000, null));
         var stretches = IdleStretch.Of(Statement(register, day, day.AddDays(1), Line(1_000)).Period).ToArray();
-        // Foam until 8, drawn from 9 to 10, a load between 11 and 12: left are 12 to 24, half an hour short at both ends.
+        // Foam until 8, drawn from 9 to 10, a load between 11 and 12: left are 12 to 24, half an hour short at both
+        // ends.
         var rest = Assert.Single(stretches);
         Assert.Equal((11.0, At(12).AddMinutes(30).ToUnixTimeMilliseconds()), (rest.Hours, rest.From));
     }
@@ -147,7 +153,9 @@ public class ReconciledPitPeriodTests
         Assert.Contains(new PitNote.SourceUnknown("line"), statement.Notes);
     }
 
-    /// <summary>From 2.471 m to 4.5 m of a round tank of 20 m there is room for 637.4 m³; 6 m³ a day take 106.2 days.</summary>
+    /// <summary>
+    /// From 2.471 m to 4.5 m of a round tank of 20 m there is room for 637.4 m³; 6 m³ a day take 106.2 days.
+    /// </summary>
     [Fact]
     public void Room_is_told_in_days_to_the_full_depth_at_the_inflow_of_the_period() =>
         Assert.Equal(
@@ -156,7 +164,9 @@ public class ReconciledPitPeriodTests
             1e-6
         );
 
-    /// <summary>120 m³ with 4 kg/m³ are 480 kg; level and inflow say 172.2 m³ left, so 52.2 m³ with 208.8 kg stay unexplained.</summary>
+    /// <summary>
+    /// 120 m³ with 4 kg/m³ are 480 kg; level and inflow say 172.2 m³ left, so 52.2 m³ with 208.8 kg stay unexplained.
+    /// </summary>
     [Fact]
     public void Nutrients_follow_the_volumes_and_what_is_not_explained_is_told_in_kilograms()
     {

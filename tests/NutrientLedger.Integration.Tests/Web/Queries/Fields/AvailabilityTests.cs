@@ -8,7 +8,9 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Queries.Fields;
 
-/// <summary>A farm that chose a set in its farm file, asked over HTTP; figures of the factor file minnesota for dairy manure.</summary>
+/// <summary>
+/// A farm that chose a set in its farm file, asked over HTTP; figures of the factor file minnesota for dairy manure.
+/// </summary>
 public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const string Choice =

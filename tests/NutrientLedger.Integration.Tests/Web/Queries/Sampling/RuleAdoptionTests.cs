@@ -135,7 +135,8 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         );
         Assert.True(adopted.IsSuccessStatusCode, await adopted.Content.ReadAsStringAsync());
 
-        // Up and down about the sensor's own value, and drawn in at both ends, where it would lie outside what the sensor read.
+        // Up and down about the sensor's own value, and drawn in at both ends, where it would lie outside what the
+        // sensor read.
         decimal Chance(int step) =>
             (SteppedFarm.Read(step) / 1000m)
             + (

@@ -7,7 +7,8 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 
 /// <summary>
-/// A level that falls while nothing is drawn is told when the day is over and not before: loads of these hours may still be written down.
+/// A level that falls while nothing is drawn is told when the day is over and not before: loads of these hours may
+/// still be written down.
 /// </summary>
 public sealed class IdleFindingTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
@@ -19,7 +20,8 @@ public sealed class IdleFindingTests(WebTestHost office) : IClassFixture<WebTest
     {
         using var farm = new SmallFarm("idle");
         await office.Import.ImportAsync(farm.Path, default);
-        // From 9:00 to midnight on the farm, every five minutes, a millimetre lower every quarter of an hour: 60 mm in all.
+        // From 9:00 to midnight on the farm, every five minutes, a millimetre lower every quarter of an hour: 60 mm in
+        // all.
         await office.PostAsync(
             farm.Level(1, 0) with
             {

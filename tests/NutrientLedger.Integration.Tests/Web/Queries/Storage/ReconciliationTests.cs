@@ -8,7 +8,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 
-/// <summary>Records made by hand come in over HTTP, and a pit's day is asked for as the page or another program would.</summary>
+/// <summary>
+/// Records made by hand come in over HTTP, and a pit's day is asked for as the page or another program would.
+/// </summary>
 public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]

@@ -4,7 +4,9 @@ using NutrientLedger.Agronomy.Factors.Files;
 
 namespace NutrientLedger.Tests.Agronomy.Factors.Files;
 
-/// <summary>The sets that come with the hub, cell by cell against their sources where a table is long enough to slip in.</summary>
+/// <summary>
+/// The sets that come with the hub, cell by cell against their sources where a table is long enough to slip in.
+/// </summary>
 public sealed class PublishedSetsTests
 {
     [Fact]
@@ -29,8 +31,9 @@ public sealed class PublishedSetsTests
         Assert.All(PublishedSets.All, set => Assert.NotEmpty(set.Coefficients));
     }
 
-    // Alberta Agriculture and Food, Agdex 400/28-3, table 4.3.4, p. 163 (seen), columns average, cool-wet, cool-dry, warm-wet, warm-dry.
-    // The last row is not in the order of the others (cool and dry 0.25 under warm and wet 0.40); it is taken as printed.
+    // Alberta Agriculture and Food, Agdex 400/28-3, table 4.3.4, p. 163 (seen), columns average, cool-wet, cool-dry,
+    // warm-wet, warm-dry. The last row is not in the order of the others (cool and dry 0.25 under warm and wet 0.40);
+    // it is taken as printed.
     [Theory]
     [InlineData("within-1-day", 0.75, 0.90, 0.85, 0.75, 0.50)]
     [InlineData("within-2-days", 0.70, 0.87, 0.81, 0.69, 0.43)]
@@ -47,7 +50,8 @@ public sealed class PublishedSetsTests
                 .Select(weather => Value(PublishedSets.Find("alberta-2007")!, $"ammonium-retained/{row}/{weather}"))
         );
 
-    // The rows of the same table, from the day of spreading on; liquid on bare soil left alone counts as worked in within a day.
+    // The rows of the same table, from the day of spreading on; liquid on bare soil left alone counts as worked in
+    // within a day.
     [Theory]
     [InlineData(0, GroundCover.BareSoil, 0.90)]
     [InlineData(24, GroundCover.BareSoil, 0.90)]
@@ -82,7 +86,8 @@ public sealed class PublishedSetsTests
             );
     }
 
-    // Cornell University, Whole Farm tutorials, nitrogen from manure, module 2, pages 4 to 6, decay series (seen), first year.
+    // Cornell University, Whole Farm tutorials, nitrogen from manure, module 2, pages 4 to 6, decay series (seen),
+    // first year.
     [Theory]
     [InlineData(Animal.Dairy, 17.9, 0.35)]
     [InlineData(Animal.Swine, 18.0, 0.25)]

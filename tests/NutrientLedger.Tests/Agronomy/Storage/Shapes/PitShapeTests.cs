@@ -20,8 +20,8 @@ public sealed class PitShapeTests
         Assert.Equal(volume, pond.VolumeCubicMetres(depth), 1.0);
     }
 
-    // The fourth volume printed on the worksheet, 367,392 ft³, has illegible dimensions in the copy that was read; a length of
-    // 500 ft gives it (our own reading, derived); tolerance 1 ft³.
+    // The fourth volume printed on the worksheet, 367,392 ft³, has illegible dimensions in the copy that was read; a
+    // length of 500 ft gives it (our own reading, derived); tolerance 1 ft³.
     [Fact]
     public void P17_the_fourth_volume_of_the_worksheet_is_a_pond_500_ft_long() =>
         Assert.Equal(367_392, new RectangularBasin(500_000, 100_000, 3_000, 6_000).VolumeCubicMetres(6_000), 1.0);
@@ -32,13 +32,14 @@ public sealed class PitShapeTests
     public void P18_a_stack_between_upright_walls_is_length_times_width_times_height() =>
         Assert.Equal(24_696, new RectangularBasin(88_200, 40_000, 0, 7_000).VolumeCubicMetres(7_000), 1.0);
 
-    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 3,801.46 ft³ with π taken as 3.1417;
-    // tolerance 0.15 %.
+    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10
+    // ft: 3,801.46 ft³ with π taken as 3.1417; tolerance 0.15 %.
     [Fact]
     public void P20_a_round_tank_has_the_volume_of_a_cylinder() =>
         Assert.Equal(3801.46, new RoundTank(22_000, 10_000).VolumeCubicMetres(10_000), 0.0015 * 3801.46);
 
-    // Prismoidal formula V = d/6·(A_top + A_bottom + 4·A_mid): "Structure volume calculations", public permit record of NC DEQ, and "Dugout volume method", Alberta Agriculture, 2004 (both seen). It is another formula than the
+    // Prismoidal formula V = d/6·(A_top + A_bottom + 4·A_mid): "Structure volume calculations", public permit record of
+    // NC DEQ, and "Dugout volume method", Alberta Agriculture, 2004 (both seen). It is another formula than the
     // worksheet's, and both are exact for equal slopes.
     [Fact]
     public void Every_volume_agrees_with_the_prismoidal_formula()

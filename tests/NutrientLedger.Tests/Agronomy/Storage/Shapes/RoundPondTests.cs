@@ -5,9 +5,9 @@ namespace NutrientLedger.Tests.Agronomy.Storage.Shapes;
 
 public sealed class RoundPondTests
 {
-    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (seen):
-    // V = 1.05z²d³ + 1.57Wzd² + 0.79W²d, one foot written as one metre. The printed factors are π/3 = 1.0472, π/2 = 1.5708 and
-    // π/4 = 0.7854 rounded, the last one up by 0.59 %: tolerance 0.6 %. No worked pond is printed.
+    // USDA NRCS, Agricultural Waste Management Field Handbook, chapter 10, worksheet 10A-2 (seen): V = 1.05z²d³ +
+    // 1.57Wzd² + 0.79W²d, one foot written as one metre. The printed factors are π/3 = 1.0472, π/2 = 1.5708 and π/4 =
+    // 0.7854 rounded, the last one up by 0.59 %: tolerance 0.6 %. No worked pond is printed.
     [Theory]
     [InlineData(100, 3, 6)]
     [InlineData(40, 2, 12)]
@@ -35,8 +35,8 @@ public sealed class RoundPondTests
                 }
             );
 
-    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10 ft: 28,397 gal with 7.47 gal/ft³ (exact:
-    // 28,435.9); tolerance 0.15 %. One US gallon is 231 in³.
+    // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10
+    // ft: 28,397 gal with 7.47 gal/ft³ (exact: 28,435.9); tolerance 0.15 %. One US gallon is 231 in³.
     [Fact]
     public void P20_a_round_tank_holds_the_printed_gallons()
     {

@@ -4,8 +4,8 @@ namespace NutrientLedger.Tests.Agronomy.Units.Chemistry;
 
 /// <summary>
 /// Virginia Cooperative Extension, SPES-201NP, "Conversion Factors Needed for Common Fertilizer Calculations", table 1
-/// (seen). The factors are taken as printed. The printed way back for potassium, 0.8301, is the inverse of 1.2046 rather
-/// than of the printed 1.2051 (0.8298); hence the wider tolerance there.
+/// (seen). The factors are taken as printed. The printed way back for potassium, 0.8301, is the inverse of 1.2046
+/// rather than of the printed 1.2051 (0.8298); hence the wider tolerance there.
 /// </summary>
 public sealed class OxidesTests
 {
