@@ -112,7 +112,7 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
         );
         Assert.Contains("tried.json(3)", (await RunAsync("faulty", "[\n{},\n3]")).Output);
         Assert.Contains("empty", (await RunAsync("faulty", "[]")).Output);
-        Assert.Contains("not JSON", (await RunAsync("faulty", "calibration")).Output);
+        Assert.Contains("not valid JSON", (await RunAsync("faulty", "calibration")).Output);
     }
 
     [DatabaseFact]

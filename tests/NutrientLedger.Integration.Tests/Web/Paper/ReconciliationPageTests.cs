@@ -39,11 +39,15 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
             metric,
             StringComparison.Ordinal
         );
-        foreach (var witness in whole.GetProperty("measurements").EnumerateArray())
+        foreach (var measurement in whole.GetProperty("measurements").EnumerateArray())
         {
-            Assert.Contains($"<th scope=\"row\">{witness.Text("name")}</th>", metric, StringComparison.Ordinal);
-            Assert.Contains(WebUtility.HtmlEncode(witness.Text("knownFrom")!), metric, StringComparison.Ordinal);
-            Assert.Contains($">{witness.Text("test")}<", metric, StringComparison.Ordinal);
+            Assert.Contains(
+                $"<th scope=\"row\">{WebUtility.HtmlEncode(measurement.Text("name"))}</th>",
+                metric,
+                StringComparison.Ordinal
+            );
+            Assert.Contains(WebUtility.HtmlEncode(measurement.Text("knownFrom")!), metric, StringComparison.Ordinal);
+            Assert.Contains($">{measurement.Text("test")}<", metric, StringComparison.Ordinal);
         }
         foreach (var page in new[] { metric, customary })
         {

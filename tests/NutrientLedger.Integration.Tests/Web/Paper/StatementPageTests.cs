@@ -122,7 +122,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
                     "<dt>Decided by</dt><dd>not recorded</dd>",
                     "flagged readings, % of volume</th><td>25.00</td><td>25.00</td><td>none</td>",
                     "Flagged readings broke a rule",
-                    "Available N by the factor set minnesota (University of Minnesota",
+                    "Available N by the factor set minnesota (Calculating manure application rates, University of Minnesota",
                     "Unknown: total and ammonium nitrogen were measured in different volumes.",
                     "total N, kg</th><td>2.00</td><td>3.00</td><td>+1.00</td>",
                     "dry matter, %</th><td>not known</td><td>not known</td><td>not known</td>",
