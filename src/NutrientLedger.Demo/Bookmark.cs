@@ -3,8 +3,8 @@ using System.Globalization;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// How many of its messages a sender knows to be stored, kept in a small file as a machine would keep it in flash. It
-/// may lag behind after a power cut, never run ahead: what is sent again is recognised as seen.
+/// A small file with the number of a device's messages that the hub has acknowledged. After a power cut it may be
+/// behind, never ahead. The hub recognises what is sent again.
 /// </summary>
 public sealed class Bookmark(string file)
 {
@@ -15,7 +15,8 @@ public sealed class Bookmark(string file)
             : 0;
 
     /// <summary>
-    /// Notes that this many messages are acknowledged; the file is replaced whole, so a cut leaves the old one.
+    /// Records that this many messages are acknowledged. The file is replaced as a whole, so a power cut leaves the old
+    /// one.
     /// </summary>
     public void Write(long acknowledged)
     {

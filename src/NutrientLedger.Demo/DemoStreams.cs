@@ -6,37 +6,38 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// One recorded message: when its sender sent it (ms since 1970), where to, and the payload as it went over the wire.
+/// One recorded message: when its device sent it (ms since 1970), its topic, and its payload as sent.
 /// </summary>
 public sealed record DemoMessage(long SendAtMilliseconds, string Topic, byte[] Payload);
 
 /// <summary>
-/// The recorded season in demo-streams: one compressed file per sender, messages in the order they were sent.
+/// The recorded season in demo-streams: compressed files per device, messages in the order they were sent.
 /// </summary>
 public static partial class DemoStreams
 {
     /// <summary>The farm file that belongs to the recorded season.</summary>
     public const string FarmFile = "larch-hollow.json";
 
-    /// <summary>What people of the farm wrote down by hand in the recorded season.</summary>
+    /// <summary>The hand records of the recorded season.</summary>
     public const string RecordsFile = "larch-hollow-records.json";
 
-    /// <summary>Finds the folder demo-streams above the working directory or above the program itself.</summary>
+    /// <summary>Finds the folder demo-streams above the working directory or above the program.</summary>
+    /// <exception cref="DemoStreamsException">There is no such folder.</exception>
     public static string Find() =>
         Above(Environment.CurrentDirectory).Concat(Above(AppContext.BaseDirectory)).FirstOrDefault(HoldsFarm)
         ?? throw new DemoStreamsException(
             "Folder demo-streams not found. Run the demo from the checkout, or set --streams."
         );
 
-    /// <summary>The folder if it holds a recorded season; otherwise an error before anything is started.</summary>
+    /// <summary>The folder, if it holds a recorded season.</summary>
+    /// <exception cref="DemoStreamsException">It holds none.</exception>
     public static string Require(string folder) =>
         HoldsFarm(folder)
             ? folder
             : throw new DemoStreamsException($"No recorded season in {folder}: {FarmFile} is missing.");
 
-    /// <summary>
-    /// The files of each sender in the order they were recorded; a file is named [day-]sender.jsonl.gz.
-    /// </summary>
+    /// <summary>The files of each device in recorded order. A file is named [day-]device.jsonl.gz.</summary>
+    /// <exception cref="DemoStreamsException">There are no streams.</exception>
     public static IReadOnlyList<(string Sender, IReadOnlyList<string> Files)> Devices(string folder)
     {
         var streams = Path.Combine(folder, "streams");
@@ -50,7 +51,7 @@ public static partial class DemoStreams
             : throw new DemoStreamsException($"No recorded streams (*.jsonl.gz) in {streams}.");
     }
 
-    /// <summary>Reads one sender's messages.</summary>
+    /// <summary>Reads the messages of one device.</summary>
     public static async IAsyncEnumerable<DemoMessage> ReadAsync(IEnumerable<string> files)
     {
         foreach (var file in files)

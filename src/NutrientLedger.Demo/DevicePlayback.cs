@@ -6,9 +6,8 @@ using MQTTnet.Protocol;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// Plays one machine: sends its recorded messages over its own MQTT line, several on the way at once, and counts one as
-/// sent only when the hub has acknowledged it. After a broken line it connects again and goes on with the first
-/// unacknowledged one.
+/// Plays one device: sends its recorded messages over its own MQTT connection, several at once. A message counts as
+/// sent when the hub has acknowledged it. After a lost connection it resumes at the first unacknowledged one.
 /// </summary>
 public sealed class DevicePlayback(
     string name,
@@ -18,9 +17,7 @@ public sealed class DevicePlayback(
     TimeProvider time
 )
 {
-    /// <summary>
-    /// How many messages may be on the way unacknowledged; a little under what the hub's broker allows.
-    /// </summary>
+    /// <summary>Max number of unacknowledged messages; a little below the limit of the hub's broker.</summary>
     private const int UnacknowledgedMax = 200;
 
     private static readonly TimeSpan ReconnectAfter = TimeSpan.FromMilliseconds(500);
@@ -29,10 +26,10 @@ public sealed class DevicePlayback(
     private long acknowledged;
     private long bookmarkedAt;
 
-    /// <summary>Messages of this sender known to be stored, those of earlier runs included.</summary>
+    /// <summary>Messages that the hub has acknowledged, including those of earlier playbacks.</summary>
     public long Acknowledged => Interlocked.Read(ref acknowledged);
 
-    /// <summary>The messages that are still to be sent.</summary>
+    /// <summary>The messages after the bookmark.</summary>
     public async IAsyncEnumerable<DemoMessage> RemainingAsync()
     {
         var skip = bookmark.Read();
@@ -42,8 +39,8 @@ public sealed class DevicePlayback(
     }
 
     /// <summary>
-    /// Sends everything after the bookmark; returns when all is acknowledged. Without a pace it sends as fast as it is
-    /// stored.
+    /// Sends everything after the bookmark and returns when all is acknowledged. Without a pace it sends as fast as the
+    /// hub stores.
     /// </summary>
     public async Task PlayAsync(Pace? pace, CancellationToken cancellationToken)
     {
@@ -92,7 +89,7 @@ public sealed class DevicePlayback(
         await client.DisconnectAsync(cancellationToken: cancellationToken);
     }
 
-    /// <summary>While nothing is due, what has been acknowledged meanwhile is counted.</summary>
+    /// <summary>Waits until the message is due, then counts what was acknowledged meanwhile.</summary>
     private async Task WaitAsync(
         Pace pace,
         DemoMessage message,
@@ -136,7 +133,7 @@ public sealed class DevicePlayback(
         );
 
     /// <summary>
-    /// Trouble of the line or the broker passes; MQTTnet reports some of it as a cancelled or missing operation.
+    /// Connection and broker errors pass. MQTTnet reports some of them as cancelled or invalid operations.
     /// </summary>
     private static bool IsConnectionError(Exception e) =>
         e is MqttCommunicationException or OperationCanceledException or IOException or InvalidOperationException;

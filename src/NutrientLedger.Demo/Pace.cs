@@ -1,13 +1,12 @@
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// The clock of a played season: recorded time runs a given number of times faster than real time, and stretches in
-/// which nobody works are cut to a moment; what is sent during such a stretch comes at its end. All senders share one
-/// pace.
+/// The clock of a played season. Recorded time runs a given number of times faster than real time. Silences between
+/// work times are cut to 60 s of recorded time; what was sent in one comes at its end. All devices share one pace.
 /// </summary>
 public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> workTimes)
 {
-    /// <summary>The longest silence played, in milliseconds of recorded time.</summary>
+    /// <summary>The longest silence played, in ms of recorded time.</summary>
     private const long SilenceMillisecondsMax = 60_000;
 
     private readonly long startedAt = time.GetTimestamp();
@@ -16,18 +15,18 @@ public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> work
     private long reached;
 
     /// <summary>
-    /// Recorded time of the latest message that was due so far, before the first one the time at which the work begins,
-    /// 0 without any.
+    /// Recorded time of the latest message due so far, in ms since 1970. Before the first message it is when work
+    /// begins; without work it is 0.
     /// </summary>
     public long ReachedMilliseconds => Math.Max(Interlocked.Read(ref reached), segments[0].SendAt);
 
-    /// <summary>Waits until a message recorded at this moment is due.</summary>
+    /// <summary>Waits until a message recorded at this time is due.</summary>
     public async Task WaitForAsync(long sendAtMilliseconds, CancellationToken cancellationToken)
     {
         var due = TimeSpan.FromMilliseconds(PlayedAt(sendAtMilliseconds) / speed) - time.GetElapsedTime(startedAt);
         if (due > TimeSpan.Zero)
             await Task.Delay(due, time, cancellationToken);
-        // Senders pass here side by side, a little out of order.
+        // Devices come here in parallel, slightly out of order.
         for (var before = Interlocked.Read(ref reached); before < sendAtMilliseconds; )
         {
             var seen = Interlocked.CompareExchange(ref reached, sendAtMilliseconds, before);
@@ -47,7 +46,7 @@ public sealed class Pace(TimeProvider time, double speed, IEnumerable<long> work
     }
 
     /// <summary>
-    /// The recorded times at which playing resumes after a silence, each with its place in the shortened season.
+    /// When playing resumes after each silence: the recorded time and its place in the shortened season, both in ms.
     /// </summary>
     private static (long, long)[] Shorten(IEnumerable<long> workTimes)
     {

@@ -3,8 +3,7 @@ using NutrientLedger.Web.Queries;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// The farm's time in the demo: how far the season is played while it is being played at a pace, else the machine's
-/// time.
+/// The farm's time in the demo: how far the season is played while it plays at a pace, otherwise the system time.
 /// </summary>
 public sealed class SeasonClock(TimeProvider clock) : FarmClock(clock)
 {

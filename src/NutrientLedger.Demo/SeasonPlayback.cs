@@ -1,20 +1,18 @@
 namespace NutrientLedger.Demo;
 
-/// <summary>All senders of the recorded season, played side by side.</summary>
+/// <summary>All devices of the recorded season, played in parallel.</summary>
 public sealed class SeasonPlayback(IReadOnlyList<DevicePlayback> devices, TimeProvider time)
 {
     private volatile Pace? pace;
 
-    /// <summary>Messages acknowledged so far by all senders.</summary>
+    /// <summary>Messages of all devices acknowledged so far.</summary>
     public long Acknowledged => devices.Sum(device => device.Acknowledged);
 
-    /// <summary>
-    /// The recorded time up to which the season is played; nothing when it is not being played at a pace.
-    /// </summary>
+    /// <summary>The recorded time up to which the season is played; null unless it plays at a pace.</summary>
     public DateTimeOffset? PlayedUntil =>
         pace?.ReachedMilliseconds is { } reached and > 0 ? DateTimeOffset.FromUnixTimeMilliseconds(reached) : null;
 
-    /// <summary>A season of the recorded streams, each sender with its bookmark in the given folder.</summary>
+    /// <summary>A season of recorded streams. Each device has its bookmark in the given folder.</summary>
     public static SeasonPlayback Of(string streamsFolder, string bookmarkFolder, int mqttPort, TimeProvider time) =>
         new(
             [
@@ -32,8 +30,8 @@ public sealed class SeasonPlayback(IReadOnlyList<DevicePlayback> devices, TimePr
         );
 
     /// <summary>
-    /// Plays what is left of the season; without a speed as fast as it is stored, else so many times faster than it was
-    /// recorded. Returns the number of messages that were left to send.
+    /// Plays the rest of the season, at a multiple of real time or, without a speed, as fast as the hub stores. Returns
+    /// the number of messages that were left to send.
     /// </summary>
     public async Task<int> PlayAsync(double? speed, CancellationToken cancellationToken)
     {

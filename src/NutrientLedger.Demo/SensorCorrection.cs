@@ -9,10 +9,7 @@ using Spectre.Console;
 
 namespace NutrientLedger.Demo;
 
-/// <summary>
-/// What the demo's farmer makes of the laboratory's reports: which proposals are adopted, for which time, by whom and
-/// why.
-/// </summary>
+/// <summary>Which calibration proposals the demo's farmer adopts: for which period, by whom and why.</summary>
 public sealed record AdoptedProposals(
     string Sensor,
     IReadOnlyList<string> Analytes,
@@ -23,9 +20,8 @@ public sealed record AdoptedProposals(
 );
 
 /// <summary>
-/// The season's end of the demo: laboratory reports come in, the sensor is set beside them, and what that suggests is
-/// adopted, by the same query API that anybody may use. Prints what each calibration changed. Done a second time, it
-/// changes nothing.
+/// The end of the demo's season: imports laboratory reports and adopts the proposed calibrations over the public API.
+/// Prints what each calibration changed. A second run changes nothing.
 /// </summary>
 public sealed class SensorCorrection(
     IAnsiConsole console,
@@ -36,7 +32,7 @@ public sealed class SensorCorrection(
     private const string ReportsFile = "larch-hollow-laboratory.json";
     private const string AdoptedFile = "larch-hollow-correction.json";
 
-    /// <summary>False when something could not be recorded; the console says what.</summary>
+    /// <summary>Returns false when something could not be recorded; the console says what.</summary>
     public async Task<bool> RunAsync(LabImport reports, string farm, string streams, CancellationToken stopping)
     {
         var adopted = Path.Combine(streams, AdoptedFile);
@@ -99,7 +95,7 @@ public sealed class SensorCorrection(
         return true;
     }
 
-    // Files and addresses have one word for an analyte, people another.
+    // Files and addresses name an analyte differently than people do.
     private static string? Label(string? analyte) =>
         analyte switch
         {

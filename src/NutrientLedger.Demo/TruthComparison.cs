@@ -9,10 +9,9 @@ using Spectre.Console;
 namespace NutrientLedger.Demo;
 
 /// <summary>
-/// Holds the posted ledger against what the simulation really spread: the difference beside the error to be expected
-/// from the simulated instruments. Only an invented season has a truth to compare with. Where a sensor of the
-/// simulation read wrong, the ledger must show what was read until a calibration is adopted; that is stated, and is no
-/// defect of the ledger.
+/// Compares the ledger with what the simulation really spread, beside the error expected of the simulated instruments.
+/// Only an invented season has a known truth. Until a calibration is adopted, the ledger must show what a wrong sensor
+/// read. That is reported as "misread" and is no defect of the ledger.
 /// </summary>
 public static class TruthComparison
 {
@@ -28,8 +27,8 @@ public static class TruthComparison
     ];
 
     /// <summary>
-    /// Prints the comparison; false if any difference is larger than the simulated errors allow. What a wrong sensor
-    /// read is excused until the ledger is corrected by the laboratory, and no longer.
+    /// Prints the comparison. Returns false if a difference exceeds what the simulated errors allow. Wrong sensor
+    /// values are allowed only until the calibrations are adopted.
     /// </summary>
     public static bool Print(
         IAnsiConsole console,

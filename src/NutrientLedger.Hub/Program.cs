@@ -3,7 +3,7 @@ using NutrientLedger.Hub.Startup;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
-// A pipe or a file has no width of its own; tables are then as wide as they need.
+// Redirected output has no width of its own, and a narrow one would break the tables.
 if (Console.IsOutputRedirected)
     AnsiConsole.Profile.Width = 160;
 
@@ -11,7 +11,7 @@ var app = new CommandApp();
 app.Configure(hub =>
 {
     hub.SetApplicationName("nutrient-ledger");
-    // A misspelt option would otherwise be passed over without a word.
+    // Otherwise a misspelt option would be ignored silently.
     hub.UseStrictParsing();
     hub.SetExceptionHandler((error, _) => StartupErrors.Explain(error));
     hub.AddCommand<RunCommand>("run")

@@ -4,9 +4,7 @@ using Microsoft.OpenApi;
 
 namespace NutrientLedger.Web;
 
-/// <summary>
-/// What the description of the query API says about the whole of it and about the words that stand in every question.
-/// </summary>
+/// <summary>Texts of the OpenAPI description: the API as a whole, and the parameters shared by all queries.</summary>
 internal static class OpenApiDescription
 {
     private static readonly FrozenDictionary<string, string> ParameterTexts = new Dictionary<string, string>

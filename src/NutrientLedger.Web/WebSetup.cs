@@ -13,7 +13,7 @@ using NutrientLedger.Web.Replays;
 
 namespace NutrientLedger.Web;
 
-/// <summary>Puts the import, the query API, the live stream and the page into a host.</summary>
+/// <summary>Adds the import, the query API, the live stream and the page to a host.</summary>
 public static class WebSetup
 {
     public static IServiceCollection AddWeb(this IServiceCollection services)
@@ -39,7 +39,7 @@ public static class WebSetup
         services.AddSingleton<ReplayService>();
         services.AddHostedService(provider => provider.GetRequiredService<ReplayService>());
         services.ConfigureHttpJsonOptions(json => json.SerializerOptions.Converters.Add(new MomentJsonConverter()));
-        // A body that cannot be read is told with what is wrong in it.
+        // An unreadable body gets a response that says what is wrong with it.
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddProblemDetails(ProblemDetailsSetup.Describe);
         services.AddOpenApi(OpenApiDescription.Describe);
@@ -47,7 +47,7 @@ public static class WebSetup
         return services;
     }
 
-    /// <summary>All routes: /api, /health, /openapi, /docs, /guide, the page.</summary>
+    /// <summary>Maps all routes: /api, /health, /openapi, /docs, /guide, the page.</summary>
     public static void MapWeb(this WebApplication app)
     {
         app.UseExceptionHandler(ProblemDetailsSetup.ExceptionHandler);

@@ -8,10 +8,10 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Prints what the calibrations of a file would change, as a table or as JSON; nothing is stored.</summary>
+/// <summary>Prints what the calibrations of a file would change, as a table or as JSON. Stores nothing.</summary>
 internal static class CalibrationPreviewReport
 {
-    /// <summary>False when there is something to put right in the file.</summary>
+    /// <summary>Returns false when the file has errors.</summary>
     public static async Task<bool> PrintAsync(
         IServiceProvider services,
         string farm,

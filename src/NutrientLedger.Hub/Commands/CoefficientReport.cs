@@ -7,7 +7,7 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Prints factor sets and figures, for a reader or, as JSON, for a machine.</summary>
+/// <summary>Prints factor sets and coefficients, as text or as JSON.</summary>
 internal sealed class CoefficientReport(bool json)
 {
     private static readonly JsonSerializerOptions JsonOptions = new(JsonSerializerDefaults.Web)
@@ -51,7 +51,7 @@ internal sealed class CoefficientReport(bool json)
         AnsiConsole.MarkupLineInterpolated($"[bold]{set.Id}[/]: {set.Source} ({set.Region}), {set.Scheme}");
         foreach (var note in set.Notes)
             AnsiConsole.MarkupLineInterpolated($"  {note}");
-        // Not through the console library: it would break names at the edge, which could then not be copied whole.
+        // Not through the console library: it would break names at the edge, and they could not be copied whole.
         foreach (var figure in set.Coefficients)
             Console.Out.WriteLine(
                 $"{figure.Value + " " + figure.Unit, -28} {figure.Mark.Split([':', ','])[0], -15} {figure.Name}"
@@ -114,9 +114,7 @@ internal sealed class CoefficientReport(bool json)
         AnsiConsole.Write(grid);
     }
 
-    /// <summary>
-    /// A plain list of which only the last column may break its lines, so that names can be copied whole.
-    /// </summary>
+    /// <summary>A plain list. Only the last column may wrap, so that names can be copied whole.</summary>
     private static Table List(params string[] columns)
     {
         var table = new Table().NoBorder();

@@ -15,12 +15,12 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
-/// Runs the hub with the invented farm; its recorded season is played through MQTT like real machines would send it.
+/// Runs the hub with the invented farm and plays its recorded season through MQTT, as real devices would send it.
 /// </summary>
 public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
 {
     /// <summary>
-    /// A farm posted anew takes seconds, a restarted database too; a longer standstill does not end by itself.
+    /// Rebuilding a farm or restarting the database takes seconds. A longer standstill does not end by itself.
     /// </summary>
     private static readonly TimeSpan StandstillMax = TimeSpan.FromMinutes(1);
 
@@ -49,7 +49,6 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
 
         protected override bool ReadsUsualFile => false;
 
-        /// <summary>The units asked for.</summary>
         public SummaryUnits Units => Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary;
 
         public override ValidationResult Validate() =>
@@ -171,7 +170,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         return sound ? 0 : 1;
     }
 
-    /// <summary>Weeks after the season the laboratory reports, and the past is corrected.</summary>
+    /// <summary>Imports laboratory reports after the season and corrects the past by them.</summary>
     private static async Task<bool> CorrectAsync(
         WebApplication app,
         string farm,
@@ -192,9 +191,8 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         ).RunAsync(reports, farm, streams, stopping);
     }
 
-    /// <summary>
-    /// Waits until the ledgers are posted up to the journal's end; gives up when they do not move on at all.
-    /// </summary>
+    /// <summary>Waits until the ledgers are posted up to the journal's end.</summary>
+    /// <exception cref="HubStartException">They made no progress for a minute.</exception>
     private static async Task PostedAsync(DeviceReader positions, CancellationToken stopping)
     {
         var (at, since) = (-1L, TimeProvider.System.GetTimestamp());

@@ -8,7 +8,7 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Prints what a farm's ledger said at an earlier position, as a table or as JSON.</summary>
+/// <summary>Prints a farm's ledger as of an earlier journal position, as a table or as JSON.</summary>
 internal static class EarlierLedgerReport
 {
     public static async Task PrintAsync(

@@ -9,7 +9,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
-/// Says where a figure comes from; lists the sets, and the figures of a set; checks a set of the farm's own.
+/// Shows the source of a coefficient, lists the sets or the coefficients of a set, and checks a farm's own set.
 /// </summary>
 public sealed class ExplainCommand : Command<ExplainCommand.Settings>
 {
@@ -67,7 +67,7 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
         return 0;
     }
 
-    /// <summary>The sets to look in; none when there is something to put right, which the page has said.</summary>
+    /// <summary>The sets to search; none after an error, which is already printed.</summary>
     private static ImmutableArray<ExplainedSet> Sets(Settings settings, CoefficientReport page)
     {
         if (settings.File is { } file)

@@ -11,14 +11,13 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
-/// Writes the entries of a farm's journal as JSON, one a line, packs with all their readings. Works beside a running
-/// hub.
+/// Writes the events of a farm as JSON, one per line, batches with all readings. Works beside a running hub.
 /// </summary>
 public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
 {
     private static readonly JsonSerializerOptions JsonOptions = new(EventJson.Options)
     {
-        // Names of farms and fields are printed as they are spoken, not as escapes; the output goes to no web page.
+        // Names are printed without escapes. This is safe because the output goes to no web page.
         Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
     };
 
@@ -58,7 +57,7 @@ public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
         await foreach (
             var @event in export.ReadAsync(settings.Farm, settings.From, settings.To, settings.Kind, cancellationToken)
         )
-            // Straight to the console: lines of a machine are never folded to its width.
+            // Written directly, because the console library would wrap lines to the terminal's width.
             await Console.Out.WriteLineAsync(Line(@event));
         return 0;
     }

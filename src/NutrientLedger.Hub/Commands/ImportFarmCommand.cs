@@ -7,7 +7,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
-/// Imports a farm file; works beside a running hub, because it only adds entries to the same journal.
+/// Imports a farm file. Works beside a running hub, because it only appends events to the same journal.
 /// </summary>
 public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
 {
@@ -30,7 +30,7 @@ public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
     }
 
     /// <summary>
-    /// Imports, says what came of it and gives the farm's id; nothing when nothing was recorded because of problems.
+    /// Imports, prints the outcome and returns the farm's id; null when errors kept everything from being recorded.
     /// </summary>
     internal static async Task<string?> ImportAsync(
         IServiceProvider services,

@@ -27,7 +27,7 @@ public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Set
         return await ImportAsync(services, settings.File, cancellationToken) ? 0 : 1;
     }
 
-    /// <summary>Imports a file and prints what came of it; false when it holds something to put right.</summary>
+    /// <summary>Imports a file and prints the outcome. Returns false when the file has errors.</summary>
     public static async Task<bool> ImportAsync(
         IServiceProvider services,
         string file,

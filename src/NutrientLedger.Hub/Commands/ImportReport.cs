@@ -4,10 +4,10 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Prints what came of an import.</summary>
+/// <summary>Prints the outcome of an import.</summary>
 internal static class ImportReport
 {
-    /// <summary>True when everything was recorded or known; false when there is something to put right.</summary>
+    /// <summary>Returns true when everything was recorded or already known, false when there are errors.</summary>
     public static bool Print(ImportOutcome outcome)
     {
         foreach (var problem in outcome.Problems)

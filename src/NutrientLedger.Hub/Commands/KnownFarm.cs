@@ -3,7 +3,7 @@ using NutrientLedger.Persistence.Configuration;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Answers a farm's name that nobody knows with those that are known.</summary>
+/// <summary>Checks that a farm exists; the error for an unknown one lists the known farms.</summary>
 internal static class KnownFarm
 {
     public static async Task CheckAsync(IServiceProvider services, string wanted, CancellationToken cancellationToken)

@@ -12,7 +12,7 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Says day by day whether what left a pit reached the fields. Works beside a running hub.</summary>
+/// <summary>Reports day by day whether what left a pit reached the fields. Works beside a running hub.</summary>
 public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
 {
     public sealed class Settings : FarmSettings

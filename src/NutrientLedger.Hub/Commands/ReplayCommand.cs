@@ -12,8 +12,8 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
-/// Posts a farm's whole ledger anew from the journal beside the live one and compares the two, or says what the ledger
-/// said at an earlier time, or what it would say with other calibrations. Works beside a running hub.
+/// Rebuilds a farm's ledger from the journal in a shadow generation and compares the two. Or shows the ledger as of an
+/// earlier time, or as it would be with other calibrations. Works beside a running hub.
 /// </summary>
 public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
 {
@@ -53,7 +53,7 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         internal static long? Position(string text) =>
             long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var position) ? position : null;
 
-        /// <summary>Only with its offset: the machine's zone need not be the farm's.</summary>
+        /// <summary>A time needs its UTC offset, because the machine's time zone may differ from the farm's.</summary>
         internal static DateTimeOffset? Time(string text) =>
             DateTimeOffset.TryParseExact(
                 text,
@@ -111,14 +111,14 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
             );
             return 0;
         }
-        // Ctrl+C must not end the process at once: what was posted beside is to be deleted first.
+        // Ctrl+C must not end the process at once: the shadow generation is deleted first.
         using var stopping = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         using var interrupted = PosixSignalRegistration.Create(PosixSignal.SIGINT, Stop);
         using var terminated = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Stop);
         RebuildReport report;
         try
         {
-            // A file or another program gets the report alone.
+            // Into a file or another program goes only the report.
             report =
                 settings.Json || !AnsiConsole.Profile.Out.IsTerminal
                     ? await RunAsync(replay, settings, progress: null, stopping.Token)

@@ -4,7 +4,7 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Commands;
 
-/// <summary>Shows how far a replay has come in the terminal, and how fast it goes.</summary>
+/// <summary>Shows the progress and speed of a replay in the terminal.</summary>
 internal sealed class ReplayProgressBar(ProgressContext shown, string farm) : IProgress<PostingProgress>
 {
     private readonly ProgressTask bar = shown.AddTask($"Replaying {Markup.Escape(farm)}", autoStart: true);

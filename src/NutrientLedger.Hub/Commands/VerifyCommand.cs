@@ -10,7 +10,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>
-/// Proves a farm's records: every seal of the journal, and every posted figure against one posted anew. Works beside a
+/// Verifies a farm's records: every chain hash of the journal, and every posted value against a rebuild. Works beside a
 /// running hub.
 /// </summary>
 public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>

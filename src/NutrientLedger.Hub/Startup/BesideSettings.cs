@@ -3,9 +3,7 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>
-/// Options of the commands that work on the database of a hub, beside it or while it is stopped; the demo has its own.
-/// </summary>
+/// <summary>Options of commands that work on a hub's database, whether the hub is running or stopped.</summary>
 public class BesideSettings : DatabaseSettings
 {
     [CommandOption("--demo")]
@@ -14,7 +12,7 @@ public class BesideSettings : DatabaseSettings
 
     protected override bool ReadsUsualFile => !Demo;
 
-    /// <summary>Attaches to the chosen database.</summary>
+    /// <summary>Opens the chosen database.</summary>
     public Task<HubDatabase> OpenAsync(CancellationToken cancellationToken) =>
         HubDatabase.OpenAsync(
             ReadConfiguration().Options,
@@ -23,7 +21,7 @@ public class BesideSettings : DatabaseSettings
         );
 }
 
-/// <summary>The same for one farm.</summary>
+/// <summary>Options of such commands for one farm.</summary>
 public class FarmSettings : BesideSettings
 {
     [CommandArgument(0, "<FARM>")]

@@ -2,10 +2,10 @@ using NutrientLedger.Hub.Startup.Options;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>The options that have a name on the command line too.</summary>
+/// <summary>The options that can also be set on the command line.</summary>
 public static class CommandLine
 {
-    /// <summary>The name on the command line by the option's key.</summary>
+    /// <summary>The command-line name by the option's key.</summary>
     public static IReadOnlyDictionary<string, string> Names { get; } =
         new Dictionary<string, string>
         {

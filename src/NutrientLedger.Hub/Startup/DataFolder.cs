@@ -2,12 +2,12 @@ using NutrientLedger.Hub.Startup.Options;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>Where the hub keeps its own data on this machine.</summary>
+/// <summary>Where the hub keeps its data on this machine.</summary>
 public static class DataFolder
 {
     /// <summary>
-    /// The usual place: /var/lib/nutrient-ledger for root (the database server then runs under an account that cannot
-    /// read root's home), else the user's folder for application data. Nothing for an account without one.
+    /// The default: /var/lib/nutrient-ledger for root, because the database server then runs under an account that
+    /// cannot read root's home. Otherwise the user's folder for application data. Null for an account without one.
     /// </summary>
     public static string? Usual =>
         Environment.IsPrivilegedProcess && !OperatingSystem.IsWindows() ? "/var/lib/nutrient-ledger"
@@ -24,7 +24,7 @@ public static class DataFolder
         );
 
     /// <summary>
-    /// Not looked for on the disk: a new account has none yet, and would be sent to the working directory.
+    /// Not verified on disk: a new account has no such folder yet, and would get the working directory instead.
     /// </summary>
     private static string UsersOwn =>
         Environment.GetFolderPath(

@@ -3,18 +3,17 @@ using NutrientLedger.Persistence.Postgres;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>Where demos keep their database and bookmarks, apart from those of a real farm.</summary>
+/// <summary>Where demos keep their database and bookmarks, apart from a real farm's.</summary>
 public static class DemoFolder
 {
-    /// <summary>The demo's database, under the data folder.</summary>
+    /// <summary>Folder of the demo's database, relative to the data folder.</summary>
     public const string Database = "demo/postgres";
 
-    /// <summary>How far each sender of the demo has come.</summary>
+    /// <summary>Folder of the devices' bookmarks.</summary>
     public static string BookmarksOf(HubOptions options) => Path.Combine(DataFolder.PathOf(options), "demo", "sent");
 
-    /// <summary>
-    /// Deletes what earlier demos stored; refuses a database that was named, because it may hold a real farm.
-    /// </summary>
+    /// <summary>Deletes what earlier demos stored.</summary>
+    /// <exception cref="HubStartException">The database is not the hub's own, so it may hold a real farm.</exception>
     public static async Task ClearAsync(HubDatabase database, HubOptions options, CancellationToken cancellationToken)
     {
         if (!database.IsOwn)

@@ -4,20 +4,18 @@ using NutrientLedger.Hub.Startup.Options;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>
-/// The hub's options from the settings file, the environment and the command line, in this order; the last one wins.
-/// Reading fails with all errors at once, so that nothing starts on a wrong option.
+/// The hub's options from the settings file, the environment and the command line; the last one wins. All errors are
+/// reported at once, and nothing starts on a wrong option.
 /// </summary>
 public sealed class HubConfiguration
 {
-    /// <summary>The settings file in the data folder. It is read where no other is named.</summary>
+    /// <summary>The settings file in the data folder, read when no other is named.</summary>
     public const string FileName = "nutrient-ledger.json";
 
-    /// <summary>
-    /// What the names of the hub's environment variables start with; two underscores stand for a colon.
-    /// </summary>
+    /// <summary>Prefix of the hub's environment variables. Two underscores stand for a colon.</summary>
     public const string VariablePrefix = "NUTRIENT_LEDGER_";
 
-    // Variables of the hub's own tests, which may be set where a hub is started.
+    // Variables of the hub's own tests. They may be set where a hub is started.
     private const string TestVariables = "TEST_";
 
     private readonly IConfiguration file;
@@ -32,7 +30,7 @@ public sealed class HubConfiguration
     )
     {
         (FilePath, this.file, this.environment, this.commandLine) = (filePath, file, environment, commandLine);
-        // Copied, because a configuration inside another passes over empty texts, which are refused here.
+        // Copied, because a chained configuration skips empty values, which are rejected here.
         Values = new ConfigurationBuilder()
             .AddInMemoryCollection(file.AsEnumerable())
             .AddInMemoryCollection(environment.AsEnumerable())
@@ -40,19 +38,19 @@ public sealed class HubConfiguration
             .Build();
     }
 
-    /// <summary>The settings file that was read, as a full path; nothing when there is none.</summary>
+    /// <summary>Full path of the settings file that was read; null when there is none.</summary>
     public string? FilePath { get; }
 
-    /// <summary>All sources together.</summary>
+    /// <summary>The values of all sources.</summary>
     public IConfiguration Values { get; }
 
-    /// <summary>The options, checked.</summary>
+    /// <summary>The validated options.</summary>
     public HubOptions Options => OptionsOf(Values, PlaceOf);
 
     /// <summary>Reads the sources.</summary>
     /// <param name="settingsFile">A named settings file; it must exist.</param>
     /// <param name="readsUsualFile">Whether the data folder's settings file is read when none is named.</param>
-    /// <param name="given">What the command line gives, by the option's key.</param>
+    /// <param name="given">Command-line values by option key.</param>
     /// <exception cref="HubStartException">A file cannot be read, or an option is unknown or wrong.</exception>
     public static HubConfiguration Read(
         string? settingsFile,
@@ -73,8 +71,8 @@ public sealed class HubConfiguration
         return configuration;
     }
 
-    /// <summary>The options of a configuration, checked.</summary>
-    /// <exception cref="HubStartException">An option is wrong; the message names each and says what to do.</exception>
+    /// <summary>The validated options of a configuration.</summary>
+    /// <exception cref="HubStartException">Options are wrong; the message names each and says what to do.</exception>
     public static HubOptions OptionsOf(IConfiguration values, Func<string, string>? placeOf = null)
     {
         var errors = OptionErrors.OfValues(values, placeOf ?? (_ => "from the configuration"));
@@ -83,7 +81,7 @@ public sealed class HubConfiguration
             : throw new HubStartException(string.Join('\n', errors));
     }
 
-    /// <summary>The same configuration with other values for some keys.</summary>
+    /// <summary>This configuration with some values replaced.</summary>
     public IConfiguration With(params (string Key, object Value)[] values) =>
         new ConfigurationBuilder()
             .AddConfiguration(Values)

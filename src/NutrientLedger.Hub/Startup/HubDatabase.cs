@@ -4,10 +4,10 @@ using NutrientLedger.Persistence.Postgres;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>The database a command works on: the one it was told, or the hub's own server, started or joined.</summary>
+/// <summary>The database a command works on: the given one, or the hub's own server, started or joined.</summary>
 public sealed class HubDatabase : IAsyncDisposable
 {
-    /// <summary>The hub's own database, under the data folder.</summary>
+    /// <summary>Folder of the hub's own database, relative to the data folder.</summary>
     public const string Own = "postgres";
 
     private readonly PrivatePostgres? own;
@@ -25,8 +25,8 @@ public sealed class HubDatabase : IAsyncDisposable
     public bool IsOwn => own is not null;
 
     /// <summary>
-    /// Takes the connection string of the options; without one, starts the hub's own PostgreSQL in a sub-folder of the
-    /// data folder.
+    /// Uses the given connection string. Without one, starts the hub's own PostgreSQL in a subfolder of the data
+    /// folder.
     /// </summary>
     public static async Task<HubDatabase> OpenAsync(
         HubOptions options,
@@ -56,9 +56,8 @@ public sealed class HubDatabase : IAsyncDisposable
     public Task StartAsync(WebApplication app, CancellationToken cancellationToken) =>
         AdviseAsync(() => app.StartAsync(cancellationToken));
 
-    /// <summary>
-    /// A store on this database for a command that only asks or records, brought to the present shape.
-    /// </summary>
+    /// <summary>Persistence services for a command that only queries or records. Migrates the schema first.</summary>
+    /// <exception cref="HubStartException">Another version made the database; the message says what to do.</exception>
     public async Task<ServiceProvider> ServicesAsync(CancellationToken cancellationToken)
     {
         var services = new ServiceCollection()

@@ -16,17 +16,15 @@ namespace NutrientLedger.Hub.Startup;
 /// <summary>The whole hub in one process: broker, journal, ledgers, query API and page, on loopback.</summary>
 public static class HubHost
 {
-    /// <summary>Where the hub's measurements are read, in the Prometheus text format.</summary>
+    /// <summary>Path of the hub's metrics in the Prometheus text format.</summary>
     public const string MetricsPath = "/metrics";
 
     private static readonly string[] Meters = ["NutrientLedger.Ingestion", PostingMeter.Name];
 
-    /// <summary>
-    /// Composes the rooms from the options of a configuration; nothing listens until the application is started.
-    /// </summary>
+    /// <summary>Composes the application. Nothing listens until it is started.</summary>
     /// <param name="configuration">The hub's options; a database must be among them.</param>
     /// <param name="quietest">The lowest level that is logged.</param>
-    /// <param name="farmClock">The farm's clock, if it is not the machine's.</param>
+    /// <param name="farmClock">The farm's clock, if it differs from the system clock.</param>
     /// <exception cref="HubStartException">An option is wrong.</exception>
     public static WebApplication Compose(
         IConfiguration configuration,
@@ -45,10 +43,10 @@ public static class HubHost
                 .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
                 .MinimumLevel.Override("Marten", LogEventLevel.Warning)
                 .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)
-                // The same trouble is explained in plain words when the command ends.
+                // The same error is explained when the command ends.
                 .Filter.ByExcluding(logEvent => logEvent.MessageTemplate.Text == "Hosting failed to start")
-                // Marten's listening connection outlives the host and reports the server's stop; the live feed reports
-                // real losses.
+                // Marten's LISTEN connection outlives the host and logs the server's stop. The live feed logs real
+                // losses.
                 .Filter.ByExcluding(logEvent =>
                     logEvent.MessageTemplate.Text.StartsWith(
                         "PostgreSQL LISTEN connection error",
@@ -83,9 +81,7 @@ public static class HubHost
         return app;
     }
 
-    /// <summary>
-    /// The ports that a started hub listens on, page first; without a broker of its own the second is 0.
-    /// </summary>
+    /// <summary>The HTTP and MQTT ports of a started hub. MQTT is 0 with an external broker.</summary>
     public static (int Http, int Mqtt) PortsOf(WebApplication app)
     {
         var addresses = app

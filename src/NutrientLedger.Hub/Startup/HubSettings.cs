@@ -5,7 +5,7 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>Options that every command understands: where the settings and the database are.</summary>
+/// <summary>Options of every command: where the settings and the database are.</summary>
 public class DatabaseSettings : CommandSettings
 {
     [CommandOption("--settings <FILE>")]
@@ -21,16 +21,16 @@ public class DatabaseSettings : CommandSettings
     public string? Database { get; init; }
 
     /// <summary>
-    /// Whether the settings file in the data folder is read when none is named. A demo does not: that file may name the
-    /// database of a real farm.
+    /// Whether the settings file in the data folder is read when none is named. A demo does not read it, because it may
+    /// name a real farm's database.
     /// </summary>
     protected virtual bool ReadsUsualFile => true;
 
-    /// <summary>What the command line gives, by the option's key; nothing for what it leaves out.</summary>
+    /// <summary>Command-line values by option key; null for options left out.</summary>
     protected virtual IEnumerable<(string Key, string? Value)> Given =>
         [(nameof(HubOptions.DataFolder), Data), (nameof(HubOptions.Database), Database)];
 
-    /// <summary>Reads the settings file and the environment; what the command line gives wins.</summary>
+    /// <summary>Reads the settings file and the environment. Command-line values win.</summary>
     /// <exception cref="HubStartException">The file cannot be read, or an option is unknown or wrong.</exception>
     public HubConfiguration ReadConfiguration() =>
         HubConfiguration.Read(
@@ -40,7 +40,7 @@ public class DatabaseSettings : CommandSettings
         );
 }
 
-/// <summary>Options of the commands that listen. Everything listens on loopback only.</summary>
+/// <summary>Options of commands that listen, on loopback only.</summary>
 public class HubSettings : DatabaseSettings
 {
     [CommandOption("--http-port <PORT>")]

@@ -3,12 +3,11 @@ using System.Net.Sockets;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>
-/// Looks whether loopback ports can be had before anything is started, so that the error names the way out.
-/// </summary>
+/// <summary>Checks loopback ports before anything starts, so that the error can say what to do.</summary>
 public static class Ports
 {
-    /// <summary>Fails when a port is in use; the error names the option to change it.</summary>
+    /// <summary>Checks that a port is free.</summary>
+    /// <exception cref="HubStartException">It is in use; the message names the option to change it.</exception>
     public static void Require(int port, string option)
     {
         if (!IsFree(port))
@@ -17,7 +16,8 @@ public static class Ports
             );
     }
 
-    /// <summary>The port if it is free, otherwise the next free one above it.</summary>
+    /// <summary>The port if it is free, otherwise the next free one above it. 0 stays 0.</summary>
+    /// <exception cref="HubStartException">None of the next 200 is free.</exception>
     public static int FreeFrom(int port) =>
         port == 0 ? 0
         : Enumerable.Range(port, Math.Min(200, 65536 - port)).FirstOrDefault(IsFree) is var free and > 0 ? free

@@ -5,7 +5,7 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>Options of a hub that runs for real: its own broker, or one outside that several hubs may share.</summary>
+/// <summary>Options of a real hub: its own broker, or an external one that several hubs may share.</summary>
 public sealed class RunSettings : HubSettings
 {
     [CommandOption("--broker <HOST:PORT>")]

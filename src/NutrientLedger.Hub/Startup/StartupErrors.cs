@@ -6,11 +6,11 @@ using Spectre.Console.Cli;
 
 namespace NutrientLedger.Hub.Startup;
 
-/// <summary>Says in plain words why a command ended early; a stack only for mistakes of our own.</summary>
+/// <summary>Explains why a command ended early. A stack trace is printed only for defects of the hub.</summary>
 public static class StartupErrors
 {
     /// <summary>
-    /// Prints the trouble and gives the exit code: 1 for what the user can mend, 2 for a mistake in the hub.
+    /// Prints the error and returns the exit code: 1 for what the user can fix, 2 for a defect of the hub.
     /// </summary>
     public static int Explain(Exception error)
     {

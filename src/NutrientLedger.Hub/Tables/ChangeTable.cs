@@ -7,7 +7,7 @@ using Spectre.Console;
 namespace NutrientLedger.Hub.Tables;
 
 /// <summary>
-/// What a correction changes, as a table: a row for each field, season and amount that changes, all pits together.
+/// A table of what a correction changes: one row per field, season and changed amount, all pits together.
 /// </summary>
 internal static class ChangeTable
 {
@@ -42,7 +42,7 @@ internal static class ChangeTable
                 Flagged(pits, pit => pit.FlaggedShareAfter),
                 "N1"
             );
-            // Means cannot be added; where several pits have a part each has a row of its own.
+            // Means cannot be added, so each pit has its own row.
             foreach (var pit in pits)
                 if (pit is { Before.DryMatterFraction: { } before, After.DryMatterFraction: { } after })
                     Row(
@@ -71,7 +71,7 @@ internal static class ChangeTable
         }
     }
 
-    /// <summary>The share of all pits' volume, in percent.</summary>
+    /// <summary>The flagged share of all pits' volume, in percent.</summary>
     private static double Flagged(ChangeResponse[] pits, Func<ChangeResponse, double> share)
     {
         var volume = pits.Sum(pit => pit.VolumeCubicMetres);

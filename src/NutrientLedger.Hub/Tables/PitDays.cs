@@ -8,9 +8,7 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Tables;
 
-/// <summary>
-/// Prints day by day whether what left each pit reached the fields, for the days on which something was drawn by meter.
-/// </summary>
+/// <summary>Prints day by day whether what left each pit reached the fields, for days with metered draws.</summary>
 public static class PitDays
 {
     public static async Task PrintAsync(

@@ -6,8 +6,7 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Hub.Tables;
 
 /// <summary>
-/// What has to be said of a plan beside its numbers: why one is not known, and by which set available nitrogen was
-/// reckoned.
+/// Notes to a plan: why a number is unknown, and by which factor set available nitrogen was computed.
 /// </summary>
 public static class PlanNotes
 {

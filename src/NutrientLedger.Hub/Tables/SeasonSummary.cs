@@ -8,10 +8,10 @@ using Spectre.Console;
 
 namespace NutrientLedger.Hub.Tables;
 
-/// <summary>Prints what a season came to, field by field, in the order of the farm's register.</summary>
+/// <summary>Prints a season's amounts field by field, in the order of the farm's configuration.</summary>
 public static class SeasonSummary
 {
-    /// <summary>One row per field and season that has lines, then what belongs to no field.</summary>
+    /// <summary>Prints one row per field and season with ledger lines, then what belongs to no field.</summary>
     public static void Print(
         IAnsiConsole console,
         FarmConfiguration configuration,
@@ -70,7 +70,7 @@ public static class SeasonSummary
         );
     }
 
-    /// <summary>The fields and seasons that have lines, in order.</summary>
+    /// <summary>The fields and seasons with ledger lines, in order.</summary>
     private static IEnumerable<(string FieldId, int Season)> FieldSeasons(LedgerView ledger) =>
         ledger
             .Lines.Keys.Where(key => key.FieldId.Length > 0)

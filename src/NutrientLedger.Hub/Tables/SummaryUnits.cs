@@ -1,7 +1,7 @@
 namespace NutrientLedger.Hub.Tables;
 
 /// <summary>
-/// The units of a printed summary: how much of each makes one SI unit. International foot and pound, US liquid gallon.
+/// Units of a printed summary: how much of each makes one SI unit. International foot and pound, US liquid gallon.
 /// </summary>
 public sealed record SummaryUnits(
     string Area,

@@ -10,7 +10,7 @@ using NutrientLedger.Web.Queries.Sampling;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>Tries or records a correction of the past and says what it changes, field by field.</summary>
+/// <summary>Previews or records a calibration or its withdrawal and reports the changes, field by field.</summary>
 internal sealed class CalibrationHandler(ConfigurationStore configurations, CalibrationPreview trial)
 {
     public async Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> AdoptAsync(

@@ -9,7 +9,7 @@ using NutrientLedger.Web.Queries.Sampling;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>Says what calibrations would change if they were adopted, and stores nothing.</summary>
+/// <summary>Reports what calibrations would change if adopted. Stores nothing.</summary>
 public sealed class CalibrationPreview(ConfigurationStore configurations, LedgerReader ledgers)
 {
     /// <summary>What the calibrations of a file would change one after another, or every fault of the file.</summary>

@@ -4,7 +4,7 @@ using NutrientLedger.Journal;
 
 namespace NutrientLedger.Hub.Startup.Options;
 
-/// <summary>A broker outside the hub, which several hubs may share.</summary>
+/// <summary>An external broker, which several hubs may share.</summary>
 public sealed class BrokerOptions : IValidatableObject
 {
     private const int ClientNameLengthMax = 80;
@@ -14,7 +14,7 @@ public sealed class BrokerOptions : IValidatableObject
     /// </summary>
     public string? Address { get; init; }
 
-    /// <summary>Farm ids with commas between them; each is a partition. Default: all farms in one partition.</summary>
+    /// <summary>Farm ids, separated by commas; each is a partition. Default: all farms in one partition.</summary>
     public string? Farms { get; init; }
 
     /// <summary>
@@ -22,11 +22,11 @@ public sealed class BrokerOptions : IValidatableObject
     /// </summary>
     public string? ClientName { get; init; }
 
-    /// <summary>The broker outside, or nothing when the hub runs its own. Valid options only.</summary>
+    /// <summary>The external broker; null when the hub runs its own. Valid options only.</summary>
     public ExternalBroker? ToBroker() =>
         Uri is { } uri ? new(uri.Host, uri.Port, [.. FarmIds], ClientName ?? ExternalBroker.UsualClientName) : null;
 
-    /// <summary>What is wrong, and what to do.</summary>
+    /// <summary>The errors; each says what to do.</summary>
     public IEnumerable<ValidationResult> Validate(ValidationContext validationContext)
     {
         const string needsAddress = "It needs Broker:Address (--broker). Set that too, or leave this out.";

@@ -3,25 +3,25 @@ using NutrientLedger.Persistence.DeadLetters;
 
 namespace NutrientLedger.Hub.Startup.Options;
 
-/// <summary>How many open dead letters (rejected messages) are kept. What is beyond a limit is counted.</summary>
+/// <summary>Limits for open dead letters (rejected messages). Those beyond a limit are counted, not kept.</summary>
 public sealed class DeadLetterOptions
 {
-    /// <summary>The most open messages of one device, 1 to 100000. Default: 200.</summary>
+    /// <summary>Max number of open dead letters of one device, 1 to 100000. Default: 200.</summary>
     [Range(1, 100_000)]
     public int OpenPerDeviceMax { get; init; } = 200;
 
     /// <summary>
-    /// The most open messages of one farm, 1 to 1000000. Default: 5000. All farms that are not registered share as
-    /// many.
+    /// Max number of open dead letters of one farm, 1 to 1000000. Default: 5000. All unregistered farms share one such
+    /// limit.
     /// </summary>
     [Range(1, 1_000_000)]
     public int OpenPerFarmMax { get; init; } = 5_000;
 
-    /// <summary>How many of those beyond a limit are kept, the newest, 1 to 1000. Default: 10.</summary>
+    /// <summary>How many of the newest beyond a limit are kept, 1 to 1000. Default: 10.</summary>
     [Range(1, 1000)]
     public int NewestKeptMax { get; init; } = 10;
 
-    /// <summary>The same as the persistence room takes them.</summary>
+    /// <summary>These limits as Persistence takes them.</summary>
     public DeadLetterLimits ToLimits() =>
         new()
         {

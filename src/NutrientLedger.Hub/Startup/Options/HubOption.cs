@@ -10,10 +10,10 @@ public sealed record HubOption(string Key, PropertyInfo Property)
     /// <summary>Every option of <see cref="HubOptions"/> and its sections.</summary>
     public static ImmutableArray<HubOption> All { get; } = [.. Of(typeof(HubOptions), "")];
 
-    /// <summary>The least and the greatest value; nothing for an option that is text.</summary>
+    /// <summary>Min and max value; null for a text option.</summary>
     public RangeAttribute? Range => Property.GetCustomAttribute<RangeAttribute>();
 
-    /// <summary>The value when no source names one; nothing for a text.</summary>
+    /// <summary>The default value; null for a text option.</summary>
     public object? Default => Property.GetValue(Activator.CreateInstance(Property.DeclaringType!));
 
     private static IEnumerable<HubOption> Of(Type section, string path) =>

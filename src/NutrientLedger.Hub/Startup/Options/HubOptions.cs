@@ -4,8 +4,8 @@ using NutrientLedger.Persistence;
 namespace NutrientLedger.Hub.Startup.Options;
 
 /// <summary>
-/// The options of a hub. They come from the settings file, the environment and the command line; the last one wins.
-/// The guide's page of options lists them all.
+/// The hub's options, from the settings file, the environment and the command line; the last one wins. The guide
+/// options.md lists them all.
 /// </summary>
 public sealed class HubOptions : IValidatableObject
 {
@@ -14,8 +14,8 @@ public sealed class HubOptions : IValidatableObject
     public int HttpPort { get; init; } = 5080;
 
     /// <summary>
-    /// Port of the hub's own MQTT broker on 127.0.0.1, 0 to 65535. 0 takes any free port. Default: 1883, MQTT's
-    /// registered port. With <see cref="BrokerOptions.Address"/> it is not used.
+    /// Port of the hub's own MQTT broker on 127.0.0.1, 0 to 65535. 0 takes any free port. Default: 1883, the port
+    /// registered for MQTT. Unused with <see cref="BrokerOptions.Address"/>.
     /// </summary>
     [Range(0, 65535)]
     public int MqttPort { get; init; } = 1883;
@@ -27,22 +27,20 @@ public sealed class HubOptions : IValidatableObject
     public string? DataFolder { get; init; }
 
     /// <summary>
-    /// Npgsql connection string of your own PostgreSQL, 15 or later. Default: the hub runs its own in the data folder.
+    /// Npgsql connection string of your own PostgreSQL, 15 or later. Default: the hub's own server in the data folder.
     /// </summary>
     public string? Database { get; init; }
 
-    /// <summary>A broker outside the hub.</summary>
+    /// <summary>The external broker.</summary>
     public BrokerOptions Broker { get; init; } = new();
 
-    /// <summary>How much the hub takes in at a time, and how long it waits.</summary>
+    /// <summary>Limits and waiting times of ingestion.</summary>
     public IngestionOptions Ingestion { get; init; } = new();
 
-    /// <summary>How many rejected messages are kept.</summary>
+    /// <summary>How many dead letters are kept.</summary>
     public DeadLetterOptions DeadLetters { get; init; } = new();
 
-    /// <summary>
-    /// What is wrong with the options together, and with those that have no range. Each error says what to do.
-    /// </summary>
+    /// <summary>Errors of options together, and of options without a range. Each says what to do.</summary>
     public IEnumerable<ValidationResult> Validate(ValidationContext validationContext)
     {
         if (HttpPort == MqttPort && HttpPort != 0 && Broker.Address is null)

@@ -3,13 +3,11 @@ using NutrientLedger.Ingestion.Queueing;
 
 namespace NutrientLedger.Hub.Startup.Options;
 
-/// <summary>
-/// How much the hub takes in at a time, and how long it waits. The defaults suit a farm's own computer.
-/// </summary>
+/// <summary>Limits and waiting times of ingestion. The defaults suit a farm's own computer.</summary>
 public sealed class IngestionOptions
 {
     /// <summary>
-    /// Largest MQTT packet a device may send, in KiB, 8 to 1024. Default: 257, a message of 256 and its topic.
+    /// Max MQTT packet size of a device, in KiB, 8 to 1024. Default: 257, for a message of 256 KiB and its topic.
     /// </summary>
     [Range(8, 1024)]
     public int PacketKibibytesMax { get; init; } = 257;
@@ -20,24 +18,23 @@ public sealed class IngestionOptions
     [Range(1, 600)]
     public int SilenceSecondsMax { get; init; } = 15;
 
-    /// <summary>
-    /// How many messages a device may send before the first is acknowledged, 1 to 65535 (MQTT 5). Default: 256.
-    /// </summary>
+    /// <summary>Max number of unacknowledged messages of a device, 1 to 65535 (MQTT 5). Default: 256.</summary>
     [Range(1, 65535)]
     public int ReceiveMaximum { get; init; } = 256;
 
     /// <summary>
-    /// How many MiB of messages may wait for their commit, 1 to 1024. Beyond it connections are not read. Default: 64.
+    /// Max size of messages waiting for their commit, in MiB, 1 to 1024. Default: 64. Beyond it connections are not
+    /// read.
     /// </summary>
     [Range(1, 1024)]
     public int WaitingMebibytesMax { get; init; } = 64;
 
-    /// <summary>The most messages of one commit, 1 to 10000. Default: 500.</summary>
+    /// <summary>Max number of messages in one commit, 1 to 10000. Default: 500.</summary>
     [Range(1, 10_000)]
     public int CommitMessagesMax { get; init; } = 500;
 
     /// <summary>
-    /// How many readings fill one commit, 1 to 1000000. Default: 20000. The last message may bring it above the limit.
+    /// How many readings fill a commit, 1 to 1000000. Default: 20000. The last message may exceed it.
     /// </summary>
     [Range(1, 1_000_000)]
     public int CommitReadingsMax { get; init; } = 20_000;
@@ -49,8 +46,8 @@ public sealed class IngestionOptions
     public int CommitWaitMilliseconds { get; init; } = 5;
 
     /// <summary>
-    /// How long a message may wait for the database, in seconds, 1 to 600. Default: 20. Then its device is told to send
-    /// it again.
+    /// How long a message may wait for the database, in seconds, 1 to 600. Default: 20. Then its device is asked to
+    /// send it again.
     /// </summary>
     [Range(1, 600)]
     public int CommitSecondsMax { get; init; } = 20;
@@ -62,17 +59,19 @@ public sealed class IngestionOptions
     public int WatermarkSecondsMin { get; init; } = 1;
 
     /// <summary>
-    /// First pause before a lost external broker is tried again, in milliseconds, 10 to 10000. Default: 200.
-    /// Later pauses grow up to ten seconds.
+    /// First pause before reconnecting to an external broker, in milliseconds, 10 to 10000. Default: 200. Later pauses
+    /// grow up to ten seconds.
     /// </summary>
     [Range(10, 10_000)]
     public int ReconnectPauseMilliseconds { get; init; } = 200;
 
-    /// <summary>How long a stopping hub goes on committing what has arrived, in seconds, 1 to 25. Default: 5.</summary>
+    /// <summary>
+    /// How long a stopping hub goes on committing received messages, in seconds, 1 to 25. Default: 5.
+    /// </summary>
     [Range(1, 25)]
     public int DrainSecondsMax { get; init; } = 5;
 
-    /// <summary>The same as the ingestion room takes them, with the limits of dead letters.</summary>
+    /// <summary>These limits as Ingestion takes them, with those of dead letters.</summary>
     public IngestionLimits ToLimits(DeadLetterOptions deadLetters) =>
         new()
         {

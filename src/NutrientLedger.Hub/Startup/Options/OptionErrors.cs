@@ -5,7 +5,7 @@ using NutrientLedger.Agronomy.Factors;
 namespace NutrientLedger.Hub.Startup.Options;
 
 /// <summary>
-/// Finds what is wrong with options. An error names the option, its place and its value, and says what to do.
+/// Finds errors in options. Each error names the option, its source and its value, and says what to do.
 /// </summary>
 public static class OptionErrors
 {
@@ -18,9 +18,11 @@ public static class OptionErrors
             .Distinct(),
     ];
 
-    /// <summary>The errors of all values: ranges and empty texts first, the rest only without such an error.</summary>
+    /// <summary>
+    /// Errors in values. Ranges and empty values are checked first, the rest only when those are right.
+    /// </summary>
     /// <param name="configuration">The options of all sources.</param>
-    /// <param name="placeOf">Says where an option's value stands.</param>
+    /// <param name="placeOf">Names the source of an option's value.</param>
     public static IReadOnlyList<string> OfValues(IConfiguration configuration, Func<string, string> placeOf)
     {
         string[] errors =
@@ -47,17 +49,17 @@ public static class OptionErrors
                 ),
         ];
 
-        // A connection string may hold a password.
+        // The value is left out, because a connection string may hold a password.
         string Error(string key, string remedy) =>
             key == nameof(HubOptions.Database)
                 ? $"{key} is wrong ({placeOf(key)}). {remedy}"
                 : $"{key} is \"{configuration[key] ?? Default(key)}\" ({placeOf(key)}). {remedy}";
     }
 
-    /// <summary>The errors of names: each key that is no option, with the nearest that is.</summary>
+    /// <summary>Unknown option names, each with the nearest known one.</summary>
     /// <param name="source">The keys and values of one source.</param>
     /// <param name="spelling">How that source spells a key.</param>
-    /// <param name="place">Where that source is.</param>
+    /// <param name="place">The name of that source.</param>
     public static IEnumerable<string> OfNames(
         IEnumerable<KeyValuePair<string, string?>> source,
         Func<string, string> spelling,
@@ -92,7 +94,7 @@ public static class OptionErrors
         return names[NearestNames.To(key.ToUpperInvariant(), names.Keys, 1)[0]];
     }
 
-    // An empty text is no value: a variable that was meant to be filled would otherwise choose the default silently.
+    // An empty value is an error: an unfilled variable would otherwise silently choose the default.
     private static bool IsTaken(HubOption option, string value) =>
         option.Range is not { } range
             ? !string.IsNullOrWhiteSpace(value)
