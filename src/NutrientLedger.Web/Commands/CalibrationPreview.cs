@@ -12,7 +12,7 @@ namespace NutrientLedger.Web.Commands;
 /// <summary>Reports what calibrations would change if adopted. Stores nothing.</summary>
 public sealed class CalibrationPreview(ConfigurationStore configurations, LedgerReader ledgers)
 {
-    /// <summary>What the calibrations of a file would change one after another, or every fault of the file.</summary>
+    /// <summary>What the calibrations of a file would change together, or all errors of the file.</summary>
     public async Task<(CalibrationsPreviewResponse? Tried, IReadOnlyList<ImportProblem> Problems)> OfFileAsync(
         string farmId,
         string path,
@@ -33,8 +33,7 @@ public sealed class CalibrationPreview(ConfigurationStore configurations, Ledger
     }
 
     /// <summary>
-    /// What changes in the ledger as posted when a register takes the place of another; no entry that changes lines may
-    /// lie between them.
+    /// What a replaced configuration changes in the posted ledger. No event that changes lines may lie between the two.
     /// </summary>
     internal async Task<(long Position, IReadOnlyList<ChangeResponse> Changes)> ChangesAsync(
         ConfigurationSnapshot at,

@@ -5,12 +5,10 @@ using NutrientLedger.Web.Import.Farms;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>
-/// Reads a farm file with its GeoJSON fields and records what is new or changed in the farm's register.
-/// </summary>
+/// <summary>Imports a farm file with its GeoJSON fields and records what is new or changed.</summary>
 public sealed class FarmImport(ConfigurationStore configurations)
 {
-    /// <summary>Imports the farm file at a path; importing the same file again records nothing.</summary>
+    /// <summary>Imports the farm file at a path. Importing the same file again records nothing.</summary>
     public Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
         ImportAttempts.TryAsync(() => ImportOnceAsync(path, cancellationToken));
 
@@ -25,7 +23,7 @@ public sealed class FarmImport(ConfigurationStore configurations)
                 : await configurations.ReadAsync(content.FarmId, null, cancellationToken);
         if (file.FieldProblems is { } fieldProblems)
             new FieldOverlaps(configuration, content.Fields).Report(fieldProblems);
-        // Only a sheet without faults can be compared; with faults the differences would be guesses.
+        // With errors in the file, differences would be guesses.
         var comparison = file.Problems.Count > 0 ? null : new ConfigurationComparison(file, content, configuration);
         if (comparison is null || file.Problems.Count > 0)
             return new(content.FarmId, 0, 0, file.Problems);

@@ -5,12 +5,11 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>
-/// What all imports have in common: tried again when the register moved on meanwhile, and told alike when nothing was
-/// recorded.
+/// What all imports share: they retry when the configuration changed meanwhile, and report errors alike.
 /// </summary>
 internal static class ImportAttempts
 {
-    // Two imports of one farm at the same moment are rare; whoever loses looks again at what the other recorded.
+    // Two imports of one farm at the same time are rare; the loser compares again with what the other recorded.
     private const int AttemptsMax = 5;
 
     public static async Task<ImportOutcome> TryAsync(Func<Task<ImportOutcome>> once)
@@ -22,11 +21,11 @@ internal static class ImportAttempts
             }
             catch (ConfigurationConflictException) when (attempt < AttemptsMax)
             {
-                // The next attempt compares with the register as it is now.
+                // The next attempt reads the configuration again.
             }
     }
 
-    /// <summary>Imports what a file holds; a file that cannot be read is a problem like any other.</summary>
+    /// <summary>Imports a file. An unreadable file is reported as a problem.</summary>
     public static async Task<ImportOutcome> OfFileAsync(
         string path,
         Func<string, byte[], Task<ImportOutcome>> import,
@@ -37,7 +36,7 @@ internal static class ImportAttempts
         return bytes is null ? new("", 0, 0, [problem!]) : await import(Path.GetFileName(path), bytes);
     }
 
-    /// <summary>What a file holds, or why it cannot be read.</summary>
+    /// <summary>The bytes of a file, or why it cannot be read.</summary>
     public static async Task<(byte[]? Bytes, ImportProblem? Problem)> BytesAsync(
         string path,
         CancellationToken cancellationToken

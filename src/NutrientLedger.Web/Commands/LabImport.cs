@@ -7,14 +7,14 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>
-/// Brings laboratory reports into a farm's journal: all of a file or nothing; what is known already is not recorded
-/// again. What the farm's rules adopt because of them is recorded in the same transaction.
+/// Imports laboratory reports: all of a file or none. Known reports are not recorded again. What the farm's rules then
+/// adopt is recorded in the same transaction.
 /// </summary>
 public sealed class LabImport(ConfigurationStore configurations, SampleReader samples)
 {
     private readonly AdoptionRuleQuery rules = new(samples);
 
-    /// <summary>A file of reports, JSON or (by its name) CSV.</summary>
+    /// <summary>Imports a file of reports, JSON or (by its extension) CSV.</summary>
     public Task<ImportOutcome> ImportAsync(string farmId, string path, CancellationToken cancellationToken) =>
         ImportAttempts.OfFileAsync(
             path,
@@ -22,7 +22,9 @@ public sealed class LabImport(ConfigurationStore configurations, SampleReader sa
             cancellationToken
         );
 
-    /// <summary>One report (UTF-8 JSON), which supersedes another if that is named; or several, as in a file.</summary>
+    /// <summary>
+    /// Imports one report (UTF-8 JSON), which supersedes the one named in <c>corrects</c>, or several, as in a file.
+    /// </summary>
     public Task<ImportOutcome> ReportAsync(
         string farmId,
         byte[] utf8,

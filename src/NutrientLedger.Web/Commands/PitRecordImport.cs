@@ -4,10 +4,7 @@ using NutrientLedger.Web.Import.Records;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>
-/// Brings records made by hand into a farm's journal: all of a file or nothing; what is known already is not recorded
-/// again.
-/// </summary>
+/// <summary>Imports hand records: all of a file or none. Known records are not recorded again.</summary>
 public sealed class PitRecordImport(ConfigurationStore configurations)
 {
     public Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
@@ -18,7 +15,7 @@ public sealed class PitRecordImport(ConfigurationStore configurations)
         );
 
     /// <summary>
-    /// Records what a text says (UTF-8 JSON), of one farm only if one is asked for; the name stands in problems.
+    /// Imports hand records (UTF-8 JSON), only for the given farm if one is given. The name appears in problems.
     /// </summary>
     public Task<ImportOutcome> RecordAsync(
         string name,

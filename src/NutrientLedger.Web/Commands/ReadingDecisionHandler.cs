@@ -10,7 +10,7 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>Records what a person decides about readings, or says what is wrong with it.</summary>
+/// <summary>Records what a person decides about readings, or returns what is wrong with it.</summary>
 internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, DeviceReader devices)
 {
     private const int BootsNamed = 3;
@@ -26,7 +26,7 @@ internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, 
             return DecisionMapping.Problem(problem, request);
         if (await UnknownAsync(at.FarmId, candidate.Readings, cancellationToken) is { } unknown)
             return unknown;
-        // The place in the configuration is nobody else's, because recording fails when the configuration has moved on.
+        // The id is unique, because recording fails when the configuration has changed.
         var id = FormattableString.Invariant($"void-{at.Version + 1}");
         return await RecordAsync(at, candidate.Event(id), id, cancellationToken);
     }
@@ -77,8 +77,8 @@ internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, 
     }
 
     /// <summary>
-    /// The refusal where no stored reading has one of the numbers. Such a decision would change nothing for ever, and
-    /// whoever took it would think it had.
+    /// The problem when no stored reading has one of the numbers. Such a decision would never change anything,
+    /// unnoticed.
     /// </summary>
     private async Task<ProblemHttpResult?> UnknownAsync(
         string farm,

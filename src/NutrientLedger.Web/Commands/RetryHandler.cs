@@ -4,19 +4,17 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Commands;
 
-/// <summary>Has refused messages offered again, one or all of a farm.</summary>
+/// <summary>Retries rejected messages, one or all of a farm.</summary>
 internal sealed class RetryHandler(DeadLetterQueue list, IMessageRetry retry)
 {
     private const int ExamplesMax = 20;
     private const int BatchMax = 500;
 
-    /// <summary>Offers one open message.</summary>
+    /// <summary>Retries one open message.</summary>
     public async Task<RetryResponse> OneAsync(DeadLetter message, CancellationToken cancellationToken) =>
         RejectedMapping.Retried(message.Summary.Id, await retry.RetryAsync(message, cancellationToken));
 
-    /// <summary>
-    /// Offers all open messages of a farm once, oldest first, so that numbers arrive as they were counted.
-    /// </summary>
+    /// <summary>Retries all open messages of a farm once, oldest first, so that numbers arrive in order.</summary>
     public async Task<RetryAllResponse> AllAsync(string farmId, CancellationToken cancellationToken)
     {
         var (retried, stored, readings, last) = (0, 0, 0L, 0L);

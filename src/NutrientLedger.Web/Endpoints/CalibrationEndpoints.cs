@@ -8,7 +8,9 @@ using NutrientLedger.Web.Queries.Sampling;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Calibrations of sensors: tried, adopted and taken back; the balances follow with the next answer.</summary>
+/// <summary>
+/// Calibrations of sensors: list, preview, adopt and withdraw. Balances update with the next response.
+/// </summary>
 internal static class CalibrationEndpoints
 {
     public static void MapCalibrations(this RouteGroupBuilder farm)

@@ -9,7 +9,7 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>What people decide about readings: voidings, and clocks in doubt.</summary>
+/// <summary>Decisions about readings: voids and questionable times.</summary>
 internal static class DecisionEndpoints
 {
     public static void MapDecisions(this RouteGroupBuilder farm)

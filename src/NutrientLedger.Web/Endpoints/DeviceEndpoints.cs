@@ -8,7 +8,7 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Senders of readings and how they fare.</summary>
+/// <summary>Devices, when they were last heard, and their gaps.</summary>
 internal static class DeviceEndpoints
 {
     public static void MapDevices(this RouteGroupBuilder farm) =>

@@ -5,8 +5,7 @@ using Scalar.AspNetCore;
 namespace NutrientLedger.Web.Endpoints;
 
 /// <summary>
-/// The description of the query API, for machines at /openapi/v1.json and for people at /docs; nothing is fetched from
-/// outside.
+/// The description of the API: /openapi/v1.json for machines, /docs for people. Nothing is loaded from other servers.
 /// </summary>
 internal static class DocumentEndpoints
 {

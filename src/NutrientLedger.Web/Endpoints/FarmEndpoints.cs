@@ -11,7 +11,7 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Farms and their registers.</summary>
+/// <summary>Farms and their configuration.</summary>
 internal static class FarmEndpoints
 {
     public static void MapFarms(this RouteGroupBuilder api) =>

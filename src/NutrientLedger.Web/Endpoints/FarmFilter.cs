@@ -10,28 +10,28 @@ using NutrientLedger.Web.Queries;
 namespace NutrientLedger.Web.Endpoints;
 
 /// <summary>
-/// The farm that a request's address names. The filter finds it before the handler runs; one lives for one request.
+/// The farm in a request's address. The filter sets it before the handler runs; one instance per request.
 /// </summary>
 internal sealed class RequestedFarm
 {
     private ConfigurationSnapshot? snapshot;
 
-    /// <summary>Its configuration as of the position asked for, else the newest.</summary>
+    /// <summary>The configuration as of the requested position; the newest by default.</summary>
     public ConfigurationSnapshot Snapshot
     {
         get => snapshot ?? throw new InvalidOperationException($"Map the route with {nameof(FarmFilter.MapFarm)}.");
         set => snapshot = value;
     }
 
-    /// <summary>The journal position asked for; none for the newest.</summary>
+    /// <summary>The requested journal position; null for the newest.</summary>
     public long? AsOf { get; set; }
 
     public FarmConfiguration Configuration => Snapshot.Configuration;
 }
 
 /// <summary>
-/// Finds the farm of every route under /farms/{farm}, and answers in the handler's place when there is none or the
-/// position is bad. A position counts only where the handler takes one: a parameter named asOf.
+/// Finds the farm of every route under /farms/{farm}. Responds itself when the farm or the position is wrong. The
+/// position is read only if the handler has a parameter named asOf.
 /// </summary>
 internal sealed class FarmFilter(bool takesAsOf) : IEndpointFilter
 {
@@ -51,7 +51,7 @@ internal sealed class FarmFilter(bool takesAsOf) : IEndpointFilter
         return await next(context);
     }
 
-    /// <summary>The group of all routes of one farm; their handlers take a <see cref="RequestedFarm"/>.</summary>
+    /// <summary>The group of all routes of one farm. Their handlers take a <see cref="RequestedFarm"/>.</summary>
     public static RouteGroupBuilder MapFarm(RouteGroupBuilder api)
     {
         var farm = api.MapGroup("/farms/{farm}").ProducesProblem(StatusCodes.Status404NotFound);

@@ -11,7 +11,7 @@ using NutrientLedger.Web.Queries.Fields;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Fields, their balances and what was spread on them.</summary>
+/// <summary>Fields, their balances and applications.</summary>
 internal static class FieldEndpoints
 {
     public static void MapFields(this RouteGroupBuilder farm)

@@ -12,11 +12,11 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>What looks wrong with the readings of a period.</summary>
+/// <summary>Findings in the readings of a period.</summary>
 internal static class FindingEndpoints
 {
-    // The readings of the period are held in memory meanwhile; ten machines at ten a second for two working days are a
-    // few million.
+    // All readings of the period are held in memory. Ten devices with ten readings a second make a few million in two
+    // working days.
     private static readonly TimeSpan PeriodMax = TimeSpan.FromDays(2);
 
     public static void MapFindings(this RouteGroupBuilder farm) =>

@@ -6,7 +6,7 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>The guides as pages, at /guide and /guide/{name}; nothing is fetched from outside.</summary>
+/// <summary>The guides at /guide and /guide/{name}. Nothing is loaded from other servers.</summary>
 internal static class GuideEndpoints
 {
     private static readonly string[] Reading = ["GET", "HEAD"];

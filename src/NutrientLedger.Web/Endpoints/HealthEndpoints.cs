@@ -5,15 +5,15 @@ using Microsoft.Extensions.Diagnostics.HealthChecks;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>How one part of the hub is, and why.</summary>
+/// <summary>The state of one part of the hub, and the reason.</summary>
 public sealed record PartHealth(string Part, string State, string? Reason);
 
-/// <summary>How the hub is as a whole and part by part.</summary>
+/// <summary>The state of the hub and of each part.</summary>
 public sealed record HubHealth(string State, IReadOnlyList<PartHealth> Parts);
 
 /// <summary>
-/// Two questions for whoever watches the hub: is the process alive (no part is asked), and is every part ready. Each
-/// room registers its own checks.
+/// Health checks: /health/live says that the process runs, /health/ready checks every part. Each project registers its
+/// own checks.
 /// </summary>
 internal static class HealthEndpoints
 {

@@ -10,7 +10,7 @@ using NutrientLedger.Web.Queries.Sampling;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Laboratory reports: listed with all versions, entered, and corrected by later ones.</summary>
+/// <summary>Laboratory reports: list all versions, enter and correct.</summary>
 internal static class LabEndpoints
 {
     public static void MapLabResults(this RouteGroupBuilder farm)

@@ -11,7 +11,7 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>The live stream: a farm's whole sheet at once, and again whenever its ledger has moved on.</summary>
+/// <summary>The live stream: the farm's whole data at once, and again whenever its ledger changes.</summary>
 internal static class LiveEndpoints
 {
     public static void MapLive(this RouteGroupBuilder api) =>
@@ -39,7 +39,7 @@ internal static class LiveEndpoints
         return TypedResults.ServerSentEvents(UntilStoppedAsync(farm!, season, stream, lifetime, cancellationToken));
     }
 
-    /// <summary>Without the hub's own stop in the token, every stop would wait half a minute for open pages.</summary>
+    /// <summary>Also ends when the hub stops. Otherwise stopping would wait half a minute for open pages.</summary>
     private static async IAsyncEnumerable<SseItem<SheetResponse?>> UntilStoppedAsync(
         string farm,
         string? season,

@@ -10,8 +10,8 @@ using Microsoft.Net.Http.Headers;
 namespace NutrientLedger.Web.Endpoints;
 
 /// <summary>
-/// Serves the office page out of this assembly, so that it is there whatever folder the hub was started in. The browser
-/// may load nothing from elsewhere and run no script that stands inside the page.
+/// Serves the page from this assembly, so that it does not depend on the working directory. The browser may load
+/// nothing from other sites and run no inline script.
 /// </summary>
 internal static class PageEndpoints
 {
@@ -40,7 +40,7 @@ internal static class PageEndpoints
                 .ExcludeFromDescription();
     }
 
-    /// <summary>What every page tells the browser to keep from doing.</summary>
+    /// <summary>Security headers of every page.</summary>
     internal static void Protect(IHeaderDictionary headers)
     {
         headers.ContentSecurityPolicy = ContentSecurityPolicy;
@@ -52,8 +52,7 @@ internal static class PageEndpoints
     {
         var headers = context.Response.Headers;
         Protect(headers);
-        // The browser asks each time and is told that nothing changed by the tag; after an update it never shows an old
-        // page.
+        // The browser asks each time and gets 304 if the tag is unchanged, so it shows no old page after an update.
         headers.CacheControl = "no-cache";
         return TypedResults.Bytes(file.Bytes, file.ContentType, entityTag: file.Tag);
     }

@@ -5,12 +5,10 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>
-/// What all answers have in common that are figures for programs and a page of paper for people, at the same address.
-/// </summary>
+/// <summary>Responses that are JSON for programs and a printable page for people at the same address.</summary>
 internal static class PaperResponse
 {
-    /// <summary>Whether paper is asked for: by a browser, or by "print" in the address.</summary>
+    /// <summary>Whether the printable page is wanted: by a browser, or by "print" in the address.</summary>
     public static bool IsWanted(HttpContext context, string? print)
     {
         context.Response.Headers.Vary = "Accept";

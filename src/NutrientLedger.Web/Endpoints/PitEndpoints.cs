@@ -13,7 +13,7 @@ using NutrientLedger.Web.Queries.Storage;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Pits and tanks: what is in them and what was drawn.</summary>
+/// <summary>Pits and tanks: levels, contents and draws.</summary>
 internal static class PitEndpoints
 {
     public static void MapPits(this RouteGroupBuilder farm)

@@ -13,9 +13,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>
-/// Whether a pit's level, the meters and the acres tell one story, and the records made by hand that help to tell it.
-/// </summary>
+/// <summary>Reconciliations of pits, and the hand records that they use.</summary>
 internal static class ReconciliationEndpoints
 {
     public static void MapReconciliations(this RouteGroupBuilder farm)

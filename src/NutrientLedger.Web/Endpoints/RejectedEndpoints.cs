@@ -12,9 +12,7 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>
-/// Messages that could not be taken: listed, shown, offered again after a fix, or closed with a reason.
-/// </summary>
+/// <summary>Rejected messages: list, show, retry after a fix, or close with a reason.</summary>
 internal static class RejectedEndpoints
 {
     private const int CountDefault = 100;

@@ -11,12 +11,12 @@ using NutrientLedger.Web.Replays;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>Replays: a farm's ledger posted anew beside the live one, begun, followed and cancelled.</summary>
+/// <summary>Replays: rebuilds of a farm's ledger in a shadow generation; start, follow and cancel.</summary>
 internal static class ReplayEndpoints
 {
     private const string EventStream = "text/event-stream";
 
-    /// <summary>How a replay of one farm is begun.</summary>
+    /// <summary>Starts a replay of one farm.</summary>
     public static void MapReplayStart(this RouteGroupBuilder farm) =>
         farm.MapPost("/replays", BeginAsync)
             .WithTags("Replays")
@@ -24,7 +24,7 @@ internal static class ReplayEndpoints
             .ProducesProblem(StatusCodes.Status400BadRequest)
             .ProducesProblem(StatusCodes.Status409Conflict);
 
-    /// <summary>How the replays of all farms are followed and cancelled.</summary>
+    /// <summary>Lists, follows and cancels replays of all farms.</summary>
     public static void MapReplays(this RouteGroupBuilder api)
     {
         var replays = api.MapGroup("/replays").WithTags("Replays");
@@ -107,7 +107,7 @@ internal static class ReplayEndpoints
         if (Find(replays, replay) is not { } found)
             return Unknown(replay);
         context.Response.Headers.Vary = "Accept";
-        // The hub's own stop needs no part in the token: it ends the replay, and the last event tells of it.
+        // The hub's stop is not linked to the token: it ends the replay, and the last event reports that.
         return context.Request.Headers.Accept.Any(accept => accept?.Contains(EventStream) == true)
             ? TypedResults.ServerSentEvents(found.FollowAsync(cancellationToken))
             : TypedResults.Ok(found.Response);

@@ -13,9 +13,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Endpoints;
 
-/// <summary>
-/// Statements of what corrections of the past changed: listed, as the kept JSON, and as a page to print.
-/// </summary>
+/// <summary>Statements of corrections: list, the stored JSON, and a page to print.</summary>
 internal static class StatementEndpoints
 {
     private const int CountDefault = 100;
@@ -47,7 +45,7 @@ internal static class StatementEndpoints
             return ApiProblem.BadValue("after", after!, "It is a journal position: a whole number from 0 up.");
         if (Number(limit ?? Text(CountDefault)) is not ({ } count and >= 1 and <= CountMax))
             return ApiProblem.BadValue("limit", limit!, $"Write a whole number from 1 to {CountMax}.");
-        // One more than asked for tells whether there are more.
+        // One more than the limit shows whether there is a next page.
         var kept = await statements.ListAsync(farm, from, (int)count + 1, cancellationToken);
         var wording = new StatementWording(requested.Snapshot);
         var shown = kept.Take((int)count).Select(one => Listed(one, wording)).ToList();

@@ -3,7 +3,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 
 namespace NutrientLedger.Web.Http;
 
-/// <summary>Says why a question cannot be answered and what to ask instead.</summary>
+/// <summary>Builds problem details that say why a request failed and what to do instead.</summary>
 internal static class ApiProblem
 {
     public static ProblemHttpResult UnknownFarm(string farm, IReadOnlyList<string> known) =>
@@ -14,14 +14,14 @@ internal static class ApiProblem
                 : $"Known farms: {string.Join(", ", known)}."
         );
 
-    /// <summary>Something within a farm that is not there, with what is.</summary>
+    /// <summary>Something a farm does not have, with the known ids.</summary>
     public static ProblemHttpResult Unknown(string kind, string id, string farm, IEnumerable<string> known) =>
         NotFound(
             $"Farm \"{farm}\" has no {kind} \"{id}\".",
             $"Known: {(string.Join(", ", known) is { Length: > 0 } list ? list : "none")}."
         );
 
-    /// <summary>A value that is missing or not allowed, by its name in the request.</summary>
+    /// <summary>A missing or invalid value, by its name in the request.</summary>
     public static ProblemHttpResult BadValue(string name, string value, string whatToDo) =>
         BadRequest(
             string.IsNullOrWhiteSpace(value) ? $"\"{name}\" is missing." : $"\"{value}\" is not a valid {name}.",
@@ -31,10 +31,10 @@ internal static class ApiProblem
     public static ProblemHttpResult BadRequest(string title, string whatToDo) =>
         TypedResults.Problem(whatToDo, statusCode: StatusCodes.Status400BadRequest, title: title);
 
-    /// <summary>Something was decided before; asking again changes nothing.</summary>
+    /// <summary>Something is already decided; repeating the request changes nothing.</summary>
     public static ProblemHttpResult AlreadyDecided(string how) => Conflict("Already decided.", how);
 
-    /// <summary>Somebody else recorded something while this was asked; nothing was stored.</summary>
+    /// <summary>The configuration changed during the request; nothing was stored.</summary>
     public static ProblemHttpResult Changed() =>
         Conflict(
             "The farm's configuration changed in the meantime. Nothing was stored.",

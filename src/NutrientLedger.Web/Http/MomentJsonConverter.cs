@@ -5,8 +5,7 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Web.Http;
 
 /// <summary>
-/// Moments in what other programs post: only with their offset from UTC. Without one the hub's own time zone would be
-/// taken for the farm's, unseen.
+/// Reads times only with a UTC offset. Otherwise the hub's time zone would silently be used instead of the farm's.
 /// </summary>
 internal sealed partial class MomentJsonConverter : JsonConverter<DateTimeOffset>
 {

@@ -6,9 +6,8 @@ using Microsoft.Extensions.Primitives;
 namespace NutrientLedger.Web.Http;
 
 /// <summary>
-/// Keeps pages of other sites, open in a browser on this machine, from writing here or reading along. A browser says on
-/// every writing request which site's page it comes from (the Origin header, RFC 6454), and under which name it looked
-/// the hub up (Host).
+/// Keeps pages of other sites, open in a browser on this machine, from writing here or reading responses. Browsers name
+/// the page's site in writing requests (Origin, RFC 6454) and the host name they resolved (Host).
 /// </summary>
 internal static class OriginGuard
 {
@@ -30,7 +29,7 @@ internal static class OriginGuard
     private static (string Title, string WhatToDo)? ProblemOf(HttpContext context)
     {
         var request = context.Request;
-        // A site can let its own name lead to this machine (DNS rebinding); the browser then takes the hub for that
+        // A site can make its own name resolve to this machine (DNS rebinding). The browser then takes the hub for that
         // site.
         if (context.Connection.LocalIpAddress is { } here && IPAddress.IsLoopback(here) && !IsLoopback(request.Host))
             return (

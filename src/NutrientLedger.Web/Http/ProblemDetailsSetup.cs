@@ -6,12 +6,14 @@ using Microsoft.AspNetCore.Http;
 namespace NutrientLedger.Web.Http;
 
 /// <summary>
-/// What is told about a body that cannot be read, and when it is not the question that is wrong: then the cause is in
-/// the hub's log, the way out in the answer.
+/// Problem details for unreadable bodies, and for errors that are not the request's. Then the log has the cause and the
+/// response says what to do.
 /// </summary>
 internal static class ProblemDetailsSetup
 {
-    /// <summary>A database that does not answer comes back by itself; anything else is a mistake of ours.</summary>
+    /// <summary>
+    /// A database that does not answer recovers by itself (503). Anything else is a defect of the hub (500).
+    /// </summary>
     public static ExceptionHandlerOptions ExceptionHandler { get; } =
         new()
         {
@@ -40,11 +42,11 @@ internal static class ProblemDetailsSetup
                 _ => null,
             };
 
-    /// <summary>The place in the body and what is wrong there; places are counted from 1.</summary>
+    /// <summary>The place in the body, counted from 1, and what is wrong there.</summary>
     private static string BodyProblem(Exception? error) =>
         error switch
         {
-            // The reader's own faults are of the text, what it wraps nothing in is of a value.
+            // Syntax errors wrap a reader's exception; value errors wrap none.
             JsonException { InnerException: JsonException } text =>
                 $"Invalid JSON at line {text.LineNumber + 1}, byte {text.BytePositionInLine + 1}.",
             JsonException value when value.Message.Contains(" Path: ", StringComparison.Ordinal) =>

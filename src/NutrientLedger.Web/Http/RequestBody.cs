@@ -5,12 +5,12 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Http;
 
-/// <summary>What is posted as text of our own forms: read whole up to a limit, and answered alike.</summary>
+/// <summary>Request bodies in our own JSON formats: read up to a limit, with one kind of response.</summary>
 internal static class RequestBody
 {
     private const int BytesMax = 1_000_000;
 
-    /// <summary>The body, or why it is not taken.</summary>
+    /// <summary>The body, or the problem when it is too large.</summary>
     public static async Task<Result<byte[]>> ReadAsync(HttpRequest request, CancellationToken cancellationToken)
     {
         var body = new byte[BytesMax + 1];

@@ -3,7 +3,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 
 namespace NutrientLedger.Web.Http;
 
-/// <summary>What a question names, found; or the refusal that says why it was not.</summary>
+/// <summary>A value, or the problem that explains why there is none.</summary>
 internal sealed class Result<T>
     where T : class
 {

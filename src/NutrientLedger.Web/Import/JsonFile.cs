@@ -2,10 +2,10 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import;
 
-/// <summary>Brings a hand-written file in; what it says is read by <see cref="PositionedJsonParser"/>.</summary>
+/// <summary>Reads a hand-written file; <see cref="PositionedJsonParser"/> parses it.</summary>
 internal static class JsonFile
 {
-    /// <summary>The whole file as a tree, or nothing and one problem when it cannot be read or is not JSON.</summary>
+    /// <summary>The parsed file, or null and one problem when it cannot be read or is not JSON.</summary>
     public static async Task<PositionedJsonValue?> ReadAsync(
         string path,
         FileProblems problems,

@@ -4,11 +4,11 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import;
 
-/// <summary>Reads ids of farms, fields and equipment out of a JSON file that a person wrote.</summary>
+/// <summary>Reads ids of farms, fields and equipment from a hand-written JSON file.</summary>
 internal static class JsonIds
 {
     /// <summary>
-    /// An id: lower-case letters, digits and hyphens, at most 40 of them, as it also stands in message topics.
+    /// An id of at most 40 lower-case letters, digits and hyphens, because it is also used in topics.
     /// </summary>
     public static string Id(this JsonObjectReader source, string property)
     {
@@ -23,7 +23,7 @@ internal static class JsonIds
         return "";
     }
 
-    /// <summary>An id that must not have been used for the same kind of thing before.</summary>
+    /// <summary>An id that is not yet taken by something of the same kind.</summary>
     public static string NewId(this JsonObjectReader source, ISet<string> taken)
     {
         var id = source.Id("id");
@@ -33,7 +33,7 @@ internal static class JsonIds
     }
 
     /// <summary>
-    /// The id of something else in the file, or on the farm; nothing is checked when that part could not be read.
+    /// The id of something else in the file or on the farm. Not checked when that part could not be read.
     /// </summary>
     public static string KnownId(
         this JsonObjectReader source,

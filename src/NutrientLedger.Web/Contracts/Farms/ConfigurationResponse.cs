@@ -2,10 +2,10 @@ using System.Text.Json;
 
 namespace NutrientLedger.Web.Contracts.Farms;
 
-/// <summary>A farm's register: every entry in the order in which it was recorded.</summary>
+/// <summary>A farm's configuration events in the order of recording.</summary>
 public sealed record ConfigurationResponse(string Farm, long? AsOf, IReadOnlyList<ConfigurationEventResponse> Events);
 
-/// <summary>One entry under its stored name, as the journal holds it.</summary>
+/// <summary>One configuration event under its stored name, as in the journal.</summary>
 public sealed record ConfigurationEventResponse(
     long Position,
     DateTimeOffset RecordedAt,

@@ -1,10 +1,10 @@
 namespace NutrientLedger.Web.Contracts.Farms;
 
-/// <summary>The farms this hub keeps ledgers for.</summary>
+/// <summary>The farms of this hub.</summary>
 public sealed record FarmList(IReadOnlyList<FarmResponse> Farms);
 
 /// <summary>
-/// A farm: its own time zone (IANA name), when its crop year and its ledger begin, and the seasons with a plan.
+/// A farm: its time zone (IANA name), the begin of its crop year (MM-dd) and ledger, and the seasons with a plan.
 /// </summary>
 public sealed record FarmResponse(
     string Farm,
@@ -15,16 +15,14 @@ public sealed record FarmResponse(
     IReadOnlyList<int> PlannedSeasons
 );
 
-/// <summary>
-/// The fields of a farm as the register had them at a journal position (the newest when none was asked for).
-/// </summary>
+/// <summary>The fields of a farm as of a journal position; the newest by default.</summary>
 public sealed record FieldList(string Farm, long? AsOf, IReadOnlyList<FieldResponse> Fields);
 
-/// <summary>A field with its boundaries over time.</summary>
+/// <summary>A field and its boundaries over time.</summary>
 public sealed record FieldResponse(string Field, string Name, IReadOnlyList<BoundaryResponse> Boundaries);
 
 /// <summary>
-/// A boundary in force from a moment on: its area on the ellipsoid and its rings as closed lists of [longitude,
+/// A boundary and from when it is in force. The area is on the ellipsoid. Rings are closed lists of [longitude,
 /// latitude] in degrees.
 /// </summary>
 public sealed record BoundaryResponse(

@@ -1,11 +1,11 @@
 namespace NutrientLedger.Web.Contracts.Farms;
 
-/// <summary>What is wrong in a farm file, and on which line (from 1; 0 when the file as a whole is meant).</summary>
+/// <summary>An error in an imported file, with its line (from 1; 0 for the whole file).</summary>
 public sealed record ImportProblem(string File, int Line, string Problem);
 
 /// <summary>
-/// What an import did: entries recorded, things found unchanged, or the problems for which nothing was recorded; and
-/// the calibrations that the farm's rules adopted with it, if any.
+/// The result of an import: how many events were recorded and how much was unchanged, or the problems, with nothing
+/// recorded. Also the calibrations that the farm's rules adopted, if any.
 /// </summary>
 public sealed record ImportOutcome(
     string FarmId,

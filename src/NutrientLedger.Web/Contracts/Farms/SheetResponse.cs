@@ -5,9 +5,9 @@ using NutrientLedger.Web.Contracts.Storage;
 namespace NutrientLedger.Web.Contracts.Farms;
 
 /// <summary>
-/// All that the live page shows of a farm, posted up to a journal position. <see cref="ConfigurationVersion"/> grows
-/// when fields, pits or plans change, so that a reader knows when to ask for the fields again; the seasons are those
-/// that can be asked for.
+/// All that the live page shows of a farm, as posted up to a journal position. <see cref="ConfigurationVersion"/> grows
+/// with each configuration event, so that a client knows when to load the fields again. Seasons are those that can be
+/// queried.
 /// </summary>
 public sealed record SheetResponse(
     string Farm,
@@ -23,7 +23,7 @@ public sealed record SheetResponse(
     IReadOnlyList<DeviceResponse> Devices
 );
 
-/// <summary>What the meters counted in a season that is on no field.</summary>
+/// <summary>Metered volumes of a season that are on no field.</summary>
 public sealed record ElsewhereResponse(
     double OutsideFieldsCubicMetres,
     double NotPlacedCubicMetres,

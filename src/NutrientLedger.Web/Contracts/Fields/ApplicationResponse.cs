@@ -2,7 +2,7 @@ using System.Text.Json.Serialization;
 
 namespace NutrientLedger.Web.Contracts.Fields;
 
-/// <summary>What was spread on a field in a season, day by day.</summary>
+/// <summary>What was spread on a field in a season, by day.</summary>
 public sealed record ApplicationList(
     string Farm,
     string Field,
@@ -12,8 +12,8 @@ public sealed record ApplicationList(
 );
 
 /// <summary>
-/// What one applicator spread on the field from one pit in one day of farm time; the hours are those in which it began
-/// and ended, the method is empty where none was recorded. At least these nutrients where volume came without
+/// What one applicator spread on the field from one pit on one farm day. FirstHour and LastHour start the first and
+/// last hour. Method is null when none was recorded. Nutrients are a minimum when a part of the volume has no
 /// composition.
 /// </summary>
 public sealed record ApplicationResponse(

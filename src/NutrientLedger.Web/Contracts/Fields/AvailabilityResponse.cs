@@ -3,9 +3,8 @@ using System.Text.Json.Serialization;
 namespace NutrientLedger.Web.Contracts.Fields;
 
 /// <summary>
-/// What a crop can use of what was spread, by the set and scheme named: this season's in its first year, and apart from
-/// it the nitrogen that still comes from the two seasons before. Source and scheme are left empty for a set that this
-/// hub does not know.
+/// Nutrients available to a crop by the named factor set and scheme: this season's in its first year, and separately
+/// nitrogen carried over from the two seasons before. Source and scheme are null for a set unknown to this hub.
 /// </summary>
 public sealed record AvailabilityResponse(
     string Set,
@@ -19,12 +18,12 @@ public sealed record AvailabilityResponse(
 );
 
 /// <summary>
-/// Kilograms over the whole field, or the reason why there are none; the share (0 to 1) of the volume for which they
-/// could be reckoned is empty where nothing was spread.
+/// Kilograms over the whole field, or the reason why they are unknown. ShareOfVolume (0 to 1) is the part of the volume
+/// they could be computed for; null when nothing was spread.
 /// </summary>
 public sealed record AvailableResponse(double? Kilograms, bool AtLeast, double? ShareOfVolume, string? Reason);
 
 /// <summary>
-/// A figure of the set that entered the amounts, where it stands in its source and how far it can be trusted.
+/// A coefficient used for the amounts, its place in the source, and a mark of how far it can be trusted.
 /// </summary>
 public sealed record UsedCoefficientResponse(string Name, double Value, string Unit, string Place, string Mark);

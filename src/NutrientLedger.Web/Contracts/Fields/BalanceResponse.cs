@@ -4,11 +4,10 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 namespace NutrientLedger.Web.Contracts.Fields;
 
 /// <summary>
-/// The balance of a field in a season. Nutrients are kilograms over the whole field; at least this much where part of
-/// the volume came without a composition. Available nutrients are left out where the farm chose no set. All nutrients
-/// are as the calibrations in force make them; where one had a part, the elements stand beside as the sensor measured
-/// them. While a correction is being posted they are those before it. Plan figures are left empty where no plan, limit
-/// or basis allows one.
+/// The balance of a field in a season. Nutrients are kilograms over the whole field, a minimum when a part of the
+/// volume has no composition. They include the calibrations in force; where one had an effect, ElementalAsMeasured has
+/// the values without it. Availability is null when the farm chose no set. While a correction is being posted, values
+/// are those before it. Plan values are null where no plan, limit or basis allows them.
 /// </summary>
 public sealed record BalanceResponse(
     string Farm,
@@ -40,8 +39,8 @@ public sealed record BalanceResponse(
 );
 
 /// <summary>
-/// What rests on readings that a rule flags ("any" for at least one rule about engaged intervals; rules overlap), as
-/// volume and as parts (0…1) of what was spread: of the volume, and of each nutrient as the sensor measured it.
+/// What was spread by readings that a rule flags, as volume and as shares (0 to 1) of the volume and of each nutrient
+/// as the sensor measured it. "any" means at least one rule about engaged intervals; rules overlap.
 /// </summary>
 public sealed record FlaggedResponse(
     string Rule,
@@ -56,8 +55,8 @@ public sealed record FlaggedResponse(
 );
 
 /// <summary>
-/// One nutrient against its limit. Counted is what the plan goes by: available nitrogen where it is written so, else
-/// all that was spread. The share of the plan is 1 when all that it allows is used.
+/// One nutrient compared with its limit. Counted is what the plan limits: available nitrogen if it says so, else all
+/// that was spread. ShareOfPlan is 1 when the whole allowance is used.
 /// </summary>
 public sealed record NutrientResponse(
     double SpreadKilograms,
@@ -69,8 +68,8 @@ public sealed record NutrientResponse(
 );
 
 /// <summary>
-/// The same spreading in elements, as the ledger holds it, and the two oxides in which plans are written; the dry
-/// matter is the mean fraction of fresh mass.
+/// The same amounts in elements, as in the ledger, and as the two oxides used in plans. Dry matter is the mean fraction
+/// of fresh mass.
 /// </summary>
 public sealed record ElementalResponse(
     double TotalNitrogenKilograms,

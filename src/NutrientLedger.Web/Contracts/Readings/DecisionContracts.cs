@@ -1,7 +1,7 @@
 namespace NutrientLedger.Web.Contracts.Readings;
 
 /// <summary>
-/// What is asked about readings of one sender and boot, by their numbers, both ends included; who asks it and why.
+/// A decision about readings of one device and boot, by their numbers (both ends included), with who decides and why.
 /// </summary>
 public interface IReadingRangeRequest
 {
@@ -20,9 +20,7 @@ public interface IReadingRangeRequest
     string? By { get; }
 }
 
-/// <summary>
-/// Readings that a person wants void: part is "reading", "composition" or "level"; numbers include both ends.
-/// </summary>
+/// <summary>Readings to void: part is "reading", "composition" or "level"; numbers include both ends.</summary>
 public sealed record VoidRequest(
     string? Equipment,
     string? Stream,
@@ -34,11 +32,11 @@ public sealed record VoidRequest(
     string? By
 ) : IReadingRangeRequest;
 
-/// <summary>Who takes a voiding back, and why.</summary>
+/// <summary>Who withdraws a void, and why.</summary>
 public sealed record VoidWithdrawalRequest(string? Reason, string? By);
 
 /// <summary>
-/// How readings in doubt are to be read: decision is "asMeasured", "shifted" (then with a shift in ms) or "leftOut".
+/// How to treat readings of questionable time: decision is "asMeasured", "shifted" (with a shift in ms) or "leftOut".
 /// </summary>
 public sealed record QuestionableTimeDecisionRequest(
     string? Equipment,
@@ -52,7 +50,7 @@ public sealed record QuestionableTimeDecisionRequest(
     string? By
 ) : IReadingRangeRequest;
 
-/// <summary>A voiding in force.</summary>
+/// <summary>A void in force.</summary>
 public sealed record VoidResponse(
     string Id,
     string Equipment,
@@ -65,11 +63,11 @@ public sealed record VoidResponse(
     string By
 );
 
-/// <summary>The voidings in force on a farm, oldest first.</summary>
+/// <summary>The voids in force on a farm, oldest first.</summary>
 public sealed record VoidList(string Farm, IReadOnlyList<VoidResponse> Voids);
 
 /// <summary>
-/// Readings in doubt that wait for a decision; the shift estimated is right for readings that were sent as they were
+/// Readings of questionable time that wait for a decision. The estimated shift is right if readings were sent when
 /// measured.
 /// </summary>
 public sealed record QuestionableTimeResponse(
@@ -84,8 +82,8 @@ public sealed record QuestionableTimeResponse(
     long EstimatedShiftMilliseconds
 );
 
-/// <summary>What waits for a decision on a farm, in the order of arrival.</summary>
+/// <summary>Questionable times of a farm that wait for a decision, in the order of arrival.</summary>
 public sealed record QuestionableTimeList(string Farm, IReadOnlyList<QuestionableTimeResponse> QuestionableTimes);
 
-/// <summary>What was recorded; balances follow as soon as the ledger is posted anew.</summary>
+/// <summary>What was recorded. Balances follow when the ledger is rebuilt.</summary>
 public sealed record RecordedResponse(string Farm, long ConfigurationVersion, string? Id);

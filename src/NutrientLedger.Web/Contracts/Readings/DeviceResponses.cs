@@ -1,13 +1,13 @@
 namespace NutrientLedger.Web.Contracts.Readings;
 
-/// <summary>Everything that has sent readings for a farm.</summary>
+/// <summary>All devices that have sent readings for a farm.</summary>
 public sealed record DeviceList(string Farm, IReadOnlyList<DeviceResponse> Devices);
 
 /// <summary>
-/// A sender on one stream: when it was last heard, how its readings fared, which numbers have not arrived, and how far
-/// its clock seems ahead of the hub's (negative: behind, the time on the way included; nothing while it sends nothing
-/// live). All gaps are counted, the first hundred named; metered in gaps is what ran through the meter over them and is
-/// not placed while they are open.
+/// A device on one stream: when it was last heard, how its readings were stored, its gaps and its clock. All gaps are
+/// counted and the first hundred listed. MeteredInGaps ran through the meter during gaps; it has no position while they
+/// are open. ClockAhead is against the hub's clock and includes the transmission time. It is negative if behind, null
+/// while nothing is sent live.
 /// </summary>
 public sealed record DeviceResponse(
     string Equipment,
@@ -25,9 +25,9 @@ public sealed record DeviceResponse(
 );
 
 /// <summary>
-/// Numbers of one boot that have not arrived, first to last; since when the hub knows of it; when the readings on both
-/// sides were measured (nothing before the first of a boot and after its last), and what the meter counted between
-/// them, where it tells.
+/// Missing numbers of one boot, first to last, and since when the hub knows of them. The times are those of the
+/// readings on both sides; null before the first and after the last of a boot. Metered is what the meter counted
+/// between them, if it has one.
 /// </summary>
 public sealed record GapResponse(
     long Boot,

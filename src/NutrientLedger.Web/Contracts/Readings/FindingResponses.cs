@@ -1,8 +1,8 @@
 namespace NutrientLedger.Web.Contracts.Readings;
 
 /// <summary>
-/// Readings that look wrong in their company: kind is "stuck", "spike" or "drift". The proposal can be sent to /voids
-/// once a person agrees and signs it; it is left out where voiding would not help.
+/// Readings that look wrong beside the others; kind is "stuck", "spike" or "drift". A person who agrees can sign the
+/// proposal and send it to /voids. It is null where a void would not help.
 /// </summary>
 public sealed record FindingResponse(
     string Kind,
@@ -18,7 +18,7 @@ public sealed record FindingResponse(
     VoidRequest? Proposal
 );
 
-/// <summary>What was found in the readings measured from one moment to before another, oldest first.</summary>
+/// <summary>Findings in readings measured in a period, without its end, oldest first.</summary>
 public sealed record FindingList(
     string Farm,
     DateTimeOffset From,

@@ -1,8 +1,8 @@
 namespace NutrientLedger.Web.Contracts.Rejected;
 
 /// <summary>
-/// Refused messages, newest first, and what was counted without being kept; "before" is the number to ask for next, or
-/// nothing at the end of the list.
+/// Rejected messages, newest first, and counts of those not kept. Next is the value of "after" for the next page; null
+/// on the last page.
 /// </summary>
 public sealed record RejectedListResponse(
     IReadOnlyList<RejectedMessageResponse> Rejected,
@@ -11,8 +11,8 @@ public sealed record RejectedListResponse(
 );
 
 /// <summary>
-/// A refused message, why it was refused, and how it stands: "open", "stored" (offered again with success) or "closed".
-/// Identical messages are one, with first and last time and how often they came.
+/// A rejected message, its reason and its state: "open", "stored" (by a retry) or "closed". Identical messages are one,
+/// with first and last time and a count.
 /// </summary>
 public sealed record RejectedMessageResponse(
     long Id,
@@ -33,12 +33,12 @@ public sealed record RejectedMessageResponse(
     string? ClosedReason
 );
 
-/// <summary>A refused message with its bytes in Base64, and as text where they are UTF-8.</summary>
+/// <summary>A rejected message with its bytes in Base64, and as text if they are UTF-8.</summary>
 public sealed record RejectedPayloadResponse(RejectedMessageResponse Message, string Base64, string? Text);
 
 /// <summary>
-/// Messages that were counted and not kept because a limit was reached; the farm is empty for all that are not
-/// registered, the sender for a whole farm.
+/// Messages counted but not kept because a limit was reached. Farm is empty for all unregistered farms together,
+/// Equipment for a whole farm.
 /// </summary>
 public sealed record NotKeptResponse(
     string Farm,
@@ -50,9 +50,7 @@ public sealed record NotKeptResponse(
     string Reason
 );
 
-/// <summary>
-/// What became of a message that was offered again: stored with so many readings, or refused again with the reason.
-/// </summary>
+/// <summary>The result of a retry: stored with a number of readings, or rejected again with the reason.</summary>
 public sealed record RetryResponse(
     long Id,
     bool Stored,
@@ -62,9 +60,7 @@ public sealed record RetryResponse(
     string? Reason
 );
 
-/// <summary>
-/// What became of a farm's open messages that were all offered again; of those refused again, the first few.
-/// </summary>
+/// <summary>The result of retrying all open messages of a farm. Examples are the first ones rejected again.</summary>
 public sealed record RetryAllResponse(
     string Farm,
     int Retried,
@@ -74,5 +70,5 @@ public sealed record RetryAllResponse(
     IReadOnlyList<RetryResponse> Examples
 );
 
-/// <summary>Why an open message is closed, and who says so.</summary>
+/// <summary>Who closes an open message, and why.</summary>
 public sealed record CloseRequest(string? By, string? Reason);

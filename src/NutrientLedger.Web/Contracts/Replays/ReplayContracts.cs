@@ -3,14 +3,14 @@ using NutrientLedger.Persistence.Rebuild;
 namespace NutrientLedger.Web.Contracts.Replays;
 
 /// <summary>
-/// What to replay: compare with the live ledger and delete it again (if nothing is said), take the live one's place, or
-/// say what the ledger said when the journal had reached a position or a time.
+/// What to replay: by default rebuild, compare with the live ledger and delete. Or switch to the rebuilt ledger, or
+/// show the ledger as of a journal position or a time.
 /// </summary>
 public sealed record ReplayRequest(bool Switch = false, long? AsOfPosition = null, DateTimeOffset? AsOfTime = null);
 
 /// <summary>
-/// A replay as it stands: running, done, cancelled, refused (the ledger could not be replayed just then) or failed, and
-/// why. Once it is done it has a report, or the fields as they stood at <see cref="AsOf"/>.
+/// A replay and its state: running, done, cancelled, refused (the ledger could not be rebuilt at that time) or failed,
+/// with the reason. When done it has a report, or the fields as of <see cref="AsOf"/>.
 /// </summary>
 public sealed record ReplayResponse(
     long Replay,
@@ -28,8 +28,8 @@ public sealed record ReplayResponse(
 );
 
 /// <summary>
-/// Packs read, the journal position of the last one out of the last there is, packs a second since it began, and, when
-/// it can be told, how many seconds are left. Positions count the entries of all farms.
+/// Batches read, journal position reached and last, batches per second since the start, and estimated seconds left;
+/// null when unknown. Positions count the events of all farms.
 /// </summary>
 public sealed record ReplayProgress(
     long Batches,
@@ -40,8 +40,7 @@ public sealed record ReplayProgress(
 );
 
 /// <summary>
-/// What had been spread on a field in a season when the journal had reached a position; nitrogen elemental, P2O5 and
-/// K2O as oxides.
+/// What had been spread on a field in a season at a journal position. Nitrogen is elemental; P2O5 and K2O are oxides.
 /// </summary>
 public sealed record EarlierFieldResponse(
     string Field,

@@ -3,9 +3,8 @@ using NutrientLedger.Web.Contracts.Fields;
 namespace NutrientLedger.Web.Contracts.Sampling;
 
 /// <summary>
-/// A calibration to be tried or adopted: what the sensor reads means slope × reading + intercept. The intercept is
-/// given in the unit of the analyte, once: mg/L for nutrients (elemental), parts per million of fresh mass for dry
-/// matter; nothing means 0.
+/// A calibration to preview or adopt: value = slope × reading + intercept. The intercept has one unit, that of the
+/// analyte: mg/L for nutrients (elemental), ppm of fresh mass for dry matter. Without one it is 0.
 /// </summary>
 public sealed record CalibrationRequest(
     string? Calibration,
@@ -22,16 +21,15 @@ public sealed record CalibrationRequest(
     string? Reason
 );
 
-/// <summary>Who takes a calibration back, and why.</summary>
+/// <summary>Who withdraws a calibration, and why.</summary>
 public sealed record CalibrationWithdrawalRequest(string? By, string? Reason);
 
-/// <summary>All calibrations that a farm ever adopted, in the order of the journal.</summary>
+/// <summary>All calibrations that a farm ever adopted, in journal order.</summary>
 public sealed record CalibrationList(string Farm, IReadOnlyList<CalibrationResponse> Calibrations);
 
 /// <summary>
-/// A calibration as adopted; where it was withdrawn, by whom and why. All that one rule adopts has the same id, so an
-/// adoption is known by its position; replacedBy is the position of the next one under its id, in whose favour it no
-/// longer holds.
+/// A calibration as adopted and, if withdrawn, by whom and why. All adoptions of one rule have the same id, so the
+/// position identifies an adoption. ReplacedBy is the position of the next one with the same id, which replaced it.
 /// </summary>
 public sealed record CalibrationResponse(
     string Calibration,
@@ -54,8 +52,8 @@ public sealed record CalibrationResponse(
 );
 
 /// <summary>
-/// What a calibration, adopted or withdrawn, changes in the ledger as posted up to a position; stored says whether it
-/// was.
+/// What a calibration, adopted or withdrawn, changes in the ledger as posted up to a position. Stored is false for a
+/// preview.
 /// </summary>
 public sealed record CorrectionResponse(
     string Farm,
@@ -65,9 +63,7 @@ public sealed record CorrectionResponse(
     IReadOnlyList<ChangeResponse> Changes
 );
 
-/// <summary>
-/// What calibrations of a file would change together if they were adopted in their order; nothing is stored.
-/// </summary>
+/// <summary>What the calibrations of a file would change together if adopted in order. Nothing is stored.</summary>
 public sealed record CalibrationsPreviewResponse(
     string Farm,
     IReadOnlyList<string> Calibrations,
@@ -75,7 +71,7 @@ public sealed record CalibrationsPreviewResponse(
     IReadOnlyList<ChangeResponse> Changes
 );
 
-/// <summary>One field (none where it was spread outside all fields), season and pit before and after.</summary>
+/// <summary>One field (null for outside all fields), season and pit, before and after.</summary>
 public sealed record ChangeResponse(
     string? Field,
     int Season,

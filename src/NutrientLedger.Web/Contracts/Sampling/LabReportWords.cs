@@ -2,7 +2,7 @@ using NutrientLedger.Journal.Sampling;
 
 namespace NutrientLedger.Web.Contracts.Sampling;
 
-/// <summary>The words of laboratory reports in files, questions and answers.</summary>
+/// <summary>The words of laboratory reports in files, requests and responses.</summary>
 internal static class LabReportWords
 {
     public static readonly (string Word, PrintedAs Meaning)[] What =

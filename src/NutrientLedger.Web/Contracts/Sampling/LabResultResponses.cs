@@ -1,11 +1,9 @@
 namespace NutrientLedger.Web.Contracts.Sampling;
 
-/// <summary>All laboratory reports of a farm, superseded ones too, in the order of the journal.</summary>
+/// <summary>All laboratory reports of a farm, also superseded ones, in journal order.</summary>
 public sealed record LabResultList(string Farm, IReadOnlyList<LabResultResponse> Reports);
 
-/// <summary>
-/// A laboratory report as entered; where it supersedes another or is superseded itself, by which and why.
-/// </summary>
+/// <summary>A laboratory report as entered. If it supersedes another or is superseded: which one and why.</summary>
 public sealed record LabResultResponse(
     string Report,
     DateTimeOffset RecordedAt,
@@ -28,8 +26,8 @@ public sealed record LabResultResponse(
 );
 
 /// <summary>
-/// A line of a report as printed, and what it means: the analyte in elements, as is, in mg/L for nutrients or as a
-/// fraction of fresh mass for dry matter.
+/// A line of a report as printed and its meaning: the elemental analyte as is, in mg/L for nutrients or as a fraction
+/// of fresh mass for dry matter.
 /// </summary>
 public sealed record LabValueResponse(
     string What,

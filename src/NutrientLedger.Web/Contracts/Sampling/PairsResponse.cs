@@ -1,10 +1,9 @@
 namespace NutrientLedger.Web.Contracts.Sampling;
 
 /// <summary>
-/// A sensor against the laboratory in one analyte. All contents are in <see cref="Unit"/> and as the sensor read them,
-/// before any calibration. The statistics are those of ISO 12099; nothing stands where there are too few pairs to tell.
-/// The proposal, if there is one, can be posted as it is to calibrations/preview; to adopt it a person adds by and
-/// reason.
+/// A sensor compared with the laboratory in one analyte. Contents are in <see cref="Unit"/> and as the sensor read
+/// them, before any calibration. Statistics follow ISO 12099; they are null when there are too few pairs. The proposal
+/// can be posted unchanged to calibrations/preview. To adopt it, a person adds by and reason.
 /// </summary>
 public sealed record PairsResponse(
     string Farm,
@@ -29,9 +28,9 @@ public sealed record PairsResponse(
 );
 
 /// <summary>
-/// The farm's rule that adopts a calibration of this sensor and analyte by itself when a laboratory report comes, and
-/// what it lacks so far (the standard error is in the unit of the farm file, "g/L" or "%" of fresh mass). It goes by
-/// the usual hours around pits and is told for these only.
+/// The farm's rule that adopts a calibration of this sensor and analyte when a laboratory report comes, and what it
+/// still lacks. The standard error is in the unit of the farm file, "g/L" or "%" of fresh mass. The rule uses the
+/// default hours around pits and is null for other hours.
 /// </summary>
 public sealed record AdoptionRuleResponse(
     bool IsOn,
@@ -43,9 +42,9 @@ public sealed record AdoptionRuleResponse(
 );
 
 /// <summary>
-/// A sample known twice; the sensor's is the volume-weighted mean of what passed it in the window. The lag is that of
-/// the liquid from sensor to sample: "none", "shifted" by what the hose holds (as if the liquid moved as one column),
-/// or "notKnown", not shifted.
+/// A sample measured by laboratory and sensor. The sensor's value is the volume-weighted mean of what passed it in the
+/// window. Lag of the liquid from sensor to sample: "none", "shifted" by the hose volume (as if the liquid moved as one
+/// column), or "notKnown", not shifted.
 /// </summary>
 public sealed record PairResponse(
     string Report,
@@ -61,10 +60,10 @@ public sealed record PairResponse(
     double WithoutContentCubicMetres
 );
 
-/// <summary>A report of this sensor or its pits that has no counterpart, and why.</summary>
+/// <summary>A report of this sensor or its pits without a counterpart, and why.</summary>
 public sealed record UnpairedResponse(string Report, string Reason);
 
-/// <summary>A calibration that the pairs suggest, with the standard errors they leave.</summary>
+/// <summary>A calibration computed from the pairs, with its standard errors.</summary>
 public sealed record ProposalResponse(
     CalibrationRequest Calibration,
     double? SlopeStandardError,

@@ -1,11 +1,11 @@
 namespace NutrientLedger.Web.Contracts.Storage;
 
-/// <summary>The pits of a farm with their newest levels; what was drawn is that of one season.</summary>
+/// <summary>The pits of a farm with their newest levels, and what was drawn in one season.</summary>
 public sealed record PitList(string Farm, int? Season, long Position, IReadOnlyList<PitResponse> Pits);
 
 /// <summary>
-/// A pit: what is in it by its newest level and shape, and what the applicators' meters counted out of it. The two are
-/// measured apart and shown apart; without a level the pit's content is not known.
+/// A pit: its content by its newest level and shape, and what the applicators' meters drew from it. The two are
+/// measured and shown separately. Without a level the content is unknown.
 /// </summary>
 public sealed record PitResponse(
     string Pit,
@@ -21,10 +21,10 @@ public sealed record PitResponse(
     string? Note
 );
 
-/// <summary>What one applicator drew by its meter; at least this much when some intervals cannot be known.</summary>
+/// <summary>What one applicator drew by its meter; a minimum when some intervals are unknown.</summary>
 public sealed record DrawnResponse(string Applicator, double CubicMetres, long UnknownIntervals);
 
-/// <summary>A pit's levels hour by hour between two moments, with what was drawn in them.</summary>
+/// <summary>A pit's hourly levels between two times, and what was drawn meanwhile.</summary>
 public sealed record InventoryResponse(
     string Farm,
     DateTimeOffset? From,
@@ -35,7 +35,7 @@ public sealed record InventoryResponse(
 );
 
 /// <summary>
-/// The level of one hour: last, lowest, highest and mean depth of liquid, and the volume at the last.
+/// The level of one hour: last, lowest, highest and mean depth of liquid, and the volume at the last depth.
 /// </summary>
 public sealed record LevelResponse(
     DateTimeOffset HourStart,

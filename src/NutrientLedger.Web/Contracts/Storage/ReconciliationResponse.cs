@@ -1,9 +1,8 @@
 namespace NutrientLedger.Web.Contracts.Storage;
 
 /// <summary>
-/// A pit's reconciliation from a day up to, but not including, another: every day's verdict, and the whole period in
-/// full, reckoned up to a moment of farm time. While a correction is being posted, what was drawn and spread is still
-/// that before it.
+/// A pit's reconciliation from a day up to, not including, another: each day's verdict, and the whole period in detail.
+/// CalculatedTo is in farm time. While a correction is being posted, drawn and spread volumes are those before it.
 /// </summary>
 public sealed record ReconciliationResponse(
     string Farm,
@@ -22,24 +21,22 @@ public sealed record ReconciliationResponse(
         "Manure gas kills. A pit is a confined space: never enter it, and never lean over it alone to read a tape. Measure from the bank with a second person present. "
         + "Stop and check for run-off if you suspect a loss. This statement is for information only. Local code and the farm's nutrient plan prevail.";
 
-    /// <summary>What is said while a correction is being posted.</summary>
+    /// <summary>Shown while a correction is being posted.</summary>
     public const string BeingCorrected =
         "A correction is being posted. These figures are from before it. Try again in a moment.";
 
-    /// <summary>How the figures that are off are to be read.</summary>
+    /// <summary>How to read the sign of an unexplained volume.</summary>
     public const string Signs =
         "Unexplained = start + in − out − drawn − end. Positive: more left the pit than was counted. Negative: more was counted than the levels show. "
         + "A finding is the loss or error left after all measurements are adjusted. It can differ from the unexplained volume.";
 
-    /// <summary>What is said of a measurement before the stretch is over.</summary>
+    /// <summary>The test of a measurement before the period is over.</summary>
     public const string NotTested = "tested when the period is over";
 
-    /// <summary>
-    /// The verdict on a day or period that has begun and is not over: it is reckoned up to the moment of asking.
-    /// </summary>
+    /// <summary>The verdict on a day or period that is not over; it is computed up to now.</summary>
     public const string Running = "running";
 
-    /// <summary>A verdict as people read it.</summary>
+    /// <summary>The verdict in words for people.</summary>
     public static string InWords(string verdict) =>
         verdict switch
         {
@@ -51,8 +48,8 @@ public sealed record ReconciliationResponse(
 }
 
 /// <summary>
-/// One day that has begun: closes, doubtful, doesNotClose, cannotTell or running, how far it is off in m³, and the
-/// finding in words.
+/// One day that has begun: its verdict (closes, doubtful, doesNotClose, cannotTell or running), the unexplained volume
+/// in m³, and the finding in words.
 /// </summary>
 public sealed record ReconciledDayResponse(
     DateOnly Day,
@@ -64,10 +61,10 @@ public sealed record ReconciledDayResponse(
 );
 
 /// <summary>
-/// start + in − out − drawn − end = unexplained, in whole mL, with every witness and what all of them together say; the
-/// test of all witnesses in words; by how much more the sensor says the pit was drawn down because levels were set
-/// aside; and what meters of the farm counted meanwhile that no source names a pit for, which is in no pit's sum; and
-/// how the level moved while nothing was drawn, if it should not have.
+/// Unexplained = start + in − out − drawn − end, in whole mL, with all measurements, their best estimates and the test
+/// of all in words. DrawnDownByFilter is how much more the sensor shows as drawn because some levels are excluded.
+/// MeteredFromNoPit is what the farm's meters counted without a recorded pit; it is in no pit's sum. IdleFinding
+/// reports an unexpected level change while nothing was drawn.
 /// </summary>
 public sealed record ReconciledPeriodResponse(
     string Verdict,
@@ -97,8 +94,8 @@ public sealed record ReconciledPeriodResponse(
 );
 
 /// <summary>
-/// One witness: what it told, its standard deviation and where that is known from, what all together say, and its test
-/// in words.
+/// One measurement: its value, its standard deviation and the source of that, its best estimate after adjustment, and
+/// its test in words.
 /// </summary>
 public sealed record MeasurementResponse(
     string Name,
@@ -112,8 +109,8 @@ public sealed record MeasurementResponse(
 );
 
 /// <summary>
-/// A nutrient (elemental) drawn from the pit: by content × metered volume, by content × reconciled volume, and
-/// unexplained.
+/// A nutrient (elemental) drawn from the pit: content × metered volume, content × reconciled volume, and the
+/// unexplained part.
 /// </summary>
 public sealed record DrawnNutrientResponse(
     string Nutrient,
@@ -124,8 +121,8 @@ public sealed record DrawnNutrientResponse(
 );
 
 /// <summary>
-/// A nutrient (elemental) in the pit at the period's end, by the content last measured while drawing from it, and how
-/// old that is.
+/// A nutrient (elemental) in the pit at the period's end, by the content last measured while drawing, and the age of
+/// that.
 /// </summary>
 public sealed record StoredNutrientResponse(
     string Nutrient,

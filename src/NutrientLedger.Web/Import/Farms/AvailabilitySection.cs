@@ -11,15 +11,14 @@ using NutrientLedger.Ledger.Fields;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads by which set a farm reckons available nutrients, a published one or a file of its own beside the farm file,
-/// and holds against it what the farm tells of itself: a circumstance that the set needs for one of the farm's methods
-/// may not be left out.
+/// Reads the factor set a farm uses for available nutrients: a published one, or its own file beside the farm file.
+/// Checks that the farm gives every circumstance that the set needs for the farm's methods.
 /// </summary>
 internal sealed class AvailabilitySection(string folder)
 {
     private readonly List<FileProblem> ownProblems = [];
 
-    /// <summary>What is wrong in the farm's own factor file, if it names one.</summary>
+    /// <summary>Errors in the farm's own factor file, if it names one.</summary>
     public IReadOnlyList<FileProblem> OwnProblems => ownProblems;
 
     public AvailabilitySetChosen Read(JsonObjectReader choice, IReadOnlyCollection<SpreadingMethodRecorded> methods)
@@ -83,7 +82,7 @@ internal sealed class AvailabilitySection(string folder)
     }
 
     /// <summary>
-    /// The circumstances told; nothing when one of them could not be read, as it would then seem to be lacking too.
+    /// The given circumstances. Null when one could not be read, because it would also be reported as missing.
     /// </summary>
     private static Dictionary<string, string>? Given(JsonObjectReader part)
     {

@@ -10,7 +10,7 @@ using NutrientLedger.Persistence.Configuration;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Holds a farm sheet against the farm's register and finds what is new, what is changed and what may not change.
+/// Compares a farm file with the farm's configuration and finds what is new, what changed and what must not change.
 /// </summary>
 internal sealed class ConfigurationComparison
 {
@@ -22,7 +22,7 @@ internal sealed class ConfigurationComparison
 
     public ConfigurationComparison(FarmFile file, FarmFileContent content, ConfigurationSnapshot configuration)
     {
-        // The latest entry under a key is the one in force; an older one that says the same has been replaced.
+        // The latest event under a key is in force, even if an older one equals the file.
         var inForce = new Dictionary<object, IJournalEvent>();
         foreach (var recorded in configuration.Events)
             if (EventTypes.Of(recorded.Event).KeyOf(recorded.Event) is { } key)
@@ -101,7 +101,7 @@ internal sealed class ConfigurationComparison
     private static CoverageGrid LatticeOf(FieldRegistered field) =>
         CoverageGrid.At(field.Boundary.Parts[0].Outer.Corners[0].LatitudeE7);
 
-    /// <summary>Boundaries hold lists, which compare by reference; their stored form compares by content.</summary>
+    /// <summary>Boundaries hold lists, which compare by reference. Their stored JSON compares by content.</summary>
     private static bool Same(Boundary one, Boundary other) => Stored(one).AsSpan().SequenceEqual(Stored(other));
 
     private static byte[] Stored(Boundary boundary) => JsonSerializer.SerializeToUtf8Bytes(boundary, EventJson.Options);

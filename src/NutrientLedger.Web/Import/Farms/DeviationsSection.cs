@@ -5,8 +5,8 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads which errors a farm reckons with instead of the usual ones: at one pit, or at all of them. The ranges keep out
-/// slips of the pen (common practice, no source).
+/// Reads the farm's own measurement errors, for one pit or for all. The ranges catch typing errors (common practice, no
+/// source).
 /// </summary>
 internal sealed class DeviationsSection(IReadOnlySet<string> pits)
 {
@@ -30,9 +30,7 @@ internal sealed class DeviationsSection(IReadOnlySet<string> pits)
 
     private readonly HashSet<(string, DateOnly)> seen = [];
 
-    /// <summary>
-    /// A measurement as the file names it, the property that gives its deviation, and the most of it.
-    /// </summary>
+    /// <summary>A measurement as the file names it, the property of its deviation, and the max value.</summary>
     private sealed record Deviating(string Word, PitMeasurement Of, string Property, decimal Max);
 
     public UsualDeviationsSet Read(JsonObjectReader deviations)

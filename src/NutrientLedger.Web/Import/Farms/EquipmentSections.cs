@@ -4,7 +4,7 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import.Farms;
 
-/// <summary>Reads pits and applicators; the ranges keep out slips of the pen (common practice, no source).</summary>
+/// <summary>Reads pits and applicators. The ranges catch typing errors (common practice, no source).</summary>
 internal static class EquipmentSections
 {
     public static PitRegistered Pit(JsonObjectReader pit, ISet<string> ids)

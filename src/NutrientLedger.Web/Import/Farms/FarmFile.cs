@@ -6,8 +6,7 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// A farm file and the GeoJSON fields beside it, read with everything that is wrong in either; the sheet is only of use
-/// when nothing is.
+/// A farm file and its GeoJSON fields, with all errors in either. The content is usable only without errors.
 /// </summary>
 internal sealed class FarmFile
 {
@@ -22,10 +21,10 @@ internal sealed class FarmFile
 
     public FarmFileContent? Content { get; }
 
-    /// <summary>What is wrong in the farm file itself.</summary>
+    /// <summary>Errors in the farm file itself.</summary>
     public FileProblems FarmProblems { get; }
 
-    /// <summary>What is wrong in the file of fields, if the farm file names one.</summary>
+    /// <summary>Errors in the file of fields, if the farm file names one.</summary>
     public FileProblems? FieldProblems { get; }
 
     public IReadOnlyList<ImportProblem> Problems =>
