@@ -11,13 +11,12 @@ using NutrientLedger.Web.Paper;
 namespace NutrientLedger.Web.Guide;
 
 /// <summary>
-/// The guides: Markdown files of this folder, embedded in the assembly and rendered once. Their links lead to other
-/// guides as files (<c>farm-file.md</c>), so that they also work in a checkout; here they become addresses
-/// (<c>/guide/farm-file</c>).
+/// The guides: Markdown files of this folder, embedded and rendered once. They link to each other as files
+/// (<c>farm-file.md</c>), which also works in a checkout. Here the links become addresses (<c>/guide/farm-file</c>).
 /// </summary>
 internal static class GuideBook
 {
-    /// <summary>The name of the guide that lists the others; it is served at /guide itself.</summary>
+    /// <summary>The guide that lists the others, served at /guide.</summary>
     public const string Index = "index";
 
     private const string ResourcePrefix = "guide/";
@@ -29,7 +28,7 @@ internal static class GuideBook
         .DisableHtml()
         .Build();
 
-    /// <summary>Guide name to whole HTML page.</summary>
+    /// <summary>Whole HTML pages by guide name.</summary>
     public static FrozenDictionary<string, string> Pages { get; } =
         Resources(GuideEnding)
             .ToFrozenDictionary(
@@ -37,11 +36,11 @@ internal static class GuideBook
                 file => Page(Encoding.UTF8.GetString(file.Bytes))
             );
 
-    /// <summary>Picture name (with its ending) to PNG.</summary>
+    /// <summary>PNG pictures by file name.</summary>
     public static FrozenDictionary<string, byte[]> Pictures { get; } =
         Resources(".png").ToFrozenDictionary(file => file.Name, file => file.Bytes);
 
-    /// <summary>The page for a guide that does not exist: it lists those that do.</summary>
+    /// <summary>The page for an unknown guide; it lists the known ones.</summary>
     public static string Missing(string name)
     {
         var page = new PaperPage("No such guide", "guide", "No such guide");
@@ -52,7 +51,7 @@ internal static class GuideBook
         return page.Foot("For information only. Local code and the farm's nutrient plan prevail.");
     }
 
-    /// <summary>All names, in alphabetical order.</summary>
+    /// <summary>All guide names in alphabetical order.</summary>
     public static IEnumerable<string> Names => Pages.Keys.Order(StringComparer.Ordinal);
 
     private static string Address(string name) => name == Index ? "/guide" : $"/guide/{name}";

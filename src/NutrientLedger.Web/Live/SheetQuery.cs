@@ -10,7 +10,7 @@ using NutrientLedger.Web.Queries.Storage;
 
 namespace NutrientLedger.Web.Live;
 
-/// <summary>Gathers everything that the live page shows of a farm.</summary>
+/// <summary>Reads everything that the live page shows of a farm.</summary>
 internal sealed class SheetQuery(FarmQuery farms, SeasonQuery seasons, LedgerReader ledgers, DeviceReader deviceReader)
 {
     public async Task<Result<SheetResponse>> SheetAsync(
@@ -49,7 +49,7 @@ internal sealed class SheetQuery(FarmQuery farms, SeasonQuery seasons, LedgerRea
         );
     }
 
-    /// <summary>The pits with their newest levels and what was drawn in the season.</summary>
+    /// <summary>The pits with their newest levels and the volumes drawn in the season.</summary>
     public async Task<IReadOnlyList<PitResponse>> PitsAsync(
         FarmLines snapshot,
         long? asOf,

@@ -6,23 +6,22 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Web.Live;
 
 /// <summary>
-/// Follows a farm's ledger for one reader: its sheet at once, then a new one when the ledger has moved on, at most
-/// twice a second. In quiet times nothing (null) comes every 15 s, so that the reader can tell a quiet line from a dead
-/// one.
+/// Follows a farm's ledger for one client: its data at once, then again after changes, at most twice a second. When
+/// nothing changes, null comes every 15 s, so that the client can tell a quiet connection from a dead one.
 /// </summary>
 internal sealed class SheetStream(SheetQuery sheets, LedgerFeed feed, TimeProvider clock)
 {
     private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(500);
     private static readonly TimeSpan QuietMax = TimeSpan.FromSeconds(15);
 
-    /// <summary>Ends quietly when cancelled.</summary>
+    /// <summary>Follows the ledger; ends without an exception when cancelled.</summary>
     public async IAsyncEnumerable<SheetResponse?> FollowAsync(
         string farm,
         string? season,
         [EnumeratorCancellation] CancellationToken cancellationToken
     )
     {
-        // However many steps the ledger makes while a sheet is written, one note that there is news is enough.
+        // One pending notice is enough, however often the ledger changes while a response is written.
         var news = Channel.CreateBounded<bool>(
             new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite }
         );
@@ -41,9 +40,7 @@ internal sealed class SheetStream(SheetQuery sheets, LedgerFeed feed, TimeProvid
         await listening;
     }
 
-    /// <summary>
-    /// Takes every step from the feed as it comes, so that this reader is never the slow one who misses some.
-    /// </summary>
+    /// <summary>Takes every change from the feed at once, so that a slow client never misses any.</summary>
     private async Task ListenAsync(string farm, ChannelWriter<bool> news, CancellationToken cancellationToken)
     {
         try
@@ -54,7 +51,7 @@ internal sealed class SheetStream(SheetQuery sheets, LedgerFeed feed, TimeProvid
         }
         catch (OperationCanceledException)
         {
-            // The reader has gone or the hub stops: the stream simply ends.
+            // The client left or the hub stops, so the stream ends.
         }
         finally
         {
@@ -62,7 +59,7 @@ internal sealed class SheetStream(SheetQuery sheets, LedgerFeed feed, TimeProvid
         }
     }
 
-    /// <summary>True when there is news, false when it has been quiet for a while, nothing when it is over.</summary>
+    /// <summary>True on a change, false after a quiet time, null at the end.</summary>
     private async Task<bool?> HeardAsync(ChannelReader<bool> news, CancellationToken cancellationToken)
     {
         using var quiet = new CancellationTokenSource(QuietMax, clock);
@@ -89,7 +86,7 @@ internal sealed class SheetStream(SheetQuery sheets, LedgerFeed feed, TimeProvid
         }
         catch (OperationCanceledException)
         {
-            // Whether it is over is asked before the next sheet.
+            // Cancellation is checked before the next response.
         }
     }
 }

@@ -1,4 +1,4 @@
-// What the pairs suggest, offered to be adopted; where it has been adopted already that is said.
+// The suggested calibration, with a form to adopt it, or a note that it is already adopted.
 
 import { farmAddress, send } from "./ask.js";
 import { isAdopted } from "./calibrations.js";
@@ -11,7 +11,7 @@ let decision = null;
 let offered = "";
 let place = -1;
 
-/** Offers a suggestion, or takes the offer away where there is none or it is in force. */
+/** Shows the form for a suggestion, or hides it when there is none or it is in force. */
 export function offerAdoption({ farm, configurationVersion }, suggested, calibrations, { names, done }) {
   const said = suggested ? calibrations.filter((one) => isAdopted(one) && isSameLine(one, suggested)) : [];
   const isInForce = said.some((one) => holdsThroughout(one, suggested, calibrations));
@@ -49,7 +49,7 @@ function makeAdoption(farm, calibration, calibrations, { names, done }) {
   });
 }
 
-/** An id is used once for ever, also by what was withdrawn. */
+/** An id is never used again, even after a withdrawal. */
 function freshId(id, calibrations) {
   const taken = new Set(calibrations.map(({ calibration }) => calibration));
   for (let again = 1; ; again++) {
@@ -58,16 +58,19 @@ function freshId(id, calibrations) {
   }
 }
 
-/** Whether two calibrations say the same of a sensor, for whatever time and pit. */
+/** Whether two calibrations have the same line for the same sensor and analyte, for any time and pit. */
 const isSameLine = (one, other) =>
   ["sensor", "analyte", "slope", "interceptMilligramsPerLitre", "interceptPartsPerMillion"].every(
     (part) => (one[part] ?? usual[part]) === (other[part] ?? usual[part]),
   );
 
-// What a question means where it leaves a part out.
+// Defaults of the properties that a request may leave out.
 const usual = { slope: 1, interceptMilligramsPerLitre: 0, interceptPartsPerMillion: 0 };
 
-/** Whether an adopted calibration holds for every pit and moment of the suggestion: no later one, nor one of a single pit, goes before it. */
+/**
+ * Whether an adopted calibration holds for every pit and time of the suggestion: no later one, nor one for a single
+ * pit, takes precedence.
+ */
 const holdsThroughout = (one, suggested, calibrations) =>
   one.pit === null &&
   one.validTo === null &&

@@ -1,4 +1,4 @@
-// What a laboratory and a sensor both measure: how it is called, and in which unit it is read.
+// Names and units of the analytes that laboratory and sensor both measure.
 import { count, say } from "./units.js";
 
 const analytes = {
@@ -13,7 +13,7 @@ export const allAnalytes = Object.keys(analytes);
 export const analyteName = (analyte) => analytes[analyte]?.[0] ?? analyte;
 export const kindOf = (analyte) => analytes[analyte]?.[1] ?? "content";
 
-/** A straight line over a sensor's readings, as in "1.043 × reading + 0.12 kg/m³". */
+/** A calibration line, such as "1.043 × reading + 0.12 kg/m³". */
 export function sayLine({ analyte, slope, interceptMilligramsPerLitre, interceptPartsPerMillion }) {
   const intercept = (analyte === "dryMatter" ? interceptPartsPerMillion : interceptMilligramsPerLitre) ?? 0;
   const reading = slope === null || slope === 1 ? "reading" : `${count(slope, 3)} × reading`;

@@ -1,8 +1,8 @@
-// Questions to the hub's query API. A refusal becomes an error whose words say what is wrong and what to do.
+// Requests to the hub's API. A problem response becomes an error whose message says what is wrong and what to do.
 
 export const farmAddress = (farm, rest) => `/api/farms/${encodeURIComponent(farm)}/${rest}`;
 
-/** The story of a pit from a day up to, but not including, another. */
+/** The reconciliation of a pit from a day up to, not including, another. */
 export const reconciliationAddress = ({ farm, pit }, from, to, more = {}) =>
   farmAddress(farm, `reconciliations?${new URLSearchParams({ pit, from, to, ...more })}`);
 

@@ -6,7 +6,9 @@ const nutrients = [
   ["k2o", "K₂O"],
 ];
 
-/** What a crop can use by the farm's set, apart from the account, and always with set, scheme and the volume it stands for. */
+/**
+ * Nutrients available to a crop by the farm's factor set, with set, scheme and the share of volume they are known for.
+ */
 export function availableFacts(availability, isSpread) {
   if (!availability || !isSpread) return [];
   const { set, scheme, nitrogen } = availability;

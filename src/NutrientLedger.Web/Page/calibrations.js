@@ -1,4 +1,4 @@
-// The calibrations ever adopted, newest first: what each says, who adopted it and why, and a form to take it back.
+// All calibrations, newest first: the line, who adopted it and why, and a form to withdraw it.
 
 import { analyteName, sayLine } from "./analytes.js";
 import { farmAddress, send } from "./ask.js";
@@ -26,7 +26,7 @@ export function showCalibrations(list, { farm, configurationVersion }, calibrati
     slot.withdraw.append(decision.form);
     return { node, slot, decision, place: configurationVersion };
   };
-  // All that one rule of the farm adopts has the same id, so the position tells one adoption from another.
+  // All adoptions of one rule have the same id, so the position is the key.
   const keyOf = ({ position }) => `${farm}/${position}`;
   keyed(list, [...calibrations].reverse(), keyOf, make, (kept, calibration) => {
     if (kept.place !== configurationVersion) kept.decision.forget();
@@ -47,7 +47,7 @@ function patch({ node, slot }, calibration, calibrations) {
   setAttribute(node, "data-over", isOver ? "yes" : "no");
 }
 
-/** Whether a calibration still stands: neither withdrawn nor replaced by a later one under its id. */
+/** Whether a calibration is in force: neither withdrawn nor replaced by a later one with its id. */
 export const isAdopted = ({ withdrawnBy, replacedBy }) => withdrawnBy === null && replacedBy === null;
 
 function ended({ replacedBy, withdrawnBy, withdrawnReason }, calibrations) {

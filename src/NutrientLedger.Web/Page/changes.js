@@ -1,4 +1,4 @@
-// What a correction changes, field by field: before, after and the change, all pits of a field together.
+// What a correction changes by field: before, after and difference, all pits of a field together.
 import { change, percent, say } from "./units.js";
 
 const amounts = [
@@ -8,7 +8,10 @@ const amounts = [
   ["K₂O", (part) => part.k2oKilograms],
 ];
 
-/** A table of all that changes, or a sentence when nothing does. The names are functions that say an id of a field and of a pit. */
+/**
+ * A table of all changes, or a sentence when there are none. The names are functions that return the name of a field id
+ * and of a pit id.
+ */
 export function changeTable(changes, names) {
   const rows = grouped(changes).flatMap(([field, season, parts]) =>
     rowsOf(`${names.field(field)}, ${season}`, parts, names),
@@ -60,7 +63,7 @@ function rowsOf(place, parts, names) {
       say("mass", after),
       change("mass", before, after),
     ]);
-  // Means and shares cannot be added, so where several pits have a part each has rows of its own.
+  // Means and shares cannot be added, so each pit has its own rows.
   const from = ({ pit }) => (parts.length === 1 ? place : `${place}, from ${names.pit(pit)}`);
   for (const part of parts) {
     const [before, after] = [part.before, part.after].map(({ dryMatterFraction }) => dryMatterFraction);

@@ -1,7 +1,7 @@
-// Which farm and which season the page shows.
+// The farm and the season that the page shows.
 const at = (id) => document.getElementById(id);
 
-/** Offers the farms, remembers the choice in the page's address, and opens the one asked for or else the first. */
+/** Lists the farms, keeps the choice in the page's address, and opens the farm in the address or else the first. */
 export function offerFarms(farms, open) {
   const select = at("farm-select");
   select.replaceChildren(...farms.map(({ farm, name }) => new Option(name, farm)));
@@ -15,7 +15,7 @@ export function offerFarms(farms, open) {
   open(select.value);
 }
 
-/** Offers the seasons of the farm that is shown. The list changes with a new season or another farm. */
+/** Lists the seasons of the shown farm. The list changes with a new season or another farm. */
 export function offerSeasons({ season, seasons }, open) {
   const select = at("season-select");
   const all = seasons.includes(season) ? seasons : [...seasons, season];

@@ -1,4 +1,4 @@
-// The days of one pit: those on which something happened each for itself, quiet ones that close in one line.
+// The days of one pit. Quiet days in a row share one line.
 
 import { ask, reconciliationAddress } from "./ask.js";
 import { makeDayStatement, showDayStatement } from "./daystatement.js";
@@ -39,7 +39,7 @@ export function listDays({ list, farm, pit }, days) {
   );
 }
 
-/** Days in a row on which nothing was drawn by meter and nothing is suspect become one entry; newest first. */
+/** Groups days in a row without metered draws and findings; newest first. */
 function inRuns(days) {
   const runs = [];
   for (const day of days) {
@@ -89,7 +89,7 @@ function makeDay(at, { day }) {
     const { figures } = kept;
     try {
       const { whole } = await ask(reconciliationAddress(at, day, nextDay(day)));
-      // Figures that changed in the meantime have been asked for anew.
+      // The day changed meanwhile, so a newer request is under way.
       if (figures !== kept.figures) return;
       kept.whole = whole;
     } catch (trouble) {
@@ -113,13 +113,13 @@ function patchDay(kept, at, day) {
     kept.off,
     `${say("volume", day.meteredCubicMetres)} metered, ${unexplained === null ? "unexplained volume unknown" : `${say("volume", unexplained)} unexplained`}.`,
   );
-  // What closes needs no sentence beside its verdict.
+  // A day that closes needs only its verdict.
   setOptional(kept.finding, day.verdict === "closes" ? null : sayCubicMetresIn(day.finding));
   const figures = JSON.stringify(day);
   const isChanged = kept.figures !== figures;
   kept.figures = figures;
   if (!kept.details.open) return;
   if (kept.whole) showDayStatement(kept.statement, kept.whole, at, day.day);
-  // An open statement follows the figures of its line.
+  // An open statement is loaded again when its day changed.
   if (isChanged) kept.load();
 }

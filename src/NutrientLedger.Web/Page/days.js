@@ -1,7 +1,7 @@
-// Does the pit's day close? A pit's days of the season with their verdicts, newest first. Reckoning a season takes the
-// hub seconds, so it is asked for when this part is looked at; after that the newest days are asked for again as
-// readings come in, and all of them when the register has grown, a correction is done, or some minutes are over (a
-// machine that was out of reach may send what is days old).
+// The days of each pit in the season with their verdicts, newest first. Calculating a season takes the hub seconds, so
+// the days load when this section comes into view. Then the newest days load again as readings come in. All days load
+// again when the configuration has grown, a correction is done, or after some minutes, because a device that was
+// offline may send readings that are days old.
 
 import { ask, reconciliationAddress } from "./ask.js";
 import { listDays, makeDays } from "./daylist.js";
@@ -10,7 +10,7 @@ import { dayOf, nextDay } from "./times.js";
 import { count } from "./units.js";
 
 const restBetween = 10_000;
-// A day is over by the farm's clock, also when nothing comes in.
+// A day ends by the farm's clock, even when no readings come in.
 const againWhileNotOver = 60_000;
 const wholeAgainAfter = 300_000;
 const wellAhead = "600px";
@@ -39,7 +39,7 @@ export function makePitDays(section) {
   let shownKey = "";
   let loadedAt = 0;
   let wholeAt = 0;
-  // How many sheets told of a correction that is not posted yet: until it is, the days are as they were before it.
+  // How many updates came while a correction was being posted. Until it is posted, the days are those before it.
   let corrections = 0;
   let loaded = { key: "", place: -1, position: -1, days: new Map() };
 
@@ -50,7 +50,7 @@ export function makePitDays(section) {
   const isSomeDayNotOver = () =>
     [...loaded.days.values()].some((days) => days.some(({ verdict }) => verdict === "running"));
 
-  /** All days of the season where any of them may be another one now, else the newest two. */
+  /** Loads all days of the season if any may have changed, otherwise the newest two. */
   async function load() {
     const key = seasonKey();
     const { farm, configurationVersion, position, pits } = sheet;
@@ -66,7 +66,7 @@ export function makePitDays(section) {
     );
     const newest = nextDay(dayOf(new Date(measured.at(-1))));
     const end = newest < last ? newest : last;
-    // In the middle of a correction all days would have to be asked for once more, so that waits for its end.
+    // During a correction all days would have to load twice, so this waits for its end.
     const before = isBeingCorrected() ? -1 : corrections;
     const isWhole = loaded.key !== key || (before >= 0 && loaded.place !== configurationVersion) || isWholeDue();
     const days = new Map(loaded.key === key ? loaded.days : []);
@@ -79,7 +79,7 @@ export function makePitDays(section) {
       setText(caution.firstElementChild, answer.caution);
       caution.hidden = false;
       if (key !== seasonKey()) return;
-      // A pit is shown as soon as it is reckoned; with the others to come this counts as not loaded yet.
+      // Each pit is shown when it is calculated. Until all are, this counts as not loaded.
       loaded = { key, place: -1, position: -1, days };
       render();
     }
@@ -106,7 +106,7 @@ export function makePitDays(section) {
     loadedAt = Date.now();
   }
 
-  /** Days of another farm or season are taken away at once. */
+  /** Removes the days of another farm or season at once. */
   function clear() {
     list.replaceChildren();
     list.kept = undefined;
@@ -155,7 +155,7 @@ export function makePitDays(section) {
   };
 }
 
-/** The first day of a season and the first one after it; a season is named by the year in which it ends. */
+/** The first day of a season and the day after its last. A season is named by the year in which it ends. */
 function seasonOf({ seasonBegins, ledgerBegins }, season) {
   const isYear = seasonBegins === "01-01";
   const [first, last] = [isYear ? season : season - 1, isYear ? season + 1 : season].map(

@@ -1,4 +1,4 @@
-// One pit's day in full: the pit's own sum, and every measurement beside what all of them together say.
+// One day of a pit in full: its balance, and each measurement beside its best estimate.
 
 import { reconciliationAddress } from "./ask.js";
 import { header } from "./changes.js";

@@ -1,4 +1,4 @@
-// A form in which a person sees what a decision would change, says who takes it and why, and takes it.
+// A form to preview a decision, give name and reason, and take it.
 
 import { changeTable } from "./changes.js";
 import { setOptional } from "./patch.js";
@@ -6,9 +6,9 @@ import { setOptional } from "./patch.js";
 let made = 0;
 
 /**
- * Makes the form of a decision. preview and decide get { by, why, until } and return what changes; then done is called.
- * A person can decide only after the changes were shown. until is a day, asked for only where its label is given.
- * forget withdraws the shown changes when something was recorded since; what the person wrote stays.
+ * Makes the form of a decision. preview and decide get { by, why, until } and return the changes; then done is called.
+ * Deciding is possible only after a preview. until is a day; its input appears only if a value is given. forget removes
+ * the preview when something was recorded meanwhile; the inputs stay.
  */
 export function makeDecision({ label, verb, why, until = null, preview, decide, names, done }) {
   const form = document.createElement("form");
@@ -34,16 +34,16 @@ export function makeDecision({ label, verb, why, until = null, preview, decide, 
   form.append(look, shown, by.label, because.label, take, refusal);
 
   const given = () => ({ by: by.input.value.trim(), why: because.input.value.trim(), until: last.input.value });
-  // A button that is switched off while it has the focus would lose it, so a second press is only ignored.
+  // Disabling a focused button would lose the focus, so a second press is ignored instead.
   let isDeciding = false;
-  // An answer is shown only if nothing was asked, changed or recorded since its question.
+  // A response is shown only if nothing was requested, changed or recorded since its request.
   let question = 0;
   const hide = () => {
     question++;
     shown.replaceChildren();
     take.disabled = true;
   };
-  // What was shown holds for the day it was shown for.
+  // The preview holds only for the day it was made for.
   last.input.addEventListener("input", hide);
   look.addEventListener("click", async () => {
     if (isDeciding) return;

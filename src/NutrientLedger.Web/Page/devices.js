@@ -31,7 +31,7 @@ function patchDevice({ node, cells }, device) {
   for (const [place, text] of texts.entries()) setText(cells[place], text);
 }
 
-// Less is the time on the way, and says nothing about a clock.
+// Smaller differences may be transmission time and say nothing about the clock. In seconds.
 const aheadToSay = 10;
 const behindToSay = 60;
 

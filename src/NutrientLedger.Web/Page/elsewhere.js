@@ -1,7 +1,7 @@
 import { facts } from "./patch.js";
 import { counted, say } from "./units.js";
 
-/** What went through a meter this season and lies on no field. */
+/** What meters counted this season that is on no field. */
 export function showElsewhere(list, elsewhere) {
   const unknown = elsewhere.unknownIntervals;
   facts(list, [

@@ -11,9 +11,9 @@ const nutrients = [
   ["k2o", "Potash", "K₂O"],
 ];
 
-// Less ground than this reads as nothing in either system of units.
+// Smaller overlaps, in m², are not shown.
 const worthSaying = 250;
-// A field whose volume has grown within this time is being spread.
+// A field is shown as being spread for so many ms after its volume changed.
 const movingFor = 60_000;
 
 export function showFields(parent, fields, outlines) {
@@ -59,7 +59,7 @@ function patchField(kept, field) {
     slot.meta,
     `${field.crop ?? "no plan this season"} · ${area ? say("area", area) : "no boundary this season"}`,
   );
-  // A field without plan and without manure has no account to show, only its name.
+  // A field without plan and manure has no balance to show, only its name.
   kept.account.hidden = field.crop === null && field.volumeCubicMetres === 0;
   for (const row of kept.rows)
     patchNutrient(row, field[row.key], area, row.key === "nitrogen" && field.nitrogenBasis === "available");
@@ -89,7 +89,7 @@ function patchField(kept, field) {
   ]);
 }
 
-// How much is flagged at all, then why, rule by rule.
+// The flagged share, then the parts by rule.
 function sayFlagged({ flagged }) {
   const any = flagged.find(({ rule }) => rule === "any");
   const why = flagged

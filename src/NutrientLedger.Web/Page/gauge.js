@@ -1,9 +1,9 @@
-// A bar that tells how much of a limit is used. What lies beyond the limit is hatched as well as coloured, so that it
-// shows in print and to everyone. Drawn as SVG: it needs no style in the page and rescales to paper.
+// A bar that shows how much of a limit is used. What exceeds the limit is coloured and hatched, so that it is visible
+// in print and to everyone. It is SVG, so it needs no inline style and scales in print.
 import { setAttribute } from "./patch.js";
 
 const svgSpace = "http://www.w3.org/2000/svg";
-// The bar shows up to a quarter more than the limit; beyond that only the words tell how much it is.
+// The bar ends at 1.25 times the limit; more is only in the text.
 const most = 1.25;
 const width = 1000;
 const limitAt = width / most;
@@ -49,7 +49,7 @@ export function makeGauge(label, tone) {
   return { node, used, over };
 }
 
-/** Sets a bar to a share of its limit (1 is the limit) with the words that say the same. */
+/** Sets the bar to a share of the limit (1 is the limit), with the same in words. */
 export function setGauge(gauge, share, words) {
   const shown = Math.min(Math.max(share, 0), most);
   setAttribute(gauge.used, "width", (Math.min(shown, 1) * limitAt).toFixed(1));

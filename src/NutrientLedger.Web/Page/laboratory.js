@@ -1,4 +1,4 @@
-// The part of the page for laboratory and sensor: pairs, what they suggest, and what was decided by them.
+// The laboratory section: pairs, the suggested calibration, and past decisions.
 
 import { offerAdoption } from "./adoption.js";
 import { allAnalytes, analyteName } from "./analytes.js";
@@ -8,7 +8,7 @@ import { makePairs, showPairs } from "./pairs.js";
 import { setOptional, setText } from "./patch.js";
 import { showStatements, statementsAfter } from "./statements.js";
 
-// A statement is made by the hub a moment after its correction is posted.
+// How many seconds to wait for a statement. The hub makes it shortly after the correction is posted.
 const statementPatience = 30;
 const nothing = { farm: null, sensors: [], analytes: [], calibrations: [], statements: [], pairs: null };
 const at = (id) => document.getElementById(id);
@@ -17,7 +17,7 @@ export function makeLaboratory() {
   let sheet = null;
   let asked = "";
   let known = nothing;
-  // An answer counts only if nothing else was asked in between, of this farm or another.
+  // A response counts only if no newer request was sent, for this farm or another.
   let refreshes = 0;
   let comparisons = 0;
   const pairs = makePairs(at("lab-pairs"));
@@ -28,7 +28,7 @@ export function makeLaboratory() {
     pit: (pit) => (pit === null ? "no known pit" : (sheet.pits.find((one) => one.pit === pit)?.name ?? pit)),
   };
 
-  /** What the register says is asked for again when it has grown. */
+  /** Loads everything of this section. Called again when the configuration has grown. */
   async function refresh() {
     const { farm } = sheet;
     const mine = ++refreshes;
@@ -55,7 +55,7 @@ export function makeLaboratory() {
       await compare();
     } catch (trouble) {
       if (mine !== refreshes) return;
-      // Asked again with the next sheet or the next look at the clock.
+      // Retried with the next update.
       asked = "";
       setOptional(at("lab-trouble"), trouble.message);
     }
@@ -79,7 +79,8 @@ export function makeLaboratory() {
   async function decided(words) {
     const { farm } = sheet;
     setText(at("lab-done"), words);
-    // The form is gone in a moment; what came of it is read out, and the keyboard goes on from there.
+    // The form is about to disappear. The focus moves to the result, so that it is read out and the keyboard continues
+    // there.
     at("lab-done").focus();
     const before = known.statements.length;
     await refresh();
@@ -89,7 +90,7 @@ export function makeLaboratory() {
       tries++
     ) {
       await new Promise((goOn) => setTimeout(goOn, 1_000));
-      // What else is new comes with the sheet; a hub that does not answer just now is asked again.
+      // Other news come with live updates; a hub that does not respond is asked again.
       const statements = await statementsAfter(farm, known.statements).catch(() => known.statements);
       if (known.farm !== farm) return;
       known = { ...known, statements };
@@ -97,7 +98,7 @@ export function makeLaboratory() {
     }
   }
 
-  /** What was said of another farm is taken away at once: nothing of it may be adopted here. */
+  /** Removes another farm's data at once, so that nothing of it can be adopted here. */
   function clear() {
     refreshes++;
     comparisons++;
@@ -111,7 +112,7 @@ export function makeLaboratory() {
   }
 
   function render() {
-    // Before the first answer nobody can say that there is nothing.
+    // Before the first response nobody knows whether the lists are empty.
     const { farm } = sheet;
     const isKnown = known.farm === farm;
     const done = (words) => () =>
@@ -151,7 +152,7 @@ export function makeLaboratory() {
   };
 }
 
-/** Offers choices and keeps the one that was made, if it is still there. */
+/** Fills a list of choices and keeps the selected one if it still exists. */
 function offer(select, values, nameOf) {
   if ([...select.options].map(({ value }) => value).join() === values.join()) return;
   const chosen = select.value;

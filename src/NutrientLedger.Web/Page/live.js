@@ -1,5 +1,5 @@
-// Keeps one live connection to the hub for as long as the page can be seen. Browsers allow a page few connections to
-// one host, so a hidden tab lets its own go and asks again when it is looked at.
+// One live connection to the hub while the page is visible. Browsers allow few connections per host, so a hidden tab
+// closes its own and opens it again when shown.
 
 const silenceMost = 40_000;
 const retryAfter = 2_000;
@@ -20,8 +20,8 @@ export function listen(address, heard) {
     timer = setTimeout(open, retryAfter);
   };
 
-  // The hub says something at least every quarter of a minute; a line that is silent for longer is dead, whatever it
-  // claims.
+  // The hub sends something at least every 15 s. A connection silent for longer than silenceMost (in ms) is dead,
+  // whatever its state.
   const alive = () => {
     clearTimeout(timer);
     timer = setTimeout(again, silenceMost);

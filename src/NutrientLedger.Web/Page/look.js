@@ -1,4 +1,4 @@
-// The few things that a person should look at first, in words; the figures themselves stand below.
+// What a person should look at first, in words.
 import { keyed, setText } from "./patch.js";
 import { counted, percent, say, sayPerArea } from "./units.js";
 

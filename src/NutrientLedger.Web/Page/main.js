@@ -43,7 +43,7 @@ function show() {
   );
 }
 
-/** Boundaries change rarely, so they are asked for only when the register has grown. */
+/** Boundaries change rarely, so they load only when the configuration has grown. */
 async function refreshOutlines() {
   if (sheet.configurationVersion === outlinesPlace) return;
   outlinesPlace = sheet.configurationVersion;
@@ -53,12 +53,12 @@ async function refreshOutlines() {
     outlines = new Map(fields.map(({ field, boundaries }) => [field, boundaries.at(-1).rings]));
     show();
   } catch {
-    // The figures matter, the sketches can wait for the next sheet.
+    // The sketches can wait for the next update.
     outlinesPlace = -1;
   }
 }
 
-/** Follows a farm: in the season chosen, or else in its latest one, whichever that is as time goes on. */
+/** Follows a farm in the chosen season, or otherwise always in its latest one. */
 function open(farm, season) {
   stopListening();
   const asked = new URLSearchParams(season ? { farm, season } : { farm });
@@ -81,7 +81,7 @@ function open(farm, season) {
   });
 }
 
-/** Asks for the farms until there is one: the page is often open before the first import, or before the hub is up. */
+/** Asks for the farms until there is one. The page is often open before the first import or before the hub runs. */
 async function begin() {
   try {
     const answer = await fetch("/api/farms");
@@ -104,6 +104,6 @@ for (const choice of document.querySelectorAll("input[name=units]")) {
     show();
   });
 }
-// What is said about time passing must come true without news as well.
+// Texts that depend on the current time need updates even without news.
 setInterval(show, showAgainAfter);
 begin();

@@ -1,4 +1,4 @@
-// A sensor beside the laboratory: sample by sample, as a picture, and what that suggests with its uncertainty.
+// A sensor compared with the laboratory: the samples, a plot, and the suggested calibration with its uncertainty.
 
 import { analyteName, kindOf, sayLine } from "./analytes.js";
 import { header } from "./changes.js";
@@ -68,10 +68,10 @@ export function showPairs({ node, slot }, answer) {
   setOptional(slot.rule, answer.rule && sayRule(answer.rule, kind));
 }
 
-// A rule is told in the units of the farm file; contents are said from mg/L and dry matter from parts per million.
+// A rule uses the units of the farm file. Contents are formatted from mg/L, dry matter from ppm.
 const perUnit = { "g/L": 1_000, "%": 10_000 };
 
-/** The farm's rule that adopts by itself: whether it is on, its limits, and what is lacking so far. */
+/** The farm's adoption rule: whether it is on, its limits, and what is missing. */
 function sayRule({ isOn, pairsMin, standardErrorMax, standardErrorUnit, isFulfilled, lacking }, kind) {
   const does = isOn ? "is on: it adopts the suggestion when a report arrives" : "is off";
   const limits = `It needs ${count(pairsMin)} pairs and a standard error up to ±${say(kind, standardErrorMax * perUnit[standardErrorUnit])}`;
@@ -107,6 +107,6 @@ function makeRow({ report }) {
 
 function patchRow({ cells }, { from, laboratory, sensor }, kind) {
   const texts = [sayMoment(from), say(kind, laboratory), say(kind, sensor), change(kind, sensor, laboratory)];
-  // The unit stands once, over the column.
+  // The unit is in the column's header.
   for (const [place, text] of texts.entries()) setText(cells[place], place === 0 ? text : text.split("\u00a0")[0]);
 }

@@ -1,5 +1,5 @@
-// Changes what is on the page in place: a text node is written only when its text differs, so focus, selection and a
-// screen reader's place stay where they are while figures come in.
+// Updates the page in place. A text node is written only when its text differs, so focus, selection and a screen
+// reader's position stay.
 
 export function setText(node, text) {
   if (node.firstChild?.nodeType === Node.TEXT_NODE && !node.firstChild.nextSibling) {
@@ -18,13 +18,13 @@ export function setOptional(node, text) {
   setText(node, text ?? "");
 }
 
-/** The parts of a copied template by the names it gives them. */
+/** The named slots of a copied template. */
 export const slots = (root) =>
   Object.fromEntries([...root.querySelectorAll("[data-slot]")].map((node) => [node.dataset.slot, node]));
 
 export const copy = (id) => document.getElementById(id).content.cloneNode(true);
 
-/** Keeps one element for each item under a parent, in the order of the items; what exists already is only patched. */
+/** Keeps one element per item under a parent, in the order of the items. Existing elements are only patched. */
 export function keyed(parent, items, keyOf, make, patch) {
   parent.kept ??= new Map();
   const wanted = new Set(items.map(keyOf));
@@ -42,7 +42,7 @@ export function keyed(parent, items, keyOf, make, patch) {
   });
 }
 
-/** A list of terms and what they amount to; facts are pairs of term and text, a null text leaves the fact out. */
+/** A definition list from pairs of term and text. A null text leaves the pair out. */
 export function facts(list, pairs) {
   keyed(
     list,

@@ -1,5 +1,5 @@
-// Laboratory against sensor, a dot a sample, on equal scales: on the broken line both agree, the drawn one is what is
-// proposed.
+// Laboratory over sensor, one dot per sample, on equal scales. On the dashed line both agree; the solid line is the
+// proposed calibration.
 import { count, inUnit, unitOf } from "./units.js";
 
 const svgSpace = "http://www.w3.org/2000/svg";
@@ -49,7 +49,7 @@ export function drawScatter(svg, { pairs, proposal }, kind) {
     svg.append(dot);
   }
 
-  /** The part of a line that lies inside the frame. */
+  /** The part of a line inside the frame. */
   function line(name, slope, intercept) {
     const ends = [least, most].map((from) => {
       const up = Math.min(Math.max(slope * from + intercept, least), most);
@@ -60,7 +60,7 @@ export function drawScatter(svg, { pairs, proposal }, kind) {
   }
 }
 
-/** All values with some room around them; a single value gets room as well. */
+/** The range of all values with a margin, also around a single value. */
 function range(values) {
   const [least, most] = [Math.min(...values), Math.max(...values)];
   const room = (most - least) * 0.12 || Math.abs(most) * 0.1 || 1;

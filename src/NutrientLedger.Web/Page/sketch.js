@@ -1,9 +1,9 @@
-// A small drawing of a field's outline, so that the eye finds a field by its shape.
+// A small drawing of a field's outline, to recognise the field by its shape.
 import { setAttribute } from "./patch.js";
 
 const size = 48;
 
-/** Draws rings of [longitude, latitude] into a square; one degree of longitude is shortened as on the ground. */
+/** Draws rings of [longitude, latitude] into a square. Longitudes are scaled by the cosine of the middle latitude. */
 export function drawSketch(svg, rings) {
   const points = rings.flat();
   if (points.length === 0) return;

@@ -1,4 +1,4 @@
-// What corrections of the past changed, newest first, each with a page to print.
+// Statements of corrections, newest first, each with a page to print.
 
 import { ask, farmAddress } from "./ask.js";
 import { copy, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
@@ -7,7 +7,7 @@ import { chosenSystem } from "./units.js";
 
 const atOnce = 1000;
 
-/** All statements after those that are known already. */
+/** All statements: the known ones, then the newer ones from the hub. */
 export async function statementsAfter(farm, known) {
   const statements = [...known];
   for (let after = statements.at(-1)?.position ?? 0; after !== null; ) {

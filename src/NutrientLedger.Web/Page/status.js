@@ -1,5 +1,4 @@
-// One plain line on how fresh the page is. It is announced, so it changes only when the state does, not with every
-// figure.
+// One line on how current the page is. Screen readers announce it, so it changes only when the state does.
 import { setText } from "./patch.js";
 import { sayClock } from "./times.js";
 

@@ -1,4 +1,4 @@
-// Moments are shown in the farm's own time, wherever the page is opened.
+// Times are shown in the farm's time zone, wherever the page is opened.
 let formats;
 let zone;
 
@@ -12,26 +12,26 @@ export function setFarmTime(timeZone) {
   };
 }
 
-/** A moment with its day, as in "Apr 21, 2026, 2:05 PM". */
+/** A time with its day, such as "Apr 21, 2026, 2:05 PM". */
 export const sayMoment = (iso) => (iso ? formats.moment.format(new Date(iso)) : "never");
 
-/** A moment of today by its clock alone, an older one with its day. */
+/** The clock time, with the day if it is not today. */
 export function sayClock(date, now) {
   return formats.day.format(date) === formats.day.format(now)
     ? formats.clock.format(date)
     : `${formats.day.format(date)}, ${formats.clock.format(date)}`;
 }
 
-/** The day of a moment on the farm, as in 2026-04-21. */
+/** The farm's day at a time, such as 2026-04-21. */
 export const dayOf = (date) => {
   const { year, month, day } = parts(date);
   return `${year}-${month}-${day}`;
 };
 
-/** The moment at which a day such as 2026-04-21 begins on the farm. */
+/** The time at which a day such as 2026-04-21 begins on the farm. */
 export function startOfDay(day) {
   const wanted = Date.parse(`${day}T00:00:00Z`);
-  // What the farm's clock shows is off by its offset; a second look is needed where the offset changes in between.
+  // Corrects by the farm's UTC offset, twice because the offset may change in between.
   let moment = wanted;
   for (let look = 0; look < 2; look++) moment += wanted - shown(new Date(moment));
   return new Date(moment);
@@ -40,7 +40,7 @@ export function startOfDay(day) {
 export const nextDay = (day, days = 1) =>
   new Date(Date.parse(`${day}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
 
-/** A day in words, as in "Apr 21, 2026". */
+/** A day in words, such as "Apr 21, 2026". */
 export const sayDay = (day) => formats.day.format(new Date(startOfDay(day).getTime() + 43_200_000));
 
 function parts(date) {

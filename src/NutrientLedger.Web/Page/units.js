@@ -1,5 +1,5 @@
-// Units for the reader. Everything arrives in SI, contents in mg/L and dry matter in parts per million; the factors are
-// exact by definition (international acre, US gallon, avoirdupois pound, foot).
+// Display units. All values arrive in SI, contents in mg/L and dry matter in ppm. The factors are exact by definition
+// (international acre, US gallon, avoirdupois pound, foot).
 const squareMetresPerAcre = 4046.8564224;
 const cubicMetresPerGallon = 0.003785411784;
 const kilogramsPerPound = 0.45359237;
@@ -39,7 +39,7 @@ function remembered() {
   try {
     return localStorage.getItem(storedAs) === "metric" ? "metric" : "us";
   } catch {
-    // A browser that keeps no storage for this page still shows it, in the usual units.
+    // Without storage in this browser the page uses US units.
     return "us";
   }
 }
@@ -51,39 +51,39 @@ export function chooseSystem(name) {
   try {
     localStorage.setItem(storedAs, name);
   } catch {
-    // The choice holds until the page is closed.
+    // Without storage the choice lasts until the page is closed.
   }
 }
 
-/** A quantity in the chosen units, rounded for reading, always with its unit on the same line. */
+/** An amount in the chosen units, rounded for display, with its unit on the same line. */
 export function say(kind, amount) {
   const [unit, factor, digits] = systems[system][kind];
   return `${count(amount * factor, digits)}\u00a0${unit}`;
 }
 
-/** A difference in the chosen units, with its sign; what is rounded to nothing has none. */
+/** A signed difference in the chosen units; one that rounds to zero has no sign. */
 export function change(kind, before, after) {
   const text = say(kind, after - before);
   if (/^[0.,]*\u00a0/.test(text)) return text;
   return text.startsWith("-") ? text.replace("-", "−") : `+${text}`;
 }
 
-/** A sentence of the hub, which speaks of cubic metres, in the chosen units. */
+/** Converts the cubic metres in a sentence from the hub to the chosen units. */
 export const sayCubicMetresIn = (sentence) =>
   sentence.replace(/([\d,]+(?:\.\d+)?) m³/g, (_, number) => say("volume", Number(number.replaceAll(",", ""))));
 
-/** The plain number and the unit, for scales. */
+/** The number and the unit separately, for scales. */
 export const inUnit = (kind, amount) => amount * systems[system][kind][1];
 export const unitOf = (kind) => systems[system][kind][0];
 
-/** A mass spread evenly over an area, said per area; without an area it can only be said as it is. */
+/** A mass per area; without an area, the mass itself. */
 export const sayPerArea = (kilograms, squareMetres) =>
   squareMetres ? say("massPerArea", kilograms / squareMetres) : say("mass", kilograms);
 
-/** A plain number with thousands separators; a rounded zero has no sign. */
+/** A number with thousands separators; a rounded zero has no sign. */
 export const count = (number, digits = 0) => numbers[digits].format(number).replace(/^-(?=[0.,]*$)/, "");
 
-/** How many there are of something: "1 reading", "2 readings". */
+/** A count with its noun: "1 reading", "2 readings". */
 export const counted = (number, one, many = `${one}s`) => `${count(number)} ${number === 1 ? one : many}`;
 
 export const percent = (share) => `${count(share * 100, share > 0 && share < 0.1 ? 1 : 0)}\u00a0%`;

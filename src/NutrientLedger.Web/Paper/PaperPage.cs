@@ -5,8 +5,8 @@ using System.Text;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A page of paper under way: heading first, then facts, sentences, sections and tables in order, at last the foot.
-/// What is written on it is text, never markup; only <see cref="Article"/> takes markup, and only of our own.
+/// Builds a page to print: heading, then facts, sentences, sections and tables in order, then the foot. All content is
+/// encoded as text. Only <see cref="Article"/> takes markup, and only our own.
 /// </summary>
 internal sealed class PaperPage
 {
@@ -30,12 +30,12 @@ internal sealed class PaperPage
             """
         );
 
-    /// <summary>A moment as paper says it.</summary>
+    /// <summary>A time in UTC, to the second.</summary>
     public static string Moment(DateTimeOffset moment) =>
         moment.UtcDateTime.ToString("yyyy-MM-dd HH:mm:ss 'UTC'", CultureInfo.InvariantCulture);
 
     /// <summary>
-    /// Markup that this assembly made of its own text, such as a rendered guide; never anything that came from outside.
+    /// Adds markup that this assembly made of its own text, such as a rendered guide. Never pass anything from outside.
     /// </summary>
     public void Article(string markup) => page.Append($"<article class=\"guide\">{markup}</article>\n");
 
@@ -49,10 +49,10 @@ internal sealed class PaperPage
 
     public void Note(string text) => page.Append($"<p class=\"note\">{Safe(text)}</p>\n");
 
-    /// <summary>What can hurt somebody, in a box of its own.</summary>
+    /// <summary>Adds a safety warning in a box of its own.</summary>
     public void Caution(string text) => page.Append($"<aside class=\"caution\"><p>{Safe(text)}</p></aside>\n");
 
-    /// <summary>Names and what is to be said of each.</summary>
+    /// <summary>Adds a list of names and values.</summary>
     public void Facts(params IEnumerable<(string Name, string Text)> facts)
     {
         page.Append("<dl class=\"facts\">\n");
@@ -61,7 +61,10 @@ internal sealed class PaperPage
         page.Append("</dl>\n");
     }
 
-    /// <summary>A table whose rows begin with a name; the columns after the figures hold sentences.</summary>
+    /// <summary>
+    /// Adds a table whose rows begin with a name. The next columns, as many as <c>figures</c>, hold numbers, the others
+    /// text.
+    /// </summary>
     public void Table(string caption, string[] columns, IEnumerable<string[]> rows, int figures)
     {
         var text = figures < columns.Length - 1 ? " told" : "";
@@ -79,7 +82,7 @@ internal sealed class PaperPage
         string Of(int place) => place > figures ? " class=\"said\"" : "";
     }
 
-    /// <summary>The whole page, with what stands at its foot.</summary>
+    /// <summary>Adds the foot and returns the whole page.</summary>
     public string Foot(params string[] sentences)
     {
         page.Append("</main><footer>");

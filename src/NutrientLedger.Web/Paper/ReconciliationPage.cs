@@ -8,8 +8,8 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A pit's statement of reconciliation as a page of paper: the finding and the cautions first, then the sum to the
-/// millilitre, every measurement under its test, nutrients, and the verdict day by day.
+/// A pit's reconciliation as a page to print: the finding and cautions, the balance in mL, every measurement with its
+/// test, nutrients, and the verdict by day.
 /// </summary>
 internal static class ReconciliationPage
 {
@@ -201,7 +201,7 @@ internal static class ReconciliationPage
         page.EndSection();
     }
 
-    // Plans and labels write P and K as oxides; the ledger is elemental.
+    // Plans and labels give P and K as oxides; the ledger is elemental.
     private static string AsWritten(string nutrient) =>
         nutrient switch
         {

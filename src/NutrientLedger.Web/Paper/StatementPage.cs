@@ -5,12 +5,12 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A statement as a page of paper: who corrected what, when and why, where that changed something, then a table for
-/// each field and pit with before, after and change.
+/// A statement as a page to print: who corrected what, when and why, and a table for each field and pit with before,
+/// after and change.
 /// </summary>
 internal static class StatementPage
 {
-    /// <summary>How the stored names begin of what adopts calibrations or takes them back.</summary>
+    /// <summary>Prefix of the event names of adopted and withdrawn calibrations.</summary>
     private const string Calibrations = "calibration_";
 
     private static readonly string[] Columns = ["amount", "before", "after", "change"];
@@ -28,7 +28,7 @@ internal static class StatementPage
             ("Farm", wording.Farm),
             ("Decided by", wording.By(cause, units) ?? "not recorded"),
             ("Reason", wording.Reason(cause) ?? "not recorded"),
-            // What no report can be the reason for is not said to lack one.
+            // A missing report is shown only for calibrations.
             .. cause.LabReports.Length > 0 ? [("Laboratory reports", string.Join(", ", cause.LabReports))]
             : cause.Kind.StartsWith(Calibrations, StringComparison.Ordinal) ? [("Laboratory reports", "none named")]
             : Array.Empty<(string, string)>(),
@@ -59,7 +59,7 @@ internal static class StatementPage
     {
         var name = StatementWording.Name(field);
         page.Section(Text($"{char.ToUpperInvariant(name[0])}{name[1..]}, season {field.Season}"));
-        // One pit with the field's own figures would only say them twice.
+        // With a single pit equal to the field, a second table would only repeat it.
         var single = field.Pits is [var only] && only.Amounts == field.Amounts ? only : null;
         Add(page, single is null ? "All pits" : From(single, wording), field.Amounts, field.Available, units);
         if (field.Field is not null)
@@ -114,7 +114,7 @@ internal static class StatementPage
     private static string[] Row(string name, StatedAmount amount, Func<decimal?, string> format) =>
         [name, format(amount.Before), format(amount.After), Signed(amount.Change, format)];
 
-    // A change that is too small for the decimals shown still has its sign; none at all is said as none.
+    // A change too small for the shown decimals keeps its sign; no change is "none".
     private static string Signed(decimal? change, Func<decimal?, string> format) =>
         change switch
         {

@@ -4,7 +4,7 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Web.Queries;
 
-/// <summary>The words under which choices stand in farm files, in the journal and in answers.</summary>
+/// <summary>The words for enum values in farm files, journal and responses.</summary>
 internal static class ApiWords
 {
     public static string Of(SpreadingMethod method) => JsonNamingPolicy.CamelCase.ConvertName(method.ToString());

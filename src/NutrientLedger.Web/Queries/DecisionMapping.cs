@@ -9,8 +9,7 @@ using NutrientLedger.Web.Http;
 namespace NutrientLedger.Web.Queries;
 
 /// <summary>
-/// Reads what people decide about readings, and writes out what was decided, what waits, and what is wrong with a
-/// decision.
+/// Maps requests with decisions about readings, and the responses: voids, questionable times and problems.
 /// </summary>
 internal static class DecisionMapping
 {

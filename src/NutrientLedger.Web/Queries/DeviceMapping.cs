@@ -6,10 +6,10 @@ using NutrientLedger.Web.Contracts.Readings;
 
 namespace NutrientLedger.Web.Queries;
 
-/// <summary>Writes out how the senders of readings fare.</summary>
+/// <summary>Maps devices and their gaps to responses.</summary>
 internal static class DeviceMapping
 {
-    /// <summary>A sender that numbers by leaps may have thousands of gaps; these are named, all are counted.</summary>
+    /// <summary>Max number of listed gaps. All are counted; a device that skips numbers may have thousands.</summary>
     private const int GapsNamed = 100;
 
     private const double MillilitresPerCubicMetre = 1e6;

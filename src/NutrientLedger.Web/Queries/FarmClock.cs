@@ -1,8 +1,8 @@
 namespace NutrientLedger.Web.Queries;
 
 /// <summary>
-/// What time it is on the farms: a day is over when this is past its end. Where a recorded season is played it is the
-/// season's time, or days whose readings are still to come would count as over.
+/// The current time on the farms; a day is over when this is past its end. While a recorded season is played, it is the
+/// season's time. Otherwise days with readings still to come would count as over.
 /// </summary>
 public class FarmClock(TimeProvider clock)
 {

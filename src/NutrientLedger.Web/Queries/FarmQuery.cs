@@ -5,10 +5,10 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Queries;
 
-/// <summary>Finds the farm and journal position that a question names, or says what to ask instead.</summary>
+/// <summary>Finds the farm and journal position of a request, or returns a problem.</summary>
 internal sealed class FarmQuery(ConfigurationStore configurations, DeviceReader devices)
 {
-    /// <summary>A farm's register, now or as of a journal position.</summary>
+    /// <summary>The configuration of a farm, now or as of a journal position.</summary>
     public async Task<Result<ConfigurationSnapshot>> FarmAsync(
         string farm,
         string? asOf,

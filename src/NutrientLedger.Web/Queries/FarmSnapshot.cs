@@ -5,8 +5,8 @@ using NutrientLedger.Persistence.Queries;
 namespace NutrientLedger.Web.Queries;
 
 /// <summary>
-/// A farm's register and its posted lines as they stood together, seen for one season; the seasons are all those with
-/// lines or a plan, in order.
+/// A farm's configuration and posted lines, read together for one season. Seasons are all those with lines or a plan,
+/// in order.
 /// </summary>
 internal record FarmLines(
     string FarmId,
@@ -19,7 +19,7 @@ internal record FarmLines(
     public FarmConfiguration Configuration => At.Configuration;
 }
 
-/// <summary>The same with coverage, which is most of what a reading costs.</summary>
+/// <summary>The same with coverage, which takes most of the reading time.</summary>
 internal sealed record FarmSnapshot(
     string FarmId,
     ConfigurationSnapshot At,

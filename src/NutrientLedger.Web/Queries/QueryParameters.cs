@@ -4,20 +4,20 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Queries;
 
-/// <summary>Reads the moments, seasons and positions that stand in a question's address.</summary>
+/// <summary>Reads times, seasons and positions from a query string.</summary>
 internal static class QueryParameters
 {
     private const int SeasonMin = 2000;
     private const int SeasonMax = 2199;
 
-    /// <summary>The season of a text, 2000 to 2199; nothing where it is none.</summary>
+    /// <summary>The season of a text, 2000 to 2199; null if it is none.</summary>
     public static int? Season(string? season) =>
         int.TryParse(season, NumberStyles.None, CultureInfo.InvariantCulture, out var year)
         && year is >= SeasonMin and <= SeasonMax
             ? year
             : null;
 
-    /// <summary>The refusal of a season that cannot be read, or nothing.</summary>
+    /// <summary>The problem of an invalid season; null if it is valid.</summary>
     public static ProblemHttpResult? BadSeason(string? season) =>
         season is null || Season(season) is not null
             ? null
@@ -27,10 +27,10 @@ internal static class QueryParameters
                 "Write the year in which the crop year ends, such as 2026. Leave it out for the latest season."
             );
 
-    /// <summary>A journal position that <see cref="FarmQuery"/> has accepted, or none.</summary>
+    /// <summary>A journal position that <see cref="FarmQuery"/> has accepted, or null.</summary>
     public static long? Position(string? asOf) => asOf is null ? null : long.Parse(asOf, CultureInfo.InvariantCulture);
 
-    /// <summary>The refusal of a moment that cannot be read, or nothing.</summary>
+    /// <summary>The problem of an invalid time; null if it is valid.</summary>
     public static ProblemHttpResult? BadMoment(string name, string? moment) =>
         moment is null || Moment(moment) is not null
             ? null

@@ -6,7 +6,7 @@ using NutrientLedger.Web.Contracts.Rejected;
 
 namespace NutrientLedger.Web.Queries;
 
-/// <summary>Writes out refused messages and what became of them.</summary>
+/// <summary>Maps rejected messages and retries to responses.</summary>
 internal static class RejectedMapping
 {
     public static RejectedMessageResponse Message(DeadLetterSummary listed) =>
@@ -62,6 +62,6 @@ internal static class RejectedMapping
             _ => throw new ArgumentOutOfRangeException(nameof(result)),
         };
 
-    /// <summary>A state's word in question and answer.</summary>
+    /// <summary>The word for a state in requests and responses.</summary>
     public static string Word(DeadLetterState state) => state.ToString().ToLowerInvariant();
 }

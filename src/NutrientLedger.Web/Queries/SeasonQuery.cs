@@ -6,12 +6,12 @@ using NutrientLedger.Web.Http;
 namespace NutrientLedger.Web.Queries;
 
 /// <summary>
-/// Reads the ledger of a farm for the season asked for, or else the latest one with lines or a plan. Position: as of
-/// which the farm's configuration was read; none for the newest.
+/// Reads the ledger of a farm for the requested season, or the latest with lines or a plan. The configuration must be
+/// as of the given position; null for the newest.
 /// </summary>
 internal sealed class SeasonQuery(LedgerReader ledgers)
 {
-    /// <summary>Configuration and ledger; with the coverage of one field alone when one is named.</summary>
+    /// <summary>Configuration and ledger, with the coverage of all fields or only the named one.</summary>
     public Task<Result<FarmSnapshot>> SnapshotAsync(
         ConfigurationSnapshot at,
         long? asOf,
@@ -28,7 +28,7 @@ internal sealed class SeasonQuery(LedgerReader ledgers)
             cancellationToken
         );
 
-    /// <summary>The same without coverage, for questions that it has no part in.</summary>
+    /// <summary>The same without coverage.</summary>
     public Task<Result<FarmLines>> LinesAsync(
         ConfigurationSnapshot at,
         long? asOf,
@@ -57,7 +57,7 @@ internal sealed class SeasonQuery(LedgerReader ledgers)
     {
         if (QueryParameters.BadSeason(season) is { } problem)
             return problem;
-        // As of an earlier position everything is posted again at once, so one reading tells the seasons as well.
+        // As of an earlier position all seasons are posted at once, so one read also gives the list of seasons.
         var whole = asOf is null ? null : await read(at.FarmId, null, asOf, cancellationToken);
         var posted =
             whole?.Lines.Keys.Select(line => line.Season) ?? await ledgers.SeasonsAsync(at.FarmId, cancellationToken);

@@ -6,13 +6,13 @@ using NutrientLedger.Web.Queries.Fields;
 
 namespace NutrientLedger.Web.Replays;
 
-/// <summary>What a replay does, and how its answer changes when that is done.</summary>
+/// <summary>The work of a replay. It returns how the replay's response changes.</summary>
 internal delegate Task<Func<ReplayResponse, ReplayResponse>> ReplayWork(
     Replay replay,
     CancellationToken cancellationToken
 );
 
-/// <summary>Posts a farm's ledger anew and compares it, or makes it as it was at an earlier position.</summary>
+/// <summary>Rebuilds a farm's ledger and compares it, or computes it as of an earlier position.</summary>
 internal sealed class FarmReplay(LedgerRebuild ledgers, LedgerReader reader, ConfigurationStore configurations)
 {
     public async Task<Func<ReplayResponse, ReplayResponse>> RunAsync(Replay replay, CancellationToken cancellationToken)

@@ -5,9 +5,7 @@ using NutrientLedger.Web.Contracts.Replays;
 
 namespace NutrientLedger.Web.Replays;
 
-/// <summary>
-/// A replay at work or over: how it stands, and whoever follows it is told of every change, at most twice a second.
-/// </summary>
+/// <summary>A running or finished replay and its state. Followers get every change, at most twice a second.</summary>
 #pragma warning disable CA1001 // A source of cancellation without a timer holds nothing, and may still be asked when all is over.
 internal sealed class Replay : IProgress<PostingProgress>
 {
@@ -50,12 +48,12 @@ internal sealed class Replay : IProgress<PostingProgress>
 
     public bool IsRunning => Response.State == Running;
 
-    /// <summary>Done when it is over and nothing of it is at work any more.</summary>
+    /// <summary>Completes when the replay is over and none of its work is running.</summary>
     public Task Ended => ended.Task;
 
     public CancellationToken CancelAsked => cancelling.Token;
 
-    /// <summary>Asks it to stop; it is over when <see cref="Ended"/> is.</summary>
+    /// <summary>Requests cancellation; the replay is over when <see cref="Ended"/> completes.</summary>
     public Task CancelAsync() => cancelling.CancelAsync();
 
     public void Report(PostingProgress value)
@@ -64,7 +62,7 @@ internal sealed class Replay : IProgress<PostingProgress>
         var now = clock.GetTimestamp();
         firstProgress ??= (now, value.Position);
         var (began, from) = firstProgress.Value;
-        // The farm's first entry may stand anywhere in the journal, so the speed is taken from the first report on.
+        // The farm's first event may be anywhere in the journal, so the speed is measured from the first report.
         double? left =
             value.Position > from
                 ? clock.GetElapsedTime(began, now).TotalSeconds
@@ -82,8 +80,7 @@ internal sealed class Replay : IProgress<PostingProgress>
     }
 
     /// <summary>
-    /// "progress" at once and whenever it has come on, "heartbeat" when nothing changed for 15 s, and "report" as the
-    /// last.
+    /// Sends "progress" at once and after changes, "heartbeat" when nothing changed for 15 s, and "report" at the end.
     /// </summary>
     public async IAsyncEnumerable<SseItem<ReplayResponse?>> FollowAsync(
         [EnumeratorCancellation] CancellationToken cancellationToken
@@ -108,7 +105,7 @@ internal sealed class Replay : IProgress<PostingProgress>
         }
     }
 
-    /// <summary>That a wait ran out, or that the reader has gone, is seen by what is asked afterwards.</summary>
+    /// <summary>Ignores timeout and cancellation, because the caller checks the state afterwards.</summary>
     private static ConfiguredTaskAwaitable Quietly(Task wait) =>
         wait.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
 

@@ -6,9 +6,9 @@ using NutrientLedger.Persistence.Rebuild;
 namespace NutrientLedger.Web.Replays;
 
 /// <summary>
-/// The replays of this hub: one at a time for a farm, at most <see cref="ConcurrentMax"/> over all farms. Those that
-/// are over are remembered, the newest <see cref="FinishedKeptMax"/> and for a day at most. When the hub stops, the
-/// ones at work are cancelled, and it waits until their rows are deleted.
+/// The replays of this hub: one at a time per farm, at most <see cref="ConcurrentMax"/> over all farms. The newest
+/// <see cref="FinishedKeptMax"/> finished ones are kept for at most a day. When the hub stops, running ones are
+/// cancelled, and it waits until their rows are deleted.
 /// </summary>
 internal sealed partial class ReplayService(
     ReplayWork work,
@@ -17,7 +17,7 @@ internal sealed partial class ReplayService(
     ILogger<ReplayService> log
 ) : IHostedService
 {
-    /// <summary>Each holds a connection for as long as it takes and keeps a processor busy.</summary>
+    /// <summary>Each running replay holds a connection and keeps a processor busy.</summary>
     public const int ConcurrentMax = 4;
 
     public const int FinishedKeptMax = 50;
@@ -42,7 +42,7 @@ internal sealed partial class ReplayService(
 
     public Replay? Find(long id) => All.FirstOrDefault(replay => replay.Response.Replay == id);
 
-    /// <summary>A replay that has begun, or those at work that keep it from beginning.</summary>
+    /// <summary>Starts a replay. Returns it, or the running ones that prevent it.</summary>
     public (Replay? Begun, IReadOnlyList<Replay> InTheWay) Begin(string farm, bool switchOver, long? asOf)
     {
         Replay begun;
@@ -54,8 +54,8 @@ internal sealed partial class ReplayService(
                 inTheWay = atWork;
             if (inTheWay.Length > 0)
                 return (null, inTheWay);
-            // The time makes numbers that no earlier run of the hub gave, so an old address never leads to another
-            // replay.
+            // Ids are times, so no earlier process of the hub gave the same one, and an old address never leads to
+            // another replay.
             lastId = Math.Max(lastId + 1, clock.GetUtcNow().ToUnixTimeMilliseconds());
             begun = new Replay(lastId, farm, switchOver, asOf, clock);
             known.Add(lastId, begun);
@@ -104,7 +104,7 @@ internal sealed partial class ReplayService(
         LogEnded(log, replay.Response.Replay, farm, replay.Response.State, replay.Response.Progress.Batches);
     }
 
-    // A connection lost while the switch was confirmed does not tell whether it was made.
+    // If the connection was lost while the switch was committed, it is unknown whether it happened.
     private static string Left(bool switchOver) =>
         switchOver
             ? "the old or the new ledger is in use, complete. Replay again to find out."

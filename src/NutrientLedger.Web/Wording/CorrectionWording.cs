@@ -10,13 +10,13 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>Says what an event that corrects the past does, in a reader's units and by the farm's clock.</summary>
+/// <summary>Describes an event that corrects the past, in the given units and farm time.</summary>
 internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits units)
 {
     private const double MilligramsPerKilogramAndLitresPerCubicMetre = 1000;
     private const double PartsPerMillionOfAPercent = 10_000;
 
-    /// <summary>One sentence.</summary>
+    /// <summary>The description in one sentence.</summary>
     public string Of(IJournalEvent @event) =>
         @event switch
         {
@@ -40,7 +40,7 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
             _ => $"An event {EventTypes.NameOf(@event)} was recorded.",
         };
 
-    /// <summary>The farm's rule, where it decided instead of a person; null where it did not.</summary>
+    /// <summary>The farm's rule, if it decided instead of a person; otherwise null.</summary>
     public string? Rule(IJournalEvent @event) =>
         @event is CalibrationAdoptedByRule { Rule: var rule }
             ? Text(
@@ -49,7 +49,7 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
             : null;
 
     /// <summary>
-    /// Why the rule decided: what the calibration corrects, and from which laboratory reports it was made.
+    /// The rule's reason: what the calibration corrects, and its laboratory reports; null if no rule decided.
     /// </summary>
     public static string? RuleReason(IJournalEvent @event)
     {
@@ -79,7 +79,7 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
         );
     }
 
-    // A content comes in the sensor's raw unit: mg/L, or ppm for dry matter.
+    // A content is in the sensor's raw unit: mg/L, or ppm for dry matter.
     private string Content(Analyte analyte, double inRawUnit) =>
         analyte == Analyte.DryMatter
             ? Text($"{inRawUnit / PartsPerMillionOfAPercent:N2} %")

@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Units;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>The units of a reader, and how figures are rounded for reading.</summary>
+/// <summary>Display units and their rounding.</summary>
 internal sealed record DisplayUnits(
     string Volume,
     double VolumePerCubicMetre,
@@ -25,7 +25,7 @@ internal sealed record DisplayUnits(
 
     public static readonly DisplayUnits Metric = new("m³", 1, "N2", "kg", 1);
 
-    /// <summary>The units asked for, US customary ones unless others are; nothing for a word that names none.</summary>
+    /// <summary>The named units: "us", "metric", US by default; null for an unknown name.</summary>
     public static DisplayUnits? Named(string? units) =>
         units switch
         {
@@ -42,10 +42,10 @@ internal sealed record DisplayUnits(
 
     public string MassOf(double? kilograms) => Format(kilograms, MassPerKilogram, MassFormat);
 
-    /// <summary>What a content is called: lb in 1,000 US gal, kg in a cubic metre.</summary>
+    /// <summary>The unit of a content.</summary>
     public string Content => this == Metric ? "kg/m³" : "lb/1,000 US gal";
 
-    /// <summary>A content given in kg/m³.</summary>
+    /// <summary>Formats a content given in kg/m³.</summary>
     public string ContentOf(double? kilogramsPerCubicMetre) =>
         Format(
             kilogramsPerCubicMetre,

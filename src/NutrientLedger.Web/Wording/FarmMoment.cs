@@ -3,10 +3,10 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>Says a moment as the farm's clock shows it.</summary>
+/// <summary>Formats a time in farm time.</summary>
 internal static class FarmMoment
 {
-    /// <summary>To the minute, with the offset from UTC.</summary>
+    /// <summary>To the minute, with the UTC offset.</summary>
     public static string Of(FarmCalendar calendar, DateTimeOffset moment) =>
         calendar
             .ToFarmTime(moment.ToUnixTimeMilliseconds())

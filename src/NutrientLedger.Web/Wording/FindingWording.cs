@@ -3,10 +3,10 @@ using NutrientLedger.Ledger.Readings;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>Says how strongly readings look wrong.</summary>
+/// <summary>Describes how strongly readings look wrong.</summary>
 internal static class FindingWording
 {
-    /// <summary>Part of a sentence, without a full stop.</summary>
+    /// <summary>A part of a sentence, without a full stop.</summary>
     public static string Of(FindingStrength strength) =>
         strength switch
         {

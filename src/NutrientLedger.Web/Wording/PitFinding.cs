@@ -4,13 +4,15 @@ using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>Says in sentences what a reconciliation found, so that nobody has to read a test figure.</summary>
+/// <summary>
+/// Describes the result of a reconciliation in sentences, so that nobody has to interpret a test value.
+/// </summary>
 public static class PitFinding
 {
-    // One false alarm in twenty, over all measurements together.
+    // One false alarm in twenty over all measurements together.
     private const double Confidence = 0.95;
 
-    /// <summary>What was found, with volumes in m³ unless the reader wants them written otherwise.</summary>
+    /// <summary>The finding. Volumes are in m³ unless a format is given.</summary>
     public static string Of(PitReconciliation reconciliation, Func<double, string>? volume = null) =>
         reconciliation switch
         {
@@ -27,8 +29,8 @@ public static class PitFinding
         };
 
     /// <summary>
-    /// What it means when the level moved while nothing was drawn. The level alone cannot tell a sensor from a pit, so
-    /// both are named.
+    /// The possible causes when the level moved while nothing was drawn. The level alone cannot distinguish a sensor
+    /// error from a leak or inflow, so all are named.
     /// </summary>
     public static string OfIdle(IdleStretch stretch, Func<double, string>? volume = null)
     {
@@ -53,7 +55,7 @@ public static class PitFinding
                 $"Errors as large as stated bring differences as large as these in {Cases(balance.Chance)} (χ² = {balance.ChiSquare:0.0} from {balance.DegreesOfFreedom} independent checks)."
             );
 
-    /// <summary>The test of one measurement: whether it had to be moved further than its error explains.</summary>
+    /// <summary>The test of one measurement: whether its adjustment exceeds what its error explains.</summary>
     public static string Test(PitReconciliation reconciliation, string measurement)
     {
         var adjustment = reconciliation
@@ -83,7 +85,7 @@ public static class PitFinding
                 $"{error.Measurement} says {Math.Abs(Share(error)):0.0} % {(Share(error) > 0 ? "more" : "less")} than all others together allow ({volume(error.Measured)} against {volume(error.EstimateFromOthers)})"
             );
 
-        // Told of a stock is by how much it was drawn down; where a pit filled up, that is below zero.
+        // Positive when the content fell, negative when the pit filled.
         string Moved(double drawnDown) => $"{(drawnDown < 0 ? "rose" : "fell")} by {volume(Math.Abs(drawnDown))}";
     }
 

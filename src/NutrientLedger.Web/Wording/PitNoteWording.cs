@@ -5,7 +5,7 @@ using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>Says what a reader must know beside the figures of a pit.</summary>
+/// <summary>Notes beside a pit's values.</summary>
 public static class PitNoteWording
 {
     /// <summary>A note on a reconciliation, in whole sentences.</summary>

@@ -8,11 +8,11 @@ using NutrientLedger.Persistence.Configuration;
 namespace NutrientLedger.Web.Wording;
 
 /// <summary>
-/// Says what a kept statement is about, by the farm's clock and in a reader's units. A statement keeps no sentence;
-/// they are made here from its data and from the event at its position.
+/// Describes a stored statement in farm time and the given units. A statement stores no sentences; they are made from
+/// its data and from the event at its position.
 /// </summary>
-/// <param name="at">The farm's configuration events, those of the statements among them.</param>
-/// <param name="describe">Says what an event corrects; <see cref="CorrectionWording"/> unless given.</param>
+/// <param name="at">The farm's configuration events, including those of the statements.</param>
+/// <param name="describe">Describes a correcting event; <see cref="CorrectionWording"/> by default.</param>
 internal sealed class StatementWording(
     ConfigurationSnapshot at,
     Func<IJournalEvent, DisplayUnits, string>? describe = null
@@ -22,13 +22,13 @@ internal sealed class StatementWording(
 
     private FarmCalendar Calendar => at.Configuration.Calendar!;
 
-    /// <summary>The farm by its name and id.</summary>
+    /// <summary>The farm's name and id.</summary>
     public string Farm => $"{at.Configuration.Farm!.Name} ({at.FarmId})";
 
-    /// <summary>A pit by its name and id.</summary>
+    /// <summary>A pit's name and id.</summary>
     public string Pit(string pitId) => at.Configuration.Pit(pitId) is { } pit ? $"{pit.Name} ({pitId})" : pitId;
 
-    /// <summary>A moment as the farm's clock shows it, with its offset from UTC.</summary>
+    /// <summary>A time in farm time with the UTC offset.</summary>
     public string Moment(DateTimeOffset moment) => FarmMoment.Of(Calendar, moment);
 
     /// <summary>What the correction did, in one sentence.</summary>
@@ -37,7 +37,7 @@ internal sealed class StatementWording(
         : describe is null ? new CorrectionWording(Calendar, units).Of(@event)
         : describe(@event, units);
 
-    /// <summary>Who decided: a person, or the farm's rule; null where the event does not tell.</summary>
+    /// <summary>Who decided: a person or the farm's rule; null when the event does not name one.</summary>
     public string? By(StatementCause cause, DisplayUnits units) =>
         cause.By
         ?? (
@@ -46,9 +46,7 @@ internal sealed class StatementWording(
                 : null
         );
 
-    /// <summary>
-    /// Why, in the words of whoever decided, or what the farm's rule went by; null where the event does not tell.
-    /// </summary>
+    /// <summary>The reason of the person or of the farm's rule; null when the event has none.</summary>
     public string? Reason(StatementCause cause) =>
         cause.Reason
         ?? (events.TryGetValue(cause.Position, out var @event) ? CorrectionWording.RuleReason(@event) : null);
@@ -73,9 +71,7 @@ internal sealed class StatementWording(
         };
     }
 
-    /// <summary>
-    /// Where something changed, by name: fields first, because what lay outside all of them is seldom looked for.
-    /// </summary>
+    /// <summary>The names of what changed: fields first, then what is outside all fields, then levels.</summary>
     public string Changed(Statement statement)
     {
         string[] changed =
@@ -87,15 +83,15 @@ internal sealed class StatementWording(
         return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join("; ", changed)}.";
     }
 
-    /// <summary>The fields of a statement in the order in which they are shown.</summary>
+    /// <summary>The fields of a statement in display order.</summary>
     public static IEnumerable<StatedField> InOrder(Statement statement) =>
         statement.Fields.OrderBy(field => field.Field is null);
 
-    /// <summary>A field by its name and id.</summary>
+    /// <summary>A field's name and id.</summary>
     public static string Name(StatedField field) =>
         field.Field is null ? "outside all fields" : $"{field.Name ?? field.Field} ({field.Field})";
 
-    /// <summary>By which factor set available nitrogen is stated, and why it is unknown where it is.</summary>
+    /// <summary>The factor set of available nitrogen, and the reason if it is unknown.</summary>
     public string AvailableBy(StatedAvailability? available, StatementCause cause)
     {
         if (available is null)
@@ -106,7 +102,7 @@ internal sealed class StatementWording(
         return $"Available N by the factor set {available.FactorSet}{source}.{unknown}";
     }
 
-    // A farm's own set may be chosen again later with other figures; the statement is of the choice before it.
+    // A farm's own set may be chosen again later with other coefficients; the statement refers to the choice before it.
     private string? Source(string setId, long position) =>
         at
             .Events.Where(it => it.Position < position)

@@ -3,10 +3,10 @@ using NutrientLedger.Ledger.Fields;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>Says why an amount cannot be computed.</summary>
+/// <summary>Describes why an amount cannot be computed.</summary>
 public static class UnavailableWording
 {
-    /// <summary>The reasons in one line without a full stop; null for an amount that is known.</summary>
+    /// <summary>The reasons in one line without a full stop; null for a known amount.</summary>
     public static string? Of(Unavailable? unavailable)
     {
         if (unavailable is not { Reasons: var reasons, More: var more })

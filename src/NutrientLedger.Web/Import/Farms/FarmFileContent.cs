@@ -4,8 +4,8 @@ using NutrientLedger.Journal.Fields;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// What a farm file says, in the entries that would record it. The lattice of the farm is left at its default when the
-/// file does not give one; <see cref="FarmLine"/> is the line where the farm stands.
+/// The content of a farm file, as the events that would record it. The grid is left at its default when the file gives
+/// none. <see cref="FarmLine"/> is the line of the farm section.
 /// </summary>
 internal sealed record FarmFileContent(
     string FarmId,
@@ -16,6 +16,6 @@ internal sealed record FarmFileContent(
 );
 
 /// <summary>
-/// A field of the GeoJSON file, the line where its feature begins, and why its boundary was redrawn if it says so.
+/// A field of the GeoJSON file, the line of its feature, and the reason for a new boundary, if given.
 /// </summary>
 internal sealed record FieldFeature(int Line, FieldRegistered Field, string? ChangeReason);

@@ -4,10 +4,10 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import.Farms;
 
-/// <summary>Reads the part of a farm file that describes the farm itself.</summary>
+/// <summary>Reads the section of a farm file about the farm itself.</summary>
 internal static class FarmSection
 {
-    // A cell far from a metre would make covered ground either coarse or slow to count (common practice, no source).
+    // Cells much larger than a metre make coverage coarse, much smaller ones slow (common practice, no source).
     private const int StepE7Min = 20;
     private const int StepE7Max = 1000;
 

@@ -4,7 +4,7 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads the fields of a farm from a GeoJSON file (RFC 7946): one feature a field, with the properties id, name and
+/// Reads the fields of a farm from a GeoJSON file (RFC 7946): one feature per field, with the properties id, name and
 /// validFrom.
 /// </summary>
 internal static class FieldFile

@@ -6,8 +6,8 @@ using NutrientLedger.Persistence.Configuration;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Every field's boundaries with the days from which they hold, as registered and as the file would have them, and the
-/// days on which two fields would claim the same ground.
+/// All boundaries of the farm and of the file, by the day from which they hold, and the days on which two fields
+/// overlap.
 /// </summary>
 internal sealed class FieldOverlaps
 {
@@ -22,7 +22,7 @@ internal sealed class FieldOverlaps
                 Draw(entered.FieldId, entered.ValidFrom, entered.Boundary);
             else if (recorded.Event is BoundaryRedrawn redrawn)
                 Draw(redrawn.FieldId, redrawn.ValidFrom, redrawn.Boundary);
-        // A field without id or sound boundary has been reported already and cannot be compared.
+        // A field without a valid id or boundary is already reported and cannot be compared.
         foreach (var (line, field, _) in features)
             if (field.FieldId.Length > 0 && !field.Boundary.Parts.IsEmpty && lines.TryAdd(field.FieldId, line))
                 Draw(field.FieldId, field.ValidFrom, field.Boundary);
@@ -43,7 +43,7 @@ internal sealed class FieldOverlaps
     }
 
     /// <summary>
-    /// Where to mend it in the file; two fields that both stand only in the register were accepted before.
+    /// The line to fix in the file. Null when neither field is in the file, because both were accepted before.
     /// </summary>
     private int? Line(string one, string other) =>
         lines.TryGetValue(one, out var line) || lines.TryGetValue(other, out line) ? line : null;

@@ -6,8 +6,8 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads a GeoJSON Polygon or MultiPolygon into a boundary in whole 1e-7 degrees and says what is wrong with its shape;
-/// a faulty one is read as a boundary without parts.
+/// Reads a GeoJSON Polygon or MultiPolygon into a boundary in whole 1e-7 degrees. An invalid one is reported and read
+/// as a boundary without parts.
 /// </summary>
 internal sealed class GeoJsonBoundary(string label, FileProblems sheet)
 {
@@ -52,7 +52,7 @@ internal sealed class GeoJsonBoundary(string label, FileProblems sheet)
             Problem(written, "A ring must have at least four positions and end where it began.");
             return null;
         }
-        // Positions less than about a centimetre apart become the same corner, which is kept once.
+        // Positions less than about a centimetre apart round to the same corner, which is kept once.
         var corners = ImmutableArray.CreateBuilder<GeoPoint>();
         for (var i = 0; i < positions.Count - 1; i++)
             if (positions[i] != positions[i + 1])

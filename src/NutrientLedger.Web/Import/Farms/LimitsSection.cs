@@ -6,8 +6,8 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads outside which limits readings are flagged: the usual ones if the file says so, and those given one by one,
-/// which go before them. Without an applicator they are the farm's.
+/// Reads the limits outside which readings are flagged: the defaults if the file asks for them, and given ones, which
+/// replace defaults. Without an applicator they hold for the whole farm.
 /// </summary>
 internal sealed class LimitsSection(IReadOnlySet<string> applicators)
 {
@@ -27,7 +27,7 @@ internal sealed class LimitsSection(IReadOnlySet<string> applicators)
     private readonly HashSet<(string, DateTimeOffset)> seen = [];
 
     /// <summary>
-    /// A quantity as the file writes it: so many whole units of the reading in one, and the most a sensor can tell.
+    /// A quantity in the file: the unit, how many units of the reading make one, and the max value of a sensor.
     /// </summary>
     private sealed record Limited(string Word, LimitedQuantity Quantity, string Unit, int Scale, decimal Max);
 

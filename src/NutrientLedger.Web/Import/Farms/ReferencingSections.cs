@@ -6,8 +6,8 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads the parts of a farm file that speak of fields, pits and applicators named elsewhere in it: sensors, sources,
-/// methods and plans. The ranges keep out slips of the pen (common practice, no source).
+/// Reads the sections of a farm file that refer to fields, pits and applicators: sensors, sources, methods and plans.
+/// The ranges catch typing errors (common practice, no source).
 /// </summary>
 internal sealed class ReferencingSections(
     IReadOnlySet<string>? fields,
@@ -17,8 +17,8 @@ internal sealed class ReferencingSections(
 {
     private readonly HashSet<object> seen = [];
 
-    // A mile of hose 8 inches wide inside holds 52 m³ (π·d²/4 × length); that none is wider or five times as long is
-    // common practice, no source.
+    // A mile of hose with 8 inches inner diameter holds 52 m³ (π·d²/4 × length). That none is wider or over five times
+    // as long is common practice, no source.
     private const decimal HoseCubicMetresMax = 300;
 
     public SensorMounted Sensor(JsonObjectReader sensor)

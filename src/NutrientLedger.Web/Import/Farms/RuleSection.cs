@@ -6,8 +6,8 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads from when on calibrations are adopted without a person. Fewer pairs than show a slope, or an error beyond any
-/// content, are not left to a rule (common practice, no source).
+/// Reads the rules by which calibrations are adopted without a person. They need enough pairs for a slope, and a
+/// standard error up to 10 g/L or 10 % (common practice, no source).
 /// </summary>
 internal sealed class RuleSection(IReadOnlySet<string> sensors)
 {
@@ -27,7 +27,7 @@ internal sealed class RuleSection(IReadOnlySet<string> sensors)
         var isOn = rule.Choice("state", ("on", true), ("off", false));
         var pairs = rule.Whole("pairsMin", SensorCheck.SlopePairsMin, PairsMax);
         const string error = "standardErrorMax";
-        // In the units in which limits are written, kept in the unit of the reading.
+        // Given in the unit of limits, stored in the unit of the reading.
         var max =
             rule.Required(error) is null ? null
             : analyte == Analyte.DryMatter ? rule.OptionalScaled(error, 10_000, 0, PercentMax, "% of fresh mass")

@@ -3,9 +3,7 @@ using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import.Farms;
 
-/// <summary>
-/// Reads the inside shape of a pit; the ranges keep out slips of the pen (common practice, no source).
-/// </summary>
+/// <summary>Reads the inside shape of a pit. The ranges catch typing errors (common practice, no source).</summary>
 internal static class ShapeSection
 {
     private static readonly PitShape NoShape = new RoundTank(0, 0);
@@ -72,7 +70,7 @@ internal static class ShapeSection
             .List("stages", $"{shape.Label}, stage")
             .Select(stage => (Given: stage, Read: Stage(stage)))
             .ToArray();
-        // A stage that could not be read is no ground to complain about the order of the others.
+        // With an unreadable stage, errors about the order of the others would be guesses.
         if (shape.HasProblem || stages.Any(stage => stage.Given.HasProblem))
             return NoShape;
         try

@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Web.Import.Records;
 
 /// <summary>
-/// Refuses what was measured for a stretch of time that overlaps another measurement of the same thing: what runs in or
-/// evaporates counts once. The same record once more is no overlap.
+/// Rejects a measurement over a period that overlaps another of the same kind, because an inflow or evaporation counts
+/// once. The same record again is no overlap.
 /// </summary>
 internal sealed class MeasurementOverlaps
 {
@@ -28,7 +28,7 @@ internal sealed class MeasurementOverlaps
                 Known(stretch).Add(stretch);
     }
 
-    /// <summary>Takes note of a record, and names the first one that it overlaps.</summary>
+    /// <summary>Adds a record. Reports the first known one that it overlaps.</summary>
     public void Add(JsonObjectReader record, IJournalEvent @event)
     {
         if (StretchOf(@event) is not { } read)

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Web.Import.Records;
 
-/// <summary>A file of records made by hand: <c>{ "farm": "…", "records": [ { "kind": "loads", … } ] }</c>.</summary>
+/// <summary>A file of hand records: <c>{ "farm": "…", "records": [ { "kind": "loads", … } ] }</c>.</summary>
 internal sealed record PitRecordFile(string FarmId, IReadOnlyList<JsonObjectReader> Records, FileProblems Problems)
 {
     public static PitRecordFile Read(string file, byte[] utf8)
@@ -21,7 +21,7 @@ internal sealed record PitRecordFile(string FarmId, IReadOnlyList<JsonObjectRead
         return new(farm, records, problems);
     }
 
-    /// <summary>What the records say about a farm's pits; only of use when no problem was found.</summary>
+    /// <summary>The events of the records; usable only when there are no problems.</summary>
     public IReadOnlyList<IJournalEvent> Events(FarmConfiguration configuration)
     {
         var section = new PitRecordSection(configuration);

@@ -7,8 +7,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Web.Import.Records;
 
 /// <summary>
-/// Reads records made by hand about pits and rates, each held against the farm's register. The ranges keep out slips of
-/// the pen (common practice, no source).
+/// Reads hand records about pits and rates and checks each against the farm's configuration. The ranges catch typing
+/// errors (common practice, no source).
 /// </summary>
 internal sealed class PitRecordSection(FarmConfiguration configuration)
 {
@@ -21,7 +21,7 @@ internal sealed class PitRecordSection(FarmConfiguration configuration)
 
     private readonly MeasurementOverlaps measured = new(configuration);
 
-    /// <summary>One record; nothing when its kind is not known.</summary>
+    /// <summary>Reads one record; null when its kind is unknown.</summary>
     public IJournalEvent? Read(JsonObjectReader record)
     {
         var kind = record.Text("kind");
@@ -184,7 +184,7 @@ internal sealed class PitRecordSection(FarmConfiguration configuration)
         return until;
     }
 
-    // One standard deviation, and where it is known from; both or neither.
+    // One standard deviation and its source: both or neither.
     private static StatedDeviation? Deviation(JsonObjectReader record, string property, int scale)
     {
         if (record.Optional(property) is not { } size)

@@ -9,8 +9,8 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Calibrations to be tried, as written: one object in the form in which calibrations are posted, or a list of them.
-/// Every fault is on the problem sheet with its line.
+/// Calibrations to preview: one object as for posting a calibration, or a list of them. Every error is reported with
+/// its line.
 /// </summary>
 internal sealed class CalibrationFile
 {
@@ -30,7 +30,7 @@ internal sealed class CalibrationFile
 
     public FileProblems Problems { get; }
 
-    /// <summary>The calibrations in the order of the file; only of use when no problem was found.</summary>
+    /// <summary>The calibrations in file order; usable only when there are no problems.</summary>
     public IReadOnlyList<CalibrationAdopted> Events(ConfigurationSnapshot at)
     {
         var taken = CalibrationMapping.All(at).Select(known => known.Calibration).ToHashSet();
@@ -41,8 +41,8 @@ internal sealed class CalibrationFile
             written.RejectUnknownMembers();
             var candidate = CalibrationMapping.Candidate(request);
             var check = AdoptionCheck.Of(candidate, at.Configuration, Adopter.Nobody);
-            // What could not even be read has been told; ids that are taken are told below with those that stand here
-            // twice.
+            // Unreadable values are already reported. Taken ids are reported below, with those that occur twice in the
+            // file.
             var problems = check.Problems.Where(problem => problem.Code != AdoptionProblemCode.IdTaken);
             foreach (var problem in written.HasProblem ? [] : problems)
             {

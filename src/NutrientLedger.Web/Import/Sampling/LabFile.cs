@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Laboratory reports as written: a JSON file <c>{ "reports": [ … ] }</c>, the same as a table with one row a value, or
-/// one report alone. Every fault is on the problem sheet with its line.
+/// Laboratory reports: a JSON file <c>{ "reports": [ … ] }</c>, a table with one row per value, or a single report.
+/// Every error is reported with its line.
 /// </summary>
 internal sealed record LabFile(IReadOnlyList<JsonObjectReader> Reports, FileProblems Problems)
 {
@@ -28,7 +28,7 @@ internal sealed record LabFile(IReadOnlyList<JsonObjectReader> Reports, FileProb
         return new([], problems);
     }
 
-    /// <summary>One report alone, or what a file of reports holds.</summary>
+    /// <summary>Reads a single report, or a file of reports.</summary>
     public static LabFile Posted(byte[] utf8)
     {
         var problems = new FileProblems("the report");
@@ -41,7 +41,7 @@ internal sealed record LabFile(IReadOnlyList<JsonObjectReader> Reports, FileProb
     }
 
     /// <summary>
-    /// What is to be recorded, in order; what is known already is left out. Only of use when no problem was found.
+    /// The events to record, in order; known reports are left out. Usable only when there are no problems.
     /// </summary>
     public IReadOnlyList<IJournalEvent> Events(FarmConfiguration configuration, string? corrects)
     {

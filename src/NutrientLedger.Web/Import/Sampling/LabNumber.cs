@@ -4,18 +4,15 @@ using NutrientLedger.Json;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Numbers of a table whose cells are parted by semicolons. Such a table comes from where decimals are written with a
-/// comma and thousands may be parted by a point, or from a program set to semicolons; so a single mark counts as the
-/// decimal one only where it cannot part thousands.
+/// Numbers in a table separated by semicolons. Such a table has decimal commas and maybe points between thousands, or
+/// is from a program set to semicolons. So a single comma or point is decimal only where it cannot separate thousands.
 /// </summary>
 internal static partial class LabNumber
 {
     /// <summary>Whether a column holds numbers.</summary>
     public static bool IsIn(string column) => column is "value" or "density";
 
-    /// <summary>
-    /// Writes the numbers of all rows with a decimal point; what could be read in two ways is a problem.
-    /// </summary>
+    /// <summary>Rewrites the numbers of all rows with a decimal point. Ambiguous ones are reported.</summary>
     public static void Write(string[] columns, IEnumerable<(int Line, string[] Cells)> rows, FileProblems problems)
     {
         foreach (var (line, cells) in rows)
@@ -31,7 +28,7 @@ internal static partial class LabNumber
                     cells[i] = cells[i].Replace(',', '.');
     }
 
-    // Thousands are parted in threes and never begin with a zero.
+    // Thousands are groups of three digits and never begin with zero.
     [GeneratedRegex("^([1-9][0-9]{0,2})[.,]([0-9]{3})$", RegexOptions.CultureInvariant)]
     private static partial Regex MayPartThousands();
 

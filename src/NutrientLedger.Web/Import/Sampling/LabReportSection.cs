@@ -9,8 +9,8 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Reads one laboratory report as a person wrote it down and holds it against the farm's register. A content above 50
-/// g/L is beyond what any liquid manure holds and is taken for a slip of the pen (common practice, no source).
+/// Reads one hand-written laboratory report and checks it against the farm's configuration. A content above 50 g/L is
+/// more than liquid manure holds and is taken for a typing error (common practice, no source).
 /// </summary>
 internal sealed class LabReportSection(FarmConfiguration configuration)
 {
@@ -22,8 +22,8 @@ internal sealed class LabReportSection(FarmConfiguration configuration)
     private readonly HashSet<string> sensors = [.. configuration.Sensors.Select(sensor => sensor.SensorId)];
 
     /// <summary>
-    /// The entry a report makes: a new one, or one that supersedes the report it names (<paramref name="corrects"/>, or
-    /// its own word).
+    /// The event of a report: a new one, or one that supersedes the report named by <paramref name="corrects"/> or by
+    /// its own property.
     /// </summary>
     public IJournalEvent Read(JsonObjectReader written, string? corrects)
     {

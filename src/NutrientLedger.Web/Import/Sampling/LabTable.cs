@@ -7,10 +7,9 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Import.Sampling;
 
 /// <summary>
-/// Laboratory reports as a table (UTF-8, RFC 4180 quotes, first line the names of the columns): one row a printed
-/// value; what the report says as a whole stands in its every row, or in its first one only. Cells are parted by
-/// commas, then decimals are written with a point; or, as spreadsheets of many countries do, by semicolons, see
-/// <see cref="LabNumber"/>.
+/// Laboratory reports as a table (UTF-8, RFC 4180 quotes, header in the first line), one row per printed value. What
+/// concerns the whole report is in each of its rows or only in the first. Cells are separated by commas, with decimal
+/// points, or by semicolons; see <see cref="LabNumber"/>.
 /// </summary>
 internal static class LabTable
 {
@@ -35,7 +34,7 @@ internal static class LabTable
 
     private static readonly string[] OfValue = ["what", "value", "unit", "basis"];
 
-    /// <summary>The table's reports as they would stand in a JSON file.</summary>
+    /// <summary>The reports of the table as JSON values, as if read from a JSON file.</summary>
     public static IReadOnlyList<PositionedJsonValue> Read(byte[] utf8, FileProblems problems)
     {
         var first = FirstLine(utf8);

@@ -6,7 +6,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Fields;
 
-/// <summary>Writes out what the ledger reckons as available, with what made the numbers.</summary>
+/// <summary>Maps available nutrients and the coefficients used to responses.</summary>
 internal static class AvailabilityMapping
 {
     public static AvailabilityResponse? Of(FieldAvailability? availability) =>

@@ -5,7 +5,7 @@ using NutrientLedger.Web.Contracts.Replays;
 
 namespace NutrientLedger.Web.Queries.Fields;
 
-/// <summary>Writes out what each field had received when the journal had reached a position.</summary>
+/// <summary>Maps what each field had received at a journal position.</summary>
 public static class EarlierFieldMapping
 {
     public static IReadOnlyList<EarlierFieldResponse> Fields(FarmConfiguration configuration, LedgerView ledger) =>

@@ -10,7 +10,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Fields;
 
-/// <summary>Writes out what the register and the ledger say of fields.</summary>
+/// <summary>Maps fields, balances and applications to responses.</summary>
 internal static class FieldMapping
 {
     private const double DegreeE7 = 1e7;

@@ -4,7 +4,7 @@ using NutrientLedger.Web.Contracts.Fields;
 
 namespace NutrientLedger.Web.Queries.Fields;
 
-/// <summary>Says in plain words why readings are flagged.</summary>
+/// <summary>Describes why readings are flagged.</summary>
 internal static class FlagMapping
 {
     public static FlaggedResponse Response(FlaggedAmount flagged) =>

@@ -3,12 +3,14 @@ using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
-/// <summary>Says which property of a request keeps a calibration from being adopted, and what to write there.</summary>
+/// <summary>
+/// Names the property of a request that keeps a calibration from being adopted, and what to write there.
+/// </summary>
 internal static class AdoptionProblemMapping
 {
     private const string WholeHour = "write a full hour in farm time";
 
-    /// <summary>The property at fault and what to do, without a full stop.</summary>
+    /// <summary>The property and what to do, without a full stop.</summary>
     public static (string Property, string Fix) Of(
         AdoptionProblem problem,
         CalibrationCandidate candidate,

@@ -8,12 +8,11 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
-/// <summary>Adopts what the farm's rules adopt by themselves, and says what a rule lacks.</summary>
+/// <summary>Computes which calibrations the farm's rules adopt, and what a rule lacks.</summary>
 internal sealed class AdoptionRuleQuery(SampleReader samples)
 {
     /// <summary>
-    /// What the rules that are on adopt under a register, to be recorded together with the reports that brought it
-    /// about.
+    /// What the active rules adopt under a configuration. To be recorded together with the reports that caused it.
     /// </summary>
     public async Task<IReadOnlyList<CalibrationAdoptedByRule>> AdoptAsync(
         string farmId,
@@ -40,7 +39,7 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
         return adopted;
     }
 
-    /// <summary>The rule for a sensor and analyte held against its pairs; nothing where the farm has none.</summary>
+    /// <summary>The rule for a sensor and analyte, checked against the pairs; null when the farm has none.</summary>
     public static AdoptionRuleResponse? Response(
         FarmConfiguration configuration,
         string sensorId,
@@ -89,7 +88,7 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
             _ => throw new ArgumentOutOfRangeException(nameof(condition)),
         };
 
-    // Rules are told in the units in which the farm file writes them; the journal holds mg/L and ppm.
+    // Rules are shown in the units of the farm file; the journal has mg/L and ppm.
     private static string Unit(AdoptionRuleSet rule) => rule.Analyte == Analyte.DryMatter ? "%" : "g/L";
 
     private static double InFileUnit(AdoptionRuleSet rule, double error) =>

@@ -8,7 +8,7 @@ using NutrientLedger.Web.Queries.Fields;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
-/// <summary>Reads the calibrations that people ask for and writes out those that stand in the journal.</summary>
+/// <summary>Maps calibration requests, and the calibrations in the journal.</summary>
 internal static class CalibrationMapping
 {
     private const decimal Millionths = 1_000_000;
@@ -19,7 +19,7 @@ internal static class CalibrationMapping
     /// <summary>The words of all analytes.</summary>
     public static IEnumerable<string> Words => Analytes.Keys;
 
-    /// <summary>What a request asks for, unchecked; an unknown analyte is none.</summary>
+    /// <summary>The candidate of a request, not yet checked; an unknown analyte becomes null.</summary>
     public static CalibrationCandidate Candidate(CalibrationRequest request) =>
         new(
             request.Calibration,
@@ -36,7 +36,7 @@ internal static class CalibrationMapping
             request.Reason
         );
 
-    /// <summary>A candidate as a person would ask for it.</summary>
+    /// <summary>The request for a candidate.</summary>
     public static CalibrationRequest Request(CalibrationCandidate candidate) =>
         new(
             candidate.CalibrationId,
@@ -53,7 +53,7 @@ internal static class CalibrationMapping
             candidate.Reason
         );
 
-    /// <summary>Everything ever adopted, with what became of it.</summary>
+    /// <summary>All calibrations ever adopted, with withdrawals and replacements.</summary>
     public static IEnumerable<CalibrationResponse> All(ConfigurationSnapshot at) =>
         CalibrationHistory
             .Of([.. at.Events.Select(recorded => recorded.Event)])
@@ -97,9 +97,9 @@ internal static class CalibrationMapping
             FieldMapping.Elemental(change.After)
         );
 
-    /// <summary>The word for an analyte in questions, answers and files.</summary>
+    /// <summary>The word for an analyte in requests, responses and files.</summary>
     public static string Word(Analyte analyte) => JsonNamingPolicy.CamelCase.ConvertName(analyte.ToString());
 
-    /// <summary>The analyte of a word, or none.</summary>
+    /// <summary>The analyte of a word, or null.</summary>
     public static Analyte? Named(string? word) => Analytes.TryGetValue(word ?? "", out var analyte) ? analyte : null;
 }

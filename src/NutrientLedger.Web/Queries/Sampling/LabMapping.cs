@@ -6,7 +6,7 @@ using NutrientLedger.Web.Contracts.Sampling;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
-/// <summary>Writes out the laboratory reports of a farm, as printed and as they are understood.</summary>
+/// <summary>Maps laboratory reports to responses, as printed and as interpreted.</summary>
 internal static class LabMapping
 {
     public static IEnumerable<LabResultResponse> All(ConfigurationSnapshot at)

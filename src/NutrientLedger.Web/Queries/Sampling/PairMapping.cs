@@ -7,7 +7,7 @@ using NutrientLedger.Web.Contracts.Sampling;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
-/// <summary>Writes out how a sensor agrees with the laboratory and which calibration that suggests.</summary>
+/// <summary>Maps the comparison of a sensor with the laboratory, and the proposed calibration.</summary>
 internal static class PairMapping
 {
     private const double MillilitresPerCubicMetre = 1e6;

@@ -9,7 +9,7 @@ using NutrientLedger.Web.Http;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
-/// <summary>Pairs what laboratories found with what a sensor measured.</summary>
+/// <summary>Pairs laboratory results with sensor readings.</summary>
 internal sealed class PairQuery(SampleReader samples)
 {
     public async Task<Results<Ok<PairsResponse>, ProblemHttpResult>> AskAsync(

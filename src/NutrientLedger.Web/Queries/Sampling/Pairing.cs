@@ -8,10 +8,10 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
-/// <summary>Fetches what is to be paired, and writes out what the pairs propose.</summary>
+/// <summary>Reads what is to be paired, and builds the proposal of the pairs.</summary>
 internal static class Pairing
 {
-    /// <summary>Pairs all reports in force under a configuration with what the journal holds of the sensor.</summary>
+    /// <summary>Pairs all reports in force in a configuration with the sensor's readings in the journal.</summary>
     public static async Task<SamplePairing> ReadAsync(
         SampleReader samples,
         string farmId,
@@ -28,7 +28,9 @@ internal static class Pairing
         return SamplePairing.Of(windows, passed.Passed, analyte);
     }
 
-    /// <summary>What the pairs propose, as a person would ask for it, with an id and a reason to start from.</summary>
+    /// <summary>
+    /// The calibration proposed by the pairs, as a request with a first id and reason; null when there is none.
+    /// </summary>
     public static ProposalResponse? Proposal(
         FarmConfiguration configuration,
         string sensorId,
@@ -48,7 +50,7 @@ internal static class Pairing
         );
     }
 
-    /// <summary>What was compared, in words.</summary>
+    /// <summary>Says what was compared.</summary>
     public static string Reason(SensorCheck check) =>
         $"{(check.ProposesSlope ? "Slope and intercept" : "Bias")} of {Plural.Of(check.Pairs.Count, "sample")} against the laboratory ({string.Join(", ", check.Pairs.Select(pair => pair.Window.Result.ReportId))}).";
 }

@@ -5,7 +5,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Storage;
 
-/// <summary>Writes out what is in the pits and what was drawn from them.</summary>
+/// <summary>Maps pits, levels and draws to responses.</summary>
 internal static class PitMapping
 {
     public static PitResponse Pit(PitRegistered pit, PitInventory inventory) =>

@@ -5,8 +5,8 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Web.Queries.Storage;
 
 /// <summary>
-/// A pit's reconciliation from a day up to, but not including, another: of each day that has begun, and of the whole;
-/// as of a journal position, up to a moment of farm time.
+/// A pit's reconciliation from a day up to, not including, another: each day that has begun, and the whole period. It
+/// is as of a journal position and up to a farm time.
 /// </summary>
 internal sealed record ReconciledPit(
     string FarmId,

@@ -6,7 +6,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Storage;
 
-/// <summary>Writes out how a pit's story was reconciled.</summary>
+/// <summary>Maps a pit's reconciliation to a response.</summary>
 internal static class ReconciliationMapping
 {
     private const string NotOver = "Not over yet. Figures run up to now; some readings and records may still arrive.";
@@ -27,11 +27,11 @@ internal static class ReconciliationMapping
             reconciled.IsBeingCorrected
         );
 
-    /// <summary>What was found; of a stretch that is not over, nothing yet.</summary>
+    /// <summary>The finding; a fixed sentence while the period is not over.</summary>
     public static string Finding(ReconciledSpan stretch, Func<double, string>? volume = null) =>
         stretch.IsOver ? PitFinding.Of(stretch.Statement.Reconciliation, volume) : NotOver;
 
-    /// <summary>How the level moved while nothing was drawn; of a stretch that is not over, nothing yet.</summary>
+    /// <summary>How the level moved while nothing was drawn; null while the period is not over.</summary>
     public static string? IdleFinding(ReconciledSpan stretch, Func<double, string>? volume = null) =>
         stretch is { IsOver: true, Statement.MovedWhileIdle: { } moved } ? PitFinding.OfIdle(moved, volume) : null;
 

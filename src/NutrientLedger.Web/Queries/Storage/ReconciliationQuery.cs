@@ -7,7 +7,7 @@ using NutrientLedger.Web.Contracts.Storage;
 
 namespace NutrientLedger.Web.Queries.Storage;
 
-/// <summary>Reconciles a pit for each day of a period and for the whole of it.</summary>
+/// <summary>Reconciles a pit for each day of a period and for the whole.</summary>
 public sealed class ReconciliationQuery(
     ConfigurationStore configurations,
     LedgerReader ledgers,
@@ -18,8 +18,8 @@ public sealed class ReconciliationQuery(
     private const int DaysMax = 400;
 
     /// <summary>
-    /// The reconciliation of a pit from a day up to, but not including, another; or what to ask instead; as of a
-    /// journal position if one is named.
+    /// The reconciliation of a pit from a day up to, not including, another, as of a journal position if given; or the
+    /// problem.
     /// </summary>
     public async Task<(ReconciliationResponse? Answer, string? Problem)> AskAsync(
         string farmId,
@@ -37,7 +37,7 @@ public sealed class ReconciliationQuery(
         return (reconciled is null ? null : ReconciliationMapping.Response(reconciled), problem);
     }
 
-    /// <summary>The same with everything it was made from, of a farm's configuration as of that position.</summary>
+    /// <summary>The same with all its inputs, for a farm's configuration as of that position.</summary>
     internal async Task<(ReconciledPit? Reconciled, string? Problem)> ReconcileAsync(
         ConfigurationSnapshot at,
         string? pitId,
