@@ -23,7 +23,8 @@ public sealed class LabImport(ConfigurationStore configurations, SampleReader sa
         );
 
     /// <summary>
-    /// Imports one report (UTF-8 JSON), which supersedes the one named in <c>corrects</c>, or several, as in a file.
+    /// Imports one report (UTF-8 JSON), or several, as in a file. One report supersedes the one named by
+    /// <paramref name="corrects"/>, if any.
     /// </summary>
     public Task<ImportOutcome> ReportAsync(
         string farmId,

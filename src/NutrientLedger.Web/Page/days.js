@@ -1,7 +1,7 @@
 // The days of each pit in the season with their verdicts, newest first. Calculating a season takes the hub seconds, so
 // the days load when this section comes into view. Then the newest days load again as readings come in. All days load
-// again when the configuration has grown, a correction is done, or after some minutes, because a device that was
-// offline may send readings that are days old.
+// again when the configuration has grown, a correction is done, or some minutes have passed. A device that was offline
+// may send readings that are days old.
 
 import { ask, reconciliationAddress } from "./ask.js";
 import { listDays, makeDays } from "./daylist.js";

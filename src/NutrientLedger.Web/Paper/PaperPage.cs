@@ -62,7 +62,7 @@ internal sealed class PaperPage
     }
 
     /// <summary>
-    /// Adds a table whose rows begin with a name. The next columns, as many as <c>figures</c>, hold numbers, the others
+    /// Adds a table whose rows begin with a name. The next <paramref name="figures"/> columns hold numbers, the others
     /// text.
     /// </summary>
     public void Table(string caption, string[] columns, IEnumerable<string[]> rows, int figures)

@@ -8,8 +8,8 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A pit's reconciliation as a page to print: the finding and cautions, the balance in mL, every measurement with its
-/// test, nutrients, and the verdict by day.
+/// A pit's reconciliation as a page to print: finding, cautions and balance in mL, then measurements with tests,
+/// nutrients and the verdict by day.
 /// </summary>
 internal static class ReconciliationPage
 {

@@ -5,8 +5,8 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Web.Paper;
 
 /// <summary>
-/// A statement as a page to print: who corrected what, when and why, and a table for each field and pit with before,
-/// after and change.
+/// A statement as a page to print: who corrected what, when and why. Each field and pit has a table with before, after
+/// and change.
 /// </summary>
 internal static class StatementPage
 {

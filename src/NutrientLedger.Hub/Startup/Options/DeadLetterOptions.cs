@@ -3,7 +3,10 @@ using NutrientLedger.Persistence.DeadLetters;
 
 namespace NutrientLedger.Hub.Startup.Options;
 
-/// <summary>Limits for open dead letters (rejected messages). Those beyond a limit are counted, not kept.</summary>
+/// <summary>
+/// Limits for open dead letters (rejected messages). All beyond a limit are counted, and only the newest few of them
+/// kept.
+/// </summary>
 public sealed class DeadLetterOptions
 {
     /// <summary>Max number of open dead letters of one device, 1 to 100000. Default: 200.</summary>
@@ -17,7 +20,7 @@ public sealed class DeadLetterOptions
     [Range(1, 1_000_000)]
     public int OpenPerFarmMax { get; init; } = 5_000;
 
-    /// <summary>How many of the newest beyond a limit are kept, 1 to 1000. Default: 10.</summary>
+    /// <summary>How many of those beyond a limit are kept, the newest, 1 to 1000. Default: 10.</summary>
     [Range(1, 1000)]
     public int NewestKeptMax { get; init; } = 10;
 

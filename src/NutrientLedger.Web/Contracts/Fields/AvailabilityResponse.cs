@@ -3,8 +3,8 @@ using System.Text.Json.Serialization;
 namespace NutrientLedger.Web.Contracts.Fields;
 
 /// <summary>
-/// Nutrients available to a crop by the named factor set and scheme: this season's in its first year, and separately
-/// nitrogen carried over from the two seasons before. Source and scheme are null for a set unknown to this hub.
+/// Nutrients available to a crop by the named factor set and scheme: those of this season in their first year. Nitrogen
+/// carried over from the two seasons before is separate. Source and scheme are null for a set unknown to this hub.
 /// </summary>
 public sealed record AvailabilityResponse(
     string Set,

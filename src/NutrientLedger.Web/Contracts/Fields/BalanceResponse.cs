@@ -39,8 +39,8 @@ public sealed record BalanceResponse(
 );
 
 /// <summary>
-/// What was spread by readings that a rule flags, as volume and as shares (0 to 1) of the volume and of each nutrient
-/// as the sensor measured it. "any" means at least one rule about engaged intervals; rules overlap.
+/// What was spread by readings that a rule flags: the volume, and shares (0 to 1) of the volume and of each nutrient.
+/// Nutrients are as the sensor measured them. "any" means at least one rule about engaged intervals; rules overlap.
 /// </summary>
 public sealed record FlaggedResponse(
     string Rule,

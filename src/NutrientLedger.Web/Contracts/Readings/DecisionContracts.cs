@@ -85,5 +85,5 @@ public sealed record QuestionableTimeResponse(
 /// <summary>Questionable times of a farm that wait for a decision, in the order of arrival.</summary>
 public sealed record QuestionableTimeList(string Farm, IReadOnlyList<QuestionableTimeResponse> QuestionableTimes);
 
-/// <summary>What was recorded. Balances follow when the ledger is rebuilt.</summary>
+/// <summary>What was recorded. Balances follow when the correction is posted.</summary>
 public sealed record RecordedResponse(string Farm, long ConfigurationVersion, string? Id);

@@ -9,8 +9,8 @@ namespace NutrientLedger.Web.Contracts.Replays;
 public sealed record ReplayRequest(bool Switch = false, long? AsOfPosition = null, DateTimeOffset? AsOfTime = null);
 
 /// <summary>
-/// A replay and its state: running, done, cancelled, refused (the ledger could not be rebuilt at that time) or failed,
-/// with the reason. When done it has a report, or the fields as of <see cref="AsOf"/>.
+/// A replay and its state: running, done, cancelled, unavailable (the ledger could not be rebuilt at that time) or
+/// failed, with the reason. When done it has a report, or the fields as of <see cref="AsOf"/>.
 /// </summary>
 public sealed record ReplayResponse(
     long Replay,

@@ -26,8 +26,8 @@ public sealed record LabResultResponse(
 );
 
 /// <summary>
-/// A line of a report as printed and its meaning: the elemental analyte as is, in mg/L for nutrients or as a fraction
-/// of fresh mass for dry matter.
+/// A line of a report as printed, and its meaning: the elemental analyte as is. Nutrients are in mg/L, dry matter is a
+/// fraction of fresh mass.
 /// </summary>
 public sealed record LabValueResponse(
     string What,

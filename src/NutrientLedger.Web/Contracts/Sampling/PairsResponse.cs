@@ -43,8 +43,8 @@ public sealed record AdoptionRuleResponse(
 
 /// <summary>
 /// A sample measured by laboratory and sensor. The sensor's value is the volume-weighted mean of what passed it in the
-/// window. Lag of the liquid from sensor to sample: "none", "shifted" by the hose volume (as if the liquid moved as one
-/// column), or "notKnown", not shifted.
+/// window. Lag is that of the liquid from sensor to sample: "none", "shifted" by the hose volume, or "notKnown" and not
+/// shifted. The shift assumes that the liquid moves as one column.
 /// </summary>
 public sealed record PairResponse(
     string Report,
