@@ -3,7 +3,7 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Tests.Ledger;
 
-/// <summary>A machine driving straight, one reading a second, meter and sensor running.</summary>
+/// <summary>An applicator driving straight, one reading a second, meter and sensor running.</summary>
 internal sealed record Pass(int Readings)
 {
     public DateTimeOffset Start { get; init; } = Some.Morning;

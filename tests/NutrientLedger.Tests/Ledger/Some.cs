@@ -10,7 +10,7 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger;
 
 /// <summary>
-/// An invented farm whose details a test need not name: one drag line, one pit, two square fields side by side.
+/// An invented farm for tests that need no details: one drag line, one pit, two square fields side by side.
 /// </summary>
 internal static class Some
 {
@@ -77,7 +77,7 @@ internal static class Some
     public static PitRegistered PitOf(PitShape shape, int fullDepth = 3_000, string id = Pit) =>
         new(id, "North pit", shape, fullDepth);
 
-    /// <summary>What most tests start from.</summary>
+    /// <summary>The configuration events that most tests start from.</summary>
     public static IJournalEvent[] Entries() =>
         [
             Farm(),

@@ -52,7 +52,7 @@ public sealed class AnyBytesTests
             }
             else
             {
-                // What was read after all must be fit to be stored.
+                // Whatever decodes must be fit to be stored.
                 var pack = Assert.IsType<SpreadingMeasured>(((DecodeResult.Decoded)fate).Event).Batch;
                 var stored = BatchCodec.Decode<SpreadReading>(BatchCodec.Encode(pack));
                 Assert.Equal(pack.Readings.ToArray(), stored.Readings.ToArray());

@@ -6,7 +6,7 @@ using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Tests.Telemetry;
 
-/// <summary>The streams of the demo farm are written by a generator that knows nothing of this reader.</summary>
+/// <summary>The generator of the demo farm's streams shares no code with this decoder.</summary>
 public sealed class DemoStreamsTests
 {
     [Fact]

@@ -9,7 +9,7 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Tests.Telemetry;
 
 /// <summary>
-/// Whatever arrives ends in a fate. NUTRIENT_LEDGER_FUZZ says how many broken messages are read instead of the usual
+/// Every message gets a decode result. NUTRIENT_LEDGER_FUZZ sets how many broken messages are read instead of the usual
 /// number.
 /// </summary>
 public sealed class MutatedMessageTests(ITestOutputHelper output)
@@ -17,7 +17,7 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
     private const int Usual = 3000;
     private const int Seed = 20261125;
 
-    // Least and most of each column after the time: the ranges of the guide on sensors times the column's scale.
+    // Minimum and maximum of each column after the time: the ranges of the guide on sensors times the column's scale.
     private static readonly (long Least, long Most)[] Spread =
     [
         (-900_000_000, 900_000_000),
@@ -73,7 +73,7 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
         }
 
         output.WriteLine($"{count} messages: {decoded} read with {readings} readings, {count - decoded} refused.");
-        // Both ends must have been reached, or nothing was tried.
+        // Both results must have occurred, or the test showed nothing.
         Assert.InRange(decoded, count / 50, count / 2);
     }
 
@@ -90,7 +90,7 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
         Assert.InRange(pack.Boot, 0, 1L << 53);
         foreach (var reading in pack.Readings)
         {
-            // 1990 to 2099, as the reader promises.
+            // 1990 to 2099, the range of the decoder.
             Assert.InRange(reading.MeasuredAtMilliseconds, 631_152_000_000, 4_102_444_800_000);
             for (var column = 1; column < TReading.ColumnCount; column++)
                 if (reading.Column(column) is { } value)
@@ -99,7 +99,7 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
         // Through the stored form and back.
         var stored = BatchCodec.Decode<TReading>(BatchCodec.Encode(pack));
         Assert.Equal(pack.Readings.ToArray(), stored.Readings.ToArray());
-        // And through another message that says the same; a reading of unknown names only cannot be written there.
+        // Through another message with the same content. A reading of unknown names only cannot be written there.
         if (
             pack.Readings.All(reading =>
                 Enumerable.Range(1, TReading.ColumnCount - 1).Any(c => reading.Column(c) is not null)

@@ -7,9 +7,8 @@ using NutrientLedger.Journal.Weather;
 namespace NutrientLedger.Tests.Telemetry;
 
 /// <summary>
-/// Sound messages of every stream, broken in the ways that lines, memories and programs break them: bits, cuts, splices
-/// from other messages, extreme numbers, nesting, fields that stand twice, wrong types, huge counts. Seeded, so every
-/// run is the same.
+/// Sound messages of every stream, broken as networks, memory and programs break them: bits, cuts, splices from other
+/// messages, extreme numbers, nesting, duplicate fields, wrong types, huge counts. Seeded, so every run is the same.
 /// </summary>
 internal sealed class MutatedMessages(int seed)
 {
@@ -161,7 +160,7 @@ internal sealed class MutatedMessages(int seed)
         }
     }
 
-    /// <summary>Another number in the place of the next one.</summary>
+    /// <summary>Replaces the next number by another.</summary>
     private void ReplaceNumber(List<byte> bytes, int at)
     {
         var from = bytes.FindIndex(at, b => b is >= (byte)'0' and <= (byte)'9');
@@ -172,7 +171,7 @@ internal sealed class MutatedMessages(int seed)
         bytes.InsertRange(from, Encoding.UTF8.GetBytes(Numbers[random.Next(Numbers.Length)]));
     }
 
-    /// <summary>A record, or a field of it, again and again; seldom very often.</summary>
+    /// <summary>Repeats a record, or a field of it, sometimes very often.</summary>
     private void Repeat(List<byte> bytes, int at)
     {
         var from = bytes.LastIndexOf((byte)',', at);
@@ -184,7 +183,7 @@ internal sealed class MutatedMessages(int seed)
         bytes.InsertRange(to, Enumerable.Repeat(part, times).SelectMany(again => again));
     }
 
-    /// <summary>Brackets around what follows.</summary>
+    /// <summary>Puts brackets around what follows.</summary>
     private void Nest(List<byte> bytes, int at)
     {
         var depth = random.Next(50) == 0 ? 5000 : random.Next(1, 12);

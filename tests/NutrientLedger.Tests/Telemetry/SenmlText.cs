@@ -5,7 +5,7 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Tests.Telemetry;
 
 /// <summary>
-/// Writes SenML JSON by hand, with nothing shared with the reader under test: whole numbers of the journal become the
+/// Writes SenML JSON by hand, sharing no code with the decoder under test. Whole numbers of the journal become the
 /// exact decimals a device would print.
 /// </summary>
 internal static class SenmlText

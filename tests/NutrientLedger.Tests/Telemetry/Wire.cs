@@ -7,7 +7,7 @@ using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Tests.Telemetry;
 
-/// <summary>Reads messages of an invented farm, for tests that look at one thing each.</summary>
+/// <summary>Decodes messages of an invented farm, for tests that look at one thing each.</summary>
 internal static class Wire
 {
     public const string Spread = "agri/v1/quarry-farm/spreader-1/spread";

@@ -34,7 +34,7 @@ public sealed class PublishedNetworkTests
         Assert.Equal(printed, All[flow].Amount!.Value, 1e-7);
 
     // All flows measured, as printed there; tolerance 5e-5. One covariance is printed as 0.0693, two digits of 0.0639
-    // exchanged: the first printed figure for F1 and F3 and our own arithmetic say 0.0639.
+    // exchanged. The first printed value for F1 and F3 and our own arithmetic say 0.0639.
     [Theory]
     [InlineData("F1", "F1", 0.1753)]
     [InlineData("F2", "F2", 0.1365)]
@@ -48,8 +48,8 @@ public sealed class PublishedNetworkTests
     public void P24_variances_and_covariances_are_as_printed(string first, string second, double printed) =>
         Assert.Equal(printed, All.Covariance(first, second), 5e-5);
 
-    // The same example, derived figures (not printed there): J = 221.3343 with 4 degrees of freedom, far above χ²(0.95;
-    // 4) = 9.488 (from memory), so these textbook data hold a gross error; normalized adjustments 10.30, 12.15, 8.07,
+    // The same example, derived values (not printed there): J = 221.3343 with 4 degrees of freedom, far above χ²(0.95;
+    // 4) = 9.488 (from memory). So these textbook data hold a gross error. Normalized adjustments: 10.30, 12.15, 8.07,
     // 5.75, 2.30, 1.64.
     [Fact]
     public void P24_the_global_test_contradicts_the_textbook_data_and_five_flows_moved_far()
@@ -92,8 +92,7 @@ public sealed class PublishedNetworkTests
         double tolerance
     )
     {
-        // Each balance misses by √(table/degrees) standard deviations, so that the squares add up to the table's
-        // figure.
+        // Each balance misses by √(table/degrees) standard deviations, so that the squares add up to the table's value.
         double Chance(double chiSquare)
         {
             var flows = Enumerable

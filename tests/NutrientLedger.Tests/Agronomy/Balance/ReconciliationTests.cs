@@ -114,8 +114,8 @@ public sealed class ReconciliationTests
                 Assert.Equal(once.ChiSquare, twice.ChiSquare, 1e-7 * (1 + once.ChiSquare));
             });
 
-    // The mean of a χ² figure is its degrees of freedom, 2, and its variance 4: over 4,000 seasons the mean's standard
-    // error is 0.032, and 5 % of them (200, standard deviation 14) are contradicted at 95 %.
+    // The mean of a χ² value is its degrees of freedom, 2, and its variance is 4. Over 4,000 seasons the mean's
+    // standard error is 0.032. 5 % of the seasons (200, standard deviation 14) are contradicted at 95 %.
     [Fact]
     public void Honest_measurements_are_contradicted_no_more_often_than_stated()
     {
@@ -172,8 +172,8 @@ public sealed class ReconciliationTests
         Assert.Equal(2 * result["west"].StandardDeviation!.Value, result["north"].StandardDeviation!.Value, 1e-9);
     }
 
-    // Half-width = 1.96 σ: VDI 2048 part 1 (2000) as told by the OpenModelica Users Guide, chapter Data Reconciliation
-    // (seen); tolerance 1e-4.
+    // Half-width = 1.96 σ: VDI 2048 part 1 (2000) as quoted by the OpenModelica Users Guide, chapter Data
+    // Reconciliation (seen); tolerance 1e-4.
     [Fact]
     public void A_half_width_is_1_96_standard_deviations() =>
         Assert.Equal(1, Flow.MeasuredWithin("a", 10, 1.96).StandardDeviation!.Value, 1e-4);

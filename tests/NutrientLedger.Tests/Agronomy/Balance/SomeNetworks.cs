@@ -4,7 +4,7 @@ using NutrientLedger.Agronomy.Balance;
 
 namespace NutrientLedger.Tests.Agronomy.Balance;
 
-/// <summary>A network of flows with its matrix, so that a test can check a reconciliation by other means.</summary>
+/// <summary>A network of flows and its balances, so that a test can check a reconciliation by other means.</summary>
 internal sealed record Network(Flow[] Flows, FlowBalance[] Balances)
 {
     public Matrix<double> Matrix =>

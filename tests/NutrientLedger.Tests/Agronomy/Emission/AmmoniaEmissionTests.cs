@@ -57,7 +57,7 @@ public sealed class AmmoniaEmissionTests
             );
 
     // The differential equations dF/dt = −(r1 + r2)·F, dS/dt = r2·F − r3·S, integrated step by step (classical
-    // Runge-Kutta) instead of by the closed form, under weather that changes every hour.
+    // Runge-Kutta) instead of by the closed form. The weather changes every hour.
     [Fact]
     public void The_closed_form_solves_the_differential_equations() =>
         Gen.Select(Cases, Hour.Array[1, 24])
@@ -95,8 +95,8 @@ public sealed class AmmoniaEmissionTests
                 }
             );
 
-    // Own expectation, no published output: manure that is turned under keeps more than manure that lies, the more the
-    // sooner.
+    // Own expectation, no published output: incorporated manure retains more ammonia than manure on the surface. The
+    // sooner it is incorporated, the more it retains.
     [Fact]
     public void Working_in_keeps_ammonia_the_more_the_sooner_and_the_deeper_and_is_marked_as_unverified()
     {
@@ -171,7 +171,7 @@ public sealed class AmmoniaEmissionTests
 
     private static (double Fast, double Slow) Integrated(double fast, double slow, EmissionRates rates)
     {
-        // The fastest pool must not shrink by more than a twentieth in a step.
+        // The fastest pool must not shrink by more than a twentieth in one step.
         var steps = (int)Math.Ceiling(20 * (1 + rates.FastPerHour + rates.PassagePerHour + rates.SlowPerHour));
         var h = 1.0 / steps;
         (double, double) Slope(double f, double s) =>

@@ -4,9 +4,10 @@ using NutrientLedger.Agronomy.Factors.Conditions;
 namespace NutrientLedger.Tests.Agronomy.Emission;
 
 /// <summary>
-/// Manure that is worked in, by the differential equations of Atmospheric Environment 199:474–484 (2019), integrated in
-/// small steps. How incorporation enters the model is from memory and checked against no published output. Its figures
-/// are published (parameter set 1 of the model's public package, seen): f4 deep −3.6477259, r3 deep −0.3838862.
+/// Incorporated manure, by the differential equations of Atmospheric Environment 199:474–484 (2019), integrated in
+/// small steps. How incorporation enters the model is from memory and checked against no published output. Its
+/// coefficients are published (parameter set 1 of the model's public package, seen): f4 deep −3.6477259, r3 deep
+/// −0.3838862.
 /// </summary>
 public sealed class IncorporationTests
 {
@@ -35,7 +36,7 @@ public sealed class IncorporationTests
         }
     }
 
-    // What is worked in at the very end of an hour shows in the next one.
+    // Incorporation at the very end of an hour shows in the next one.
     private static (double Fast, double Slow) Expected(double workedInAfter, int hours)
     {
         var left = AmmoniaEmission.Run(EmissionSets.Of2019, Manure, Weather);

@@ -19,7 +19,7 @@ public sealed class PublishedEmissionTests
         [.. Enumerable.Repeat(new WeatherHour(20, 3), 72)]
     );
 
-    // The same output, tolerance 1e-6 of the figure.
+    // The same output, tolerance 1e-6 of the value.
     [Fact]
     public void P23_coefficients_are_as_printed()
     {
@@ -29,7 +29,7 @@ public sealed class PublishedEmissionTests
         Near(0.002153413, Printed.Hours[^1].Rates.SlowPerHour, 1e-6);
     }
 
-    // The same output, tolerance 1e-6 of the figure, for the emptied fast pool 1e-3.
+    // The same output, tolerance 1e-6 of the value, for the emptied fast pool 1e-3.
     [Fact]
     public void P23_pools_and_emission_after_72_hours_are_as_printed()
     {
@@ -77,8 +77,8 @@ public sealed class PublishedEmissionTests
         Near(Math.Pow(10, r3), run.Hours[1].Rates.SlowPerHour, 1e-12);
     }
 
-    // Every figure of the parameter tables, read a second time from the reference and summed apart: 20 in set 1, 24 in
-    // set 2 (derived), so that a slip of a digit in a data file shows.
+    // Every value of the parameter tables, read a second time from the reference and summed separately: 20 in set 1, 24
+    // in set 2 (derived). A wrong digit in a data file shows.
     [Theory]
     [InlineData("two-pool-2019", 20, -9.2477044)]
     [InlineData("two-pool-2021", 24, -21.293638588)]

@@ -3,8 +3,7 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// Against geodesic polygons (see <see cref="GeodesicPolygonTests"/> for what vouches for them); tolerance 1e-6 of the
-/// area.
+/// Against geodesic polygons (checked in <see cref="GeodesicPolygonTests"/>); tolerance 1e-6 of the area.
 /// </summary>
 public sealed class BoundaryAreaTests
 {
@@ -20,7 +19,7 @@ public sealed class BoundaryAreaTests
         }
     }
 
-    // Section O of the published figures: derived there with an independent library, not published; tolerance 1e-6.
+    // Section O of the published values: derived there with an independent library, not published; tolerance 1e-6.
     [Theory]
     [InlineData(430_000_000, 430_040_000, -890_000_000, -889_950_000, 181166.3716)]
     [InlineData(420_000_000, 420_070_000, -935_000_000, -934_900_000, 644140.5217)]

@@ -21,8 +21,8 @@ public sealed class BoundaryOverlapTests
     [Fact]
     public void Shared_ground_has_the_area_of_the_box_that_both_hold()
     {
-        // The area of a boundary is proven against geodesics; the straight edges meant here differ by less than 1e-6 of
-        // it.
+        // The area of a boundary is checked against geodesics. The straight edges meant here differ by less than 1e-6
+        // of it.
         var expected = BoundaryArea.SquareMetres(Box(10_000, 20_000, 40_000, 40_000));
         var shared = BoundaryOverlap.SquareMetres(Field, Box(10_000, 20_000, 60_000, 60_000));
         Assert.Equal(expected, shared, 2e-6 * expected);

@@ -61,7 +61,7 @@ public sealed class CoverageGridTests
         const int Columns = 700;
         var cells = Enumerable.Range(firstRow, Rows).Sum(row => Columns * lattice.CellSquareMetres(row));
 
-        // Between two parallels the area is the difference of the areas from the equator times the turn in longitude.
+        // Between two parallels the area is the difference of the areas from the equator, times the longitude angle.
         var turn = Columns * lattice.StepLongitudeE7 * GeoPoint.RadiansPerStep;
         double FromEquator(int row) =>
             Ellipsoid.SquareMetresFromEquator(row * lattice.StepLatitudeE7 * GeoPoint.RadiansPerStep);

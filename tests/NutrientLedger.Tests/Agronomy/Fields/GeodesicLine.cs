@@ -3,8 +3,8 @@ namespace NutrientLedger.Tests.Agronomy.Fields;
 /// <summary>
 /// The shortest line between two positions on WGS84: its length and the area between it and the equator (positive for a
 /// line that runs east in the north). Written for these tests alone, from the integrals of C. F. F. Karney, "Algorithms
-/// for geodesics", J. Geodesy 87 (2013) 43-55; the integrals are evaluated by quadrature and the azimuth is found by
-/// bisection, where the paper uses series and Newton's method. Points half way round the Earth are not its business.
+/// for geodesics", J. Geodesy 87 (2013) 43-55. The integrals are evaluated by quadrature and the azimuth is found by
+/// bisection, where the paper uses series and Newton's method. Points half way round the Earth are not supported.
 /// </summary>
 internal readonly record struct GeodesicLine(double Metres, double SquareMetresToEquator)
 {
@@ -44,7 +44,7 @@ internal readonly record struct GeodesicLine(double Metres, double SquareMetresT
         if (lambda == 0 || beta1.Cos == 0)
             return Path.Leaving(0, beta1, beta2).Measured(beta1, beta2, lambda);
 
-        // The longitude reached grows with the azimuth from nothing (due north) to half a turn (due south).
+        // The longitude reached grows with the azimuth from 0 (due north) to half a turn (due south).
         var (low, high) = (0.0, Math.PI);
         for (var halving = 0; halving < 64; halving++)
         {

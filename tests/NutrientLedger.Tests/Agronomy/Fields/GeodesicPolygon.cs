@@ -3,7 +3,7 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// A closed figure of geodesic edges on WGS84, for comparison: perimeter in m, area in m² whichever way round.
+/// A closed polygon of geodesic edges on WGS84, for comparison: perimeter in m, area in m² whichever way round.
 /// </summary>
 internal readonly record struct GeodesicPolygon(double PerimeterMetres, double SquareMetres)
 {
@@ -19,7 +19,7 @@ internal readonly record struct GeodesicPolygon(double PerimeterMetres, double S
             turned += Math.IEEERemainder(to.Longitude - from.Longitude, 360);
         }
 
-        // A figure that goes once round a pole encloses what lies between its edges and the pole, not the equator.
+        // A polygon around a pole encloses the area between its edges and the pole, not the equator.
         var enclosed = Math.Abs(area);
         return new(
             perimeter,

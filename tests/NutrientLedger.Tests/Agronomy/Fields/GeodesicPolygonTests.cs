@@ -1,8 +1,8 @@
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// The yardstick itself against published answers: GeographicLib, manual page of the program Planimeter and its tests
-/// (seen); tolerances are those of the printed digits.
+/// Checks the geodesic reference itself against published answers: GeographicLib, manual page of the program Planimeter
+/// and its tests (seen). Tolerances are those of the printed digits.
 /// </summary>
 public sealed class GeodesicPolygonTests
 {
@@ -56,7 +56,7 @@ public sealed class GeodesicPolygonTests
         Assert.Equal(20020719, open, 1.0);
     }
 
-    // Section O of the published figures; derived there with an independent library, not published.
+    // Section O of the published values; derived there with an independent library, not published.
     [Theory]
     [InlineData(43.000, 43.004, -89.000, -88.995, 1704.125431, 181166.3716)]
     [InlineData(42.000, 42.007, -93.500, -93.490, 3211.951344, 644140.5217)]

@@ -3,8 +3,7 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// Against geodesics (see <see cref="GeodesicPolygonTests"/> for what vouches for them); tolerance 1e-6 of the
-/// distance.
+/// Against geodesics (checked in <see cref="GeodesicPolygonTests"/>); tolerance 1e-6 of the distance.
 /// </summary>
 public sealed class SegmentTests
 {

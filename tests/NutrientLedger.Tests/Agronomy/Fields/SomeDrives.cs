@@ -5,7 +5,7 @@ using NutrientLedger.Agronomy.Fields;
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
 /// <summary>
-/// Invented drives of a tool over the ground, reported every few metres; the same ones for the same seed.
+/// Invented drives of a tool over the ground, reported every few metres. One seed always gives the same drives.
 /// </summary>
 internal sealed class SomeDrives(int seed)
 {
@@ -19,7 +19,7 @@ internal sealed class SomeDrives(int seed)
 
     public double Heading() => 2 * Math.PI * random.NextDouble();
 
-    /// <summary>A drive that turns by a given angle each metre; straight when it does not turn.</summary>
+    /// <summary>A drive that turns by a given angle each metre; straight when the angle is 0.</summary>
     public static List<GeoPoint> Drive(GeoPoint start, double heading, double length, double turnPerMetre)
     {
         const double StepMetres = 3;
@@ -38,7 +38,7 @@ internal sealed class SomeDrives(int seed)
     public static HashSet<GridCell> Cells(CoverageGrid lattice, IReadOnlyList<GeoPoint> drive, int widthMillimetres) =>
         [.. drive.Zip(drive.Skip(1)).SelectMany(leg => Cells(lattice, leg.First, leg.Second, widthMillimetres))];
 
-    /// <summary>The cells of one strip, run by run.</summary>
+    /// <summary>The cells of one swath, cell run by cell run.</summary>
     public static List<GridCell> Cells(CoverageGrid lattice, GeoPoint a, GeoPoint b, int widthMillimetres)
     {
         var cells = new List<GridCell>();
@@ -62,7 +62,7 @@ internal sealed class SomeDrives(int seed)
 
     private static Polygon Rectangle(GeoPoint origin, GeoPoint a, GeoPoint b, int widthMillimetres)
     {
-        // Radii of curvature written out again, so that the comparison leans on nothing it compares with.
+        // Radii of curvature are written out again, so that the comparison uses nothing that it checks.
         var latitude = origin.LatitudeE7 / 1e7 * Math.PI / 180;
         var e2 = GeodesicLine.F * (2 - GeodesicLine.F);
         var w = Math.Sqrt(1 - e2 * Math.Sin(latitude) * Math.Sin(latitude));

@@ -2,7 +2,7 @@ using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Tests.Agronomy.Fields;
 
-/// <summary>Invented fields of many shapes, the same ones for the same seed.</summary>
+/// <summary>Invented fields of many shapes. One seed always gives the same fields.</summary>
 internal sealed class SomeFields(int seed)
 {
     private const double MetresPerDegree = 111_000;

@@ -4,8 +4,8 @@ namespace NutrientLedger.Tests.Agronomy.Fields;
 
 public sealed class SwathRunsTests
 {
-    // Edges through centres, along the lattice and nearly so, are where the quick way to a run's ends must not be
-    // trusted.
+    // Edges through cell centres, along the grid and nearly so: there the quick way to a cell run's ends is least
+    // reliable.
     [Theory]
     [InlineData(2)]
     [InlineData(3)]
@@ -53,7 +53,7 @@ public sealed class SwathRunsTests
         Assert.True(found > 30_000 && empty is > 20 and < 750, $"{found} cells, {empty} strips without any.");
     }
 
-    // The same test in the same arithmetic, but asked for every cell far and wide.
+    // The same test in the same arithmetic, but done for every cell far and wide.
     private static IEnumerable<GridCell> AskedOneByOne(CoverageGrid lattice, Segment leg, int widthMillimetres)
     {
         var (ux, uy) = (leg.EastwardMetres / leg.Metres, leg.NorthwardMetres / leg.Metres);

@@ -87,8 +87,8 @@ public sealed class SwathTests
         Assert.Empty(first.Intersect(second));
     }
 
-    // Over many drives the cells won and lost along the edges balance out, except that a straight edge nearly along the
-    // lattice wins or loses the same part of a cell all its length.
+    // Over many drives the cells gained and lost along the edges balance out. The exception is a straight edge nearly
+    // along the grid: it gains or loses the same part of a cell over its whole length.
     [Theory]
     [InlineData(false, 5e-3)]
     [InlineData(true, 1e-3)]
@@ -155,7 +155,7 @@ public sealed class SwathTests
         (one, other) => (one.Row, one.Column).CompareTo((other.Row, other.Column))
     );
 
-    // The rule of the Ledger's README, "Coverage", written down once more and asked for every cell far and wide.
+    // The rule of the Ledger's README, "Coverage", written a second time and applied to every cell far and wide.
     private static IEnumerable<GridCell> ByTheRule(CoverageGrid lattice, GeoPoint a, GeoPoint b, int widthMillimetres)
     {
         var latitude = (a.LatitudeE7 / 2.0 + b.LatitudeE7 / 2.0) * Math.PI / 180e7;

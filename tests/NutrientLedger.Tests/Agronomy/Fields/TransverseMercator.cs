@@ -42,7 +42,7 @@ internal static class TransverseMercator
         return (Latitude(conformal) * 180 / Math.PI, CentralMeridian + longitude * 180 / Math.PI);
     }
 
-    // asinh tan φ − e·artanh(e·sin φ) = asinh tan χ, solved by repetition; each step gains two digits.
+    // asinh tan φ − e·artanh(e·sin φ) = asinh tan χ, solved by iteration; each step gains two digits.
     private static double Latitude(double conformal)
     {
         var isometric = Math.Asinh(Math.Tan(conformal));

@@ -47,7 +47,7 @@ public sealed class CropRemovalTests
 
     // University of Nebraska Extension column "Nutrients in hay hold value as fertilizer" (seen): 2,000 lb at 17 %
     // crude protein -> 340 lb, over 6.25 -> 54.4 lb N, of which 35 % available after feeding -> 19 lb; K 2.4 % -> 48
-    // lb. Tolerance 0.1, and 0.5 for the 19. The column reckons on the hay as it is, so its percentages are put in at
+    // lb. Tolerance 0.1, and 0.5 for the 19. The column computes on the hay as it is, so its percentages are put in at
     // 100 % dry matter. Its phosphorus line (0.03 % for 6 lb) and a second "52 lb K" do not fit together and are not
     // used.
     [Fact]
@@ -68,7 +68,7 @@ public sealed class CropRemovalTests
     }
 
     // Ohio State University Extension, ANR-74, 2019 (seen): 180 bu of corn and 60 bu of soybean remove 100 to 120 lb/ac
-    // each of P2O5 and K2O. The figures of the set are those of Bulletin 974, from memory.
+    // each of P2O5 and K2O. The coefficients of the set are those of Bulletin 974, from memory.
     [Fact]
     public void A_rotation_of_corn_and_soybean_removes_what_Ohio_says()
     {

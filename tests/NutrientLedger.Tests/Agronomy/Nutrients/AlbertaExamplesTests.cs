@@ -7,7 +7,7 @@ namespace NutrientLedger.Tests.Agronomy.Nutrients;
 
 /// <summary>
 /// Alberta Agriculture and Food, Nutrient Management Planning Guide, Agdex 400/28-3 (2007), pages seen. The guide
-/// rounds to one decimal at each step and goes on with the rounded number; nothing is rounded here, so later steps
+/// rounds to one decimal at each step and continues with the rounded number. Nothing is rounded here, so later steps
 /// drift.
 /// </summary>
 public sealed class AlbertaExamplesTests
@@ -69,7 +69,7 @@ public sealed class AlbertaExamplesTests
     }
 
     // P. 216 and 221: 78 kg N/ha (70 lb/ac) from a liquid of 2.4 g/L -> 32,500 L/ha; from a solid of 3.3 kg/t -> 23.6
-    // t/ha. Tolerance 50 L/ha and 0.05 t/ha. The guide goes on from its rounded 2.4; from the unrounded 2.375 it is
+    // t/ha. Tolerance 50 L/ha and 0.05 t/ha. The guide continues with its rounded 2.4; from the unrounded 2.375 it is
     // 32,842 L/ha.
     [Fact]
     public void The_rate_that_brings_the_nitrogen_needed()
@@ -84,9 +84,9 @@ public sealed class AlbertaExamplesTests
 
     // P. 221: at that rate, in kg/ha: total P 32.6 and total P2O5 74.7; retained NH4-N 61.8; organic N of years 1 to 3
     // 16.3, 7.4, 3.7; available P 22.8, 6.5, 2.0 and as P2O5 52.2, 14.9, 4.6. Tolerance 0.2; 0.4 for total P2O5, which
-    // the guide makes from a rate it did not round (32.6). The 16.3 of year 1 goes on from 0.475 g/L rounded to 0.5;
-    // unrounded it is 15.4, while years 2 and 3 are made from the whole. The words on that page give 0.16 for P in year
-    // 3; its arithmetic uses 0.06, as the summary on p. 168.
+    // the guide computes from a rate it did not round (32.6). The 16.3 of year 1 comes from 0.475 g/L rounded to 0.5.
+    // Unrounded it is 15.4, while years 2 and 3 come from the unrounded value. The words on that page give 0.16 for P
+    // in year 3; its arithmetic uses 0.06, as the summary on p. 168.
     [Fact]
     public void What_else_the_nitrogen_rate_brings()
     {

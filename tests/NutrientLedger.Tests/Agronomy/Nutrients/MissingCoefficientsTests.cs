@@ -6,7 +6,9 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Tests.Agronomy.Nutrients;
 
-/// <summary>A set with a hole refuses with the name of what is missing; it never guesses.</summary>
+/// <summary>
+/// A set without a needed coefficient gives no amount but the name of what is missing. It never guesses.
+/// </summary>
 public sealed class MissingCoefficientsTests
 {
     private static readonly NitrogenForms<Mass<Nitrogen>> Applied = NitrogenAnalysis.OfTotal<Mass<Nitrogen>>(

@@ -36,8 +36,8 @@ public sealed class LaboratoryComparisonTests
         Assert.Equal(0.990404, ten.Determination, 1e-6);
     }
 
-    // BCL/SEP at 95 % and the bias shown with a power of 80 % (derived from t with n − 1 degrees). Memory has the
-    // standard itself say 48 % for n = 20, which is not t: 0.468.
+    // BCL/SEP at 95 % and the bias shown with a power of 80 % (derived from t with n − 1 degrees). From memory, the
+    // standard itself says 48 % for n = 20, which is not t: 0.468.
     [Theory]
     [InlineData(10, 0.715, 0.995)]
     [InlineData(20, 0.468, 0.661)]

@@ -6,8 +6,8 @@ using NutrientLedger.Agronomy.Sampling;
 namespace NutrientLedger.Tests.Agronomy.Sampling;
 
 /// <summary>
-/// Textbook statistics; no example with answers was found in a published guide, so a library for statistics is the
-/// second opinion.
+/// Textbook statistics. No example with answers was found in a published guide, so a statistics library is the second
+/// opinion.
 /// </summary>
 public sealed class RepeatScansTests
 {

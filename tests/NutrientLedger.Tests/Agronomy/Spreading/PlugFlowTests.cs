@@ -5,7 +5,7 @@ using NutrientLedger.Agronomy.Spreading;
 namespace NutrientLedger.Tests.Agronomy.Spreading;
 
 /// <summary>
-/// Plug flow: the liquid moves as one column (University of California, installing flow meters on dairies, seen); no
+/// Plug flow: the liquid moves as one column (University of California, installing flow meters on dairies, seen). No
 /// worked example was found.
 /// </summary>
 public sealed class PlugFlowTests
@@ -37,7 +37,7 @@ public sealed class PlugFlowTests
                 (pumped, hose, cuts) =>
                 {
                     var (first, last) = (pumped[0].TotalMillilitres, pumped[^1].TotalMillilitres);
-                    // The hose is emptied behind the last reading, so that everything measured has left the tool.
+                    // The hose is emptied after the last reading, so that everything measured has left the tool.
                     long[] stops =
                     [
                         first,

@@ -19,7 +19,7 @@ public class RobustTrendTests
 
         Assert.Equal(slopes.Median(), trend.Slope, 12);
         Assert.InRange(trend.Slope, 1.8, 2.2);
-        // Least squares is turned by it.
+        // Least squares follows the outliers.
         var (_, straight) = Fit.Line([.. points.Select(p => p.X)], [.. points.Select(p => p.Y)]);
         Assert.True(straight < 0);
     }

@@ -14,7 +14,7 @@ public class RunningMedianTests
     public void Every_window_agrees_with_the_medians_of_MathNet(int toEachSide)
     {
         var chance = new Random(20260514);
-        // Rounded, so that equal values occur, with some far off.
+        // Rounded, so that equal values occur; some values are far off.
         double[] values =
         [
             .. Enumerable.Range(0, 120).Select(i => Math.Round(20 * chance.NextDouble()) + (i % 17 == 0 ? 900 : 0)),

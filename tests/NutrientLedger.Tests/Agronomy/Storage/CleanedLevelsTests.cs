@@ -25,7 +25,7 @@ public class CleanedLevelsTests
     }
 
     /// <summary>
-    /// Three readings of which two agree do not make the third one wrong: the pit may have filled between them.
+    /// Where two of three readings agree, the third is not wrong: the pit may have filled between them.
     /// </summary>
     [Fact]
     public void A_handful_of_readings_is_kept_as_it_is()

@@ -23,7 +23,7 @@ public sealed class LevelMeasurementTests
     public void An_impossible_slope_is_refused(double degrees) =>
         Assert.Throws<ArgumentOutOfRangeException>(() => LevelMeasurement.DepthMetres(8.7, 2.1, degrees));
 
-    // Marginal volume: dV/dd is the surface (derived), so 10 mm of doubt in the level are surface × 0.01 m of doubt in
+    // Marginal volume: dV/dd is the surface (derived). So 10 mm of error in the level are surface × 0.01 m of error in
     // the volume.
     [Fact]
     public void Doubt_in_a_level_is_doubt_in_the_volume_by_the_surface()

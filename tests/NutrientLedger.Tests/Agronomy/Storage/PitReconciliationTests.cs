@@ -4,9 +4,9 @@ namespace NutrientLedger.Tests.Agronomy.Storage;
 
 public sealed class PitReconciliationTests
 {
-    // One check: a level known to 0.6 m³ that fell while 0 ± 0.8 m³ ran in, together 0 ± 1 m³. Limits of chi-square
-    // with one degree of freedom: 3.841 at 0.05 and 10.828 at 0.001 (standard table, from memory), or 1.9600 and 3.2905
-    // deviations. Which chances part the verdicts is common practice, no source.
+    // One check: a level known to 0.6 m³ fell while 0 ± 0.8 m³ ran in, together 0 ± 1 m³. Limits of chi-square with one
+    // degree of freedom: 3.841 at 0.05 and 10.828 at 0.001 (standard table, from memory), or 1.9600 and 3.2905
+    // deviations. The chances that separate the results are common practice, no source.
     [Theory]
     [InlineData(1_959_000, PitClosure.Closes)]
     [InlineData(1_961_000, PitClosure.Doubtful)]

@@ -4,11 +4,11 @@ namespace NutrientLedger.Tests.Agronomy.Storage;
 
 /// <summary>
 /// The six-flow network after "Basic Concepts in Data Reconciliation" (NC State University and University of Ottawa,
-/// 2003), the worked example in a public notebook, seen, told as a pit's story. F1 splits into F2 and F3, F2 goes on as
-/// F4, F3 as F5, and both join as F6. So does manure: the level sensor says F1 was drawn down, two applicators drew F2
-/// and F3 by meter, area × set rate makes F4 and F5 of them, and the tape says F6: with the other three balances, F4 +
-/// F5 = F6 says the same as F1 = F6. One kt/h is told as a million m³, so that the half cubic metre by which a loss may
-/// differ from nothing is nothing.
+/// 2003), the worked example in a public notebook, seen, as measurements at a pit. F1 splits into F2 and F3, F2
+/// continues as F4, F3 as F5, and both join as F6. F1 is the volume drawn by the level sensor. F2 and F3 are drawn by
+/// two applicators' meters. F4 and F5 are their area × set rate. F6 is the volume drawn by the tape. With the other
+/// three balances, F4 + F5 = F6 says the same as F1 = F6. One kt/h becomes a million m³, so that the half cubic metre
+/// allowed for losses does not matter.
 /// </summary>
 public sealed class PublishedPitNetworkTests
 {
@@ -58,8 +58,8 @@ public sealed class PublishedPitNetworkTests
         Assert.Equal(printed, All.Balance!.Covariance(first, second) / (Scale * Scale), 5e-5);
 
     // Derived from the printed measurements, not printed: J = 221.3343 (± 5e-5), adjustments of 10.30, 12.15, 8.07,
-    // 5.75, 2.30 and 1.64 standard deviations (± 0.005). The standing levels agree and add a fifth check, but nothing
-    // to J.
+    // 5.75, 2.30 and 1.64 standard deviations (± 0.005). The levels of both stocks agree and add a fifth check, but
+    // nothing to J.
     [Fact]
     public void P24_does_not_close_and_the_first_meter_is_the_suspect()
     {
@@ -73,10 +73,9 @@ public sealed class PublishedPitNetworkTests
     }
 
     // F1, F3 and F5 measured only: F1 stays 110.5, F3 = F5 = 36.83955566 (tolerance 1e-7), F2 follows as 73.66
-    // (tolerance 0.005). A pit's story has no unmeasured flow: what leaves without a measurement is told as nothing
-    // with a boundless error, as evaporation that nobody measured is with a large one. F4 and F6 cannot stand in this
-    // story, because there is no area × set rate of a drawing without a meter and a stock stands at both ends or not at
-    // all; PublishedNetworkTests has them through the solver beneath.
+    // (tolerance 0.005). A pit has no unmeasured flows: F2 is an outflow of 0 with a boundless error, as unmeasured
+    // evaporation has a large one. F4 and F6 are left out. Area × set rate needs a drawing with a meter, and a stock is
+    // known at both ends or not at all. PublishedNetworkTests has F4 and F6 through the solver itself.
     [Fact]
     public void P25_with_three_witnesses_measured_the_fourth_follows()
     {
@@ -92,7 +91,7 @@ public sealed class PublishedPitNetworkTests
     private static MeasuredVolume Volume(int flow) =>
         new($"F{flow}", Amount(flow), Deviation(flow), "the printed table");
 
-    // Both stocks stand around the same level, so that their standing levels agree.
+    // Both stocks lie around the same level, so that their levels agree.
     private static MeasuredStock Stock(int flow) =>
         new(
             $"F{flow}",

@@ -4,9 +4,7 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Tests.Agronomy.Units;
 
-/// <summary>
-/// Elemental and oxide forms meet only where one is turned into the other by name; no operator takes both.
-/// </summary>
+/// <summary>Elemental and oxide forms convert only by name; no operator takes both.</summary>
 public sealed class FormsApartTests
 {
     private static readonly Type[] Measures =

@@ -4,8 +4,7 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 namespace NutrientLedger.Tests.Agronomy.Units;
 
 /// <summary>
-/// Conversions against worked examples of extension services and governments; where the publisher rounded on the way,
-/// it is said.
+/// Conversions against worked examples of extension services and governments. Roundings by the publisher are named.
 /// </summary>
 public sealed class PublishedConversionTests
 {
@@ -36,7 +35,7 @@ public sealed class PublishedConversionTests
     }
 
     // Alberta Agriculture and Food, Agdex 400/28-3, p. 127 (seen): a 20 L pail of 19.48 kg -> 974 kg/m³; a pile of 203
-    // m³ -> 198 t. Tolerance 0.5 kg/m³ and 0.5 t. The page goes on with 975 instead of its own 974: 197.9 t against
+    // m³ -> 198 t. Tolerance 0.5 kg/m³ and 0.5 t. The page continues with 975 instead of its own 974: 197.9 t against
     // 197.7 t here.
     [Fact]
     public void A_weighed_pail_gives_the_weight_of_the_pile()

@@ -5,9 +5,8 @@ using UnitsNet.Units;
 namespace NutrientLedger.Tests.Agronomy.Units;
 
 /// <summary>
-/// Every conversion against a general-purpose units library that knows nothing of manure; agreement to one part in 10¹²
-/// both ways. Its densities in pounds carry eight or nine digits only, so those are put together from its pound, gallon
-/// and cubic foot.
+/// Every conversion against a general-purpose units library, to one part in 10¹² both ways. The library's densities in
+/// pounds have only eight or nine digits, so those are built from its pound, gallon and cubic foot.
 /// </summary>
 public sealed class ReferenceLibraryTests
 {

@@ -4,7 +4,7 @@ using NutrientLedger.Agronomy.Units.Chemistry;
 
 namespace NutrientLedger.Tests.Agronomy.Units;
 
-/// <summary>Whatever goes out in a customary unit comes back the same, for any amount a farm could have.</summary>
+/// <summary>A value converted to a customary unit and back is the same, for any amount a farm could have.</summary>
 public sealed class RoundTripTests
 {
     private static readonly Gen<double> SomeAmount = Gen.Double[1e-6, 1e9];

@@ -49,7 +49,7 @@ public class PackFormTests
         (at, warmth, wind, rain, humidity) => new WeatherReading(at, warmth, wind, rain, humidity)
     );
 
-    /// <summary>The batch that Journal's README takes apart byte by byte.</summary>
+    /// <summary>The batch that Journal's README explains byte by byte.</summary>
     private static readonly ReadingBatch<LevelReading> Described = new(
         "pit-a",
         Boot: 3,

@@ -14,7 +14,7 @@ public class EntryIdsTests
             EventIds.Version5(Guid.Parse("6ba7b810-9dad-11d1-80b4-00c04fd430c8"), "www.example.com")
         );
 
-    // Reckoned with another library: uuid5(uuid5(NAMESPACE_URL, "nutrient-ledger/journal/v1"),
+    // Computed with another library: uuid5(uuid5(NAMESPACE_URL, "nutrient-ledger/journal/v1"),
     // "three-elms/dragline-1/Spread/4/1201").
     [Fact]
     public void A_redelivered_pack_asks_for_the_same_id_on_every_machine() =>

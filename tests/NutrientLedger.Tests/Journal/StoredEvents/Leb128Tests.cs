@@ -2,7 +2,7 @@ using NutrientLedger.Journal.Codecs;
 
 namespace NutrientLedger.Tests.Journal.StoredEvents;
 
-/// <summary>Numbers of one byte have a separate read path. Here every length is read, at every place.</summary>
+/// <summary>One-byte numbers have their own read path. Every length is read here, at every place.</summary>
 public class VarIntsTests
 {
     public static TheoryData<int> Lengths => [.. Enumerable.Range(1, 10)];

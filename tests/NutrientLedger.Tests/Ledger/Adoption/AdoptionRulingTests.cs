@@ -7,7 +7,7 @@ using static NutrientLedger.Tests.Ledger.Adoption.RuledPairs;
 
 namespace NutrientLedger.Tests.Ledger.Adoption;
 
-/// <summary>What a rule asks for before it adopts, one condition after another.</summary>
+/// <summary>What a rule requires before it adopts, one condition after another.</summary>
 public class AdoptionRulingTests
 {
     [Fact]
@@ -22,7 +22,7 @@ public class AdoptionRulingTests
         var chance = Pairs(10)
             .Select((it, i) => it with { Laboratory = it.Sensor + (i % 2 == 0 ? 90 : -90) })
             .ToArray();
-        // The first is pulled in, or it would lie outside the sensor's range too.
+        // The first value is moved closer, so that it does not also lie outside the sensor's range.
         chance[0] = chance[0] with
         {
             Laboratory = chance[0].Sensor + 10,
@@ -52,7 +52,7 @@ public class AdoptionRulingTests
     [Fact]
     public void The_standard_error_is_that_of_prediction_and_may_be_as_large_as_allowed()
     {
-        // Errors 600 − 0.2·sensor ± 20 about their mean, divisor n − 1; worked again here.
+        // Errors 600 − 0.2·sensor ± 20 about their mean, divisor n − 1; computed again here.
         var errors = Pairs(10).Select(it => it.Laboratory - it.Sensor).ToArray();
         var error = Math.Sqrt(errors.Sum(it => Math.Pow(it - errors.Average(), 2)) / 9);
 
@@ -74,10 +74,10 @@ public class AdoptionRulingTests
         ];
 
         Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), withdrawn));
-        // A report that has no pair is no news for the rule.
+        // A report without a pair is not a new report for the rule.
         Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), [.. withdrawn, Report(11)]));
         Assert.Equal([], Lacking(Rule, Pairs(11), [.. withdrawn, Report(11)]));
-        // One that was there when a person took it back is no news either.
+        // A report from before the withdrawal is not new either.
         Assert.Equal(
             [AdoptionCondition.NewReport],
             Lacking(

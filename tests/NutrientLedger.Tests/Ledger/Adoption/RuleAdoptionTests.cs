@@ -4,7 +4,7 @@ using static NutrientLedger.Tests.Ledger.Adoption.RuledPairs;
 
 namespace NutrientLedger.Tests.Ledger.Adoption;
 
-/// <summary>What a rule adopts when nothing is lacking.</summary>
+/// <summary>What a rule adopts when every condition is met.</summary>
 public class RuleAdoptionTests
 {
     [Fact]
@@ -29,7 +29,7 @@ public class RuleAdoptionTests
     [Fact]
     public void A_proposal_that_no_person_could_adopt_either_is_lacking_when_all_else_holds()
     {
-        // Nobody ever mounted the sensor.
+        // The sensor was never mounted.
         var ruling = Ruling(Rule, Pairs(10), Reported(10));
 
         Assert.Equal([AdoptionCondition.SoundProposal], ruling.Lacking.ToArray());

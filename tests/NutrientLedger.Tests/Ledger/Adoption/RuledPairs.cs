@@ -7,7 +7,7 @@ namespace NutrientLedger.Tests.Ledger.Adoption;
 
 /// <summary>
 /// Ten invented pairs near 0.8 × sensor + 600 mg/L, with a significant slope and no value out of range, and a rule that
-/// takes them.
+/// accepts them.
 /// </summary>
 internal static class RuledPairs
 {

@@ -67,7 +67,7 @@ public class MountedSensorTests
     [Fact]
     public void A_level_sensor_with_a_hose_still_measures_its_pit()
     {
-        // No import writes a hose for a level sensor; if the journal holds one, it measures its pit all the same.
+        // No import writes a hose for a level sensor. If the journal holds one, the sensor still measures its pit.
         var inPit = new SensorMounted("level", "gauge", SensorPlace.InPit, Some.Pit, Since, 1);
 
         Assert.Equal(Some.Pit, Some.Register(inPit).PitMeasuredBy("gauge", Some.Morning.ToUnixTimeMilliseconds()));

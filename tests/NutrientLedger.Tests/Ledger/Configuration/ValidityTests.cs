@@ -9,7 +9,7 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Tests.Ledger.Configuration;
 
 /// <summary>
-/// What was in force when: the line of an interval is decided at its first reading's time, never at arrival.
+/// What is in force when: the ledger line of an interval depends on its first reading's time, never on arrival.
 /// </summary>
 public class ValidityTests
 {

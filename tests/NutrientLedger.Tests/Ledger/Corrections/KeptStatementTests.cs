@@ -12,8 +12,8 @@ using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 namespace NutrientLedger.Tests.Ledger.Corrections;
 
 /// <summary>
-/// A kept statement is data. Whoever mends a sentence must not change what is kept, or an old statement would look
-/// forged.
+/// Statements are stored as codes and numbers. Rewording a sentence must not change the stored form, or an old
+/// statement would look forged.
 /// </summary>
 public class KeptStatementTests
 {
@@ -39,7 +39,7 @@ public class KeptStatementTests
     private static readonly IJournalEvent[] Corrections =
     [
         Adopted,
-        // Whoever decided wrote nothing here, so not a word of it may be kept.
+        // A rule decided and nobody wrote a reason, so no sentence is stored.
         new CalibrationAdoptedByRule(
             new(Some.Sensor, Analyte.TotalNitrogen, true, 5, 200),
             Adopted with
@@ -72,8 +72,7 @@ public class KeptStatementTests
     ];
 
     /// <summary>
-    /// Choices of a factor set, and how the manure was spread, under which available nitrogen is unknown for one reason
-    /// each.
+    /// Choices of a factor set and spreading methods, each with one reason for which available nitrogen is unknown.
     /// </summary>
     public static TheoryData<string, IJournalEvent[]> Choices =>
         new()

@@ -136,7 +136,7 @@ public class StatementTests
                 var amount in new[] { field.Amounts }.Concat(field.Pits.Select(pit => pit.Amounts)).SelectMany(Exact)
             )
                 Assert.Equal(amount.After, amount.Before + amount.Change);
-            // Every pit that changed is listed, so their changes are the field's.
+            // Every pit that changed is listed, so their changes add up to the field's.
             Assert.Equal(
                 Exact(field.Amounts).Select(amount => amount.Change),
                 Enumerable

@@ -3,11 +3,11 @@ using NutrientLedger.Ledger.Coverage;
 namespace NutrientLedger.Tests.Ledger.Coverage;
 
 /// <summary>
-/// The quick way over rows of bits writes and reads to the byte what the plain way over single cells does.
+/// The fast path over rows of bits writes and reads the same bytes as the plain path over single cells.
 /// </summary>
 public class CoverageTileFormTests
 {
-    // Times that lie so far apart that differences of 32 bits wrap around.
+    // Times so far apart that 32-bit differences wrap around.
     private static readonly long[] Extremes = [1, 2, 1L << 31, (1L << 31) + 1, uint.MaxValue - 1, uint.MaxValue];
 
     public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 60)];

@@ -5,7 +5,7 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Coverage;
 
-/// <summary>Noted swaths fill in the same cells as visiting them at once, one by one.</summary>
+/// <summary>Buffered swaths fill the same cells as visiting each cell at once, one by one.</summary>
 public class NotedVisitsTests
 {
     public static TheoryData<int> Seeds => [.. Enumerable.Range(1, 30)];
@@ -40,7 +40,7 @@ public class NotedVisitsTests
     }
 
     /// <summary>
-    /// Along the grid and across it, once or ten times a second, some over ground that was driven on before.
+    /// Along the grid and across it, one or ten readings a second, some over ground driven on before.
     /// </summary>
     private static List<SpreadReading[]> Drives(Random random)
     {

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Coverage;
 namespace NutrientLedger.Tests.Ledger.Coverage;
 
 /// <summary>
-/// A second implementation of the visits to a tile and their stored form, cell by cell, as plain as its description.
+/// A second implementation of the visits to a tile and their stored form: cell by cell, as its description says.
 /// </summary>
 internal sealed class PlainTile
 {
@@ -43,7 +43,7 @@ internal sealed class PlainTile
         return to.ToArray();
     }
 
-    /// <summary>Reads what <see cref="Encode"/> wrote; null where the bytes are damaged.</summary>
+    /// <summary>Reads the bytes of <see cref="Encode"/>; null where they are damaged.</summary>
     public static PlainTile? Decode(byte[] stored)
     {
         var from = new Leb128Reader(stored);

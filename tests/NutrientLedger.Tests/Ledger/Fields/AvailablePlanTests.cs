@@ -21,7 +21,7 @@ public class AvailablePlanTests
         ImmutableSortedDictionary<string, string>.Empty.Add("animal", "dairy")
     );
 
-    // Every pass puts on 0.3 m³ with 4 g/L of nitrogen; half of it is available where it was injected.
+    // Every pass spreads 0.3 m³ with 4 g/L of nitrogen; half of it is available where it was injected.
     [Fact]
     public void Available_nitrogen_counts_against_a_plan_that_is_written_so()
     {

@@ -5,7 +5,7 @@ using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 namespace NutrientLedger.Tests.Ledger.Fields;
 
 /// <summary>
-/// Nitrogen that manure of earlier seasons still gives in season 2026. Alberta Agriculture and Food, Agdex 400/28-3
+/// Nitrogen that manure of earlier seasons still supplies in season 2026. Alberta Agriculture and Food, Agdex 400/28-3
 /// (2007), p. 162 (seen): swine liquid of 3.5 kg total and 1.8 kg ammonium N per 1000 L gives 0.204 kg in its second
 /// and 0.102 kg in its third year. Tolerance 0.0005.
 /// </summary>

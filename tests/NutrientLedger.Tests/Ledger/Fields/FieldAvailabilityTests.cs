@@ -46,7 +46,7 @@ public class FieldAvailabilityTests
         Assert.Equal(6.2, PerLitre(available.Potassium), 0.05);
     }
 
-    // Minnesota: dairy manure placed by coulters gives half of total nitrogen, left on the surface a fifth.
+    // Minnesota: dairy manure placed by coulters makes half of total nitrogen available; on the surface a fifth.
     [Fact]
     public void Two_methods_in_one_season_each_count_by_their_own_figure()
     {

@@ -34,7 +34,7 @@ public class FieldBalanceTests
         var again = new Pass(61) { Start = Some.Morning.AddMinutes(5) }.Drive();
         var balance = Balance(Some.Entries(), Some.Pack(new Pass(61).Drive()), Some.Pack(again, firstSeq: 100));
 
-        // 30 L/s over 1.9993 m/s × 9 m is 16.67 m³/ha on each of the two passes; the ground got both.
+        // 30 L/s over 1.9993 m/s × 9 m is 16.67 m³/ha on each of the two passes; the ground received both.
         Assert.Equal(16.67, balance.Spread.CubicMetresPerHectareTravelled!.Value, 0.01);
         Assert.Equal(2 * 16.67 * 4, balance.TotalNitrogenKilogramsPerCoveredHectare!.Value, 4.0);
         Assert.Equal(balance.CoveredSquareMetres, balance.OverlappedSquareMetres);

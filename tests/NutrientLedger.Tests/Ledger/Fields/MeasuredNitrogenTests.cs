@@ -6,12 +6,10 @@ using static NutrientLedger.Tests.Ledger.Fields.SomeAvailability;
 
 namespace NutrientLedger.Tests.Ledger.Fields;
 
-/// <summary>
-/// What becomes of available nitrogen when part of the composition was not measured, and of the dry matter that was.
-/// </summary>
+/// <summary>Available nitrogen where part of the composition was not measured, or where the dry matter was.</summary>
 public class MeasuredNitrogenTests
 {
-    // Saskatchewan's page gives 0.75 as the share of ammonium in finishing-hog manure that was not analysed for it.
+    // Saskatchewan's page gives 0.75 as the share of ammonium in finishing-hog manure not analysed for it.
     [Fact]
     public void Where_ammonium_was_not_measured_the_set_may_tell_its_usual_share()
     {
@@ -59,8 +57,8 @@ public class MeasuredNitrogenTests
         Assert.False(available.Potassium.AtLeast);
     }
 
-    // New York: of organic nitrogen under 18 % dry matter 35 % in the first year, from 18 % on 25 %; surface and never
-    // worked in keeps no ammonium.
+    // New York: of organic nitrogen 35 % in the first year under 18 % dry matter, 25 % from 18 % on. Manure on the
+    // surface, never incorporated, retains no ammonium.
     [Fact]
     public void Dry_matter_is_taken_as_it_was_measured()
     {

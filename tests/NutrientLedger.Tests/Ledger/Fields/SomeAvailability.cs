@@ -35,7 +35,7 @@ internal static class SomeAvailability
 
     public static double PerLitre(AvailableAmount amount) => amount.Kilograms!.Value * 1000 / Litres;
 
-    /// <summary>The one coefficient for want of which an amount is unavailable.</summary>
+    /// <summary>The one missing coefficient that leaves an amount unavailable.</summary>
     public static NoCoefficient NoCoefficientOf(AvailableAmount amount) =>
         Assert.IsType<NoCoefficient>(Assert.Single(amount.Unavailable!.Reasons));
 

@@ -59,7 +59,7 @@ public class FlagRulesTests
         Assert.Equal([FlagRule.Any, FlagRule.AmmoniumAboveTotal], above.ByRule.Select(part => part.Key));
     }
 
-    /// <summary>All nitrogen may be ammonium; only more than all of it cannot be (arithmetic).</summary>
+    /// <summary>All nitrogen may be ammonium; ammonium cannot exceed total nitrogen (arithmetic).</summary>
     [Fact]
     public void Ammonium_equal_to_total_nitrogen_is_not_flagged() =>
         Assert.Empty(Flags(reading => reading with { AmmoniumNitrogenMilligramsPerLitre = 4_000 }).ByRule);

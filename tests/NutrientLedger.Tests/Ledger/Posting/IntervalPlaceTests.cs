@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Posting;
 
-/// <summary>To which field one interval belongs and how wide it is. Common practice, no source.</summary>
+/// <summary>The field of an interval and its working width. Common practice, no source.</summary>
 public class IntervalPlaceTests
 {
     private const int Border = -935_000_000 + Some.SideE7;

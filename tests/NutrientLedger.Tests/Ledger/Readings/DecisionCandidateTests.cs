@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Readings;
 
 namespace NutrientLedger.Tests.Ledger.Readings;
 
-/// <summary>What people may decide about readings; whether the readings exist is not asked here.</summary>
+/// <summary>Which decisions about readings are allowed; whether the readings exist is not checked here.</summary>
 public class DecisionCandidateTests
 {
     private static readonly DecisionCandidate Sound = new(

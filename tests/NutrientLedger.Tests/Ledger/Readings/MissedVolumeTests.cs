@@ -2,7 +2,7 @@ using NutrientLedger.Ledger.Readings;
 
 namespace NutrientLedger.Tests.Ledger.Readings;
 
-/// <summary>What ran through a meter while readings are missing.</summary>
+/// <summary>What ran through a meter while readings were missing.</summary>
 public class MissedVolumeTests
 {
     private static readonly MeterMark Before = new(Some.Morning, 900);

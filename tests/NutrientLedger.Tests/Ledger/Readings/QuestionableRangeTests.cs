@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Readings;
 namespace NutrientLedger.Tests.Ledger.Readings;
 
 /// <summary>
-/// A device whose clock says 1 January 2000, a reading a second from 00:00 on, one message a second later than it was
-/// measured.
+/// A device whose clock says 1 January 2000. One reading a second from 00:00 on, each message a second after its
+/// measurement.
 /// </summary>
 public class QuestionableRangeTests
 {
@@ -82,7 +82,7 @@ public class QuestionableRangeTests
     [Fact]
     public void Readings_that_one_commit_put_into_a_pack_are_the_same_stretches_as_in_two()
     {
-        // The clock was set in the middle, and is still wrong: two days on.
+        // The clock was set in the middle and is still wrong: two days later.
         SpreadReading[] readings =
         [
             .. Enumerable

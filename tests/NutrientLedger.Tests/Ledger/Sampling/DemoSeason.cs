@@ -33,7 +33,7 @@ internal sealed class DemoSeason
     }
 
     /// <summary>
-    /// What the laboratory and the sensor beside it made of the same flow, in mg/L, the sensor's mean weighted by flow.
+    /// Laboratory value and sensor value of the same flow, in mg/L. The sensor's mean is weighted by flow.
     /// </summary>
     public IEnumerable<(string ReportId, double Laboratory, double Sensor)> Pairs(
         string printedAs,

@@ -8,8 +8,8 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
-/// The demo's sensor nir-1 reads nitrogen wrong in autumn. What the simulation truly spread is the measure: it knows
-/// neither the laboratory's errors nor the statistics by which the calibration is found.
+/// The demo's sensor nir-1 reads nitrogen wrong in autumn. The reference is what the simulation truly spread. It uses
+/// neither the laboratory's errors nor the statistics that find the calibration.
 /// </summary>
 public sealed class DriftingSensorTests
 {
@@ -91,8 +91,7 @@ public sealed class DriftingSensorTests
     }
 
     /// <summary>
-    /// The fields and seasons of which a nitrogen amount is further from a column of the truth file than is allowed
-    /// there.
+    /// The fields and seasons whose nitrogen amount is further from a column of the truth file than allowed there.
     /// </summary>
     private IEnumerable<string> Outside(FarmConfiguration configuration, string column)
     {

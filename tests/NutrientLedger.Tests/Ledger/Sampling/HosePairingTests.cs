@@ -7,8 +7,8 @@ namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
 /// A sensor at the pump, ten litres a second, a reading a second: 4 g/L of nitrogen up to the twentieth second, 2 g/L
-/// from then on. Worked by hand; plug flow is an idealisation (common practice, no source), and no published example of
-/// a hose with figures was found.
+/// from then on. Worked by hand. Plug flow is an idealisation (common practice, no source). No published example of a
+/// hose with numbers was found.
 /// </summary>
 public class HosePairingTests
 {
@@ -34,7 +34,7 @@ public class HosePairingTests
     [Fact]
     public void Without_a_hose_volume_nothing_is_shifted_and_the_lag_is_not_known()
     {
-        // Seconds 18 and 19 as they were read, then eight of 2 g/L.
+        // Seconds 18 and 19 as read, then eight of 2 g/L.
         var landed = Landed(Some.Mounted(place: SensorPlace.AtPump), from: 18, to: 28);
 
         Assert.Equal((2_400.0, HoseLag.NotKnown), (landed.Mean!.Value, landed.Lag));
@@ -63,7 +63,7 @@ public class HosePairingTests
     [Fact]
     public void Missing_readings_move_the_column_by_their_totals_without_a_content()
     {
-        // Readings 15 to 17 never came: the totals say that 40 L ran between readings 14 and 18, that is in seconds 13
+        // Readings 15 to 17 are missing. The totals say that 40 L ran between readings 14 and 18, that is in seconds 13
         // to 16.
         var drive = Drive().Batch;
         var parts = new[]

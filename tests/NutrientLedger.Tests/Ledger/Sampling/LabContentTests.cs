@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
-/// What laboratories print, against worked examples of extension services, through the same path as reports that are
-/// entered.
+/// Units that laboratories print, against worked examples of extension services. They take the same path as real
+/// reports.
 /// </summary>
 public class LabContentTests
 {
@@ -33,7 +33,7 @@ public class LabContentTests
     }
 
     // Same page (seen): 10.5 % solids, 14,000 ppm P dry basis, 8.3 lb/gal -> 12.2 lb P/1000 gal (tolerance 0.05), times
-    // 2.3 -> 28.1 lb P2O5/1000 gal (tolerance 0.2 for the page's rounded 2.3), read here from either end.
+    // 2.3 -> 28.1 lb P2O5/1000 gal (tolerance 0.2 for the page's rounded 2.3). Both ends are read here.
     [Fact]
     public void Phosphorus_on_the_dry_basis_in_parts_per_million_is_as_the_page_works_it_out_per_thousand_gallons()
     {

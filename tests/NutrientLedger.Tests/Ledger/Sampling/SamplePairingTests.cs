@@ -7,7 +7,7 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
-/// Which samples pair, what is to be known of the pairs, and which calibration follows; all numbers are invented.
+/// Which samples pair, what to know about the pairs, and which calibration follows. All numbers are invented.
 /// </summary>
 public class SamplePairingTests
 {
@@ -52,7 +52,7 @@ public class SamplePairingTests
 
         Assert.Equal((1m, 1_000m), (candidate.Slope, candidate.InterceptMilligramsPerLitre));
         Assert.Null(candidate.InterceptPartsPerMillion);
-        // The first of both began at 11:30.
+        // The first sample of both reports began at 11:30.
         Assert.Equal(Some.Morning.AddHours(1), candidate.ValidFrom);
         Assert.Equal(["r-2", "r-1"], candidate.ReportIds);
         Assert.Equal(
@@ -121,7 +121,7 @@ public class SamplePairingTests
         pairs[5] = pairs[5] with { Passed = new(1, 1, 0, HoseLag.NotKnown) };
         Assert.Equal([PairCaveatKind.ShiftedByHose, PairCaveatKind.HoseNotKnown], Caveats(pairs));
         var atPump = Some.Mounted(place: SensorPlace.AtPump, host: "pump-1");
-        // Listed with its reports, it is not repeated in general.
+        // Already listed with its reports, it is not repeated in general.
         Assert.Equal([PairCaveatKind.ShiftedByHose, PairCaveatKind.HoseNotKnown], Caveats(pairs, atPump));
         Assert.Equal([PairCaveatKind.PumpWithoutHose], Caveats(Apart(20), atPump));
         Assert.Equal([], Caveats(Apart(20), atPump with { SensorId = "nir-2" }));
@@ -150,7 +150,7 @@ public class SamplePairingTests
         Assert.Equal([], Caveats(Apart(20), adopted, new CalibrationWithdrawn("n", "Ada Ash", "No")));
     }
 
-    /// <summary>Pairs with a clear bias whose laboratory values lie within what the sensor read.</summary>
+    /// <summary>Pairs with a clear bias whose laboratory values lie within the sensor's range.</summary>
     private static SamplePair[] Apart(int count) =>
         [
             .. Enumerable

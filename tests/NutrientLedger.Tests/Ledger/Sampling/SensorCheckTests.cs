@@ -3,8 +3,9 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Tests.Ledger.Sampling;
 
 /// <summary>
-/// What is proposed from how many pairs. The ten pairs and their figures are those of LaboratoryComparisonTests (ISO
-/// 12099 by its clause titles, our own arithmetic; no public example with numbers was found).
+/// Which calibration is proposed from how many pairs. The ten pairs and their values are those of
+/// LaboratoryComparisonTests (ISO 12099 by its clause titles, our own arithmetic; no public example with numbers was
+/// found).
 /// </summary>
 public class SensorCheckTests
 {

@@ -75,7 +75,7 @@ public class SensorWindowSumsTests
             ),
         ]);
 
-        // Reading 4 is that of second 3: the intervals 2–3 and 3–4 fall away.
+        // Reading 4 is that of second 3: intervals 2–3 and 3–4 do not count.
         Assert.Equal(4_000, Passed(configuration, Flow(2, 5), 12).VolumeMillilitres);
     }
 

@@ -11,7 +11,7 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 public class AnyArrivalTests
 {
     /// <summary>
-    /// A day after the work began. Readings of clocks that jumped ahead twice, or back, then have a questionable time.
+    /// A day after the work began. Readings with clocks twice ahead, or behind, then have a questionable time.
     /// </summary>
     private static readonly DateTimeOffset Recorded = new(2026, 3, 9, 12, 0, 0, TimeSpan.Zero);
 
@@ -83,7 +83,8 @@ public class AnyArrivalTests
     }
 
     /// <summary>
-    /// As a hub does it: posting under the final decisions gives the same, wherever they are between the batches.
+    /// As a hub does it: posting under the final decisions gives the same ledger, wherever they stand between the
+    /// batches.
     /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]
@@ -115,7 +116,7 @@ public class AnyArrivalTests
     }
 
     /// <summary>
-    /// The order of the configuration events counts only among those for the same moment. A season has none of these.
+    /// The order of configuration events matters only among those for the same moment. A season has none of these.
     /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]
@@ -166,7 +167,7 @@ public class AnyArrivalTests
             at >= configuration.Calendar!.LedgerBeginsMilliseconds && at <= Recorded.ToUnixTimeMilliseconds() + 300_000;
     }
 
-    // The Ledger's README, "Intervals" 1, once more and plainly.
+    // The Ledger's README, "Intervals" 1, in a second plain form.
     private static long? Moved(SpreadReading a, SpreadReading b, long? modulus)
     {
         var dt = b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds;

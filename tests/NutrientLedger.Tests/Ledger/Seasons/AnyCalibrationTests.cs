@@ -42,7 +42,7 @@ public class AnyCalibrationTests
             Assert.Equal(one.Phosphorus.WeightedSum * ThousandthsPerMillionth, corrected.Phosphorus);
             Assert.Equal(one.Potassium.WeightedSum * ThousandthsPerMillionth, corrected.Potassium);
         }
-        // In a few seasons every content came from the pump, where it is not placed and so not calibrated either.
+        // In a few seasons every content came from the pump. There it is not placed, so not calibrated either.
         Assert.Equal(
             lines.Values.Any(line => line.TotalNitrogen.MillilitresWithout < line.VolumeMillilitres),
             lines.Any(line => CalibratedSums.Of(configuration, line.Key, line.Value).IsCalibrated)

@@ -8,8 +8,8 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// Rebuilding only what events affect and copying the rest equals posting everything under the new configuration. Four
-/// machines work over and across fields that meet, overlap, move and come to be.
+/// Rebuilding the affected scope and copying the rest equals posting everything under the new configuration. Four
+/// applicators work over and across fields that touch, overlap, move and are added.
 /// </summary>
 public class AnyCorrectionTests
 {
@@ -33,7 +33,7 @@ public class AnyCorrectionTests
             if (Correct([.. events[..last], .. events[(last + 1)..]], [events[last]], batches))
                 copied.Add(events[last].GetType());
 
-        // None of these affects all machines here. A farm registered again affects everything.
+        // None of these affects all applicators here. A farm registered again affects everything.
         Assert.Superset(
             new HashSet<Type> { typeof(SensorMounted), typeof(SourceChanged), typeof(ReadingsVoided) },
             copied
@@ -57,7 +57,7 @@ public class AnyCorrectionTests
         }
     }
 
-    /// <summary>Two events that each affect little, of machines that work over each other in the same fields.</summary>
+    /// <summary>Two events that each affect little, of applicators that cross each other in the same fields.</summary>
     [Theory]
     [MemberData(nameof(Seeds))]
     public void A_ledger_corrected_again_and_again_is_still_the_posting_of_everything(int seed)
@@ -97,7 +97,9 @@ public class AnyCorrectionTests
         return accumulator;
     }
 
-    /// <summary>The season's configuration and decisions, and events that make machines and fields meet.</summary>
+    /// <summary>
+    /// The season's configuration and decisions, and events that make applicators and fields overlap.
+    /// </summary>
     private static IJournalEvent[] EventsOf(InventedSeason season) =>
         [
             .. season.Register,
@@ -118,7 +120,7 @@ public class AnyCorrectionTests
                 Some.Morning.AddDays(-300),
                 [new(LimitedQuantity.Width, 9_000, null, "invented")]
             ),
-            // Meets the western field above, lies over a corner of the eastern one and goes first there.
+            // Touches the western field in the north, overlaps a corner of the eastern one and takes precedence there.
             Some.Field("a-corner", Some.Square(eastE7: 35_000, northE7: 12_000), new(2026, 1, 1)),
             Some.Field(North, Some.Square(northE7: 20_000), new(2026, 1, 1)),
             new BoundaryRedrawn(Some.East, Some.Square(15_000, -3_000), new(2026, 1, 1), "Measured anew"),

@@ -5,7 +5,7 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 /// <summary>
 /// Random journals with readings, configuration events, calibrations and decisions in any order. Corrections come
 /// before, between and after the readings they are about. Posted live, replayed, or replayed up to any point and
-/// continued, it is the same ledger.
+/// continued, the ledger is the same.
 /// </summary>
 public class AnyMidpointTests
 {
@@ -54,7 +54,7 @@ public class AnyMidpointTests
         IJournalEvent[] rest = [.. season.Register[1..], .. season.Decisions, .. SomeCalibrations.Of(season, seed)];
         var random = new Random(seed);
         random.Shuffle(rest);
-        // Packs stay in their order of arrival: the neighbours that one knows of have arrived before it.
+        // Batches stay in their order of arrival: the neighbours that a batch knows have arrived before it.
         var journal = Arrivals.Anyhow(season, seed).ToList();
         foreach (var @event in rest)
             journal.Insert(random.Next(journal.Count + 1), @event);

@@ -7,7 +7,7 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// What passed a sensor in the windows of samples, in random seasons with decisions, roll-overs and clocks that jump.
+/// What passed a sensor in the windows of samples, in random seasons with decisions, roll-overs and jumping clocks.
 /// </summary>
 public class AnyPairingTests
 {
@@ -31,7 +31,7 @@ public class AnyPairingTests
     }
 
     /// <summary>
-    /// The drag line has one sensor, at the pump, with a hose that ten seconds or so fill; the windows overlap.
+    /// The drag line has one sensor, at the pump, with a hose that fills in about ten seconds. The windows overlap.
     /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]

@@ -9,8 +9,8 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// What was said and taken back, or said again otherwise, in random seasons: only the last word is in the ledger.
-/// Calibrations: AnyCalibrationTests.
+/// Events withdrawn, or replaced by a later one, in random seasons: only the last one is in the ledger. Calibrations:
+/// AnyCalibrationTests.
 /// </summary>
 public class AnyRevisionTests
 {

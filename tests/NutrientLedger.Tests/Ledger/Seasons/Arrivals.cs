@@ -19,7 +19,7 @@ internal static class Arrivals
         ];
 
     /// <summary>
-    /// Cut into messages anyhow, some sent again with other cuts, all of them shuffled, boots and machines mixed.
+    /// Cut into messages at random, some sent again with other cuts, all shuffled, boots and applicators mixed.
     /// </summary>
     public static IJournalEvent[] Anyhow(InventedSeason season, int seed)
     {

@@ -7,8 +7,7 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// A ledger that takes corrections by keeping what they do not affect and posting the rest, as the database does with
-/// rows.
+/// A ledger that keeps what a correction does not affect and posts the rest, as the database does with rows.
 /// </summary>
 internal sealed class CorrectedLedger(FarmConfiguration configuration, LedgerAccumulator? posted = null)
 {

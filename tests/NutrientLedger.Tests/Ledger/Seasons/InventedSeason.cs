@@ -13,8 +13,8 @@ internal sealed record Series<TReading>(string EquipmentId, long Boot, TReading[
     where TReading : struct, IReading<TReading>;
 
 /// <summary>
-/// A season made from a seed, as rough as a farm's: machines wander over two fields and beyond, clocks jump, meters
-/// roll over and reset, signals drop out, sensors and sources change in the middle of the work.
+/// A season made from a seed, as rough as a farm's. Applicators wander over two fields and beyond, clocks jump, meters
+/// roll over and reset, signals drop out, sensors and sources change during the work.
 /// </summary>
 internal sealed class InventedSeason
 {
@@ -30,7 +30,7 @@ internal sealed class InventedSeason
 
     private readonly Random random;
 
-    /// <summary>Half an hour before the clocks are put forward at the farm in Chicago's zone.</summary>
+    /// <summary>Half an hour before the change to daylight saving time at the farm in Chicago's zone.</summary>
     private readonly DateTimeOffset start = new(2026, 3, 8, 7, 30, 0, TimeSpan.Zero);
 
     public InventedSeason(int seed)
@@ -51,7 +51,7 @@ internal sealed class InventedSeason
 
     public IJournalEvent[] Register { get; }
 
-    /// <summary>Voidings, some of them withdrawn, and at most one decision about the clock of any reading.</summary>
+    /// <summary>Voids, some of them withdrawn, and at most one decision about the clock of any reading.</summary>
     public IJournalEvent[] Decisions { get; }
 
     private IJournalEvent[] MakeRegister() =>

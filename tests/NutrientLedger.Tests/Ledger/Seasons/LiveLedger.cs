@@ -7,9 +7,8 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// A ledger that is posted event by event as the journal grows, and rebuilt at each correction of the past.
-/// AnyCorrectionTests shows that only the affected part need be rebuilt. One that is given a journal's beginning
-/// replays that and goes on from there.
+/// A ledger posted event by event as the journal grows, and rebuilt at each correction of the past. AnyCorrectionTests
+/// shows that only the affected scope needs a rebuild. Given a journal's beginning, it replays that and continues.
 /// </summary>
 internal sealed class LiveLedger
 {

@@ -3,15 +3,15 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// The readings of one series that have arrived. It lets each in once and returns the new ones as batches with the
-/// neighbours known by then. Each pair of neighbours lies in the batch that arrived later.
+/// The readings of one series that have arrived. Each counts once; new ones come back as batches with the neighbours
+/// known by then. Each pair of neighbours lies in the batch that arrived later.
 /// </summary>
 internal sealed class ReceivedReadings<TReading>(Series<TReading> series)
     where TReading : struct, IReading<TReading>
 {
     private readonly Dictionary<long, TReading> seen = [];
 
-    /// <summary>Takes in the readings first…last (numbers) and cuts what is new into unbroken batches.</summary>
+    /// <summary>Receives the readings first…last (numbers) and cuts what is new into unbroken batches.</summary>
     public IEnumerable<ReadingBatch<TReading>> Arrive(long first, long last)
     {
         for (var seq = first; seq <= last; seq++)

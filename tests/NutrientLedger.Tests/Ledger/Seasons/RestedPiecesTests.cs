@@ -7,9 +7,7 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
-/// <summary>
-/// Random seasons posted with little in memory: what is taken out on the way adds up to the whole ledger.
-/// </summary>
+/// <summary>Random seasons posted with little memory: the evicted pieces add up to the whole ledger.</summary>
 public class RestedPiecesTests
 {
     private static readonly DateTimeOffset Recorded = new(2026, 12, 1, 0, 0, 0, TimeSpan.Zero);

@@ -6,7 +6,8 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// Calibrations made from a seed: overlapping, for one pit or all, some withdrawn, from one whole farm hour to another.
+/// Calibrations made from a seed: overlapping, for one pit or all, some withdrawn, each from one whole farm hour to
+/// another.
 /// </summary>
 internal static class SomeCalibrations
 {
@@ -20,7 +21,7 @@ internal static class SomeCalibrations
         var random = new Random(seed);
         var calendar = Some.Register(season.Register).Calendar!;
         var times = season.Spread.SelectMany(series => series.Readings).Select(x => x.MeasuredAtMilliseconds).ToArray();
-        // Whatever is mounted when, some line of every season is calibrated.
+        // Whatever is mounted when, some ledger line of every season is calibrated.
         List<IJournalEvent> events =
         [
             .. from sensor in new[] { Some.Sensor, "nir-2" }
@@ -65,8 +66,7 @@ internal static class SomeCalibrations
     }
 
     /// <summary>
-    /// An event with each reading as its calibration makes it, contents in thousandths of their unit. Plainly, reading
-    /// by reading.
+    /// The event with calibrated readings, contents in thousandths of their unit. Computed plainly, reading by reading.
     /// </summary>
     public static SpreadingMeasured InThousandths(
         SpreadingMeasured @event,

@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// One false alarm in twenty periods, shared out evenly over the idle stretches of a period. Bonferroni's inequality,
+/// One false alarm in twenty periods, divided evenly among the idle stretches of a period. Bonferroni's inequality,
 /// from memory: n tests at a chance of 0.05/n each raise a false alarm with a chance of 0.05 at most.
 /// </summary>
 public class IdleChanceTests

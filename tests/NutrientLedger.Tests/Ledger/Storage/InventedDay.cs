@@ -12,9 +12,9 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// One invented working day at a pit: 1,500 m³ drawn from 08:00 to 16:00, levels every five minutes with ripples and a
-/// dropout now and then, a tape before and after, a set rate, and the usual errors; on top of them a fault, if a test
-/// wants one. Given as what was posted and recorded, so that a statement is made of it as of any other day.
+/// One invented working day at a pit: 1,500 m³ drawn from 08:00 to 16:00. Levels come every five minutes with ripples
+/// and some dropouts. There is a tape reading before and after, a set rate, and the usual errors. A test can add a
+/// fault. Everything is given as posted and recorded, so the statement is made as for any other day.
 /// </summary>
 internal sealed class InventedDay(Random random)
 {
@@ -36,12 +36,12 @@ internal sealed class InventedDay(Random random)
 
     public double MeterScale { get; set; } = 1;
 
-    /// <summary>The sensor slips by so much at noon; above zero it reads too low from then on.</summary>
+    /// <summary>The sensor shifts by this much at noon; above zero it reads too low from then on.</summary>
     public int SlipMillimetres { get; set; }
 
     public int OffsetMillimetres { get; set; }
 
-    /// <summary>From midnight to 08:00 the level falls by so much, evenly, though nothing is drawn.</summary>
+    /// <summary>From midnight to 08:00 the level falls by this much, evenly, though nothing is drawn.</summary>
     public int NightDriftMillimetres { get; set; }
 
     /// <summary>The part of the drawn volume that is lost before the meter.</summary>
@@ -49,10 +49,10 @@ internal sealed class InventedDay(Random random)
 
     public bool HasTape { get; set; } = true;
 
-    /// <summary>How much larger the errors really are than the statement takes them to be.</summary>
+    /// <summary>The ratio of the real errors to the stated ones.</summary>
     public double ErrorScale { get; set; } = 1;
 
-    /// <summary>Waves run over the pit all day, so high from crest to middle.</summary>
+    /// <summary>Waves on the pit all day: their height from crest to middle.</summary>
     public double WavesMillimetres { get; set; }
 
     public ReconciledPitPeriod Statement()
@@ -75,7 +75,7 @@ internal sealed class InventedDay(Random random)
         );
     }
 
-    // A sensor's error drifts from what it is in the morning to what it is in the evening.
+    // A sensor's error drifts from its morning value to its evening value.
     private IEnumerable<LevelAt> Levels(double inflow)
     {
         var (morning, evening) = (Error(5), Error(5));
@@ -109,7 +109,7 @@ internal sealed class InventedDay(Random random)
         );
     }
 
-    // Eight hours alike. By the set rate of 20 m³/ha the area says what was spread, but for the rate's own error.
+    // Eight equal hours. At the set rate of 20 m³/ha the area gives the volume spread, apart from the rate's own error.
     private IEnumerable<KeyValuePair<LineKey, LineAmounts>> Lines()
     {
         var arrived = Drawn * (1 - LeakShare);

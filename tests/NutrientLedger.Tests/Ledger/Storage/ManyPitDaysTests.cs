@@ -5,9 +5,9 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// A thousand invented days of one pit, each with its own errors drawn from the stated deviations, through the
+/// A thousand invented days of one pit, each with its own errors drawn from the stated deviations, run through the
 /// statement itself. The seed is fixed, so the shares are the same on every run. The harsher days have errors a third
-/// larger than the statement takes them to be, and waves.
+/// larger than stated, and waves.
 /// </summary>
 public class ManyPitDaysTests(ITestOutputHelper output)
 {
@@ -46,7 +46,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     }
 
     /// <summary>
-    /// A constant offset cancels out of every difference; only a tape beside the sensor shows it, and cannot tell which
+    /// A constant offset cancels out of every difference. Only a tape beside the sensor shows it, and cannot show which
     /// of the two is off.
     /// </summary>
     [Fact]
@@ -65,8 +65,8 @@ public class ManyPitDaysTests(ITestOutputHelper output)
         var withoutTape = Run(day => (day.OffsetMillimetres, day.HasTape) = (50, false));
         var alarms = withoutTape.Count(one => one.Closure != PitClosure.Closes);
         output.WriteLine($"without tape on {alarms} of {Days} days");
-        // Only the slope of the walls tells of it: a level read too high lies where the basin is wider. That is next to
-        // nothing.
+        // Only the slope of the walls shows it: a level read too high lies where the basin is wider. The effect is
+        // almost zero.
         Assert.InRange(alarms / (double)Days, 0, 0.15);
     }
 
@@ -82,8 +82,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     }
 
     /// <summary>
-    /// Stated errors matter: where they are a third too small, chance alone is called an alarm about four times as
-    /// often.
+    /// Stated errors matter: where they are a third too small, chance alone raises an alarm about four times as often.
     /// </summary>
     [Fact]
     public void Where_errors_are_larger_than_stated_false_alarms_rise_and_stay_below_a_quarter()

@@ -9,7 +9,7 @@ using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
 
-/// <summary>By which error a measurement at a pit is judged: its own, the pit's, the farm's, the usual one.</summary>
+/// <summary>Which error a measurement at a pit has: its own, the pit's, the farm's or the usual one.</summary>
 public class PitDeviationsTests
 {
     private static readonly PitRegistered Pit = new("tank", "Tank", new RoundTank(20_000, 5_000), 4_500);
@@ -34,7 +34,7 @@ public class PitDeviationsTests
         Assert.True(usual.KnownFrom.Length > 10, usual.KnownFrom);
     }
 
-    /// <summary>19 m³ of loads: 4 % by the usual figure are 0.76 m³; 1 % is 0.19 m³.</summary>
+    /// <summary>19 m³ of loads: the usual 4 % are 0.76 m³; 1 % is 0.19 m³.</summary>
     [Fact]
     public void The_farms_own_error_holds_from_its_day_on_and_is_named_as_the_farms_own()
     {

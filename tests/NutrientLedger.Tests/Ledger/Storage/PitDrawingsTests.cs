@@ -25,8 +25,9 @@ public class PitDrawingsTests
     }.Aggregate(FarmConfiguration.Empty, (register, entry) => register.With(entry));
 
     /// <summary>
-    /// Arithmetic: 3 ha at 20 m³/ha are 60 m³. What ran with the tool lifted (3 m³) and what nobody can place (4 and
-    /// 1 m³) left the pit too, though no area shows it. The usual 3 % of a set rate is of the 60 m³ only: 1.8 m³.
+    /// Arithmetic: 3 ha at 20 m³/ha are 60 m³. The volume pumped with the tool raised (3 m³) and the volume without a
+    /// known place (4 and 1 m³) left the pit too, though no area shows it. The usual 3 % of a set rate apply to the 60
+    /// m³ only: 1.8 m³.
     /// </summary>
     [Fact]
     public void Volume_that_shows_in_no_area_is_added_to_what_the_set_rate_says()

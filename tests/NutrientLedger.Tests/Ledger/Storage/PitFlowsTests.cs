@@ -11,8 +11,8 @@ using NutrientLedger.Ledger.Weather;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// Several records of the same water in one period: volumes add up, errors add up by their squares, each known from
-/// where it says.
+/// Several measurements of the same kind of flow in one period: volumes add up, errors add up by their squares, each
+/// with its source.
 /// </summary>
 public class PitFlowsTests
 {
@@ -34,7 +34,7 @@ public class PitFlowsTests
         Assert.Equal("stated: data sheet; stated: judged by whoever measured", told.KnownFrom);
     }
 
-    /// <summary>The same pan was read twice, so its usual 20 % are the same 20 % in both.</summary>
+    /// <summary>The same pan was read twice, so its usual 20 % are one error in both.</summary>
     [Fact]
     public void Parts_that_state_no_error_share_the_usual_one()
     {
@@ -47,7 +47,7 @@ public class PitFlowsTests
     {
         var told = Evaporation(Evaporated(0, 6, 1_000, new(300, DeviationSource.DataSheet)));
         Assert.Equal(1_000 * MillilitresInAMicrometre, told.Millilitres, 0.6);
-        // 4 mm a day over the 18 hours left are 3,000 micrometres.
+        // 4 mm a day over the remaining 18 hours are 3,000 micrometres.
         Assert.Equal(Math.Sqrt(300 * 300 + 3_000 * 3_000) * MillilitresInAMicrometre, told.DeviationMillilitres, 0.6);
         Assert.EndsWith("nobody measured", told.KnownFrom, StringComparison.Ordinal);
     }
@@ -143,8 +143,8 @@ public class PitFlowsTests
     }
 
     /// <summary>
-    /// A season of 349 days with 13 m³ a day: from the first of May on nothing is taped. The tape says the same at both
-    /// readings, so the pit gained what ran in before the first and after the last of them.
+    /// A season of 349 days with 13 m³ a day; no tape reading after the first of May. The tape says the same at both
+    /// readings, so the pit gained the inflow before the first and after the last of them.
     /// </summary>
     [Fact]
     public void A_tape_reading_far_from_the_end_of_a_season_adds_what_ran_in_since()
@@ -160,8 +160,8 @@ public class PitFlowsTests
     }
 
     /// <summary>
-    /// Arithmetic: 12 m³ a day run in evenly. A tape at 06:00 reads 3 m³ more than stood there at midnight. One at
-    /// 20:00 reads 2 m³ less than at the next midnight.
+    /// Arithmetic: 12 m³ a day run in evenly. A tape at 06:00 reads 3 m³ more than the volume at midnight. One at 20:00
+    /// reads 2 m³ less than at the next midnight.
     /// </summary>
     [Fact]
     public void What_ran_in_before_the_first_tape_was_not_there_at_the_beginning()

@@ -11,9 +11,9 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// Printed examples of storages through a pit's statement, as levels, tape readings and daily inflow that somebody
-/// recorded. Lengths in feet become whole millimetres in a register and in readings; depths between two millimetres
-/// come as the mean of several readings.
+/// Printed examples of storages through a pit's statement, given as recorded levels, tape readings and daily inflow.
+/// Lengths in feet become whole millimetres in the configuration and in readings. Depths between two millimetres come
+/// as the mean of several readings.
 /// </summary>
 public class PublishedPitExamplesTests
 {
@@ -38,7 +38,7 @@ public class PublishedPitExamplesTests
     }
 
     // The same worksheet: 248,040 ft³ of manure and 75,600 ft³ of wastewater need 323,640 ft³. Tolerance 1 ft³. The
-    // pond of 425 by 100 ft takes it at 6.2 ft, not at 6 ft.
+    // pond of 425 by 100 ft holds it at 6.2 ft, not at 6 ft.
     [Fact]
     public void P17_manure_and_wastewater_add_up_to_the_printed_requirement_and_fit_the_last_pond_only()
     {
@@ -73,9 +73,9 @@ public class PublishedPitExamplesTests
     }
 
     // With 2,232 ft³ of bedding 24,696 ft³, in a stack 88.2 ft long and 7 ft high (seen; the width of 40 ft is
-    // inferred). Tolerance 1 ft³. Bedding is inflow of manure's kind and replaces the daily figure while it is brought
-    // in: one minute, which is 0.2 ft³. A stack has no level, so its length cannot come out of a statement; the printed
-    // one goes in.
+    // inferred). Tolerance 1 ft³. Bedding is inflow of manure and replaces the daily inflow while it is brought in: one
+    // minute, which is 0.2 ft³. A stack has no level, so its length cannot come out of a statement; the printed one
+    // goes in.
     [Fact]
     public void P18_manure_and_bedding_fill_a_stack_of_the_printed_length_to_seven_feet()
     {
@@ -128,8 +128,8 @@ public class PublishedPitExamplesTests
     private static LevelTaped Tape(int hour, int freeboardMillimetres) =>
         new("R. Field", Begin.AddHours(hour), Pit, 8_700, freeboardMillimetres, 70_000, null);
 
-    // A hundred readings within a quarter of an hour around a moment, so many of them a millimetre higher that their
-    // mean is the depth.
+    // A hundred readings within a quarter of an hour around a moment. Some are a millimetre higher, so that their mean
+    // is the depth.
     private static IEnumerable<LevelAt> Readings(long around, double depthFeet)
     {
         var millimetres = depthFeet * Definitions.MetresPerFoot * 1000;

@@ -57,7 +57,7 @@ public class ReconciledDaysTests
         var day = Assert.Single(pit.Days);
         Assert.False(day.IsOver);
         Assert.Equal((Start, Noon), (day.Statement.Period.From, day.Statement.Period.Until));
-        // What was told of the day so far contradicts itself; that is no verdict yet.
+        // The measurements of the day so far contradict each other; the day has no result yet.
         Assert.Equal(PitClosure.DoesNotClose, day.Statement.Reconciliation.Closure);
         Assert.Null(day.Closure);
         Assert.Null(day.Chance);

@@ -81,7 +81,7 @@ public class ReconciledPitPeriodTests
     }
 
     /// <summary>
-    /// On a day without drawing the pit fills up; a sensor that slips down by 20 cm says that 62.8 m³ left it.
+    /// On a day without drawing the pit fills up. A sensor that shifts down by 20 cm says that 62.8 m³ left it.
     /// </summary>
     [Fact]
     public void On_a_day_without_drawing_the_level_sensor_is_a_suspect_too()
@@ -95,7 +95,7 @@ public class ReconciledPitPeriodTests
     }
 
     /// <summary>
-    /// Level every quarter of an hour; from 01:00 to 05:00 it falls by 20 cm of a tank of 314 m², 62.8 m³. Nothing is
+    /// A level every quarter of an hour. From 01:00 to 05:00 it falls by 20 cm in a tank of 314 m², 62.8 m³. Nothing is
     /// drawn before 09:00.
     /// </summary>
     [Theory]
@@ -129,8 +129,8 @@ public class ReconciledPitPeriodTests
         var register = Farm.With(new PitNoted("R. Field", "tank", PitNoteKind.FoamOrCrust, At(0), At(8), "Foam"))
             .With(new LoadsHauled("R. Field", At(11), "tank", null, null, 1, 1_000_000, 1_000, null));
         var stretches = IdleStretch.Of(Statement(register, day, day.AddDays(1), Line(1_000)).Period).ToArray();
-        // Foam until 8, drawn from 9 to 10, a load between 11 and 12: left are 12 to 24, half an hour short at both
-        // ends.
+        // Foam until 8, drawn from 9 to 10, a load between 11 and 12. That leaves 12 to 24, shortened by half an hour
+        // at both ends.
         var rest = Assert.Single(stretches);
         Assert.Equal((11.0, At(12).AddMinutes(30).ToUnixTimeMilliseconds()), (rest.Hours, rest.From));
     }
@@ -165,7 +165,8 @@ public class ReconciledPitPeriodTests
         );
 
     /// <summary>
-    /// 120 m³ with 4 kg/m³ are 480 kg; level and inflow say 172.2 m³ left, so 52.2 m³ with 208.8 kg stay unexplained.
+    /// 120 m³ with 4 kg/m³ are 480 kg. Level and inflow say that 172.2 m³ left, so 52.2 m³ with 208.8 kg stay
+    /// unexplained.
     /// </summary>
     [Fact]
     public void Nutrients_follow_the_volumes_and_what_is_not_explained_is_told_in_kilograms()
@@ -178,7 +179,7 @@ public class ReconciledPitPeriodTests
         Assert.Equal(480, nitrogen.ByMeterKilograms!.Value, 1e-9);
         var unexplained = (Math.PI * 100 * 0.529) + 6 - 120;
         Assert.Equal(4 * unexplained, nitrogen.UnexplainedKilograms!.Value, 1e-3);
-        // Level and meter contradict each other; all together lies between what each alone would make of it.
+        // Level and meter contradict each other; the best estimate lies between them.
         Assert.InRange(nitrogen.ReconciledKilograms!.Value, 480, 480 + (4 * unexplained));
         Assert.Null(statement.DrawnNutrients[2].ReconciledKilograms);
     }

@@ -3,7 +3,7 @@ using NutrientLedger.Journal.Weather;
 namespace NutrientLedger.Tests.Telemetry.Senml;
 
 /// <summary>
-/// How base fields apply: RFC 8428 sections 4.1 to 4.6, with the figures of its examples in section 5.1 (seen in the
+/// How base fields apply: RFC 8428 sections 4.1 to 4.6, with the values of its examples in section 5.1 (seen in the
 /// working group's draft 09 of the same text; section numbers of the published RFC from memory).
 /// </summary>
 public sealed class SenmlResolutionTests
@@ -11,8 +11,8 @@ public sealed class SenmlResolutionTests
     [Fact]
     public void Times_units_and_names_resolve_as_in_the_example_of_section_5_1_4()
     {
-        // Humidity 20 and 20.3 %RH, a minute apart, from 2011-10-31 13:24:24 UTC; the base unit yields to a record's
-        // own unit.
+        // Humidity 20 and 20.3 %RH, a minute apart, from 2011-10-31 13:24:24 UTC. A record's own unit overrides the
+        // base unit.
         var pack = Wire.WeatherPack(
             """
             [{"bn":"","bt":1320067464,"bu":"%RH","n":"rh","v":20},

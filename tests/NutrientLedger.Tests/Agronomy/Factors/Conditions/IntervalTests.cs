@@ -22,7 +22,7 @@ public sealed class IntervalTests
             .Sample(
                 (left, right) =>
                 {
-                    // The ends are whole numbers, so halves and wholes find every common number there can be.
+                    // The ends are whole numbers, so halves and wholes find every possible common number.
                     var common = Enumerable
                         .Range(0, 25)
                         .Select(quarter => quarter / 4.0)

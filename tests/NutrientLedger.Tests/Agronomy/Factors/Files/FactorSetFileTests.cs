@@ -5,7 +5,9 @@ using NutrientLedger.Agronomy.Factors.Files;
 
 namespace NutrientLedger.Tests.Agronomy.Factors.Files;
 
-/// <summary>A farm's own factor file: read when it is right, and otherwise every fault named with its line.</summary>
+/// <summary>
+/// A farm's own factor file: it is read when it is right. Otherwise every error is reported with its line.
+/// </summary>
 public sealed class FactorSetFileTests
 {
     private const string Head = """
@@ -123,7 +125,7 @@ public sealed class FactorSetFileTests
         Assert.NotEmpty(reading.Problems);
     }
 
-    /// <summary>One figure per line, the first on line 3.</summary>
+    /// <summary>One coefficient per line, the first on line 3.</summary>
     private static FactorSetReadResult Read(params string[] figures) =>
         FactorSetFile.Read("ours.json", Encoding.UTF8.GetBytes(Head + string.Join(",\n", figures) + "\n]}"));
 

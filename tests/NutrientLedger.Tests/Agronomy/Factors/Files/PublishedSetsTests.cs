@@ -5,7 +5,7 @@ using NutrientLedger.Agronomy.Factors.Files;
 namespace NutrientLedger.Tests.Agronomy.Factors.Files;
 
 /// <summary>
-/// The sets that come with the hub, cell by cell against their sources where a table is long enough to slip in.
+/// The factor sets that come with the hub, cell by cell against their sources where a table is long enough for a slip.
 /// </summary>
 public sealed class PublishedSetsTests
 {

@@ -40,7 +40,7 @@ public sealed class PitShapeTests
 
     // Prismoidal formula V = d/6·(A_top + A_bottom + 4·A_mid): "Structure volume calculations", public permit record of
     // NC DEQ, and "Dugout volume method", Alberta Agriculture, 2004 (both seen). It is another formula than the
-    // worksheet's, and both are exact for equal slopes.
+    // worksheet's; both are exact for equal slopes.
     [Fact]
     public void Every_volume_agrees_with_the_prismoidal_formula()
     {

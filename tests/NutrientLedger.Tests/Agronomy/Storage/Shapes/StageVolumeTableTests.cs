@@ -5,7 +5,7 @@ using NutrientLedger.Agronomy.Storage.Shapes;
 
 namespace NutrientLedger.Tests.Agronomy.Storage.Shapes;
 
-/// <summary>No source publishes a worked table; the checks are properties and an independent interpolation.</summary>
+/// <summary>No source publishes a worked table. The checks are properties and an independent interpolation.</summary>
 public sealed class StageVolumeTableTests
 {
     private static readonly Gen<StageVolumeTable> Tables = Gen.Select(Gen.Int[1, 900], Gen.Long[1, 4_000_000])
@@ -54,7 +54,7 @@ public sealed class StageVolumeTableTests
         {
             for (var level = 1; level < table.DepthMillimetres; level++)
             {
-                // Across a stage the curve bends; there the difference quotient is no check.
+                // At a stage the curve bends, so the difference quotient is no check there.
                 if (table.Stages.Any(stage => Math.Abs(stage.LevelMillimetres - level) <= 1))
                     continue;
                 var (below, above) = (table.VolumeCubicMetres(level - 1), table.VolumeCubicMetres(level + 1));
