@@ -2,7 +2,7 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>Names of the database that must stand in one file only.</summary>
+/// <summary>Database names that may appear in one file only.</summary>
 public partial class DatabaseNamesTests
 {
     private const string Views = "src/NutrientLedger.Persistence/Events/JournalViews.cs";

@@ -14,8 +14,8 @@ using static NutrientLedger.Journal.Definitions.EventRoute;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
-/// What is known of each type of event, said once more by hand. A new event needs a row here: its stored name, what it
-/// changes, how it comes in. A golden file is asked for by <see cref="StoredFormsTests"/>.
+/// The properties of each event type, listed a second time by hand. A new event needs a row here: its stored name, what
+/// it changes, its source. <see cref="StoredFormsTests"/> requires a golden file.
 /// </summary>
 public partial class EventTypesTests
 {

@@ -2,9 +2,7 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>
-/// A number from a bulletin stands in a factor file, where its source stands beside it, and not in code.
-/// </summary>
+/// <summary>Published numbers belong in a factor file with their source, not in code.</summary>
 public partial class FiguresTests
 {
     private static readonly string[] Shelves = ["Factors", "Nutrients", "Harvest", "Value"];
@@ -33,8 +31,7 @@ public partial class FiguresTests
         );
 
     /// <summary>
-    /// Numbers that are more than a count, a step, per cent, per thousand or the hair by which sums of decimals miss;
-    /// names of choices keep their numbers.
+    /// Numbers other than counts, steps, per cent, per thousand and rounding tolerances. Enum values are left out.
     /// </summary>
     private static IEnumerable<string> Numbers(string path) =>
         File.ReadLines(Path.Combine(Repository.Root, path))

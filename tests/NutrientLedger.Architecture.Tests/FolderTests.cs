@@ -1,7 +1,7 @@
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
-/// A folder is a namespace with one purpose, and folders of a room lean on each other in one direction only.
+/// A folder is a namespace with one purpose. Folders of a project depend on each other in one direction only.
 /// </summary>
 public class FolderTests
 {

@@ -2,7 +2,7 @@ using System.Xml.Linq;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>Whoever gets a package or the hub gets the licences of what is in it.</summary>
+/// <summary>A package and the hub carry the licences of everything in them.</summary>
 public class NoticesTests
 {
     private const string Notices = "src/THIRD-PARTY-NOTICES.txt";

@@ -2,14 +2,12 @@ using System.Text.RegularExpressions;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>
-/// What the papers point at exists: files and headings they link to, and paths of the checkout they name.
-/// </summary>
+/// <summary>Targets in Markdown files exist: linked files and headings, and named paths of the checkout.</summary>
 public partial class PaperLinksTests
 {
     private static readonly string[] Papers = [.. Repository.Files("*.md")];
 
-    // What stands beside the code and in no build output.
+    // Only in the checkout, in no build output.
     private static readonly string[] PathStarts = ["src/", "tests/", "demo-streams/", "docker/", ".ci/"];
 
     [Fact]
@@ -97,7 +95,9 @@ public partial class PaperLinksTests
     private static string WithoutBlocks(string paper) =>
         Block().Replace(File.ReadAllText(Path.Combine(Repository.Root, paper)), "");
 
-    /// <summary>The anchors of a paper's headings: small letters, digits, hyphens for spaces, nothing else.</summary>
+    /// <summary>
+    /// The anchors of a document's headings: small letters, digits, hyphens for spaces, nothing else.
+    /// </summary>
     private static HashSet<string> Headings(string markdown) =>
         [
             .. Heading()

@@ -4,7 +4,7 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>One example of everything that is recorded by hand about pits.</summary>
+/// <summary>One example of every pit event recorded by hand.</summary>
 internal static class PitExamples
 {
     private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, 500, TimeSpan.FromHours(-5));

@@ -5,7 +5,7 @@ internal static class Repository
 {
     public static string Root { get; } = FindRoot();
 
-    /// <summary>The files that belong to the project: everything outside build output and version control.</summary>
+    /// <summary>The files of the project: everything outside build output and version control.</summary>
     public static IEnumerable<string> Files(string pattern) =>
         Directory
             .EnumerateFiles(Root, pattern, SearchOption.AllDirectories)

@@ -4,7 +4,7 @@ using Microsoft.CodeAnalysis.CSharp.Syntax;
 
 namespace NutrientLedger.Architecture.Tests;
 
-/// <summary>One type reference from a file of a room to another file of the same room.</summary>
+/// <summary>One type reference from a file of a project to another file of the same project.</summary>
 internal sealed record FileReference(string From, string To)
 {
     public string FromFolder => FolderOf(From);
@@ -14,7 +14,7 @@ internal sealed record FileReference(string From, string To)
     private static string FolderOf(string path) => Path.GetDirectoryName(path)!.Replace('\\', '/');
 }
 
-/// <summary>The C# files of one room, compiled in memory, so that tests can ask which file uses which.</summary>
+/// <summary>The C# files of one project, compiled in memory, so that tests can query which file uses which.</summary>
 internal sealed class RoomSource
 {
     private const string ImplicitUsings = """
@@ -59,7 +59,7 @@ internal sealed class RoomSource
         );
     }
 
-    /// <summary>Paths of the files, relative to the room's folder.</summary>
+    /// <summary>Paths of the files, relative to the project's folder.</summary>
     public IEnumerable<string> Files => Trees.Select(tree => tree.FilePath);
 
     private IEnumerable<SyntaxTree> Trees => compilation.SyntaxTrees.Where(tree => tree.FilePath.Length > 0);
@@ -73,7 +73,7 @@ internal sealed class RoomSource
             .OfType<BaseNamespaceDeclarationSyntax>()
             .Select(declared => declared.Name.ToString());
 
-    /// <summary>Every use of a type, or of a member of a type, that another file of the room declares.</summary>
+    /// <summary>Every use of a type, or of a member of a type, that another file of the project declares.</summary>
     public IReadOnlyCollection<FileReference> References()
     {
         var found = new HashSet<FileReference>();

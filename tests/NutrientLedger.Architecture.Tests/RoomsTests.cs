@@ -5,7 +5,7 @@ using System.Xml.Linq;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
-/// The one table of who may lean on whom; project files, compiled assemblies and the folders under src must agree with
+/// The one table of allowed dependencies. Project files, compiled assemblies and the folders under src must agree with
 /// it.
 /// </summary>
 public class RoomsTests

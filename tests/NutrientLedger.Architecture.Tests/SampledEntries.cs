@@ -4,7 +4,7 @@ using NutrientLedger.Journal.Sampling;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
-/// Examples of what laboratories report and of what follows from it, by the files that hold their stored form.
+/// Examples of laboratory reports and the events that follow, by the files that hold their stored form.
 /// </summary>
 internal static class SampledEntries
 {

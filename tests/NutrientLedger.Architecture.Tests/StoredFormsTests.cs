@@ -14,8 +14,8 @@ using NutrientLedger.Journal.Weather;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
-/// What is stored once must stay readable for ever. Each file under StoredForms is named by an entry's stored name (and
-/// a variant) and holds the exact bytes of one example: JSON, or hexadecimal for packs. Files are added, never edited.
+/// Stored events must stay readable for ever. Each file under StoredForms is named by an event's stored name (and a
+/// variant). It holds the exact bytes of one example: JSON, or hexadecimal for batches. Files are added, never edited.
 /// </summary>
 public class StoredFormsTests
 {

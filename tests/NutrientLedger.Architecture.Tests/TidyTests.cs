@@ -3,7 +3,7 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
-/// What keeps the checkout readable: the agreed top level, short files, finished work, telling names.
+/// Rules that keep the checkout readable: the agreed top level, short files, finished work, clear names.
 /// </summary>
 public partial class TidyTests
 {

@@ -5,7 +5,7 @@ namespace NutrientLedger.Benchmarks;
 
 /// <summary>
 /// An empty database for one run: on the server named by NUTRIENT_LEDGER_TEST_POSTGRES, else on a private server from
-/// the machine's own binaries. It is gone when the run ends.
+/// the machine's own binaries. It is deleted when the run ends.
 /// </summary>
 internal sealed class BenchDatabase : IAsyncDisposable
 {
@@ -34,7 +34,7 @@ internal sealed class BenchDatabase : IAsyncDisposable
         else
         {
             var folder = Directory.CreateTempSubdirectory("nutrient-ledger-bench-").FullName;
-            // The private server of a root user runs under another account, which must pass through this folder.
+            // When root runs this, the private server has another account, which must pass through this folder.
             if (!OperatingSystem.IsWindows())
                 File.SetUnixFileMode(folder, File.GetUnixFileMode(folder) | UnixFileMode.OtherExecute);
             var own = await PrivatePostgres.StartAsync(folder, CancellationToken.None);

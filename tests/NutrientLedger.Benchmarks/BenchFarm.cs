@@ -8,7 +8,7 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>An invented farm of twenty fields side by side, each worked by an applicator of its own.</summary>
+/// <summary>An invented farm of twenty fields side by side, each worked by its own applicator.</summary>
 internal static class BenchFarm
 {
     public const string Id = "bench-farm";
@@ -66,7 +66,7 @@ internal static class BenchFarm
     }
 
     /// <summary>
-    /// A machine's field drawn anew: without its southernmost part, up to nineteen times about 20 m deep.
+    /// A new boundary for an applicator's field: without its southernmost part, up to nineteen times about 20 m deep.
     /// </summary>
     public static BoundaryRedrawn Redrawn(int machine, int parts) =>
         new(
@@ -77,7 +77,7 @@ internal static class BenchFarm
         );
 
     /// <summary>
-    /// What a machine measures a second after another since an afternoon in June, as read from a message.
+    /// The readings of an applicator, one a second since an afternoon in June, as decoded from a message.
     /// </summary>
     public static SpreadReading Reading(int machine, long seq)
     {
@@ -98,7 +98,7 @@ internal static class BenchFarm
     }
 
     /// <summary>
-    /// A message that a machine has kept since an afternoon in June, with so many readings of this boot before it.
+    /// A message that an applicator has kept since an afternoon in June, with so many readings of this boot before it.
     /// </summary>
     public static byte[] Kept(int machine, long boot, long before, int readings, int stepMs) =>
         Message(machine, boot, 1 + before, readings, KeptFromMs + (before * stepMs), stepMs);
@@ -154,7 +154,7 @@ internal static class BenchFarm
         return new([new(new(corners), [])]);
     }
 
-    /// <summary>Up and down the field in passes, so far from where the machine began.</summary>
+    /// <summary>Up and down the field in passes, at this distance from the applicator's start.</summary>
     private static (int LatitudeE7, int LongitudeE7) Place(int machine, long travelledE7)
     {
         var pass = (int)(travelledE7 / PassE7 % 120);

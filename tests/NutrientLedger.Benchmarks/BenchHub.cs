@@ -14,8 +14,7 @@ using NutrientLedger.Persistence.Verification;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// The hub as it is run, in a process of its own, with the invented farm registered; and a reader of its ledgers in
-/// this one.
+/// The hub in its own process, with the invented farm registered, and a reader of its ledgers in this process.
 /// </summary>
 internal sealed class BenchHub : IAsyncDisposable
 {
@@ -38,7 +37,7 @@ internal sealed class BenchHub : IAsyncDisposable
 
     public LedgerAudit Audit => reader.Services.GetRequiredService<LedgerAudit>();
 
-    /// <summary>The hub's own answers.</summary>
+    /// <summary>HTTP client of the hub.</summary>
     public HttpClient Page => page;
 
     public ConfigurationStore Registers => reader.Services.GetRequiredService<ConfigurationStore>();
@@ -83,9 +82,7 @@ internal sealed class BenchHub : IAsyncDisposable
         return journal - posted;
     }
 
-    /// <summary>
-    /// How many commits there were, of how many messages, and how long they took in all, since the hub was started.
-    /// </summary>
+    /// <summary>Commits since the hub started: their count, their messages and their total duration.</summary>
     public async Task<Commits> CommitsAsync()
     {
         var lines = (await page.GetStringAsync("/metrics")).Split('\n');
@@ -103,7 +100,7 @@ internal sealed class BenchHub : IAsyncDisposable
                 );
     }
 
-    /// <summary>Ends the hub's process; what reads in this one goes on.</summary>
+    /// <summary>Ends the hub's process; the readers in this process stay.</summary>
     public async ValueTask StopAsync()
     {
         if (stopped)
@@ -121,7 +118,7 @@ internal sealed class BenchHub : IAsyncDisposable
     }
 }
 
-/// <summary>What the hub counts of its commits.</summary>
+/// <summary>The hub's counters of its commits; the duration is in seconds.</summary>
 internal readonly record struct Commits(double Count, double Messages, double Seconds)
 {
     public static Commits operator -(Commits late, Commits early) =>

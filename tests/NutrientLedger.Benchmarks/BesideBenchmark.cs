@@ -5,10 +5,10 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// How long messages of another farm take until they are read, while a big farm's ledger is posted anew: in each round
-/// first quiet, then beside loops that do nothing, on as many threads and of as low a priority as postings have, then
-/// with corrections of a tenth of its fields one after another, then with its whole ledger posted anew again and again.
-/// The loops show what this machine asks for any company at all.
+/// How long another farm's messages take until they are read, while a big farm's ledger is rebuilt. Each round has four
+/// parts: quiet, busy loops, corrections of a tenth of the fields one after another, and rebuilds of the whole ledger.
+/// The loops use as many threads, at the same low priority, as rebuilds do. They show what any background work costs on
+/// this machine.
 /// </summary>
 internal sealed class BesideBenchmark(BenchHub hub, string farm)
 {
@@ -44,7 +44,7 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
         );
     }
 
-    /// <summary>Draws a tenth of the fields anew; the seconds until that is read.</summary>
+    /// <summary>Gives a tenth of the fields new boundaries. Returns the seconds until that is read.</summary>
     public static Task<double> RedrawAsync(BenchHub hub, string farm, int parts) =>
         CorrectedAsync(
             hub,
@@ -52,7 +52,7 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
             [.. Enumerable.Range(0, ReplaySeason.Fields / 10).Select(i => BenchFarm.Redrawn(i, parts))]
         );
 
-    /// <summary>Nobody can say what a farm registered anew changes, so everything is posted.</summary>
+    /// <summary>A farm registered again may change anything, so everything is posted.</summary>
     private Task<double> PostedAnewAsync() => CorrectedAsync(hub, farm, [BenchFarm.Entries(0)[0]]);
 
     private async Task<double> BesideLoopsAsync(LiveTraffic quiet)

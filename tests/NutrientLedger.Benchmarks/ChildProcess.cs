@@ -4,7 +4,7 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// A part of the measurement as a process of its own, so that what it uses can be told from what the senders use.
+/// A part of the measurement in its own process, so that its resource use is separate from the devices'.
 /// </summary>
 internal sealed partial class ChildProcess : IAsyncDisposable
 {
@@ -20,9 +20,7 @@ internal sealed partial class ChildProcess : IAsyncDisposable
 
     public int MqttPort { get; private set; }
 
-    /// <summary>
-    /// Starts a .NET program that lies beside this one, and waits until it says where it speaks MQTT.
-    /// </summary>
+    /// <summary>Starts a .NET program from this program's folder. Waits until it prints its MQTT address.</summary>
     public static async Task<ChildProcess> StartAsync(string assembly, params IEnumerable<string> arguments)
     {
         var child = new ChildProcess(
@@ -48,7 +46,7 @@ internal sealed partial class ChildProcess : IAsyncDisposable
         return child;
     }
 
-    /// <summary>Asks it to stop, and ends it when it does not.</summary>
+    /// <summary>Sends SIGTERM, and kills the process if it does not end.</summary>
     public async ValueTask DisposeAsync()
     {
         using (var ask = Process.Start("kill", ["-TERM", $"{process.Id}"]))
@@ -69,7 +67,7 @@ internal sealed partial class ChildProcess : IAsyncDisposable
         }
     }
 
-    /// <summary>Warnings belong beside the figures they may explain.</summary>
+    /// <summary>Warnings are printed next to the numbers that they may explain.</summary>
     private async Task PassOnAsync()
     {
         var output = process.StandardOutput;

@@ -5,8 +5,8 @@ using Npgsql;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// What corrections of a big farm cost: the time until a tenth of its fields, drawn anew, is read; how long messages of
-/// another farm take meanwhile; and the time from adopting a calibration to the balance that follows it, over the API.
+/// What corrections of a big farm cost: the time until new boundaries of a tenth of its fields are read; how long
+/// messages of another farm take meanwhile; and the time from adopting a calibration to the new balance, over the API.
 /// </summary>
 internal static class CorrectionBenchmark
 {
@@ -39,7 +39,7 @@ internal static class CorrectionBenchmark
         for (var i = 0; i <= Times; i++)
         {
             var (adopting, visible) = await CalibrateAsync(hub, farm, i);
-            // The first question pays for compiling code, which is not what is measured.
+            // The first query includes JIT compilation, which is not measured.
             if (i == 0)
                 continue;
             adopted.Add(adopting);

@@ -2,10 +2,7 @@ using System.Diagnostics;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>
-/// The hub's memory at full rate, minute by minute: what it takes at the first minute it must not outgrow by much
-/// later.
-/// </summary>
+/// <summary>The hub's memory at full rate, minute by minute: it must not grow much beyond the first minute.</summary>
 internal static class EnduranceBenchmark
 {
     private const int Machines = 8;

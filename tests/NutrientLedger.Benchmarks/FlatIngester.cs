@@ -18,15 +18,15 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// The floor with storage: what an engineer would write who only wants readings in a table, each once, acknowledged
-/// after the commit. The same broker library, the same reader of messages and the same limit to a commit as the hub; no
-/// journal, no gaps, no refused list, no ledger.
+/// The floor with storage: the simplest program that keeps readings in a table, each once, acknowledged after the
+/// commit. It has the hub's broker library, message decoder and commit limit, but no journal, gaps, dead letters or
+/// ledger.
 /// </summary>
 internal static class FlatIngester
 {
     private const int CommitMessagesMax = 500;
 
-    /// <summary>Runs until it is asked to stop.</summary>
+    /// <summary>Runs until it receives a stop signal.</summary>
     public static async Task RunAsync(string connectionString)
     {
         await using var source = NpgsqlDataSource.Create(connectionString);
@@ -86,7 +86,7 @@ internal static class FlatIngester
     private readonly record struct Waiting(ReadingBatch<SpreadReading> Pack, Held Held);
 
     /// <summary>
-    /// An acknowledgement that is held until the commit; the broker hands it on as the answer's empty user properties.
+    /// An acknowledgement held until the commit. The broker sends it as the response's empty user properties.
     /// </summary>
     private sealed class Held : List<MqttUserProperty>
     {

@@ -5,7 +5,7 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>One table with a row a reading, known by its number; what arrives again is left out by the key.</summary>
+/// <summary>One table with a row per reading, identified by its number. The key drops duplicates.</summary>
 internal sealed class FlatTable : IAsyncDisposable
 {
     private readonly NpgsqlConnection connection;
@@ -61,7 +61,7 @@ internal sealed class FlatTable : IAsyncDisposable
         return table;
     }
 
-    /// <summary>Stores packs in one statement, which is one transaction.</summary>
+    /// <summary>Stores batches in one SQL command, which is one transaction.</summary>
     public async Task StoreAsync(IEnumerable<ReadingBatch<SpreadReading>> packs)
     {
         equipment.Clear();

@@ -10,8 +10,8 @@ using NutrientLedger.Persistence.Messages;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Goal: what a message costs that goes into a boot with many holes, and into one of a machine with many boots. Method:
-/// the append alone, without broker and posting, one message of five readings a commit, the median of 100.
+/// Goal: what a message costs in a boot with many gaps, and in one of a device with many boots. Method: the append
+/// alone, without broker and posting, one message of five readings a commit, the median of 100.
 /// </summary>
 internal static class HolesBenchmark
 {
@@ -37,7 +37,7 @@ internal static class HolesBenchmark
         var boot = 2;
         foreach (var holes in Holes)
         {
-            // A message of five in every twenty numbers leaves a hole of fifteen.
+            // A message of five in every twenty numbers leaves a gap of fifteen.
             await journal.AppendAsync(
                 [.. Numbers(0, holes).Select(i => Message(boot, 1 + (i * 20)))],
                 [],

@@ -3,10 +3,9 @@ using Npgsql;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Messages a second from publish to committed, ledgers being posted at the same time as they are in use, against two
-/// floors that get the same messages from the same senders. Each round measures all three, so that the ratios of a
-/// round hold on a noisy machine; the median round is printed. Processor time is that of all rounds, the hub's until
-/// all is posted too.
+/// Messages a second from publish to committed, while ledgers are posted as in use, against two floors that get the
+/// same messages from the same devices. Each round measures all three, so that the ratios of a round hold on a noisy
+/// machine. The median round is printed. Processor time is that of all rounds, for the hub until all is posted too.
 /// </summary>
 internal static class IntakeBenchmark
 {
@@ -32,7 +31,7 @@ internal static class IntakeBenchmark
             database.ConnectionString
         );
         var storedBefore = await StoredAsync(source);
-        // The first messages pay for compiling code and making connections, which is not what is measured.
+        // The first messages include JIT compilation and new connections, which are not measured.
         var first = Senders.Kept(machines: 8, readings: 5, count: 4_000, stepMs: 1000);
         await mosquitto.RunAsync(first);
         await Senders.SendAllAsync(flat.MqttPort, first, Task.CompletedTask);
@@ -102,7 +101,7 @@ internal static class IntakeBenchmark
         );
     }
 
-    /// <summary>Traffic by its name in the table; steps lie between the readings of a machine.</summary>
+    /// <summary>Traffic by its name in the table. The step is the time between readings of an applicator.</summary>
     private sealed record Shape(string Name, int Machines, int Readings, int Messages, int StepMs);
 
     private sealed record Round(double Mosquitto, double Flat, double Hub)
@@ -112,7 +111,7 @@ internal static class IntakeBenchmark
         public double ToFlat => Hub / Flat;
     }
 
-    /// <summary>Processor time of a program and of the PostgreSQL behind it, in seconds.</summary>
+    /// <summary>Processor time of a program and of its PostgreSQL server, in seconds.</summary>
     private readonly record struct Cpu(double Program, double Server)
     {
         public static Cpu Now(int program, int postmaster) =>

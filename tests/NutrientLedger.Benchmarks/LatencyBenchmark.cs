@@ -3,8 +3,8 @@ using System.Diagnostics;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// How long messages of five readings take: at a steady 200 a second from eight machines; and from ten live machines,
-/// quiet and while another one sends what it has kept, 20,000 messages at a time.
+/// How long messages of five readings take: at a steady 200 a second from eight applicators; and from ten live
+/// applicators, quiet and while another one sends its backlog, 20,000 messages at a time.
 /// </summary>
 internal static class LatencyBenchmark
 {
@@ -15,7 +15,7 @@ internal static class LatencyBenchmark
     private const int BurstWindow = 256;
     private const int LiveMachines = 10;
 
-    // Boots of their own, beyond those of kept messages.
+    // Separate boots, beyond those of kept messages.
     private const long SteadyBoot = 1_000_000;
     private const long BurstBoot = 2_000_000;
 

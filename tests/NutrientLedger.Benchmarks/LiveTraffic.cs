@@ -5,8 +5,8 @@ using MQTTnet;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// Machines that send as they measure, and how long each message takes to be acknowledged (committed) and to be visible
-/// (the ledger line that holds the message's last interval has been read).
+/// Applicators that send as they measure. Measures how long each message takes to be acknowledged (committed) and to be
+/// visible (the ledger line that holds the message's last interval has been read).
 /// </summary>
 internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSecond, long boot)
 {
@@ -77,7 +77,7 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
             acknowledged.Add(Stopwatch.GetElapsedTime(sent.At).TotalMilliseconds);
     }
 
-    /// <summary>Reads the ledger whenever it is said to have moved on, and notes which messages are in it.</summary>
+    /// <summary>Reads the ledger after each posting and records which messages are in it.</summary>
     private async Task LookAsync(CancellationToken stop)
     {
         try

@@ -8,8 +8,8 @@ using MQTTnet.Protocol;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// The floor without storage: mosquitto, which keeps nothing on disk here, from the machines to one subscriber that
-/// acknowledges and counts.
+/// The floor without storage: mosquitto without persistence, from the devices to one subscriber that acknowledges and
+/// counts.
 /// </summary>
 internal sealed class MosquittoFloor : IAsyncDisposable
 {
@@ -69,7 +69,7 @@ internal sealed class MosquittoFloor : IAsyncDisposable
                 floor.arrived.SetResult();
             return Task.CompletedTask;
         };
-        // The first sender waits for the broker to listen.
+        // The first device waits for the broker to listen.
         using (var first = await Senders.ConnectAsync(floor.port, machine: 0))
             await first.DisconnectAsync(new MqttClientDisconnectOptions());
         await floor.subscriber.ConnectAsync(
@@ -84,7 +84,7 @@ internal sealed class MosquittoFloor : IAsyncDisposable
     }
 
     /// <summary>
-    /// The time until all messages are acknowledged to their senders and have reached the subscriber.
+    /// The time until all messages are acknowledged to their devices and have reached the subscriber.
     /// </summary>
     public Task<TimeSpan> RunAsync(byte[][][] messages)
     {

@@ -3,17 +3,17 @@ using Npgsql;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>What processes have used, from Linux's /proc.</summary>
+/// <summary>Resource use of processes, from Linux's /proc.</summary>
 internal static class ProcessFigures
 {
-    // Linux tells times to programs in hundredths of a second, whatever its own clock does.
+    // Linux reports times to programs in hundredths of a second, whatever its own clock uses.
     private const double TicksPerSecond = 100;
 
-    /// <summary>Processor time of a process and of those of its children that have ended, in seconds.</summary>
+    /// <summary>Processor time of a process and of its ended children, in seconds.</summary>
     public static double CpuSeconds(int processId) => Sum(Stat(processId), 11, 12, 13, 14);
 
     /// <summary>
-    /// Processor time of a PostgreSQL server: its first process, those that have ended, and those that run, in seconds.
+    /// Processor time of a PostgreSQL server in seconds: its first process, ended and running children.
     /// </summary>
     public static double ServerCpuSeconds(int postmasterId)
     {
@@ -45,7 +45,7 @@ internal static class ProcessFigures
         return Parent(Stat(backend));
     }
 
-    /// <summary>Memory of a process now, and the most it ever had, in mebibytes.</summary>
+    /// <summary>Current and peak memory of a process, in mebibytes.</summary>
     public static (double Now, double Peak) MemoryMebibytes(int processId)
     {
         var status = File.ReadLines($"/proc/{processId}/status").Select(line => line.Split(':')).ToList();
@@ -61,7 +61,7 @@ internal static class ProcessFigures
     /// <summary>The load of this machine, averaged over the last minute.</summary>
     public static string Load() => File.ReadAllText("/proc/loadavg").Split(' ')[0];
 
-    /// <summary>The values behind the program's name, which may itself hold blanks and brackets.</summary>
+    /// <summary>The values after the program's name, which may itself hold blanks and brackets.</summary>
     private static string[] Stat(int processId)
     {
         var text = File.ReadAllText($"/proc/{processId}/stat");

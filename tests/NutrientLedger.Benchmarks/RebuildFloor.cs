@@ -9,9 +9,9 @@ using NutrientLedger.Persistence;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// What a replay is measured against where nobody may read meanwhile: the ledgers of all farms are emptied and Marten
-/// rebuilds its projection in place, page by page. Done with no hub running, and last, because it takes all ledgers
-/// away for a while.
+/// The floor for a replay when nobody may read meanwhile: the ledgers of all farms are emptied and Marten rebuilds its
+/// projection in place, event batch by event batch. No hub runs then. It comes last, because all ledgers are missing
+/// for a while.
 /// </summary>
 internal static class RebuildFloor
 {
@@ -20,8 +20,8 @@ internal static class RebuildFloor
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(30);
 
     /// <summary>
-    /// The lines of a farm without corrections are compared; where there were some, Marten's rebuild stands at the
-    /// register before them.
+    /// Compares the lines of a farm without corrections. With corrections, Marten's rebuild would use the configuration
+    /// before them.
     /// </summary>
     public static async Task RunAsync(string connectionString, string uncorrected, long readings)
     {

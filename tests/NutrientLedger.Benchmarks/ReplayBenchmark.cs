@@ -5,7 +5,7 @@ using NutrientLedger.Persistence.Rebuild;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// A season of fifty fields replayed, in live messages of 1, 5 and 10 readings and in packs of 60: against the floors
+/// A season of fifty fields replayed, in live messages of 1, 5 and 10 readings and in batches of 60: against the floors
 /// in the same round, the median round printed; the memory of the command; and what a correction of it costs, itself
 /// and others.
 /// </summary>
@@ -27,7 +27,7 @@ internal static class ReplayBenchmark
             var packs = await ReplaySeason.FillAsync(hub, farm, readings, sizes);
             Console.WriteLine($"{farm}: {packs} packs, appended and posted in {watch.Elapsed.TotalSeconds:0.0} s");
             await floors.RunAsync("vacuum analyze");
-            // The first replay pays for compiling code, which is not what is measured.
+            // The first replay includes JIT compilation, which is not measured.
             await RoundAsync(hub, floors, farm);
             var rounds = new List<Round>();
             for (var i = 0; i < Rounds; i++)
@@ -53,7 +53,7 @@ internal static class ReplayBenchmark
         return new(copied.TotalSeconds, summed.TotalSeconds, watch.Posted.TotalSeconds, watch.SinceBegin.TotalSeconds);
     }
 
-    /// <summary>Runs the command in a process of its own and gives the most memory it had, in mebibytes.</summary>
+    /// <summary>Runs the command in its own process. Returns its peak memory in mebibytes.</summary>
     private static async Task<double> CommandAsync(string farm, BenchDatabase database)
     {
         var hub = Path.Combine(AppContext.BaseDirectory, "NutrientLedger.Hub.dll");
@@ -85,7 +85,7 @@ internal static class ReplayBenchmark
             );
     }
 
-    /// <summary>Notes when the last pack was posted for the first time; what follows is comparing.</summary>
+    /// <summary>Records when the last batch was posted for the first time; the rest is comparing.</summary>
     private sealed class FirstPosted : IProgress<PostingProgress>
     {
         private readonly long begin = Stopwatch.GetTimestamp();

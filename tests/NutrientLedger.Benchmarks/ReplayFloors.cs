@@ -5,12 +5,11 @@ using NpgsqlTypes;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// What a replay is measured against: reading the same stored rows and throwing them away, and plain SQL without any
-/// journal.
+/// The floors for a replay: reading the same stored rows and dropping them, and plain SQL without any journal.
 /// </summary>
 internal sealed class ReplayFloors(NpgsqlDataSource source)
 {
-    /// <summary>Time to COPY the farm's stored rows out of the journal, in its order, to nowhere.</summary>
+    /// <summary>Time to COPY the farm's stored rows from the journal, in its order, to nowhere.</summary>
     public async Task<TimeSpan> CopyAsync(string farm)
     {
         await using var connection = await source.OpenConnectionAsync();
@@ -25,7 +24,7 @@ internal sealed class ReplayFloors(NpgsqlDataSource source)
         return watch.Elapsed;
     }
 
-    /// <summary>A narrow flat table with a row for each placed interval, made ready to be summed.</summary>
+    /// <summary>Fills a narrow flat table with a row for each placed interval, ready to be summed.</summary>
     public async Task FillAsync(int readings)
     {
         await RunAsync(

@@ -5,9 +5,8 @@ using NutrientLedger.Persistence.Messages;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>
-/// A season of an invented farm with fifty fields, put into the journal through the store's own append. Messages are
-/// appended every other one first and those between after, so that many stay packs of their own in one commit, as they
-/// do when they arrive one at a time.
+/// A season of an invented farm with fifty fields, appended to the journal by the hub's own code. Every other message
+/// comes first, then those between. So many stay separate batches in one commit, as when they arrive one at a time.
 /// </summary>
 internal static class ReplaySeason
 {
@@ -16,7 +15,8 @@ internal static class ReplaySeason
     private const int MessagesAtOnce = 20;
 
     /// <summary>
-    /// Registers the farm and appends; machines take the sizes of message in turn. Gives how many packs were appended.
+    /// Registers the farm and appends; applicators use the message sizes in turn. Returns the number of batches
+    /// appended.
     /// </summary>
     public static async Task<int> FillAsync(BenchHub hub, string farm, int readings, params int[] readingsAMessage)
     {

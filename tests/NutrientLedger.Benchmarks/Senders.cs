@@ -5,10 +5,10 @@ using MQTTnet.Protocol;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>The invented machines as senders: the same code for whatever broker is measured.</summary>
+/// <summary>The invented applicators as MQTT clients: the same code for every broker measured.</summary>
 internal static class Senders
 {
-    /// <summary>How many messages of all machines together may be unacknowledged at full rate.</summary>
+    /// <summary>The maximum of unacknowledged messages at full rate, over all applicators.</summary>
     private const int InFlight = 1024;
 
     private static long boot;
@@ -29,14 +29,12 @@ internal static class Senders
             }
             catch (Exception) when (tries < 100)
             {
-                // A broker begins to listen a moment after its process has started.
+                // A broker starts to listen shortly after its process has started.
                 await Task.Delay(50);
             }
     }
 
-    /// <summary>
-    /// Sends a message and waits until it is acknowledged; anything but success ends the measurement.
-    /// </summary>
+    /// <summary>Sends a message and waits for its acknowledgement; anything but success ends the measurement.</summary>
     public static async Task SendAsync(IMqttClient client, int machine, byte[] payload)
     {
         var answer = await client.PublishAsync(
@@ -50,9 +48,7 @@ internal static class Senders
             throw new InvalidOperationException($"{answer.ReasonCode}: {answer.ReasonString}");
     }
 
-    /// <summary>
-    /// Messages of each machine, as if they had been kept while it was out of reach; never the same numbers twice.
-    /// </summary>
+    /// <summary>Messages of each applicator, as if kept while it was out of reach. Numbers never repeat.</summary>
     public static byte[][][] Kept(int machines, int readings, int count, int stepMs)
     {
         boot++;
@@ -70,7 +66,8 @@ internal static class Senders
     }
 
     /// <summary>
-    /// Sends all as quickly as it is taken; the time until the last is acknowledged and the other task is done.
+    /// Sends all as fast as the broker accepts it. Returns the time until the last is acknowledged and the other task
+    /// is done.
     /// </summary>
     public static async Task<TimeSpan> SendAllAsync(int port, byte[][][] messages, Task also)
     {
@@ -89,7 +86,7 @@ internal static class Senders
         return watch.Elapsed;
     }
 
-    /// <summary>Sends a machine's messages in order, so many unacknowledged at a time.</summary>
+    /// <summary>Sends an applicator's messages in order, with at most so many unacknowledged.</summary>
     public static async Task SendAsync(IMqttClient client, int machine, IEnumerable<byte[]> messages, int inFlight)
     {
         using var window = new SemaphoreSlim(inFlight);

@@ -4,7 +4,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// A plan by available nitrogen on the page; half of dairy manure's nitrogen is available where coulters placed it
+/// A plan by available nitrogen on the page. Half of dairy manure's nitrogen is available where coulters placed it
 /// (minnesota).
 /// </summary>
 public class AvailableOnPageTests(WebTestHost office, OpenBrowser browser)

@@ -3,7 +3,7 @@ using NutrientLedger.Integration.Tests.Fixtures;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// A test that needs a browser and PostgreSQL: skipped at home where one is missing, failing on a build server.
+/// A test that needs a browser and PostgreSQL. Without one it is skipped locally and fails on a build server.
 /// </summary>
 [AttributeUsage(AttributeTargets.Method)]
 public sealed class BrowserFactAttribute : FactAttribute

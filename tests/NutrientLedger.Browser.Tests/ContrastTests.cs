@@ -5,8 +5,8 @@ using NutrientLedger.Web;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// The colours of the page keep the contrast that WCAG 2.2 asks for at level AA: 4.5 to 1 for text (success criterion
-/// 1.4.3) and 3 to 1 for what graphics need to be understood (1.4.11); both figures and the formula from memory.
+/// The colours of the page meet the contrast of WCAG 2.2, level AA: 4.5 to 1 for text (success criterion 1.4.3) and 3
+/// to 1 for graphics needed to understand the content (1.4.11); both values and the formula from memory.
 /// </summary>
 public partial class ContrastTests
 {

@@ -5,9 +5,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// A person sets the sensor beside the laboratory on the page, sees what a calibration would change, adopts it and
-/// withdraws it. The sensor read 4 kg/m³ of nitrogen; the laboratory found 4.4, so 0.4 × 8.3454 = 3.34 lb in 1000
-/// gallons are missing.
+/// A person compares the sensor with the laboratory on the page, previews a calibration, adopts it and withdraws it.
+/// The sensor read 4 kg/m³ of nitrogen; the laboratory found 4.4, so 0.4 × 8.3454 = 3.34 lb in 1000 gallons are
+/// missing.
 /// </summary>
 public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
@@ -52,7 +52,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync("#lab-done", "Adopted.");
         await watched.ShowsAsync(Nitrogen, "291\u00a0lb");
         await watched.ShowsAsync("#calibrations", "Adopted by Ada Ash");
-        // What is in force is not offered once more.
+        // A calibration in force is not suggested again.
         await Assertions.Expect(page.Locator("#lab-in-force")).ToBeVisibleAsync();
         await Assertions.Expect(adopt).ToBeHiddenAsync();
         await watched.ShowsAsync("#statements li >> nth=0", "Ada Ash: The laboratory finds more");
@@ -71,7 +71,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
         await watched.ShowsAsync("#calibrations", "Withdrawn by Ada Ash: The sample was mixed up");
         await watched.ShowsAsync("#statements li >> nth=0", "The sample was mixed up");
-        // What is suggested again gets an id of its own, because one is used once for ever.
+        // A new suggestion gets a new id, because an id is used only once.
         await adopt.GetByRole(AriaRole.Button, new() { Name = "Preview changes" }).ClickAsync();
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
         Assert.Empty(watched.Complaints);
@@ -87,7 +87,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         await look.ClickAsync();
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
 
-        // 22 April begins after all spreading, so nothing less is changed; the 21st is before it begins to hold.
+        // 22 April begins after all spreading, so the change is the same. The 21st is before the calibration begins.
         await adopt.GetByLabel("Valid until").FillAsync("2026-04-22");
         await Assertions.Expect(adopt.Locator("table")).ToHaveCountAsync(0);
         await look.ClickAsync();
@@ -112,7 +112,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         await page.Locator("#lab-adopt button").First.FocusAsync();
         await page.Keyboard.PressAsync("Enter");
         await watched.ShowsAsync("#lab-adopt table", "+12\u00a0kg");
-        // A table that is wider than the telephone takes the focus on the way, so that its arrow keys scroll it.
+        // A table wider than the phone takes the focus in tab order, so that its arrow keys scroll it.
         var who = page.Locator("#lab-adopt").GetByLabel("Who decides");
         for (var steps = 0; steps < 3 && !await who.EvaluateAsync<bool>("it => it === document.activeElement"); steps++)
             await page.Keyboard.PressAsync("Tab");

@@ -4,9 +4,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-/// <summary>
-/// An answer that comes after its question was changed decides nothing: neither for another day nor for another farm.
-/// </summary>
+/// <summary>A response to a query that has since changed is ignored, for another day as for another farm.</summary>
 public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
@@ -38,7 +36,7 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
         await adopt.GetByLabel("Valid until").FillAsync("2026-04-22");
         goOn.SetResult();
         await answered.Task;
-        // A question of our own is answered after the late one, so the page has seen that by then.
+        // A later request of ours has its response, so the page has received the late one by then.
         await watched.Page.EvaluateAsync("fetch('/api/farms').then((answer) => answer.json())");
 
         await Assertions.Expect(take).ToBeDisabledAsync();
@@ -47,7 +45,7 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
         await Assertions.Expect(take).ToBeEnabledAsync();
 
-        // What is recorded since may change what was shown, so it has to be shown again; what was written stays.
+        // Newer events may change the preview, so it must be made again. The text in the form stays.
         await adopt.GetByLabel("Who decides").FillAsync("Ada Ash");
         using var body = new StringContent(
             """
@@ -95,7 +93,7 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
         await watched.Page.Locator("#lab-analyte").EvaluateAsync("it => it.dispatchEvent(new Event('change'))");
         await asked.Task;
         await watched.Page.Locator("#farm-select").SelectOptionAsync("other-farm");
-        // Nothing of the first farm is left while the second one's answers are under way.
+        // Nothing of the first farm is left while the second one's responses are under way.
         await watched.ShowsAsync("#lab-none", "import lab");
         await Assertions.Expect(watched.Page.Locator("#lab-adoption")).ToBeHiddenAsync();
         goOn.SetResult();

@@ -105,7 +105,7 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
         using var farm = new SmallFarm("restarted");
         await office.Import.ImportAsync(farm.Path, default);
         await office.PostAsync(farm.Spreading(1, 31));
-        // A port that nobody else is given while the office is away.
+        // A port that nobody else gets while Web is down.
         await office.StopAsync();
         var port = QuietPort.Take();
         await office.StartAsync(port);

@@ -2,13 +2,13 @@ using Microsoft.Playwright;
 
 namespace NutrientLedger.Browser.Tests;
 
-/// <summary>The machine's own chromium, driven without a window; nothing is downloaded.</summary>
+/// <summary>The machine's own Chromium, headless. Nothing is downloaded.</summary>
 public sealed class OpenBrowser : IAsyncLifetime
 {
-    /// <summary>The environment variable that names another browser program.</summary>
+    /// <summary>The environment variable with the path of another browser.</summary>
     public const string Named = "NUTRIENT_LEDGER_TEST_BROWSER";
 
-    /// <summary>Milliseconds that anything may take on a busy machine; reached only by a test that fails.</summary>
+    /// <summary>Milliseconds, far more than any step takes on a busy machine; reached only by a failing test.</summary>
     private const float Patience = 240_000;
 
     private IPlaywright? playwright;
@@ -39,7 +39,7 @@ public sealed class OpenBrowser : IAsyncLifetime
         playwright?.Dispose();
     }
 
-    /// <summary>A page in a profile of its own, so that remembered choices of one test do not reach another.</summary>
+    /// <summary>A page in its own profile, so that remembered choices of one test do not reach another.</summary>
     public async Task<WatchedPage> OpenAsync(Uri address, int width = 1280, ColorScheme scheme = ColorScheme.Light)
     {
         var context = await browser!.NewContextAsync(

@@ -4,8 +4,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// The days of a pit on the page: whether each closes, by how much it does not, and the measurements it rests on. The
-/// invented tank is round, 20 m wide; 60 mm of it are 18.850 m³ or 4,980 US gallons (231 cubic inches each).
+/// The days of a pit on the page: whether each closes, the unexplained volume, and the measurements. The invented tank
+/// is round, 20 m wide; 60 mm of it are 18.850 m³ or 4,980 US gallons (231 cubic inches each).
 /// </summary>
 public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
@@ -50,7 +50,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task A_day_that_is_not_over_yet_is_called_so_and_not_one_that_does_not_close()
     {
-        // Twenty loads are written down for the day, the level has fallen by the first two only.
+        // Twenty loads are recorded for the day; the level has fallen by the first two only.
         await WorkAsync("running", loads: 20);
         office.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
         await using var watched = await OpenAsync("running", width: 400);
@@ -62,7 +62,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
         using var farm = new SmallFarm("running");
         await office.PostAsync(farm.Spreading(31, 30));
         await watched.ShowsAsync($"{Day} .verdict", "does not close");
-        // What is said in cubic metres by the hub is said in the units of the page.
+        // The hub sends cubic metres; the page shows its own units.
         await watched.ShowsAsync($"{Day} .finding", "gal");
         Assert.DoesNotContain("m³", await watched.Page.Locator(Day).InnerTextAsync(), StringComparison.Ordinal);
         Assert.Equal(400, await watched.Page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
@@ -93,7 +93,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
         await page.Locator($"{Day} summary").ClickAsync();
         await watched.ShowsAsync($"{Day} tr:has-text('drawn (meter)')", "77\u00a0US\u00a0gal");
         await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
-            // The page asks while the correction is under way, and is told what was before it.
+            // The page queries while the correction is under way and gets the values before it.
             await page.RunAndWaitForResponseAsync(
                 async () =>
                 {
@@ -143,7 +143,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     private async Task<WatchedPage> OpenAsync(string farm, int width = 1280)
     {
         var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, $"/?farm={farm}"), width);
-        // The days are asked for when somebody looks at them.
+        // The days are requested only when somebody looks at them.
         await watched.ShowsAsync("#days-heading", "reach the fields");
         await watched.Page.Locator("#days-heading").ScrollIntoViewIfNeededAsync();
         return watched;

@@ -4,7 +4,7 @@ using NutrientLedger.Integration.Tests.Web;
 
 namespace NutrientLedger.Browser.Tests;
 
-/// <summary>What the farm's own rule adopts, and what it lacks, as a person sees it on the page.</summary>
+/// <summary>What the farm's own rule adopts, and which conditions are missing, on the page.</summary>
 public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>

@@ -2,7 +2,7 @@ using Microsoft.Playwright;
 
 namespace NutrientLedger.Browser.Tests;
 
-/// <summary>A page that remembers every complaint its browser made.</summary>
+/// <summary>A page that collects all errors of its browser.</summary>
 public sealed class WatchedPage : IAsyncDisposable
 {
     private readonly List<string> complaints = [];
@@ -23,12 +23,12 @@ public sealed class WatchedPage : IAsyncDisposable
     public IReadOnlyList<string> Complaints => complaints;
 
     /// <summary>
-    /// Waits until an element's text holds some words; quantities keep number and unit together with a no-break space.
+    /// Waits until an element's text contains some words. Quantities join number and unit by a no-break space.
     /// </summary>
     public Task ShowsAsync(string selector, string words) =>
         Assertions.Expect(Page.Locator(selector)).ToContainTextAsync(words);
 
-    /// <summary>Keeps a picture of the whole page in a temporary folder and gives its path.</summary>
+    /// <summary>Stores a picture of the whole page in a temporary folder. Returns its path.</summary>
     public async Task<string> PictureAsync(string name)
     {
         var folder = Directory.CreateDirectory(Path.Combine(Path.GetTempPath(), "nutrient-ledger-pictures"));
