@@ -10,8 +10,8 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Integration.Tests.Demo;
 
 /// <summary>
-/// Some days of the recorded season, among them the one whose clock said the year 2000, under what people decided about
-/// them (tests/recompute/decided.json): the hub and the independent program in Python make the same of them.
+/// Some days of the recorded season, among them the one with the clock in the year 2000, under people's decisions
+/// (tests/recompute/decided.json). The hub and the independent program in Python compute the same ledger.
 /// </summary>
 public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
@@ -52,7 +52,7 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
     }
 
     /// <summary>
-    /// Imports the farm and takes in the messages of some files in the order of sending, as they came over the wire.
+    /// Imports the farm and stores the messages of some files in the order of sending, as they came over the wire.
     /// </summary>
     private async Task AppendAsync(string[] streams)
     {
@@ -76,7 +76,7 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
     }
 
     /// <summary>
-    /// Posts each decision as a person would; a withdrawal names the void by its place in the list, from 1.
+    /// Posts each decision as a person would. A withdrawal names the void by its place in the list, from 1.
     /// </summary>
     private async Task DecideAsync(JsonArray decisions)
     {

@@ -5,7 +5,7 @@ using NutrientLedger.Web.Contracts.Storage;
 
 namespace NutrientLedger.Integration.Tests.Demo;
 
-/// <summary>The newcomer's command, run as a process: the whole recorded season through MQTT into the ledger.</summary>
+/// <summary>The demo command, run as a process: the whole recorded season through MQTT into the ledger.</summary>
 public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
@@ -31,7 +31,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Contains("one day has a meter error", printed, StringComparison.Ordinal);
         AssertCorrected(printed);
 
-        // Another sender with no memory of its own sends the whole season a second time.
+        // Another device with no memory sends the whole season a second time.
         await PlayAsync();
         var second = await posted.ReadAsync();
         Assert.Equal(first.Lines, second.Lines);
@@ -40,7 +40,8 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
     }
 
     /// <summary>
-    /// The sensor misread three fields of late autumn until its calibrations by the laboratory were adopted; then none.
+    /// The sensor misread three fields of late autumn until the calibrations from the laboratory were adopted; then
+    /// none.
     /// </summary>
     private static void AssertCorrected(string printed)
     {
@@ -57,7 +58,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
     }
 
     /// <summary>
-    /// The generator fouls the window for 120 s from 08:41 on 2026-05-06 (season.py); all other days give no false
+    /// The generator fouls the window for 120 s from 08:41 on 2026-05-06 (season.py). No other day gives a false
     /// finding.
     /// </summary>
     private static async Task AssertFoundAsync(PostedLedger posted)
@@ -72,7 +73,7 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.InRange(found.FromMilliseconds, begins, begins + 1000);
     }
 
-    /// <summary>The simulation's truth lists three troubles between pit and field; all nine other days close.</summary>
+    /// <summary>The simulation's truth lists three faults between pit and field; all nine other days close.</summary>
     private static async Task AssertFaultyDaysAreNamedAsync(PostedLedger posted)
     {
         ReconciledDayResponse[] days =

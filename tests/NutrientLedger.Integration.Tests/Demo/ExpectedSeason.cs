@@ -8,9 +8,8 @@ using NutrientLedger.Persistence.Queries;
 namespace NutrientLedger.Integration.Tests.Demo;
 
 /// <summary>
-/// What an independent program (tests/recompute, in Python) made of the recorded season; its results stand beside the
-/// streams. Volumes, masses and counts must agree exactly, areas to one in a million, cells to one in a hundred
-/// thousand.
+/// Results of an independent program (tests/recompute, in Python) for the recorded season, stored beside the streams.
+/// Volumes, masses and counts must agree exactly, areas to one in a million, cells to one in a hundred thousand.
 /// </summary>
 internal static class ExpectedSeason
 {
@@ -19,7 +18,7 @@ internal static class ExpectedSeason
     public static string Folder { get; } = Find();
 
     /// <summary>
-    /// Where some of the streams, and what was decided about them, stand recomputed, seen from the recorded season.
+    /// The recomputation of some streams with their decisions, as a path relative to the recorded season.
     /// </summary>
     public const string Decided = "../tests/recompute/expected-decided.json";
 
@@ -33,7 +32,7 @@ internal static class ExpectedSeason
             .EnumerateArray()
             .Select(row => columns.Zip(row.EnumerateArray()).ToDictionary(cell => cell.First, cell => cell.Second))
             .ToDictionary(Key);
-        // The recomputation leaves out lines on which nothing at all was posted.
+        // The recomputation leaves out lines without any amount.
         var posted = ledger.Lines.Where(line => line.Value != LineAmounts.None).ToArray();
         Assert.Equal(lines.Keys.Order(), posted.Select(line => Key(line.Key)).Order());
         foreach (var (key, amounts) in posted)
@@ -44,9 +43,7 @@ internal static class ExpectedSeason
             AssertCoverage(field, ledger.Coverage);
     }
 
-    /// <summary>
-    /// Checks what the hub knows of the senders: readings stored and doubtful, and the numbers that never came.
-    /// </summary>
+    /// <summary>Checks what the hub knows of the devices: stored readings, questionable readings and gaps.</summary>
     public static void AssertSame(IReadOnlyList<DeviceState> devices)
     {
         using var expected = Read("expected.json");
@@ -74,7 +71,7 @@ internal static class ExpectedSeason
         }
     }
 
-    /// <summary>Checks all levels of a pit that were posted, together.</summary>
+    /// <summary>Checks all posted levels of a pit together.</summary>
     public static void AssertSame(string pitId, IEnumerable<LevelHour> hours, string file)
     {
         using var expected = Read(file);

@@ -10,7 +10,7 @@ internal static class Messages
 {
     public const string StoreTopic = "agri/v1/quarry-farm/gauge-1/store";
 
-    /// <summary>One level under the given number, in a message of about the given size.</summary>
+    /// <summary>One level under the given number, in a message of about the given size in bytes.</summary>
     public static byte[] Level(long seq, int bytes = 0) =>
         Encoding.UTF8.GetBytes(
             string.Create(

@@ -6,7 +6,7 @@ using NutrientLedger.Persistence.Messages;
 namespace NutrientLedger.Integration.Tests.Farms;
 
 /// <summary>
-/// An invented farm of two fields, one pit and one drag line, as files in a folder of its own and as packs.
+/// An invented farm of two fields, one pit and one drag line, as files in its own folder and as batches.
 /// </summary>
 internal sealed class SmallFarm : IDisposable
 {
@@ -92,7 +92,7 @@ internal sealed class SmallFarm : IDisposable
 
     /// <summary>
     /// Readings once a second along the middle of field East at 2 m/s and 10 L/s, with 4 g/L total N, 2 g/L ammonium N,
-    /// 1 g/L P and 3 g/L K: every second puts down 10 L and 40 g of nitrogen, or another volume of the same manure.
+    /// 1 g/L P and 3 g/L K. Every second spreads 10 L and 40 g of nitrogen, or another volume of the same manure.
     /// </summary>
     public DecodedMessage Spreading(long firstSeq, int readings, long millilitresEach = 10_000) =>
         Arrived(
@@ -107,7 +107,7 @@ internal sealed class SmallFarm : IDisposable
             )
         );
 
-    /// <summary>The same with nitrogen (mg/L) as its number tells.</summary>
+    /// <summary>The same with nitrogen in mg/L as a function of the reading's number.</summary>
     public DecodedMessage Spreading(long firstSeq, int readings, Func<long, int> nitrogenMilligramsPerLitre)
     {
         var drive = ((SpreadingMeasured)Spreading(firstSeq, readings).Event).Batch;

@@ -20,7 +20,7 @@ internal static class Some
 
     public static readonly DateTimeOffset Morning = new(2026, 10, 5, 14, 0, 0, TimeSpan.Zero);
 
-    /// <summary>Everything the farm's ledger needs to know; the field's western edge can be moved.</summary>
+    /// <summary>All configuration events that the farm's ledger needs. The field's western edge can be moved.</summary>
     public static IReadOnlyList<IJournalEvent> Register(int westE7 = -950_100_000) =>
         [
             new FarmRegistered("Alder Bank", "America/Chicago", 10, 1, new(2026, 1, 1), new(90, 128)),
@@ -42,7 +42,7 @@ internal static class Some
     public static BoundaryRedrawn Redrawn(int westE7) => new("home", Square(westE7), new(2026, 1, 1), "measured anew");
 
     /// <summary>
-    /// What the applicator reports under a number: 3 m/s north, 30 litres a second, every twentieth reading disengaged.
+    /// The reading with this number: 3 m/s north, 30 litres a second, every twentieth reading disengaged.
     /// </summary>
     public static SpreadReading Reading(long seq) =>
         new(

@@ -7,9 +7,9 @@ namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
 /// Goal: a hub that dies while it posts a correction leaves either the ledger before or the one after, never a mixture.
-/// Method: thirty kills with SIGKILL, six in each phase: the statement of the phase is held from outside and the hub is
-/// killed as it stands there; and at random moments. After each kill the live ledger is compared with a full posting
-/// under the register it says it rests on.
+/// Method: thirty kills with SIGKILL, six in each of four phases and six at random moments. For a phase, a lock from
+/// outside stops its SQL command and the hub is killed there. After each kill the live ledger is compared with a full
+/// posting under the configuration stored with it.
 /// </summary>
 public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper output) : IClassFixture<TestDatabase>
 {
@@ -92,7 +92,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
         }
     }
 
-    /// <summary>The next hub, left in peace, posts what is wanted and leaves no other rows.</summary>
+    /// <summary>The next hub, undisturbed, posts what is wanted and leaves no other rows.</summary>
     private async Task CompleteAsync(PersistenceTestHost store)
     {
         await using var next = await PersistenceTestHost.StartAsync(database.ConnectionString);
@@ -104,7 +104,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     }
 
     /// <summary>
-    /// Kills the hub as it waits with this statement for a lock held here, and gives what is read then.
+    /// Kills the hub while it waits in this SQL command for a lock held here. Returns the state of what is read then.
     /// </summary>
     private async Task<string> KillAtAsync(string hold, string statement)
     {
@@ -121,7 +121,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
             );
             await hub.KillAsync();
         }
-        // The server notices a dead client only now that its statement may go on; what it still did must be seen.
+        // The server notices a dead client only when its SQL command may continue. What it still did must be included.
         await PersistenceTestHost.UntilAsync(() =>
             database.ReadAsync<bool>(
                 $"""

@@ -3,7 +3,7 @@ using System.Text;
 
 namespace NutrientLedger.Integration.Tests.Faults;
 
-/// <summary>Sound messages of an invented drag line, and twelve ways in which such a message is spoilt.</summary>
+/// <summary>Valid messages of an invented drag line, and twelve ways to corrupt one.</summary>
 internal static class CorruptMessages
 {
     public const int ReadingsEach = 5;
@@ -28,8 +28,8 @@ internal static class CorruptMessages
     ];
 
     /// <summary>
-    /// Five readings, one a second, from a number on: north through field East of the small farm at 2 m/s and 10 L/s,
-    /// turning back every minute.
+    /// Five readings, one a second, from the given number on: north through field East of the small farm at 2 m/s and
+    /// 10 L/s, turning back every minute.
     /// </summary>
     public static string Spreading(long firstSeq)
     {
@@ -55,7 +55,7 @@ internal static class CorruptMessages
         return text.Append(']').ToString();
     }
 
-    /// <summary>A spoilt message that says where it was made for the reader of a failing test.</summary>
+    /// <summary>A corrupt message that contains its origin, for the reader of a failing test.</summary>
     public static byte[] Spoilt(int kind, long firstSeq) => Kinds[kind].Spoil(Spreading(firstSeq));
 
     private static byte[] Changed(string text, string from, string to)

@@ -12,7 +12,7 @@ using Xunit.Abstractions;
 
 namespace NutrientLedger.Integration.Tests.Faults;
 
-/// <summary>The farm to which a faulty sender sends, and what must be true of it afterwards.</summary>
+/// <summary>The farm of a faulty device, and the checks on it afterwards.</summary>
 internal static class FaultyFarm
 {
     public const string Topic = $"agri/v1/{Farm}/drag-line/spread";
@@ -20,8 +20,8 @@ internal static class FaultyFarm
     private const string Farm = "faulty";
 
     /// <summary>
-    /// Everything acknowledged is stored once and posted, everything spoilt is in the refused list, and seals and
-    /// figures are sound.
+    /// Checks that everything acknowledged is stored once and posted, that every corrupt message is a dead letter, and
+    /// that the audit finds nothing.
     /// </summary>
     public static async Task AssertWholeAsync(string connectionString, FaultySender sender, ITestOutputHelper output)
     {

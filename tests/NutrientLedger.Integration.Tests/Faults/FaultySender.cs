@@ -5,8 +5,8 @@ using MQTTnet.Protocol;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// A drag line on a bad line: messages out of order within twenty, one in ten sent twice, one in ten followed by a
-/// spoilt one. Like any device it keeps each message until it is acknowledged, connects again, and sends it again.
+/// A drag line with a bad connection: messages out of order within twenty, one in ten sent twice, one in ten followed
+/// by a corrupt one. Like any device it keeps each message until it is acknowledged, reconnects, and sends it again.
 /// </summary>
 internal sealed class FaultySender(int port, string topic, int seed)
 {
@@ -16,20 +16,20 @@ internal sealed class FaultySender(int port, string topic, int seed)
     private readonly Random random = new(seed);
     private readonly TaskCompletionSource notStoredNow = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
-    /// <summary>Ends when a message was given back for the first time with "not stored now, send again".</summary>
+    /// <summary>Completes at the first response "not stored now, send again".</summary>
     public Task NotStoredNow => notStoredNow.Task;
 
     public long ReadingsAcknowledged { get; private set; }
 
     public int SentTwice { get; private set; }
 
-    /// <summary>How many spoilt messages of each kind were acknowledged as refused.</summary>
+    /// <summary>How many corrupt messages of each kind were acknowledged as rejected.</summary>
     public int[] SpoiltRefused { get; } = new int[CorruptMessages.Kinds.Count];
 
-    /// <summary>Whether a message of every kind was refused; how soon depends on how fast the machine is.</summary>
+    /// <summary>Whether a message of every kind was rejected; how soon depends on the machine's speed.</summary>
     public bool IsEveryKindRefused => SpoiltRefused.All(count => count > 0);
 
-    /// <summary>Sends until told to stop; all that was begun is acknowledged then.</summary>
+    /// <summary>Sends until the task completes; everything begun is acknowledged by then.</summary>
     public async Task SendAsync(Task stop)
     {
         using var device = new MqttClientFactory().CreateMqttClient();
@@ -97,7 +97,7 @@ internal sealed class FaultySender(int port, string topic, int seed)
         }
     }
 
-    /// <summary>Stored, or refused for good; a sound message must never be refused.</summary>
+    /// <summary>Stored or rejected for good; a valid message must never be rejected.</summary>
     private bool IsSettled(int kind, MqttClientPublishResult answer)
     {
         var code = answer.ReasonCode;

@@ -7,10 +7,10 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: a full disk under the database loses no acknowledged reading and doubles none, is told with what to do, and is
-/// over by itself once there is room. Method: the hub is a process, its PostgreSQL lies on a small file system in
-/// memory that a file of ballast fills to the brim; a machine sends on. Where the server ends because it cannot write
-/// its log, it is started again after the ballast is gone, as a supervisor does; nobody starts the hub again.
+/// Goal: a full disk under the database loses no acknowledged reading and doubles none. The hub reports it with a
+/// remedy and recovers by itself once there is room. Method: the hub is a process and its PostgreSQL lies on a small
+/// file system in memory. A ballast file fills it completely while a device sends on. Where the server ends because it
+/// cannot write its log, it is started again after the ballast is gone, as a supervisor does. The hub is not restarted.
 /// </summary>
 public sealed class FullDiskTests(ITestOutputHelper output)
 {
@@ -76,7 +76,7 @@ public sealed class FullDiskTests(ITestOutputHelper output)
         return await answer.Content.ReadAsStringAsync();
     }
 
-    /// <summary>Makes the server want new files for its log, which it cannot go without.</summary>
+    /// <summary>Makes the server request new log files, which it cannot do without.</summary>
     private static async Task WantLogAsync(string connectionString)
     {
         try
@@ -92,7 +92,7 @@ public sealed class FullDiskTests(ITestOutputHelper output)
         }
         catch (NpgsqlException)
         {
-            // It has no room for them, and may have ended over it.
+            // It has no room for them and may have ended because of that.
         }
     }
 }

@@ -10,9 +10,9 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: whatever moment a hub dies at, nothing acknowledged is missing and nothing counts twice. Method: the demo is
-/// killed with SIGKILL twenty times while its season plays: at random moments, inside a projection batch, inside the
-/// posting of a correction and between commit and acknowledgement; the last run goes on to the end and must equal the
+/// Goal: whenever a hub dies, nothing acknowledged is missing and nothing counts twice. Method: the demo is killed with
+/// SIGKILL twenty times while its season plays: at random moments, inside an event batch of the projection, inside the
+/// posting of a correction and between commit and acknowledgement. The last run continues to the end and must equal the
 /// undisturbed one.
 /// </summary>
 public sealed class KillTests(TestDatabase database, ITestOutputHelper output) : IClassFixture<TestDatabase>
@@ -69,7 +69,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     }
 
     /// <summary>
-    /// The season is played from here through a line that withholds the hub's answers; what is committed then is
+    /// Plays the season from here through a proxy that withholds the hub's responses. What is committed then is
     /// unacknowledged.
     /// </summary>
     private async Task KillUnacknowledgedAsync(string folder, Random random)
@@ -117,7 +117,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     }
 
     /// <summary>
-    /// Whether anything is committed in the next second; senders whose window is full of unanswered messages send
+    /// Whether anything is committed in the next second. Devices whose window is full of unacknowledged messages send
     /// nothing new.
     /// </summary>
     private static async Task<bool> GrowsAsync(PostedLedger posted)
@@ -133,9 +133,8 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     }
 
     /// <summary>
-    /// An entry that mounts the same sensor anew changes no figure, but makes the farm be posted again beside and its
-    /// generation switched. It is recorded while no hub runs, so that the posting beside is what the next one begins
-    /// with, and stands still in.
+    /// The event mounts the same sensor again. It changes no amount, but rebuilds the farm into a shadow generation and
+    /// switches to it. It is recorded while no hub runs, so the next hub begins with the rebuild and is stopped in it.
     /// </summary>
     private async Task KillBesideAsync(string folder)
     {

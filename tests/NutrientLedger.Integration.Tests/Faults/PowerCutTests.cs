@@ -8,8 +8,8 @@ using NutrientLedger.Persistence.Postgres;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: a power cut takes hub and database server at once, and the next start of the demo mends both by itself. The
-/// default set-up is used as a newcomer has it: the hub's own PostgreSQL in a folder.
+/// Goal: a power cut ends hub and database server at once, and the next start of the demo recovers both by itself. It
+/// uses the default set-up: the hub's own PostgreSQL in a folder.
 /// </summary>
 public sealed class PowerCutTests
 {
@@ -50,7 +50,7 @@ public sealed class PowerCutTests
         }
     }
 
-    /// <summary>All server processes at once, as a cut would; none of them can tidy up.</summary>
+    /// <summary>Kills all server processes at once, as a power cut would; none of them can clean up.</summary>
     private static async Task KillServerAsync(string folder)
     {
         var processes = ServerProcesses(folder);
@@ -61,7 +61,7 @@ public sealed class PowerCutTests
             await process.WaitForExitAsync();
     }
 
-    /// <summary>The server's processes work in its data folder.</summary>
+    /// <summary>The server's processes have its data folder as working directory.</summary>
     private static Process[] ServerProcesses(string folder) =>
         [.. Process.GetProcessesByName("postgres").Where(process => WorksIn(process, folder))];
 

@@ -3,7 +3,7 @@ using NutrientLedger.Integration.Tests.Fixtures;
 
 namespace NutrientLedger.Integration.Tests.Faults;
 
-/// <summary>A small file system in memory, which can be filled to the brim and be given room again.</summary>
+/// <summary>A small file system in memory that can be filled completely and emptied again.</summary>
 internal sealed class SmallDisk : IDisposable
 {
     private SmallDisk(string folder) => Folder = folder;
@@ -12,7 +12,7 @@ internal sealed class SmallDisk : IDisposable
 
     private string Ballast => Path.Combine(Folder, "ballast");
 
-    /// <summary>Whether this account may mount one; found out by doing so.</summary>
+    /// <summary>Whether this account may mount one, found by trying.</summary>
     public static bool IsToBeHad { get; } = OperatingSystem.IsLinux() && TryOne();
 
     public static SmallDisk Mount(int megabytes)
@@ -26,7 +26,7 @@ internal sealed class SmallDisk : IDisposable
         return new(folder);
     }
 
-    /// <summary>Takes all room there is.</summary>
+    /// <summary>Fills all free space.</summary>
     public void Fill()
     {
         using var ballast = new FileStream(Ballast, FileMode.Create, FileAccess.Write, FileShare.None, bufferSize: 0);
@@ -38,7 +38,7 @@ internal sealed class SmallDisk : IDisposable
         }
         catch (IOException)
         {
-            // That was the last of it.
+            // No space is left.
         }
     }
 
@@ -46,7 +46,7 @@ internal sealed class SmallDisk : IDisposable
 
     public void Dispose()
     {
-        // A process that is just ending may hold a file for a moment; lazily means as soon as it lets go.
+        // An ending process may hold a file for a moment; lazy unmount waits until it lets go.
         Assert.Equal(0, Run("umount", "--lazy", Folder));
         Directory.Delete(Folder);
     }
@@ -74,7 +74,8 @@ internal sealed class SmallDisk : IDisposable
 }
 
 /// <summary>
-/// A test that needs PostgreSQL on a small disk: skipped at home where none may be mounted, failing on a build server.
+/// A test that needs PostgreSQL on a small disk. Where none can be mounted it is skipped locally and fails on a build
+/// server.
 /// </summary>
 [AttributeUsage(AttributeTargets.Method)]
 public sealed class SmallDiskFactAttribute : FactAttribute

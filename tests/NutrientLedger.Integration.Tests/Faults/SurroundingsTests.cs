@@ -8,10 +8,10 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Goal: faults around the hub leave no acknowledged reading missing and none doubled, and nobody starts the hub again.
-/// Method: the hub is a process with a PostgreSQL server of its own; a machine sends out of order, a tenth twice and a
-/// tenth spoilt in twelve ways, while the server is stopped at once and stays away ten seconds, and the hub itself
-/// stands still for ten seconds.
+/// Goal: faults around the hub leave no acknowledged reading missing and none doubled, without a restart of the hub.
+/// Method: the hub is a process with its own PostgreSQL server. A device sends out of order, a tenth twice and a tenth
+/// corrupt in twelve ways. Meanwhile the server is stopped at once for ten seconds, and the hub itself is suspended for
+/// ten seconds.
 /// </summary>
 public sealed class SurroundingsTests(ITestOutputHelper output)
 {
@@ -66,7 +66,7 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
     }
 
     /// <summary>
-    /// SIGQUIT to the first process: PostgreSQL's immediate stop, after which it must recover from its log.
+    /// Sends SIGQUIT to the first process: PostgreSQL's immediate stop, after which it must recover from its log.
     /// </summary>
     private static void StopAtOnce(string folder)
     {

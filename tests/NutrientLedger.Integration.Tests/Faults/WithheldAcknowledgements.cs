@@ -4,8 +4,8 @@ using System.Net.Sockets;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// Stands between senders and the hub's broker. It passes everything on until it is told to withhold: then the hub
-/// still hears its senders, but no answer reaches them, so that whatever is committed meanwhile stays unacknowledged.
+/// A proxy between devices and the hub's broker. It forwards everything until told to withhold. Then the hub still
+/// receives messages, but no response reaches the devices, so everything committed meanwhile stays unacknowledged.
 /// </summary>
 internal sealed class WithheldAcknowledgements : IAsyncDisposable
 {
@@ -26,7 +26,7 @@ internal sealed class WithheldAcknowledgements : IAsyncDisposable
 
     public void Withhold() => gate = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
-    /// <summary>Lets the answers held back so far, and all later ones, through.</summary>
+    /// <summary>Forwards the responses withheld so far, and all later ones.</summary>
     public void PassOn()
     {
         gate?.TrySetResult();

@@ -1,6 +1,6 @@
 namespace NutrientLedger.Integration.Tests.Fixtures;
 
-/// <summary>A test that needs PostgreSQL: skipped at home when none is to be had, failing on a build server.</summary>
+/// <summary>A test that needs PostgreSQL. Without it the test is skipped locally and fails on a build server.</summary>
 [AttributeUsage(AttributeTargets.Method)]
 public sealed class DatabaseFactAttribute : FactAttribute
 {

@@ -1,7 +1,7 @@
 namespace NutrientLedger.Integration.Tests.Fixtures;
 
 /// <summary>
-/// A test of several cases that needs PostgreSQL; skipped and failing as <see cref="DatabaseFactAttribute"/> is.
+/// A test of several cases that needs PostgreSQL; skips and fails like <see cref="DatabaseFactAttribute"/>.
 /// </summary>
 [AttributeUsage(AttributeTargets.Method)]
 public sealed class DatabaseTheoryAttribute : TheoryAttribute

@@ -4,8 +4,8 @@ using System.Net.Sockets;
 namespace NutrientLedger.Integration.Tests.Fixtures;
 
 /// <summary>
-/// A port that stays free while nobody listens on it, for a program that must come back on the same one: it lies below
-/// those that Linux gives to outgoing connections and to whoever asks for any port (32768 and up,
+/// A port that stays free while nobody listens on it, for a program that must return to the same one. It lies below
+/// those that Linux gives to outgoing connections and to requests for any port (32768 and up,
 /// net.ipv4.ip_local_port_range).
 /// </summary>
 public static class QuietPort
@@ -28,7 +28,7 @@ public static class QuietPort
             }
             catch (SocketException)
             {
-                // Somebody else has it.
+                // Another program uses it.
             }
         }
         throw new InvalidOperationException($"No port from {First} to {Past} is free on this machine.");

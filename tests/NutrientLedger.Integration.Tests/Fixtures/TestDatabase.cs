@@ -2,7 +2,7 @@ using Npgsql;
 
 namespace NutrientLedger.Integration.Tests.Fixtures;
 
-/// <summary>An empty database of a test class's own, gone when the class is done.</summary>
+/// <summary>An empty database of one test class, deleted with the class.</summary>
 public sealed class TestDatabase : IAsyncLifetime
 {
     private static int made;
@@ -32,19 +32,19 @@ public sealed class TestDatabase : IAsyncLifetime
         await RunAsync(await TestServer.ConnectionStringAsync(), $"drop database {name} with (force)");
     }
 
-    /// <summary>Takes away everything an earlier test of the class left.</summary>
+    /// <summary>Deletes everything that earlier tests of the class left.</summary>
     public async Task EmptyAsync()
     {
-        // By force, because Marten's daemon leaves the connection on which it listens open after it stopped.
+        // Forced, because Marten's daemon leaves its listening connection open after it stopped.
         var server = await TestServer.ConnectionStringAsync();
         await RunAsync(server, $"drop database {name} with (force)");
         await RunAsync(server, $"create database {name}");
     }
 
-    /// <summary>Runs a statement behind the store's back.</summary>
+    /// <summary>Runs a SQL command directly, not through the hub's code.</summary>
     public Task RunAsync(string sql) => RunAsync(ConnectionString, sql);
 
-    /// <summary>The first column of the first row, read behind the store's back.</summary>
+    /// <summary>The first column of the first row, read directly, not through the hub's code.</summary>
     public async Task<T> ReadAsync<T>(string sql) => (await ReadAllAsync<T>(sql))[0];
 
     public async Task<IReadOnlyList<T>> ReadAllAsync<T>(string sql)

@@ -7,26 +7,26 @@ namespace NutrientLedger.Integration.Tests.Fixtures;
 
 /// <summary>
 /// The PostgreSQL server of a test run: the one named by NUTRIENT_LEDGER_TEST_POSTGRES, else a container where an
-/// engine answers, else a private server from the machine's own binaries in a folder that goes when the run ends.
+/// engine responds, else a private server from the machine's own binaries. Its folder is deleted when the run ends.
 /// </summary>
 public static class TestServer
 {
     private const string Named = "NUTRIENT_LEDGER_TEST_POSTGRES";
 
-    /// <summary>Version 15, because that is the oldest one in wide use with all that the store needs.</summary>
+    /// <summary>Version 15: the oldest one in wide use with everything that the hub needs.</summary>
     private const string Image = "postgres:15";
 
     private static readonly Lazy<Task<string>> Running = new(StartAsync);
 
-    /// <summary>How to reach the server; the first call starts it.</summary>
+    /// <summary>The connection string; the first call starts the server.</summary>
     public static Task<string> ConnectionStringAsync() => Running.Value;
 
     /// <summary>
-    /// Whether tests run on a build server, where a missing database is a failure and nothing is skipped.
+    /// Whether tests run on a build server. There a missing database is a failure and nothing is skipped.
     /// </summary>
     public static bool NothingMayBeSkipped { get; } = Environment.GetEnvironmentVariable("CI") == "true";
 
-    /// <summary>Whether any server is to be had.</summary>
+    /// <summary>Whether any server is available.</summary>
     public static bool IsToBeHad { get; } = NamedServer is not null || EngineSocket is not null || BinariesAreThere();
 
     private static string? NamedServer => Environment.GetEnvironmentVariable(Named);
@@ -52,13 +52,13 @@ public static class TestServer
     }
 
     /// <summary>
-    /// A server in a container, or nothing where the engine cannot bring the image; the next choice is taken then.
+    /// A server in a container; null where the engine cannot get the image. The next choice is used then.
     /// </summary>
     private static async Task<string?> ContainerAsync(string engine)
     {
         try
         {
-            // The engine's own reaper removes the container should this run be killed.
+            // If this run is killed, the engine's own reaper removes the container.
             var container = new PostgreSqlBuilder(Image).WithDatabase("postgres").Build();
             await container.StartAsync();
             return Say($"a container of {Image} at {engine}", container.GetConnectionString());
@@ -71,7 +71,7 @@ public static class TestServer
     }
 
     /// <summary>
-    /// A temporary folder is closed to all others, and a private server started by root runs under another account.
+    /// Lets other accounts enter: temporary folders are private, and root starts the server under another account.
     /// </summary>
     public static void LetOthersPass(string folder)
     {
@@ -80,8 +80,8 @@ public static class TestServer
     }
 
     /// <summary>
-    /// A watcher outside this process stops the server and removes its folder, however the process ends: the test host
-    /// is killed a moment after its last test, long before a server is down.
+    /// Starts a watcher outside this process that stops the server and deletes its folder, however the process ends.
+    /// The test host is killed a moment after its last test, long before a server is down.
     /// </summary>
     private static void StopWhenThisProcessEnds(string folder)
     {

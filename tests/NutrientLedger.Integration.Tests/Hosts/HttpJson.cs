@@ -4,9 +4,7 @@ using System.Text.Json;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>
-/// Asks the office as any other program would, over HTTP, and reads the JSON without knowing its types.
-/// </summary>
+/// <summary>Queries Web over HTTP as any other program would, and reads the JSON without knowing its types.</summary>
 internal static class HttpJson
 {
     public static async Task<JsonElement> AskAsync(this HttpClient client, string address)
@@ -19,7 +17,7 @@ internal static class HttpJson
         return await response.Content.ReadFromJsonAsync<JsonElement>();
     }
 
-    /// <summary>The problem with which a question is refused: what it is and what to do.</summary>
+    /// <summary>The problem details of a rejected query: what is wrong and what to do.</summary>
     public static async Task<string> RefusedAsync(this HttpClient client, HttpStatusCode status, string address)
     {
         using var response = await client.GetAsync(address);

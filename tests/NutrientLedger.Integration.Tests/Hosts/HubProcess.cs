@@ -4,7 +4,7 @@ using NutrientLedger.Hub.Startup;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>The hub as a process of its own, so that it can be killed as a power cut would.</summary>
+/// <summary>The hub in its own process, so that it can be killed as a power cut would.</summary>
 public sealed partial class HubProcess : IAsyncDisposable
 {
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
@@ -48,7 +48,7 @@ public sealed partial class HubProcess : IAsyncDisposable
             RedirectStandardError = true,
             WorkingDirectory = AppContext.BaseDirectory,
         };
-        // Options of whoever runs the tests are not meant for this hub.
+        // Options in the environment of the test run are not meant for this hub.
         foreach (
             var name in start
                 .Environment.Keys.Where(name => name.StartsWith(Options, StringComparison.OrdinalIgnoreCase))
@@ -66,7 +66,8 @@ public sealed partial class HubProcess : IAsyncDisposable
     }
 
     /// <summary>
-    /// Starts the demo that plays all at once and stops, with its bookmarks in a folder, on this database or its own.
+    /// Starts the demo that plays everything at once and stops. Its bookmarks are in a folder; the database is the
+    /// given one or its own.
     /// </summary>
     public static HubProcess PlayOnce(string folder, string? connectionString = null) =>
         Start([
@@ -81,10 +82,10 @@ public sealed partial class HubProcess : IAsyncDisposable
             .. connectionString is null ? Array.Empty<string>() : ["--database", connectionString],
         ]);
 
-    /// <summary>Waits until the hub says where it listens.</summary>
+    /// <summary>Waits until the hub prints its ports.</summary>
     public Task<(int Http, int Mqtt)> ListeningAsync() => listening.Task.WaitAsync(Patience);
 
-    /// <summary>Waits for the hub to end by itself and gives its exit code.</summary>
+    /// <summary>Waits for the hub to end by itself. Returns its exit code.</summary>
     public async Task<int> EndAsync()
     {
         using var limit = new CancellationTokenSource(Patience);
@@ -92,14 +93,13 @@ public sealed partial class HubProcess : IAsyncDisposable
         return process.ExitCode;
     }
 
-    /// <summary>Ends the process at once, with no chance to tidy up (SIGKILL).</summary>
+    /// <summary>Kills the process at once, with no chance to clean up (SIGKILL).</summary>
     public async Task KillAsync()
     {
         process.Kill();
         await process.WaitForExitAsync();
     }
 
-    /// <summary>Whether the process is gone.</summary>
     public bool HasEnded => process.HasExited;
 
     /// <summary>Sends it a signal by its name, such as STOP and CONT.</summary>

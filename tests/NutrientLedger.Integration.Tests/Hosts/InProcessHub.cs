@@ -6,7 +6,7 @@ using Serilog.Events;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>The whole hub in this process, silent, on a database and on any free ports.</summary>
+/// <summary>The whole hub in this process, silent, on the given database and on any free ports.</summary>
 internal static class InProcessHub
 {
     public static WebApplication Compose(string connectionString, params (string Key, string Value)[] options) =>

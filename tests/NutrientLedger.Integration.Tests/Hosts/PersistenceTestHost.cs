@@ -16,12 +16,10 @@ using NutrientLedger.Persistence.Verification;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>
-/// A store at work on a database, as one hub has it; several of them on one database are several hubs.
-/// </summary>
+/// <summary>Persistence running on a database, as in one hub. Several on one database act as several hubs.</summary>
 internal sealed class PersistenceTestHost : IAsyncDisposable
 {
-    /// <summary>Far longer than anything takes; reached only by a test that fails.</summary>
+    /// <summary>Far longer than any step takes; reached only by a failing test.</summary>
     public static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
 
     private readonly IHost host;
@@ -63,7 +61,7 @@ internal sealed class PersistenceTestHost : IAsyncDisposable
         return new(host);
     }
 
-    /// <summary>Records entries after all that are there.</summary>
+    /// <summary>Records configuration events after all that are there.</summary>
     public async Task RecordAsync(string farm, params IReadOnlyList<IJournalEvent> entries)
     {
         var register = await Registers.ReadAsync(farm, asOf: null, CancellationToken.None);
@@ -84,7 +82,7 @@ internal sealed class PersistenceTestHost : IAsyncDisposable
             .Services.GetRequiredService<Microsoft.Extensions.Diagnostics.HealthChecks.HealthCheckService>()
             .CheckHealthAsync();
 
-    /// <summary>Waits until everything in the journal is posted, and gives the position.</summary>
+    /// <summary>Waits until everything in the journal is posted. Returns the position.</summary>
     public async Task<long> PostedAsync()
     {
         long posted = -1;

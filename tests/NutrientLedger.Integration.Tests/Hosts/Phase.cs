@@ -3,14 +3,14 @@ using Npgsql;
 namespace NutrientLedger.Integration.Tests.Hosts;
 
 /// <summary>
-/// Stops a running hub at a chosen statement from outside: while a lock is held on what the statement writes, the hub
-/// stands still there, inside its transaction, and can be killed exactly there.
+/// Stops a running hub at a chosen SQL command from outside. While a lock is held on what the command writes, the hub
+/// waits there, inside its transaction, and can be killed at exactly that point.
 /// </summary>
 internal sealed class Phase : IAsyncDisposable
 {
     /// <summary>
-    /// Holds the tiles of the generation to come by keys that are written but not committed: whoever posts beside the
-    /// live ledger waits there, while deleting what is left of earlier attempts does not.
+    /// Locks the tiles of the shadow generation by keys that are written but not committed. A rebuild waits there;
+    /// deleting rows of earlier attempts does not.
     /// </summary>
     public const string TilesBeside = """
         insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)
@@ -27,7 +27,7 @@ internal sealed class Phase : IAsyncDisposable
     private Phase(NpgsqlDataSource source, NpgsqlConnection holder, NpgsqlTransaction transaction) =>
         (this.source, this.holder, this.transaction) = (source, holder, transaction);
 
-    /// <summary>Takes the lock with a statement of its own, and keeps it.</summary>
+    /// <summary>Takes the lock with the given SQL command and keeps it.</summary>
     public static async Task<Phase> HoldAsync(string connectionString, string lockStatement)
     {
         var source = NpgsqlDataSource.Create(connectionString + ";Pooling=false");
@@ -38,7 +38,7 @@ internal sealed class Phase : IAsyncDisposable
         return new(source, holder, transaction);
     }
 
-    /// <summary>Waits until a writer of the hub stands at a table that is held; false when none came.</summary>
+    /// <summary>Waits until a writer of the hub waits for a locked table; false when none came.</summary>
     public async Task<bool> SomebodyWaitsForAsync(string table)
     {
         using var limit = new CancellationTokenSource(Patience);

@@ -10,7 +10,7 @@ using NutrientLedger.Web.Queries.Storage;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>Looks into the database of a hub from outside, with readers of its own.</summary>
+/// <summary>Reads the database of a hub from outside, with its own readers.</summary>
 internal sealed class PostedLedger : IAsyncDisposable
 {
     public const string Farm = "larch-hollow";
@@ -19,7 +19,7 @@ internal sealed class PostedLedger : IAsyncDisposable
 
     public PostedLedger(string connectionString) => services = Services(connectionString);
 
-    /// <summary>A store beside the hub's, that keeps no ledgers current itself.</summary>
+    /// <summary>Persistence beside the hub's, which keeps no ledgers current itself.</summary>
     public static ServiceProvider Services(string connectionString) =>
         new ServiceCollection()
             .AddLogging()
@@ -37,7 +37,7 @@ internal sealed class PostedLedger : IAsyncDisposable
     public Task<IReadOnlyList<DeviceState>> DevicesAsync() =>
         services.GetRequiredService<DeviceReader>().DevicesAsync(Farm, CancellationToken.None);
 
-    /// <summary>What looks wrong in all readings of the recorded season.</summary>
+    /// <summary>All findings in the readings of the recorded season.</summary>
     public async Task<IReadOnlyList<ReadingFinding>> FindingsAsync()
     {
         var at = await services.GetRequiredService<ConfigurationStore>().ReadAsync(Farm, null, CancellationToken.None);
@@ -56,7 +56,7 @@ internal sealed class PostedLedger : IAsyncDisposable
         services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
 
     /// <summary>
-    /// The days of the season on which something was drawn from a pit by meter, each with its verdict.
+    /// The days of the season on which something was drawn from a pit by meter, each with its result.
     /// </summary>
     public async Task<IReadOnlyList<ReconciledDayResponse>> DrawnDaysAsync(string pit)
     {

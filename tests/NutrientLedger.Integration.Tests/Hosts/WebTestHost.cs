@@ -16,12 +16,10 @@ using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
 
-/// <summary>
-/// An office with its store on a database of the test class's own, listening on a free loopback port.
-/// </summary>
+/// <summary>Web with Persistence on the test class's own database, listening on a free loopback port.</summary>
 public sealed class WebTestHost : IAsyncLifetime
 {
-    /// <summary>Far longer than anything takes on a busy machine; reached only by a test that fails.</summary>
+    /// <summary>Far longer than any step takes on a busy machine; reached only by a failing test.</summary>
     public static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);
 
     private WebApplication? app;
@@ -30,7 +28,7 @@ public sealed class WebTestHost : IAsyncLifetime
 
     public HttpClient Client { get; private set; } = new();
 
-    /// <summary>What time it is on the farms; the machine's time when nothing is set.</summary>
+    /// <summary>The time on the farms; the machine's time when null.</summary>
     public DateTimeOffset? FarmTime { get; set; }
 
     /// <summary>False where there is no database and the tests are skipped.</summary>
@@ -51,7 +49,7 @@ public sealed class WebTestHost : IAsyncLifetime
             await StartAsync(port: 0);
     }
 
-    /// <summary>Listens on a port (0 takes any free one) as a freshly started hub would.</summary>
+    /// <summary>Listens on a port (0 takes any free one) like a freshly started hub.</summary>
     public async Task StartAsync(int port)
     {
         var builder = WebApplication.CreateSlimBuilder();
@@ -59,7 +57,7 @@ public sealed class WebTestHost : IAsyncLifetime
         builder.Services.AddPersistence(Database.ConnectionString, keepsLedgersCurrent: true);
         builder.Services.AddSingleton<FarmClock>(new SetClock(this));
         builder.Services.AddWeb();
-        // What stops only because a host loses patience has not stopped by itself.
+        // A stop at the host's own timeout would not be a stop by itself, so the timeout is longer than the test's.
         builder.Services.Configure<HostOptions>(host => host.ShutdownTimeout = 2 * Patience);
         builder.WebHost.ConfigureKestrel(kestrel => kestrel.Listen(IPAddress.Loopback, port));
         app = builder.Build();
@@ -84,11 +82,11 @@ public sealed class WebTestHost : IAsyncLifetime
         await Database.DisposeAsync();
     }
 
-    /// <summary>Commits packs as they are and gives their fates.</summary>
+    /// <summary>Commits batches as they are and returns their results.</summary>
     public Task<IReadOnlyList<AppendResult>> AppendAsync(IReadOnlyList<DecodedMessage> packs) =>
         Service<IJournal>().AppendAsync(packs, [], CancellationToken.None);
 
-    /// <summary>Commits a pack and waits until the ledger holds it; gives the journal position reached.</summary>
+    /// <summary>Commits a batch and waits until the ledger holds it. Returns the journal position reached.</summary>
     public async Task<long> PostAsync(DecodedMessage pack)
     {
         var fates = await Service<IJournal>().AppendAsync([pack], [], CancellationToken.None);
@@ -96,7 +94,7 @@ public sealed class WebTestHost : IAsyncLifetime
         return await PostedAsync();
     }
 
-    /// <summary>Keeps a message in the refused list.</summary>
+    /// <summary>Stores a message as a dead letter.</summary>
     public Task RefuseAsync(RejectedMessage message) =>
         Service<IJournal>().AppendAsync([], [message], CancellationToken.None);
 

@@ -47,7 +47,7 @@ public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<
         Assert.True(Value(text, "ingestion_commit_duration_seconds_count", "") >= 1);
         Assert.Equal(0, Value(text, "ingestion_waiting", ""));
         Assert.True(Value(text, "persistence_posting_duration_seconds_count", "") >= 1);
-        // Each sample must be of the form of the format's own grammar: name, labels, number, time.
+        // Each sample must match the format's own grammar: name, labels, number, time.
         Assert.All(
             text.Split('\n').Where(line => line.Length > 0 && line[0] != '#'),
             line => Assert.Matches(Sample(), line)

@@ -3,7 +3,7 @@ using Microsoft.Extensions.Logging;
 
 namespace NutrientLedger.Integration.Tests.Ingestion;
 
-/// <summary>Keeps the lines that intake writes into the log.</summary>
+/// <summary>Keeps the lines that ingestion writes to the log.</summary>
 internal sealed class CollectedLog : ILoggerProvider, ILogger
 {
     private readonly ConcurrentQueue<string> lines = [];

@@ -7,13 +7,13 @@ using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Integration.Tests.Ingestion;
 
-/// <summary>A journal in memory that can be held up, and made to fail, by the test.</summary>
+/// <summary>A journal in memory that a test can block and make fail.</summary>
 internal sealed class CollectingJournal : IJournal
 {
     private readonly TaskCompletionSource begun = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private TaskCompletionSource gate = Open();
 
-    /// <summary>What every commit does before it stores; it may throw.</summary>
+    /// <summary>Called before every commit stores; it may throw.</summary>
     public Func<IReadOnlyList<DecodedMessage>, IReadOnlyList<RejectedMessage>, Exception?> Fault { get; set; } =
         (_, _) => null;
 
@@ -25,13 +25,13 @@ internal sealed class CollectingJournal : IJournal
 
     public int Attempts;
 
-    /// <summary>How many messages the commit under way was offered.</summary>
+    /// <summary>How many messages the current commit got.</summary>
     public int Offered;
 
     /// <summary>Completes when the first commit has begun.</summary>
     public Task Begun => begun.Task;
 
-    /// <summary>The seq of each stored pack of stream store, in order of arrival.</summary>
+    /// <summary>The seq of each stored batch of stream store, in order of arrival.</summary>
     public IEnumerable<long> Seqs => Packs.Select(pack => ((StorageLevelMeasured)pack.Event).Batch.FirstSeq);
 
     public void Hold() => gate = new(TaskCreationOptions.RunContinuationsAsynchronously);

@@ -20,7 +20,7 @@ public sealed class DatabaseOutageTests(TestDatabase database) : IClassFixture<T
     public async Task Connections_lost_under_load_lose_no_message_and_double_none()
     {
         await using var host = await IngestionTestHost.StartAsync(
-            // Nobody is told to send again here, however long the machine takes over a commit.
+            // No message may exceed the commit limit here, however long the machine takes over a commit.
             new IngestionLimits { CommitLimit = IngestionTestHost.Generous },
             database.ConnectionString
         );
@@ -63,9 +63,7 @@ public sealed class DatabaseOutageTests(TestDatabase database) : IClassFixture<T
         Assert.Empty(audit.Findings);
     }
 
-    /// <summary>
-    /// A question may draw a connection from the pool that was cut while it lay there; it is asked again.
-    /// </summary>
+    /// <summary>A query may get a pooled connection that was cut while idle; it is retried.</summary>
     private static async Task<TAnswer> AskAsync<TAnswer>(Func<Task<TAnswer>> question)
     {
         while (true)

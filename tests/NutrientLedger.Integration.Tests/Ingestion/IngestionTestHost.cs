@@ -19,10 +19,10 @@ using NutrientLedger.Persistence.Appending;
 
 namespace NutrientLedger.Integration.Tests.Ingestion;
 
-/// <summary>Intake with its broker on a free port of loopback.</summary>
+/// <summary>Ingestion with its broker on a free loopback port.</summary>
 internal sealed class IngestionTestHost : IAsyncDisposable
 {
-    /// <summary>Far longer than anything takes on a busy machine; reached only by a test that fails.</summary>
+    /// <summary>Far longer than any step takes on a busy machine; reached only by a failing test.</summary>
     public static readonly TimeSpan Generous = TimeSpan.FromMinutes(4);
 
     private readonly WebApplication app;
@@ -33,11 +33,11 @@ internal sealed class IngestionTestHost : IAsyncDisposable
 
     public int Port { get; private set; }
 
-    /// <summary>The scope under which this host's meters, and no other host's, are found.</summary>
+    /// <summary>The scope that separates this host's meters from those of other hosts.</summary>
     public object Meters => Service<IMeterFactory>();
 
     /// <summary>
-    /// Starts it; with a database the store stands behind the broker instead of the journal in memory.
+    /// Starts it. With a database, Persistence is behind the broker instead of the journal in memory.
     /// </summary>
     public static async Task<IngestionTestHost> StartAsync(
         IngestionLimits? limits = null,
@@ -57,7 +57,7 @@ internal sealed class IngestionTestHost : IAsyncDisposable
         else
             builder.Services.AddPersistence(database, keepsLedgersCurrent: true);
         builder.Services.AddIngestion(limits);
-        // What stops only because a host loses patience has not stopped by itself.
+        // A stop at the host's own timeout would not be a stop by itself, so the timeout is longer than the test's.
         builder.Services.Configure<HostOptions>(host => host.ShutdownTimeout = 2 * Generous);
         builder.WebHost.ConfigureKestrel(kestrel =>
             kestrel.Listen(IPAddress.Loopback, 0, listen => listen.UseEmbeddedBroker())
@@ -73,7 +73,7 @@ internal sealed class IngestionTestHost : IAsyncDisposable
     public TService Service<TService>()
         where TService : notnull => app.Services.GetRequiredService<TService>();
 
-    /// <summary>A connected device; MQTT 5 unless told otherwise.</summary>
+    /// <summary>A connected device; MQTT 5 by default.</summary>
     public async Task<IMqttClient> DeviceAsync(
         string id = "gauge-1",
         MqttProtocolVersion version = MqttProtocolVersion.V500
@@ -92,13 +92,13 @@ internal sealed class IngestionTestHost : IAsyncDisposable
             .WithProtocolVersion(version)
             .WithCleanStart(cleanStart)
             .WithTimeout(Generous)
-            // A machine that is busy with other tests must not be what ends a line.
+            // A machine busy with other tests must not end the connection.
             .WithNoKeepAlive()
             .Build();
         return (device, await device.ConnectAsync(options));
     }
 
-    /// <summary>A bare line to the broker, for what no client library would send.</summary>
+    /// <summary>A bare connection to the broker, for bytes that no client library would send.</summary>
     public async Task<NetworkStream> BareLineAsync()
     {
         var socket = new Socket(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp);

@@ -50,7 +50,9 @@ public sealed partial class LogTests
         Assert.Matches(TurnedAway(), line);
     }
 
-    /// <summary>All of it happens within the minute, however long the machine takes.</summary>
+    /// <summary>
+    /// A clock that stands still, so that everything happens within the minute, however long the machine takes.
+    /// </summary>
     private sealed class StandingClock : TimeProvider
     {
         public override long GetTimestamp() => 0;

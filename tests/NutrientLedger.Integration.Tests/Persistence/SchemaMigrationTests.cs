@@ -6,7 +6,7 @@ namespace NutrientLedger.Integration.Tests.Persistence;
 
 public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
 {
-    /// <summary>Names of before any version was noted, with a row that must survive.</summary>
+    /// <summary>Names from before any schema version was stored, with a row that must survive.</summary>
     internal const string EarlierForm = """
         create schema journal;
         create table journal.mt_events (seq_id bigint primary key, type text not null);
@@ -19,9 +19,7 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
         insert into ledger.generation values ('alder-bank', 1, 1, 3);
         """;
 
-    /// <summary>
-    /// Everything that stands in the hub's schemas, columns and functions, and the rows of small tables.
-    /// </summary>
+    /// <summary>Everything in the hub's schemas: tables, columns and functions.</summary>
     private const string Everything = """
         select coalesce(string_agg(what, E'\n' order by what collate "C"), '') from (
             select nspname || ' ' || relname || ' ' || relkind::text || ' ' || coalesce(attname || ' '

@@ -5,10 +5,7 @@ using NutrientLedger.Web.Commands;
 
 namespace NutrientLedger.Integration.Tests.Web;
 
-/// <summary>
-/// An office whose small farm "asked" has spread 60 readings' worth in two packs, with two levels and one refused
-/// message.
-/// </summary>
+/// <summary>Web with the small farm "asked": 60 readings in two batches, two levels and one dead letter.</summary>
 public sealed class SpreadTestHost : IAsyncLifetime
 {
     private readonly WebTestHost office = new();
@@ -17,7 +14,7 @@ public sealed class SpreadTestHost : IAsyncLifetime
 
     public LabImport Lab => office.Lab;
 
-    /// <summary>The journal position before the second pack of spreading.</summary>
+    /// <summary>The journal position before the second batch of spreading.</summary>
     public long BeforeSecondPack { get; private set; }
 
     public async Task InitializeAsync()

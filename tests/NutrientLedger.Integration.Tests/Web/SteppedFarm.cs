@@ -6,8 +6,8 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Integration.Tests.Web;
 
 /// <summary>
-/// A drive whose nitrogen steps up every ten seconds, ten litres a second, and a sample beside the sensor in each step:
-/// the laboratory finds about 0.8 × sensor + 0.6 g/L, so that the slope is no chance.
+/// A drive at ten litres a second whose nitrogen steps up every ten seconds, with a sample beside the sensor in each
+/// step. The laboratory finds about 0.8 × sensor + 0.6 g/L, so the slope is significant.
 /// </summary>
 internal static class SteppedFarm
 {
@@ -25,10 +25,10 @@ internal static class SteppedFarm
         await office.PostAsync(farm.Spreading(1, 130, seq => Read((int)(1 + ((seq - 1) / 10)))));
     }
 
-    /// <summary>What the sensor reads in a step, in mg/L: 2.3 g/L in the first one and upwards.</summary>
+    /// <summary>The sensor's reading in a step, in mg/L: 2.3 g/L in the first one and upwards.</summary>
     public static int Read(int step) => 2_000 + (300 * step);
 
-    /// <summary>What the laboratory finds in a step, in g/L, inside what the sensor read.</summary>
+    /// <summary>The laboratory's value in a step, in g/L, inside the sensor's range.</summary>
     public static decimal Found(int step) => (0.8m * Read(step) / 1000) + 0.6m + (step % 2 == 0 ? 0.02m : -0.02m);
 
     /// <summary>Imports the reports of some steps; readings 10·step − 9 to 10·step lie in one.</summary>

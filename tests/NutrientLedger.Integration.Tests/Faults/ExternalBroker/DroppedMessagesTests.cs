@@ -7,9 +7,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
-/// <summary>
-/// A broker that is allowed to queue too little acknowledges messages and throws them away; the hub says how many.
-/// </summary>
+/// <summary>A broker with too small a queue acknowledges messages and drops them. The hub reports how many.</summary>
 public sealed partial class DroppedMessagesTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     private const int Sent = 600;
@@ -39,13 +37,13 @@ public sealed partial class DroppedMessagesTests(TestDatabase database) : IClass
         };
         await device.SubscribeAsync("$SYS/broker/publish/messages/dropped");
         await SendAsync(device, 1, Sent / 2);
-        // The broker tells a count while the hub is away and its queue is full; that must not be counted among what was
-        // dropped.
+        // The broker reports a count while the hub is away and its queue is full; that count must not be added to what
+        // was dropped.
         await told.Task.WaitAsync(PersistenceTestHost.Patience);
         await SendAsync(device, (Sent / 2) + 1, Sent);
 
         await using var hub = ExternalHub.Start(database, broker);
-        // The broker tells its count every few seconds, so the hub may hear of a part first.
+        // The broker reports its count every few seconds, so the hub may get a part first.
         var dropped = 0;
         await PersistenceTestHost.UntilAsync(async () =>
         {
@@ -54,7 +52,7 @@ public sealed partial class DroppedMessagesTests(TestDatabase database) : IClass
         });
 
         Assert.InRange(dropped, 1, Sent - 1);
-        // What a process has printed is heard a little later.
+        // A process's output arrives a little later.
         await PersistenceTestHost.UntilAsync(() =>
             Task.FromResult(Lines().Matches(hub.Process.Output).Sum(Number) >= dropped)
         );

@@ -5,9 +5,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
 /// <summary>
-/// Goal: with a broker outside the hub nothing sent is missing and nothing counts twice, whatever dies or stands still.
-/// Method: real processes, Debian's mosquitto with the settings that users get, and a gauge that trusts the stored mark
-/// only.
+/// Goal: with a broker outside the hub no reading is missing and none counts twice, whatever dies or stalls. Method:
+/// real processes, Debian's mosquitto with the settings that users get, and a gauge that trusts only the
+/// acknowledgement watermark.
 /// </summary>
 public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<TestDatabase>
 {

@@ -5,7 +5,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
-/// <summary>A hub as a process that takes its messages from a broker outside.</summary>
+/// <summary>A hub process that receives its messages from an external broker.</summary>
 internal sealed class ExternalHub : IAsyncDisposable
 {
     private ExternalHub(HubProcess process) => Process = process;
@@ -26,7 +26,7 @@ internal sealed class ExternalHub : IAsyncDisposable
             ])
         );
 
-    /// <summary>Waits until health says these words of ingestion, and gives the whole sentence.</summary>
+    /// <summary>Waits until health reports these words about ingestion. Returns the whole sentence.</summary>
     public async Task<string> UntilIntakeSaysAsync(string words)
     {
         var (port, _) = await Process.ListeningAsync();

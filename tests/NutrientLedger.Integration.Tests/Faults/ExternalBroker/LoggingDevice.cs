@@ -6,9 +6,9 @@ using NutrientLedger.Integration.Tests.Farms;
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
 /// <summary>
-/// A level gauge as the guide on sensors asks for it: it numbers its readings, keeps them until the hub's stored mark
-/// has passed them, and sends from the mark again after a lost line or when the mark stands still. An acknowledgement
-/// of the broker proves nothing to it.
+/// A level gauge as the guide on sensors requires. It numbers its readings and keeps them until the hub's
+/// acknowledgement watermark has passed them. It sends from the watermark again after a lost connection or when the
+/// watermark stalls. The broker's acknowledgement proves nothing to it.
 /// </summary>
 internal sealed class LoggingDevice(int brokerPort) : IDisposable
 {
@@ -22,17 +22,17 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
     private volatile bool finished;
     private Task running = Task.CompletedTask;
 
-    /// <summary>The number up to which the hub says all is stored.</summary>
+    /// <summary>The hub's acknowledgement watermark: all numbers up to it are stored.</summary>
     public long UpTo => Interlocked.Read(ref upTo);
 
     /// <summary>The highest number sent so far.</summary>
     public long Sent { get; private set; }
 
-    /// <summary>Measures and sends until told to finish.</summary>
+    /// <summary>Measures and sends until <see cref="FinishAsync"/>.</summary>
     public void Start(CancellationToken cancellationToken) =>
         running = Task.Run(() => RunAsync(cancellationToken), cancellationToken);
 
-    /// <summary>Measures nothing more, and waits until all is stored.</summary>
+    /// <summary>Stops measuring and waits until all is stored.</summary>
     public Task FinishAsync()
     {
         finished = true;
@@ -83,7 +83,7 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
             var end = finished ? Sent : UpTo + AheadMax;
             if (next > end)
             {
-                // Everything is on its way: the mark moves, or what it lacks is sent again.
+                // Everything is sent. Either the watermark moves, or the missing readings are sent again.
                 if (!await told.WaitAsync(StandstillMax, cancellationToken))
                     next = UpTo + 1;
                 continue;

@@ -7,8 +7,7 @@ using NutrientLedger.Integration.Tests.Fixtures;
 namespace NutrientLedger.Integration.Tests.Faults.ExternalBroker;
 
 /// <summary>
-/// Debian's mosquitto as a process with the settings of docker/mosquitto.conf, on a free port, kept in a folder of its
-/// own.
+/// Debian's mosquitto as a process with the settings of docker/mosquitto.conf, on a free port, with its own folder.
 /// </summary>
 internal sealed class Mosquitto : IAsyncDisposable
 {
@@ -50,7 +49,7 @@ internal sealed class Mosquitto : IAsyncDisposable
         return broker;
     }
 
-    /// <summary>Starts it on what an earlier run saved, and waits until it lets somebody in.</summary>
+    /// <summary>Starts it with the state of an earlier run and waits until it accepts a connection.</summary>
     public async Task RunAsync()
     {
         var program =
@@ -79,7 +78,7 @@ internal sealed class Mosquitto : IAsyncDisposable
             }
     }
 
-    /// <summary>Ends it at once (SIGKILL).</summary>
+    /// <summary>Kills it at once (SIGKILL).</summary>
     public async Task KillAsync()
     {
         process!.Kill();
@@ -87,7 +86,7 @@ internal sealed class Mosquitto : IAsyncDisposable
         process.Dispose();
     }
 
-    /// <summary>Stops it in its tracks, and lets it go on.</summary>
+    /// <summary>Sends it a signal, such as STOP to suspend it and CONT to resume it.</summary>
     public Task SignalAsync(string signal) => SignalAsync(process!.Id, signal);
 
     public static async Task SignalAsync(int processId, string signal)
@@ -113,7 +112,7 @@ internal sealed class Mosquitto : IAsyncDisposable
 }
 
 /// <summary>
-/// A test that needs PostgreSQL and mosquitto: skipped at home when one is missing, failing on a build server.
+/// A test that needs PostgreSQL and mosquitto. Without one it is skipped locally and fails on a build server.
 /// </summary>
 [AttributeUsage(AttributeTargets.Method)]
 public sealed class BrokerFactAttribute : FactAttribute

@@ -3,7 +3,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
-/// <summary>What a person, or a machine, is told who asks where a figure comes from.</summary>
+/// <summary>Output of the explain command, for people and programs, about where a number comes from.</summary>
 public sealed class ExplainCommandTests
 {
     [Fact]

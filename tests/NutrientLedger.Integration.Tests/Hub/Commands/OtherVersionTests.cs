@@ -6,7 +6,7 @@ using NutrientLedger.Persistence.Postgres;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
-/// <summary>Commands on a data folder or a database that another version of the hub made.</summary>
+/// <summary>Commands on a data folder or a database from another version of the hub.</summary>
 public sealed class OtherVersionTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]

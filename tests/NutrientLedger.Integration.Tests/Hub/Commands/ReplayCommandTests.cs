@@ -6,7 +6,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
 /// <summary>
-/// A farm's ledger is replayed, looked at as it was, and its journal exported, as a person or a machine asks for it.
+/// A farm's ledger is replayed and shown as it was, and its journal exported, by people and programs.
 /// </summary>
 public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
@@ -49,7 +49,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         );
         Assert.Empty((await store.AuditAsync("stopped")).Findings);
 
-        // The replay is stopped as it writes: the keys it wants to write are held until it has given up.
+        // The replay is stopped while it writes: the keys it wants to write are locked until it has given up.
         async Task<HubProcess> InterruptedAsync()
         {
             await using var held = await Phase.HoldAsync(database.ConnectionString, Phase.TilesBeside);

@@ -7,9 +7,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
-/// <summary>
-/// What a person is told whose hub cannot start: in plain words, with the way out, and never as a list of calls.
-/// </summary>
+/// <summary>The message when a hub cannot start: plain words, with the remedy, and never a stack trace.</summary>
 public sealed class StartupErrorsTests
 {
     [Theory]
@@ -71,7 +69,7 @@ public sealed class StartupErrorsTests
     {
         await using var hub = HubProcess.Start(arguments);
         var code = await hub.EndAsync();
-        // Lines are broken where the console ends.
+        // The console wraps lines.
         Assert.Contains(told, hub.Output.Replace('\n', ' '), StringComparison.Ordinal);
         Assert.DoesNotContain("   at ", hub.Output, StringComparison.Ordinal);
         Assert.Equal(1, code);

@@ -7,7 +7,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
 /// <summary>
-/// Calibrations in a file are tried from the terminal: the same answer as the preview over the API, and nothing stored.
+/// Calibrations in a file are tried from the terminal: the same response as the preview over the API, and nothing
+/// stored.
 /// </summary>
 public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<WebTestHost>
 {

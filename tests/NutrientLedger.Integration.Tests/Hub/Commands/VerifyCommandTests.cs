@@ -4,7 +4,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
-/// <summary>What a person reads who has a farm's records proved.</summary>
+/// <summary>The output of the command that verifies a farm's records.</summary>
 public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
@@ -33,7 +33,7 @@ public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<Te
     {
         await using var hub = HubProcess.Start(["verify", "--database", database.ConnectionString]);
         var code = await hub.EndAsync();
-        // The console folds lines to the width of a terminal.
+        // The console wraps lines.
         return (code, hub.Output.ReplaceLineEndings(" "));
     }
 }

@@ -2,7 +2,9 @@ using NutrientLedger.Hub.Startup;
 
 namespace NutrientLedger.Integration.Tests.Hub.Startup;
 
-/// <summary>Where options are read, which place wins, and what is refused before anything starts.</summary>
+/// <summary>
+/// Where options are read, which source takes precedence, and what is rejected before anything starts.
+/// </summary>
 [Collection(nameof(OptionSources))]
 public sealed class HubConfigurationTests : IDisposable
 {

@@ -8,7 +8,7 @@ using NutrientLedger.Persistence.DeadLetters;
 
 namespace NutrientLedger.Integration.Tests.Hub.Startup;
 
-/// <summary>The options reach the rooms that work by them.</summary>
+/// <summary>The options reach the projects that use them.</summary>
 public sealed class HubHostTests
 {
     private const string Nowhere = "Host=127.0.0.1;Port=1";

@@ -6,7 +6,7 @@ using NutrientLedger.Persistence.DeadLetters;
 namespace NutrientLedger.Integration.Tests.Hub.Startup;
 
 /// <summary>
-/// Each option has bounds; beyond them the hub does not start and names the option, its value and its place.
+/// Each option has bounds. Beyond them the hub does not start and names the option, its value and its source.
 /// </summary>
 [Collection(nameof(OptionSources))]
 public sealed class OptionRangeTests : IDisposable
@@ -55,7 +55,7 @@ public sealed class OptionRangeTests : IDisposable
                 _ => options,
             };
             Assert.Equal(end, option.Property.GetValue(section));
-            // No end may overflow what the rooms take.
+            // Neither bound may overflow the limits it sets.
             var limits = options.Ingestion.ToLimits(options.DeadLetters);
             Assert.True(limits is { PacketBytesMax: > 0, WaitingBytesMax: > 0, ReceiveMaximum: > 0 });
         }

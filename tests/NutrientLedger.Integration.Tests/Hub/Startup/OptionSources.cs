@@ -2,7 +2,7 @@ using NutrientLedger.Hub.Startup;
 
 namespace NutrientLedger.Integration.Tests.Hub.Startup;
 
-/// <summary>A data folder with a settings file, and environment variables that are taken back at the end.</summary>
+/// <summary>A data folder with a settings file, and environment variables that are reset at the end.</summary>
 internal sealed class OptionSources : IDisposable
 {
     private readonly string folder = Directory.CreateTempSubdirectory("options-").FullName;
@@ -10,13 +10,13 @@ internal sealed class OptionSources : IDisposable
 
     public OptionSources()
     {
-        // The variables of whoever runs the tests would be read too.
+        // The variables of the test run would be read too.
         foreach (string name in Environment.GetEnvironmentVariables().Keys)
             if (name.StartsWith(HubConfiguration.VariablePrefix, StringComparison.OrdinalIgnoreCase))
                 Set(name, null);
     }
 
-    /// <summary>Writes a file into the data folder and gives its path.</summary>
+    /// <summary>Writes a file into the data folder. Returns its path.</summary>
     public string Write(string content, string name = HubConfiguration.FileName)
     {
         var path = Path.Combine(folder, name);
@@ -67,7 +67,7 @@ internal sealed class OptionSources : IDisposable
 }
 
 /// <summary>
-/// Environment variables belong to the whole process, so these tests run one at a time and beside no others.
+/// Environment variables belong to the whole process. So these tests run one at a time and in parallel with no others.
 /// </summary>
 [CollectionDefinition(nameof(OptionSources), DisableParallelization = true)]
 public sealed class OptionSourcesCollection;

@@ -4,7 +4,7 @@ using NutrientLedger.Integration.Tests.Demo;
 
 namespace NutrientLedger.Integration.Tests.Hub.Startup;
 
-/// <summary>The guide's table of options says what the hub does.</summary>
+/// <summary>The guide's table of options matches the hub.</summary>
 public sealed class OptionsGuideTests
 {
     private static readonly string[][] Rows =

@@ -45,8 +45,8 @@ public sealed class AcknowledgementTests
 
         var refused = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
         host.Journal.Fault = (_, _) => null;
-        // As often as a device does that is told to send again: on a busy machine even a sound commit may take longer
-        // than is allowed here.
+        // Retries like a device that is told to send again: on a busy machine even a sound commit may exceed this
+        // limit.
         await IngestionTestHost.Until(async () => (await device.PublishLevelAsync(1)).IsSuccess);
 
         Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, refused.ReasonCode);
@@ -149,7 +149,7 @@ public sealed class AcknowledgementTests
         await host.Journal.Begun.WaitAsync(IngestionTestHost.Generous);
         using var device = (await host.ConnectAsync("gauge-1", MqttProtocolVersion.V311, cleanStart: false)).Device;
 
-        // The same packet identifier as the first line's message.
+        // The same packet identifier as the message on the first connection.
         var publish = device.PublishLevelAsync(2);
         await IngestionTestHost.Until(async () => await host.WaitingAsync() == 1);
         Assert.False(publish.IsCompleted);

@@ -16,14 +16,14 @@ internal static class BareMqtt
     public static byte[] Publish(string topic, byte[] payload, int packetId) =>
         Packet(0x32, [.. Text(topic), (byte)(packetId >> 8), (byte)packetId, .. payload]);
 
-    /// <summary>Reads answers until so many are acknowledgements of messages, and gives how many came.</summary>
+    /// <summary>Reads responses until so many are acknowledgements of messages. Returns how many came.</summary>
     public static async Task<int> CountAcknowledgementsAsync(Stream line, int wanted)
     {
         var packet = new byte[AcknowledgementBytes];
         var acknowledged = 0;
         while (acknowledged < wanted)
         {
-            // The answers to a CONNECT and to a PUBLISH of quality 1 are both four bytes long.
+            // The responses to a CONNECT and to a PUBLISH of QoS 1 are both four bytes long.
             await line.ReadExactlyAsync(packet);
             acknowledged += packet[0] == 0x40 ? 1 : 0;
         }

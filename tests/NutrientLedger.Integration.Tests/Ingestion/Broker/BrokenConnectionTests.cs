@@ -10,7 +10,7 @@ public sealed class BrokenConnectionTests
     // section 3.1).
     private static readonly byte[] Connect = [0x10, 13, 0, 4, .. "MQTT"u8, 4, 2, 0xFF, 0xFF, 0, 1, (byte)'a'];
 
-    // Nothing here may be ended only because the broker gave up on a silent line.
+    // No connection here may end only because it was silent too long.
     private static readonly IngestionLimits Patient = new() { SilenceMax = 2 * IngestionTestHost.Generous };
 
     [Fact]
@@ -92,7 +92,7 @@ public sealed class BrokenConnectionTests
             for (var i = 0; i < 20; i++)
             {
                 var line = await host.BareLineAsync();
-                // A line may be ended by the broker before all of it is written.
+                // The broker may close a connection before all of it is written.
                 await Record.ExceptionAsync(async () =>
                 {
                     await line.WriteAsync(Broken(random, [.. Connect, .. publish, .. publish]));
@@ -121,7 +121,7 @@ public sealed class BrokenConnectionTests
         using var limit = new CancellationTokenSource(IngestionTestHost.Generous);
         try
         {
-            // What the broker has answered before is read away.
+            // Reads and drops what the broker has already sent.
             while (await line.ReadAsync(new byte[256], limit.Token) > 0) { }
             return true;
         }

@@ -5,9 +5,8 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Integration.Tests.Ingestion.Broker;
 
 /// <summary>
-/// Goal: a machine that comes back into coverage with a backlog keeps nobody waiting. Method: counts and order only.
-/// While the journal stands still, 20,000 messages pour in on one line that knows no receive maximum; then ten live
-/// machines speak.
+/// Goal: a device that comes back into coverage with a backlog delays nobody. Method: counts and order only. While the
+/// journal is blocked, 20,000 messages arrive on one connection without a receive maximum. Then ten live devices send.
 /// </summary>
 public sealed class FairnessTests
 {
@@ -45,8 +44,7 @@ public sealed class FairnessTests
 
         var order = host.Journal.Packs.Select(pack => ((StorageLevelMeasured)pack.Event).Batch.EquipmentId).ToList();
         Assert.Equal(Burst + 10, order.Count);
-        // Nothing of the burst but what stood in the window already, and what came into room given back while the ten
-        // were taken.
+        // Of the burst, only the messages already in the window come first, and those let in while the ten were stored.
         Assert.InRange(order.FindLastIndex(id => id != "gauge-1"), 10, Window + 10);
     }
 

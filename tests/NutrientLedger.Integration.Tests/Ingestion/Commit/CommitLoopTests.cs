@@ -4,7 +4,7 @@ using NutrientLedger.Integration.Tests.Farms;
 
 namespace NutrientLedger.Integration.Tests.Ingestion.Commit;
 
-/// <summary>Mistakes of the hub itself: the commit that everybody waits for goes on, or the hub ends.</summary>
+/// <summary>Bugs in the hub itself: the commit loop continues, or the hub ends.</summary>
 public sealed class CommitLoopTests
 {
     [Fact]
@@ -43,19 +43,19 @@ public sealed class CommitLoopTests
         }
         finally
         {
-            // Whether a stopping hub still waits for the commit under way is a race; the wait needs a timer.
+            // Whether a stopping hub still waits for the current commit is a race; the wait needs a timer.
             clock.Broken = false;
             Environment.ExitCode = code;
         }
     }
 
-    /// <summary>An exception that cannot even be told of.</summary>
+    /// <summary>An exception whose message cannot be read.</summary>
     private sealed class Unspeakable : Exception
     {
         public override string Message => throw new InvalidOperationException("no words");
     }
 
-    /// <summary>A clock whose timers fail, as nothing in the queue expects.</summary>
+    /// <summary>A clock whose timers fail, which nothing in the queue expects.</summary>
     private sealed class BreakingClock : TimeProvider
     {
         public volatile bool Broken;

@@ -155,7 +155,7 @@ public sealed class GroupCommitTests
         }
         catch (Exception)
         {
-            // The line was closed by the stopping hub, which is what ends this sender.
+            // The stopping hub closes the connection, which ends this device.
         }
     }
 }

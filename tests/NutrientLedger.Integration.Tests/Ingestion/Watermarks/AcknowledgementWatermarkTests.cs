@@ -120,7 +120,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
         return heard.Reader;
     }
 
-    /// <summary>The number up to which all is stored, of the first mark that has come as far as wanted.</summary>
+    /// <summary>The first watermark at or above the wanted number.</summary>
     private static async Task<long> UpToAsync(ChannelReader<JsonElement> heard, long wanted)
     {
         using var limit = new CancellationTokenSource(IngestionTestHost.Generous);

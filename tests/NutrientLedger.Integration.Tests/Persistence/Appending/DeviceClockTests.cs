@@ -9,8 +9,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Appending;
 public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
 {
     /// <summary>
-    /// Seconds that a busy machine may take from measuring to recording; every clock that is off here is so by far
-    /// more.
+    /// Maximum of seconds from measuring to recording on a busy machine. Every wrong clock here is off by far more.
     /// </summary>
     private const int OnTheWayMax = 90;
 

@@ -53,7 +53,7 @@ public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixtu
                 )
             )
             .ToArray();
-        // The eight are looked at one by one below, so that the failure of all but one does not end the test here.
+        // The eight are checked one by one below, so the failure of all but one does not end the test here.
         await Task.WhenAny(Task.WhenAll(attempts));
         _ = Assert.Single(attempts, attempt => attempt.IsCompletedSuccessfully);
         Assert.All(

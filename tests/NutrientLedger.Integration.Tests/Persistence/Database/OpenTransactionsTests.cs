@@ -21,7 +21,7 @@ public sealed class OpenTransactionsTests(TestDatabase database) : IClassFixture
         await using (var writer = await source.OpenConnectionAsync())
         await using (var transaction = await writer.BeginTransactionAsync())
         {
-            // A number is taken, as an append takes it, and its transaction left open.
+            // Takes a number as an append does and leaves its transaction open.
             await using var take = new NpgsqlCommand(
                 "select nextval('journal.mt_events_sequence'), pg_current_xact_id()",
                 writer

@@ -13,13 +13,13 @@ public sealed class OrdinaryAccountTests : IDisposable
     public void Dispose() => Directory.Delete(folder, recursive: true);
 
     /// <summary>
-    /// A hub under an ordinary account; root, who runs tests in containers, lends it one that is on every Linux.
+    /// A hub under an ordinary account. Root, which runs tests in containers, uses one that exists on every Linux.
     /// </summary>
     [DatabaseFact]
     public async Task Under_a_new_ordinary_account_data_lie_in_its_home_and_the_server_runs_as_that_account_and_stops_with_the_hub()
     {
         var account = Environment.IsPrivilegedProcess ? "daemon" : Environment.UserName;
-        // The account may not be allowed to look into the checkout, so it gets a copy of the hub.
+        // The account may have no access to the checkout, so it gets a copy of the hub.
         var copy = Path.Combine(folder, "hub");
         await SayAsync("cp", "-r", AppContext.BaseDirectory, copy);
         var data = Directory.CreateDirectory(Path.Combine(folder, "of-the-hub")).FullName;
@@ -47,7 +47,7 @@ public sealed class OrdinaryAccountTests : IDisposable
         start.Environment.Remove("XDG_DATA_HOME");
         using var limit = new CancellationTokenSource(PersistenceTestHost.Patience);
         using var running = Process.Start(start)!;
-        // The usual place, in a home that is as empty as that of a new account.
+        // The default location, in an empty home like that of a new account.
         var database = Path.Combine(data, ".local/share/nutrient-ledger/postgres/data");
         try
         {

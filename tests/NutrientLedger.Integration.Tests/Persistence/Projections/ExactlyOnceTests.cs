@@ -9,9 +9,8 @@ public sealed class ExactlyOnceTests(TestDatabase database) : IClassFixture<Test
     private const int Kills = 6;
 
     /// <summary>
-    /// Hubs as processes of their own post, and are killed as a power cut would, one after the other in the middle of a
-    /// backlog, while this process goes on appending and recording; whatever they left half done, the ledger is that of
-    /// the journal.
+    /// Hubs in their own processes post a backlog. They are killed one after the other, as by a power cut, while this
+    /// process appends and records. The ledger still equals that of the journal.
     /// </summary>
     [DatabaseFact]
     public async Task Killing_the_hub_that_posts_loses_nothing_and_posts_nothing_twice()
@@ -41,7 +40,7 @@ public sealed class ExactlyOnceTests(TestDatabase database) : IClassFixture<Test
             var report = await writer.AuditAsync();
             Assert.Empty(report.Findings);
             var lines = (await writer.ReadAsync()).Lines;
-            // Every interval is 30 litres: as many as there are pairs of neighbours.
+            // Every interval is 30 litres: one per pair of neighbours.
             Assert.Equal(
                 (written - 1) * 30_000,
                 lines.Values.Sum(line =>
@@ -55,7 +54,7 @@ public sealed class ExactlyOnceTests(TestDatabase database) : IClassFixture<Test
         HubProcess.Start("run", "--database", database.ConnectionString, "--http-port", "0", "--mqtt-port", "0");
 
     /// <summary>
-    /// Appends small messages in twos, the later one first, and now and then moves the field's edge; gives the last
+    /// Appends small messages in twos, the later one first, and sometimes moves the field's edge. Returns the last
     /// number.
     /// </summary>
     private static async Task<long> WriteAsync(PersistenceTestHost writer, CancellationToken enough)

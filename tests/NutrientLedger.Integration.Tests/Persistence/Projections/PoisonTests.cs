@@ -30,7 +30,7 @@ public sealed class PoisonTests(TestDatabase database) : IClassFixture<TestDatab
         Assert.Equal(before, (await store.Devices.PositionsAsync(CancellationToken.None)).Posted);
         Assert.Contains("stopped", (await store.HealthAsync()).Entries["store"].Description, StringComparison.Ordinal);
 
-        // A hub that stands by does not post itself, and still says that nobody does.
+        // A standby hub does not post, and still reports that nobody does.
         await using var standby = await PersistenceTestHost.StartAsync(database.ConnectionString);
         Assert.Equal(HealthStatus.Healthy, (await standby.HealthAsync()).Status);
         await database.RunAsync("update journal.mt_events set timestamp = timestamp - interval '3 minutes'");

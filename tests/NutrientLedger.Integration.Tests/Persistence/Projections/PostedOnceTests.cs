@@ -8,8 +8,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 
 /// <summary>
-/// Whoever posts may lose the leadership without noticing, or never hear that its commit succeeded. Then the same page
-/// of the journal is posted again, by itself or by another hub at the same time; the ledger must not show it.
+/// A posting hub may lose the leadership without noticing, or never learn that its commit succeeded. Then the same
+/// event batch is posted again, by itself or by another hub at the same time. The ledger must not change.
 /// </summary>
 public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
@@ -42,7 +42,7 @@ public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestD
         await first.RecordAsync("led", Some.Register());
         await first.AppendAsync(Some.Message(1, 100, "led"));
         await first.PostedAsync();
-        // Asks nobody for the leadership, as a hub that has lost it unawares does not ask any more.
+        // Does not check the leadership, like a hub that has lost it without noticing.
         await using var second = await PersistenceTestHost.StartAsync(
             database.ConnectionString,
             besides: services => services.ConfigureMarten(options => options.Projections.AsyncMode = DaemonMode.Solo)
@@ -77,7 +77,9 @@ public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestD
         );
     }
 
-    /// <summary>Waits until two transactions wait with a page half written, for the test or for each other.</summary>
+    /// <summary>
+    /// Waits until two transactions wait with an event batch half written, for the test or for each other.
+    /// </summary>
     private Task UntilBothWaitAsync() =>
         PersistenceTestHost.UntilAsync(async () =>
             await database.ReadAsync<long>(

@@ -118,7 +118,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
         var both = 0;
         using var swung = new CancellationTokenSource();
         var watching = Enumerable.Range(0, 2).Select(_ => Task.Run(WatchAsync)).ToArray();
-        // Twelve times, and on until both have seen both: how often a reader looks depends on how fast the machine is.
+        // Twelve times, and longer until both have read both: how often a reader looks depends on the machine's speed.
         for (var i = 0; i < 12 || (both < 2 && !watching.Any(reader => reader.IsCompleted)); i++)
         {
             await store.RecordAsync("swung", Some.Redrawn(i % 2 == 0 ? -950_100_000 : -949_999_500));
@@ -158,7 +158,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
         await store.PostedAsync();
         using var limit = new CancellationTokenSource(PersistenceTestHost.Patience);
         await using var feed = store.Feed.ListenAsync(limit.Token).GetAsyncEnumerator(limit.Token);
-        // Asking for the first posting makes it a listener, before anything is appended.
+        // Requesting the first posting starts the listener, before anything is appended.
         var next = feed.MoveNextAsync();
         await store.AppendAsync(Some.Message(1, 10, "heard"));
         await store.AppendAsync(Some.Message(11, 20, "heard"));
@@ -169,7 +169,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     }
 
     /// <summary>
-    /// The ledger of these readings without any store: posted pair by pair, so that no cut into packs can matter.
+    /// The ledger of these readings without a database: posted pair by pair, so the cut into batches cannot matter.
     /// </summary>
     private static LedgerAccumulator InMemory(IEnumerable<IJournalEvent> register, long first, long last)
     {

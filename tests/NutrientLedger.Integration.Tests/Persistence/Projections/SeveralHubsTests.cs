@@ -8,7 +8,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 
 public sealed class SeveralHubsTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
-    /// <summary>Three times as long as posting waits for a number that nobody seems to be about to use.</summary>
+    /// <summary>Three times as long as posting waits for a number that nobody seems about to use.</summary>
     private static readonly TimeSpan Slow = TimeSpan.FromSeconds(1);
 
     [DatabaseFact]
@@ -30,8 +30,8 @@ public sealed class SeveralHubsTests(TestDatabase database) : IClassFixture<Test
     }
 
     /// <summary>
-    /// An append takes its numbers before it commits. While it is under way others, with higher numbers, commit;
-    /// posting must not pass over the numbers that are still to come.
+    /// An append takes its numbers before it commits. Meanwhile others with higher numbers commit. Posting must not
+    /// skip the numbers still to come.
     /// </summary>
     [DatabaseFact]
     public async Task Posting_waits_for_an_append_that_takes_long_to_commit()

@@ -8,8 +8,8 @@ namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     /// <summary>
-    /// A transaction takes its positions when it appends, not when it commits: one that is held up commits positions
-    /// below some that were seen long before. They must not be passed over.
+    /// A transaction takes its positions when it appends, not when it commits. A delayed one commits positions below
+    /// some that were read long before. They must not be skipped.
     /// </summary>
     [DatabaseFact]
     public async Task Entries_whose_commit_was_held_up_are_posted_all_the_same()
@@ -26,7 +26,7 @@ public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestD
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
         await using var blocking = await source.OpenConnectionAsync();
         await using var block = await blocking.BeginTransactionAsync();
-        // Refused messages are written after the entries, so this holds up a commit whose entries have their positions.
+        // Dead letters are written after the events, so this delays a commit whose events have their positions.
         await using (var hold = new NpgsqlCommand("lock table ingestion.dead_letter in exclusive mode", blocking))
             await hold.ExecuteNonQueryAsync();
         var slow = other.Writer.AppendAsync(
@@ -60,8 +60,7 @@ public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestD
     }
 
     /// <summary>
-    /// Until the later entries are posted, if that can happen; else many times as long as posting waits for a gap to
-    /// close.
+    /// Waits until the later events are posted, if that can happen; else many times as long as posting waits for a gap.
     /// </summary>
     private static async Task HoldAsync(PersistenceTestHost store, long position)
     {

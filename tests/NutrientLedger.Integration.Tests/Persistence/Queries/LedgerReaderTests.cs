@@ -23,8 +23,8 @@ public sealed class LedgerReaderTests(TestDatabase database) : IClassFixture<Tes
         await store.AppendAsync(Some.LevelMessage(1, 300), Some.LevelMessage(1, 120, "gauge-2"));
         var position = await store.PostedAsync();
 
-        // A level a minute from the morning's minute 1 on: 59, 60, 60, 60, 60 and 1 an hour in the pit, 59, 60 and 1 in
-        // the lagoon.
+        // A level a minute from the morning's minute 1 on. Counts an hour: 59, 60, 60, 60, 60 and 1 in the pit; 59, 60
+        // and 1 in the lagoon.
         foreach (var asOf in (long?[])[null, position])
         {
             async Task<IEnumerable<long>> CountsAsync(string pit, int? fromHour, int? toHour) =>

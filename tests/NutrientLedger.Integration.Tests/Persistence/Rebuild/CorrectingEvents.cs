@@ -7,7 +7,7 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 
-/// <summary>Entries that change what was posted already.</summary>
+/// <summary>Events that change what was already posted.</summary>
 internal static class CorrectingEvents
 {
     public static ApplicatorRegistered Wider(string machine) =>

@@ -6,8 +6,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 
 /// <summary>
-/// A register entry that changes lines is posted beside. Corrections are stood still here by a lock that every row of a
-/// later generation waits for.
+/// A configuration event that changes lines starts a rebuild into a shadow generation. A lock stops it here: every row
+/// of a later generation waits for it.
 /// </summary>
 public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
@@ -38,7 +38,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
         var pending = await store.ReadAsync("wide");
         Assert.True(pending.IsBeingCorrected);
         Assert.False((await store.ReadAsync("other")).IsBeingCorrected);
-        // The lines are still those of the register before, and an audit that knows it finds nothing wrong.
+        // The lines are still those of the configuration before, and an audit that knows it finds nothing wrong.
         Assert.All(before.Lines.Keys, key => Assert.Contains(key, pending.Lines.Keys));
         Assert.Empty((await store.AuditAsync("wide")).Findings);
         var (journal, posted) = await store.Devices.PositionsAsync(CancellationToken.None);

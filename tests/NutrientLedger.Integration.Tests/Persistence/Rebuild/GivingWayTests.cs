@@ -7,7 +7,7 @@ using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 
-/// <summary>A farm's past is posted beside only while no message is under way, or a little at a time.</summary>
+/// <summary>A farm's past is rebuilt only while no message is under way, or a little at a time.</summary>
 public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     private const int NarrowE7 = -949_999_500;
@@ -18,7 +18,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         await database.EmptyAsync();
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await WorkedAsync(store);
-        // Each begins well before the one before it would be taken for forgotten.
+        // Each append begins well before the previous one would count as abandoned.
         await using var messages = new Timer(_ => store.Way.AppendBegins(), null, 0, 50);
         await store.RecordAsync(Some.Farm, Some.Redrawn(NarrowE7));
         await store.PostedAsync();
@@ -32,7 +32,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
             }
             catch (RebuildUnavailableException)
             {
-                // The correction still clears away the rows before it.
+                // The correction still deletes the rows before it.
                 return false;
             }
         });
@@ -71,7 +71,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
     }
 
     /// <summary>
-    /// A clock on which whoever begins to wait while it stands waits for ever; it tells on which thread the first does.
+    /// A clock that can stand still. A wait begun then never ends. It reports the thread of the first wait.
     /// </summary>
     private sealed class StandingClock : TimeProvider
     {

@@ -62,10 +62,10 @@ public sealed class LittleMemoryTests(TestDatabase database) : IClassFixture<Tes
             }
         );
         Assert.Equal(usual.Tiles, usual.TilesOpenAtOnce);
-        // What two packs touch stays open, a few hundred metres of a drive of several kilometres.
+        // What two batches touch stays open, a few hundred metres of a drive of several kilometres.
         Assert.InRange(before.TilesOpenAtOnce, 1, usual.Tiles / 3);
 
-        // One tile is damaged, one is gone, one lies where nobody drove.
+        // One tile is damaged, one is missing, one lies where nobody drove.
         await database.RunAsync(
             """
             with tile as (select ctid, row_number() over (order by tile_row, tile_column) as place from ledger.tile)
@@ -89,7 +89,7 @@ public sealed class LittleMemoryTests(TestDatabase database) : IClassFixture<Tes
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         var machine = Some.Register().OfType<ApplicatorRegistered>().Single();
         await store.RecordAsync(Some.Farm, [.. Some.Register(), machine with { ApplicatorId = Follower }]);
-        // The second machine drives two hours later over all that the first one covered, so that written tiles are
+        // The second applicator drives two hours later over everything that the first one covered, so written tiles are
         // visited again.
         foreach (var pack in Some.Numbers(0, 19))
             await store.AppendAsync(Some.Message((pack * 60) + 1, (pack + 1) * 60));

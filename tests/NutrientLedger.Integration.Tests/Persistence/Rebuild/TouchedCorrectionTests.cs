@@ -14,15 +14,15 @@ using static NutrientLedger.Integration.Tests.Persistence.Rebuild.CorrectingEven
 namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 
 /// <summary>
-/// A correction reads the packs of those senders alone that it touches, and leaves the ledger that a posting of
-/// everything makes. One machine works at home, one far off, a third on both fields over the tracks of the others.
+/// A correction reads only the batches of the devices it affects, and leaves the same ledger as a posting of
+/// everything. One applicator works at home, one far off, a third on both fields over the tracks of the others.
 /// </summary>
 public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     private const string FarMachine = "spreader-2";
     private const string Both = "spreader-3";
 
-    /// <summary>Packs in the journal; the numbers differ, so that a sum tells whose were read.</summary>
+    /// <summary>Batches in the journal. The counts differ, so that a sum shows whose batches were read.</summary>
     private const int Home = 1;
     private const int Far = 2;
     private const int OnBoth = 4;
@@ -31,7 +31,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
 
     private static readonly DateTimeOffset Before = Some.Morning.AddDays(-1);
 
-    /// <summary>Corrections and the packs that must be read for each.</summary>
+    /// <summary>Corrections and the number of batches to read for each.</summary>
     private static readonly (int Packs, IJournalEvent[] Entries)[] Corrections =
     [
         (
@@ -58,12 +58,12 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
                 new SourceChanged(Some.Applicator, "pond", Before),
             ]
         ),
-        // All of a machine's work, and all of it again: it has no lines by then, so its visits are added to tiles that
-        // are copied.
+        // All of an applicator's work, then all of it again. It has no lines by then, so its visits are added to copied
+        // tiles.
         (Home + Far + OnBoth, [Void("b", Both, TelemetryStream.Spread, VoidedPart.Reading, lastSeq: 400)]),
         (OnBoth, [new VoidWithdrawn("b", "It was right", "Ada Ash")]),
-        // A field between the two others: none of their boxes meets it, but the third machine was not placed there
-        // either.
+        // A field between the two others. It overlaps none of their boxes, and the third applicator was not placed
+        // there either.
         (0, [new FieldRegistered("between", "Between", Square(451_000_000, FarE7 / 2), new(2026, 1, 1))]),
         (
             Home + Far + OnBoth + Level,
@@ -115,7 +115,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
         await AssertAuditedAsync(store, statements: 2);
     }
 
-    /// <summary>Machines that worked and a pit that was watched, all posted.</summary>
+    /// <summary>Applicators that worked and a pit with levels, all posted.</summary>
     private async Task<PersistenceTestHost> WorkedAsync()
     {
         await database.EmptyAsync();
@@ -151,7 +151,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     }
 
     /// <summary>
-    /// Waits until the correction is through with clearing the rows before it, and posts everything anew to compare.
+    /// Waits until the correction has deleted the rows before it. Then replays everything to compare.
     /// </summary>
     private static async Task AssertReplayedAsync(PersistenceTestHost store)
     {
@@ -174,7 +174,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     }
 
     /// <summary>
-    /// Waits until the statements are made too, which are posted from what is touched as well, and compares with
+    /// Waits until the statements are made too, which are also posted from the affected scope. Compares them with
     /// postings of everything.
     /// </summary>
     private async Task AssertAuditedAsync(PersistenceTestHost store, int statements)
@@ -203,8 +203,8 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     }
 
     /// <summary>
-    /// What the far machine sends from the far field, and the third from home and, from its hundredth reading on, from
-    /// there.
+    /// Messages of the far applicator from the far field; those of the third from home and, from its hundredth reading
+    /// on, from the far field.
     /// </summary>
     private static DecodedMessage Elsewhere(string machine, long first, long last) =>
         Some.Message(first, last, equipment: machine) with

@@ -92,8 +92,8 @@ public class RangeSetTests
     }
 
     /// <summary>
-    /// Plays batches as the store does, keeping only runs from one to the next, and notes what arrived first under each
-    /// number.
+    /// Adds batches as the database does, keeping only received ranges in between. Records what arrived first under
+    /// each number.
     /// </summary>
     private static (
         List<ReadingBatch<LevelReading>> Packs,
@@ -110,7 +110,7 @@ public class RangeSetTests
             var seen = new RangeSet<LevelReading>(runs);
             foreach (var (first, count) in batch)
             {
-                // The level tells which message a reading came in; its time is its number's.
+                // The level shows in which message a reading came; its time is its number's.
                 ImmutableArray<LevelReading> readings =
                 [
                     .. Some.Numbers(first, first + count - 1).Select(seq => new LevelReading(seq * 1000, message)),

@@ -7,8 +7,7 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Integration.Tests.Persistence.Scheduling;
 
 /// <summary>
-/// What works through a farm's past does so on threads of its own, which the system runs when nothing else is to be
-/// done.
+/// Work on a farm's past has its own threads, which Linux runs only when nothing else needs the processor.
 /// </summary>
 public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
@@ -30,7 +29,8 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
 
     /// <summary>
     /// Source: proc(5) of the Linux man-pages, field 41 of /proc/[pid]/stat is the scheduling policy, and sched.h of
-    /// Linux, where SCHED_IDLE is 5; from memory. Others have the policy that the whole process was begun with.
+    /// Linux, where SCHED_IDLE is 5; from memory. Other threads have the policy with which the whole process was
+    /// started.
     /// </summary>
     [Fact]
     public async Task On_Linux_the_threads_work_when_nothing_else_wants_the_processor_and_others_as_ever()
@@ -62,7 +62,7 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
             },
             CancellationToken.None
         );
-        // The one thread has done this only after the work has begun to wait.
+        // The one thread reaches this only after the work has begun to wait.
         await threads.RunAsync(() => Task.CompletedTask, CancellationToken.None);
         threads.Dispose();
         ended.SetResult();
@@ -85,7 +85,7 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
         Assert.Equal(["beside"], answered.Distinct());
     }
 
-    /// <summary>The names of the threads that told of progress.</summary>
+    /// <summary>The names of the threads that reported progress.</summary>
     private sealed class Names : List<string?>, IProgress<PostingProgress>
     {
         public void Report(PostingProgress value) => Add(Thread.CurrentThread.Name);

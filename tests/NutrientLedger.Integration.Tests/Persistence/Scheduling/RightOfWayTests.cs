@@ -4,7 +4,7 @@ using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Integration.Tests.Persistence.Scheduling;
 
-/// <summary>What works beside waits while a message is under way, and never for long.</summary>
+/// <summary>Background work waits while a message is under way, and never for long.</summary>
 public sealed class RightOfWayTests
 {
     private readonly FakeTimeProvider clock = new();
@@ -117,7 +117,7 @@ public sealed class RightOfWayTests
     }
 
     /// <summary>
-    /// Lets time for reading pass, which may begin a little later on another thread; then the way is clear.
+    /// Lets the reading time pass, which may begin a little later on another thread. Then nothing waits.
     /// </summary>
     private async Task ReadAsync(Task given)
     {

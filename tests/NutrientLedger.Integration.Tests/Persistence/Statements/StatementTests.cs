@@ -62,7 +62,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
             )
         );
         var nitrogen = await NitrogenAsync();
-        // Adopted: a tenth more; taken back: a tenth less, to the last digit.
+        // Adopted: a tenth more; withdrawn: a tenth less, to the last digit.
         Assert.Equal((nitrogen[0].Before * 1.1m, nitrogen[0].Before), (nitrogen[0].After, nitrogen[1].After));
         Assert.Equal(nitrogen[0].After, nitrogen[1].Before);
         var audit = await store.AuditAsync();
@@ -98,8 +98,8 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
             await KeptAsync(Corrections.Length);
             whole = await TextsAsync();
         }
-        // From here on the session is killed after the statement was written and before it could be noted as done, the
-        // first two times.
+        // From here on, the first two times, the session is killed after the statement was written and before its
+        // progress is stored.
         await database.RunAsync(
             """
             delete from ledger.statement; delete from ledger.statement_progress;

@@ -7,9 +7,7 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Commands;
 
-/// <summary>
-/// Laboratory reports entered by API and by file on one small farm; each test has reports of its own.
-/// </summary>
+/// <summary>Laboratory reports by API and by file on one small farm; each test has its own reports.</summary>
 public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
 {
     private const string Results = "/api/farms/asked/lab-results";
@@ -46,7 +44,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
 
         var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
         var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "p-1");
-        // Readings 1 to 29 lie before the 30th second, and 10 L with 4 g/L follow each.
+        // Readings 1 to 29 lie before the 30th second; each is followed by 10 L with 4 g/L.
         Assert.Equal((4_400.0, 4_000.0), (pair.Number("laboratory"), pair.Number("sensor")));
         Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
         Assert.NotEmpty(pairs.GetProperty("warnings").EnumerateArray());
@@ -59,7 +57,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
         Assert.Equal(bias, proposal.Number("interceptMilligramsPerLitre"), 1e-3);
         var preview = await PostAsync("/api/farms/asked/calibrations/preview", proposal);
         Assert.Equal(
-            // 0.59 m³ were spread with a content.
+            // 0.59 m³ were spread with a known content.
             2.36 + 0.59 * bias / 1000,
             Assert
                 .Single(preview.GetProperty("changes").EnumerateArray())
@@ -126,7 +124,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
 
         var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
         var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "l-1");
-        // The sensor sits on the applicator, so that the same ran past it as past one that was sampled beside it.
+        // The sensor is on the applicator, so the same flow passed it as passed a sampled one beside it.
         Assert.Equal(("drag-line", "none"), (pair.Text("applicator"), pair.Text("lag")));
         Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
         Assert.Contains(

@@ -13,7 +13,7 @@ using NutrientLedger.Web.Commands;
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
 /// <summary>
-/// The refused list as a user meets it: a whole hub, messages over MQTT, questions and decisions over HTTP.
+/// Dead letters as a user meets them: a whole hub, messages over MQTT, queries and commands over HTTP.
 /// </summary>
 public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime, IDisposable
 {

@@ -39,7 +39,7 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
         var pack = ((SpreadingMeasured)wrong.Event).Batch;
         const long shift = 800_000_000_000;
         var early = pack.Readings.Select(r => r with { MeasuredAtMilliseconds = r.MeasuredAtMilliseconds - shift });
-        // In two messages, the second of which arrives first.
+        // Two messages, of which the second arrives first.
         foreach (
             var part in new[]
             {

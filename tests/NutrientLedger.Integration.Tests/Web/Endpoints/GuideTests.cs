@@ -5,7 +5,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-/// <summary>The guides that the hub serves, and the addresses that papers name.</summary>
+/// <summary>The guides that the hub serves, and the addresses that documents name.</summary>
 public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTestHost>
 {
     private static readonly string Root = FindRoot();
@@ -17,7 +17,7 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
             .Select(path => Path.GetFileNameWithoutExtension(path)),
     ];
 
-    // The hub adds its measurements to what Web serves.
+    // The hub adds its metrics to the addresses of Web.
     private static readonly string[] OfTheHub = ["/metrics"];
 
     [DatabaseFact]
@@ -124,8 +124,7 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
     }
 
     /// <summary>
-    /// Whether an address, with ids or placeholders in it, is one of a path; a placeholder must have the path's own
-    /// name.
+    /// Whether an address, with ids or placeholders in it, matches a path. A placeholder must have the path's own name.
     /// </summary>
     private static bool IsOf(string address, string path)
     {

@@ -9,7 +9,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
 /// <summary>
-/// A farm's ledger is replayed by another program over HTTP: begun, followed, cancelled, remembered and forgotten.
+/// Another program replays a farm's ledger over HTTP: starts, follows, cancels, lists and forgets replays.
 /// </summary>
 public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
@@ -19,7 +19,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     public async Task A_replay_is_begun_followed_to_its_report_and_remembered()
     {
         await SpreadAsync("followed");
-        // It stands still until the follower has heard of it, or it might be over before that.
+        // It waits until the follower has received it, or it might be over before that.
         var held = await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside);
         var begun = await BeginAsync("followed", null);
         var heard = new TaskCompletionSource();
@@ -110,7 +110,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
             var heard = new TaskCompletionSource();
             var follower = FollowAsync(address, heard);
             await heard.Task.WaitAsync(WebTestHost.Patience);
-            // The office would wait longer than this for what does not end by itself.
+            // Web would wait longer than this for work that does not end by itself.
             await office.StopAsync().WaitAsync(WebTestHost.Patience);
             Assert.Contains("The hub was stopped", (await follower)[^1].Data, StringComparison.Ordinal);
             Assert.Equal(1, await GenerationsOfRowsAsync("ending"));
@@ -129,7 +129,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         var (farm, position) = await SpreadAsync("earlier");
         using var _ = farm;
         var at = await EndAsync(await BeginAsync("earlier", new { asOfPosition = position }));
-        // 29 intervals of 10 L at 4 g/L, of the first of two packs.
+        // 29 intervals of 10 L at 4 g/L, of the first of two batches.
         var field = Assert.Single(at.GetProperty("fields").EnumerateArray());
         Assert.Equal("east", field.Text("field"));
         Assert.Equal(0.29, field.Number("volumeCubicMetres"), 1e-9);
@@ -205,7 +205,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     private async Task<List<SseItem<string>>> FollowAsync(string address, TaskCompletionSource? heard = null)
     {
         using var limit = new CancellationTokenSource(WebTestHost.Patience);
-        // A client of its own, because the office's ends with the office.
+        // A separate client, because Web's own ends with it.
         using var client = new HttpClient { BaseAddress = office.Client.BaseAddress };
         using var request = new HttpRequestMessage(HttpMethod.Get, address);
         request.Headers.Accept.ParseAdd("text/event-stream");
@@ -221,7 +221,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         return events;
     }
 
-    /// <summary>Waits until a replay stands at the tiles that are held.</summary>
+    /// <summary>Waits until a replay waits at the locked tiles.</summary>
     private Task WritingAsync() =>
         PersistenceTestHost.UntilAsync(() =>
             office.Database.ReadAsync<bool>(

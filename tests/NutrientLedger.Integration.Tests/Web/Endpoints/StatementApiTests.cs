@@ -115,7 +115,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
         return text;
     }
 
-    /// <summary>Adopts a calibration and waits for its statement; gives the position.</summary>
+    /// <summary>Adopts a calibration and waits for its statement. Returns the position.</summary>
     private async Task<long> AdoptAsync(string id, decimal slope, string who)
     {
         var calibration = new

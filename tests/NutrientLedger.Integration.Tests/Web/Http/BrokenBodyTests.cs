@@ -5,9 +5,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Http;
 
-/// <summary>
-/// What another program posts and cannot be read is answered with what is wrong in it, and nothing is stored.
-/// </summary>
+/// <summary>An unreadable request body gets a response that says what is wrong in it, and nothing is stored.</summary>
 public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
 {
     [DatabaseTheory]

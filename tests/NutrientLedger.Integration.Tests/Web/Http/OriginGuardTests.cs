@@ -7,7 +7,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Web.Http;
 
 /// <summary>
-/// Pages of other sites in a browser on the hub's machine neither write to it nor read it under a name of their own.
+/// Pages of other sites, in a browser on the hub's machine, cannot write to it. Under a host name of their own they
+/// cannot read it.
 /// </summary>
 public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
@@ -45,7 +46,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
     {
         foreach (var origin in new[] { Own, null })
         {
-            // Past the door, the address itself answers: there is no such farm, and no such replay.
+            // Behind the guard the address itself responds: there is no such farm, and no such replay.
             Assert.Equal(
                 HttpStatusCode.NotFound,
                 (await AskAsync(HttpMethod.Post, "/api/farms/none/replays", origin)).Status
@@ -88,7 +89,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
     {
         using var request = new HttpRequestMessage(method, address);
         if (method == HttpMethod.Post)
-            // Plain text is what a browser lets any page post without asking the hub first.
+            // A browser lets any page post plain text without a preflight request to the hub.
             request.Content = new StringContent(
                 "{}",
                 Encoding.UTF8,

@@ -11,9 +11,7 @@ using NutrientLedger.Web.Import.Sampling;
 
 namespace NutrientLedger.Integration.Tests.Web.Import;
 
-/// <summary>
-/// Each event definition names the way its events come in; here the imports, topics and API are asked whether it is so.
-/// </summary>
+/// <summary>Each event definition names its source. Imports, topics and the API are checked against it.</summary>
 public sealed class EventSourceTests(WebTestHost host) : IClassFixture<WebTestHost>
 {
     private const string Unknown = "elsewhere";

@@ -64,7 +64,7 @@ public class LiveStreamTests(WebTestHost office) : IClassFixture<WebTestHost>
         await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
         await NextSheetAsync(events);
 
-        // The office would wait longer than this for requests that do not end by themselves.
+        // Web would wait longer than this for requests that do not end by themselves.
         await office.StopAsync().WaitAsync(WebTestHost.Patience);
         await office.StartAsync(port: 0);
     }

@@ -8,7 +8,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Paper;
 
-/// <summary>A pit's statement of reconciliation on paper, at the address that programs read.</summary>
+/// <summary>A pit's printed reconciliation statement, at the address that programs read.</summary>
 public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const string Address = "/api/farms/printed/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
@@ -66,10 +66,10 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
         Assert.Contains("total N</th><td>33.38</td><td>2.56</td>", customary, StringComparison.Ordinal);
         Assert.Contains("lb/1,000 US gal", customary, StringComparison.Ordinal);
         Assert.Contains("P2O5</th><td>19.12</td>", customary, StringComparison.Ordinal);
-        // On paper the sign is written as a character reference, so it is read as a browser reads it.
+        // The page writes the sign as a character reference, so it is decoded as a browser does.
         Assert.Contains("m³", WebUtility.HtmlDecode(metric), StringComparison.Ordinal);
         Assert.DoesNotContain("m³", WebUtility.HtmlDecode(customary), StringComparison.Ordinal);
-        // The last day that is in it is named, not the first that is not.
+        // The title names the last day included, not the first one after it.
         Assert.Contains("<title>Reconciliation of tank, 2026-04-21</title>", metric, StringComparison.Ordinal);
         Assert.Contains("<dt>Period</dt><dd>2026-04-21, whole days", metric, StringComparison.Ordinal);
         Assert.Contains("Negative: more was counted than the levels show", metric, StringComparison.Ordinal);

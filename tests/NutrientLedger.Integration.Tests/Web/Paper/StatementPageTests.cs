@@ -15,7 +15,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Integration.Tests.Web.Paper;
 
-/// <summary>The printed statement of a correction that no laboratory had a part in.</summary>
+/// <summary>The printed statement of a correction without any laboratory report.</summary>
 public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
 {
     private const string Statements = "/api/farms/asked/statements";
@@ -51,7 +51,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
             await office.Client.GetStringAsync($"{Statements}/{told[0].GetProperty("position")}?print=1&units=metric")
         );
 
-        // 59 intervals of 10 L before; the 40 readings that are left have 39.
+        // 59 intervals of 10 L before; the 40 readings left have 39.
         foreach (
             var words in (string[])
                 [

@@ -10,8 +10,8 @@ using NutrientLedger.Web.Replays;
 namespace NutrientLedger.Integration.Tests.Web.Replays;
 
 /// <summary>
-/// Which replays may begin, how their ends are told and when they are forgotten; the work itself is the test's, and so
-/// is the clock.
+/// Which replays may begin, how their ends are reported and when they are forgotten. The work and the clock are the
+/// test's own.
 /// </summary>
 public sealed class ReplayServiceTests
 {
@@ -51,7 +51,7 @@ public sealed class ReplayServiceTests
         var (begun, inTheWay) = replays.Begin("hill", switchOver: false, asOf: null);
         Assert.Empty(inTheWay);
         Assert.Equal([.. all, begun!], replays.All);
-        // Numbers are of the time, and each is given once.
+        // Numbers come from the time, and each is given once.
         Assert.Equal(5, replays.All.Select(replay => replay.Response.Replay).Distinct().Count());
         Assert.Equal(clock.GetUtcNow().ToUnixTimeMilliseconds(), first.Response.Replay);
     }
@@ -174,7 +174,7 @@ public sealed class ReplayServiceTests
         await replay.Ended.WaitAsync(Patience);
     }
 
-    /// <summary>A clock that tells when somebody begins to wait by it; before that it must not be moved on.</summary>
+    /// <summary>A clock that reports when a wait on it begins; before that it must not advance.</summary>
     private sealed class WatchedClock(DateTimeOffset start) : FakeTimeProvider(start)
     {
         private readonly Channel<TimeSpan> made = Channel.CreateUnbounded<TimeSpan>();

@@ -9,9 +9,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Integration.Tests.Web.Wording;
 
-/// <summary>
-/// Sentences are made when a statement is read, so mending one changes the page and nothing that is kept.
-/// </summary>
+/// <summary>Sentences are made when a statement is read. Rewording one changes the page and nothing stored.</summary>
 public sealed class MendedSentenceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     private const string Texts = "select body from ledger.statement order by position";

@@ -4,7 +4,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Integration.Tests.Web.Wording;
 
-/// <summary>What a reconciliation found, in sentences.</summary>
+/// <summary>The result of a reconciliation, in sentences.</summary>
 public class PitFindingTests
 {
     private static readonly MeasuredVolume Inflow = new("manure inflow", 6_000_000, 800_000, "invented");
@@ -68,7 +68,7 @@ public class PitFindingTests
         );
 
     /// <summary>
-    /// A pit of 900 m³ from which so many mL went by its sensor, while 6 m³ ran in and nothing was drawn.
+    /// A pit of 900 m³ whose sensor shows a fall of so many mL, while 6 m³ ran in and nothing was drawn.
     /// </summary>
     private static PitReconciliation Moved(long fellMillilitres) =>
         PitReconciliation.Of(

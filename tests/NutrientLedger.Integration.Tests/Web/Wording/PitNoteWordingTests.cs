@@ -6,7 +6,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Integration.Tests.Web.Wording;
 
-/// <summary>Notes and findings, from their codes and data.</summary>
+/// <summary>Notes and findings, in sentences from their codes and data.</summary>
 public class PitNoteWordingTests
 {
     public static TheoryData<PitNote, string> Notes =>

@@ -5,7 +5,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Wording;
 
-/// <summary>What a correction was is said when asked, by the farm's clock and in the units of whoever reads.</summary>
+/// <summary>What a correction was is worded when queried, by the farm's clock and in the reader's units.</summary>
 public sealed class StatementWordingTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
 {
     private const string Statements = "/api/farms/asked/statements";

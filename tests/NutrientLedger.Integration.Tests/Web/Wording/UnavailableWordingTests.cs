@@ -6,7 +6,7 @@ using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Integration.Tests.Web.Wording;
 
-/// <summary>Why an amount is unknown, from its code and data.</summary>
+/// <summary>Why an amount is unknown, in a sentence from its code and data.</summary>
 public class UnavailableWordingTests
 {
     private static readonly MissingCoefficient Missing = MissingCoefficient.Of(

@@ -9,7 +9,8 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Integration.Tests.Web.Queries.Fields;
 
 /// <summary>
-/// A farm that chose a set in its farm file, asked over HTTP; figures of the factor file minnesota for dairy manure.
+/// A farm with a factor set in its farm file, queried over HTTP; coefficients of the factor file minnesota for dairy
+/// manure.
 /// </summary>
 public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
@@ -82,7 +83,7 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
         await office.PostAsync(farm.Spreading(1, 60));
 
-        // The file may change or go: what was chosen stands in the journal.
+        // The file may change or disappear: the choice is in the journal.
         File.Delete(Beside(farm, "ours.json"));
         var available = (await office.Client.AskAsync("/api/farms/own-figures/fields/east/balance")).GetProperty(
             "availability"

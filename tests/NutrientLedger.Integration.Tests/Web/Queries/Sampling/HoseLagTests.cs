@@ -7,7 +7,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Web.Queries.Sampling;
 
 /// <summary>
-/// A sensor at the pump, ten litres a second, 4 g/L up to reading 20 and 2 g/L from then on; a sample at the applicator
+/// A sensor at the pump, ten litres a second, 4 g/L up to reading 20 and 2 g/L from then on. A sample at the applicator
 /// takes the ten intervals of the readings 18 to 27. Worked by hand, as in HosePairingTests.
 /// </summary>
 public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>

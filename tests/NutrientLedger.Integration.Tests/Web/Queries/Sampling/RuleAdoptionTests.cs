@@ -7,7 +7,7 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Queries.Sampling;
 
-/// <summary>What a farm's rule adopts with a laboratory report, and why it does not.</summary>
+/// <summary>What a farm's rule adopts with a laboratory report, and why it does not adopt.</summary>
 public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const string Rule =
@@ -41,7 +41,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal(10, adopted.Calibration.ReportIds.Length);
         Assert.Equal(new AdoptionRuleSet("nir", Analyte.TotalNitrogen, true, 10, 300), adopted.Rule);
         Assert.Equal(800_000, adopted.Calibration.SlopeMillionths, 20_000.0);
-        // The report and what the rule made of it stand side by side, in one transaction.
+        // The report and the rule's adoption stand side by side, in one transaction.
         var entries = (await office.Registers.ReadAsync("ruled", null, default)).Events;
         Assert.IsType<LabResultReported>(entries[^2].Event);
         Assert.Equal(entries[^2].RecordedAt, entries[^1].RecordedAt);
@@ -112,7 +112,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Contains("Choose another id", await response.Content.ReadAsStringAsync(), StringComparison.Ordinal);
     }
 
-    /// <summary>The other reasons are told by the tests above.</summary>
+    /// <summary>The other reasons are covered by the tests above.</summary>
     [DatabaseFact]
     public async Task Each_reason_why_nothing_is_adopted_stands_in_the_pairs_answer()
     {
@@ -135,8 +135,8 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         );
         Assert.True(adopted.IsSuccessStatusCode, await adopted.Content.ReadAsStringAsync());
 
-        // Up and down about the sensor's own value, and drawn in at both ends, where it would lie outside what the
-        // sensor read.
+        // Up and down around the sensor's own value. Both ends move closer, or they would lie outside the sensor's
+        // range.
         decimal Chance(int step) =>
             (SteppedFarm.Read(step) / 1000m)
             + (

@@ -7,8 +7,8 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 
 /// <summary>
-/// A level that falls while nothing is drawn is told when the day is over and not before: loads of these hours may
-/// still be written down.
+/// A level that falls while nothing is drawn is reported only when the day is over: loads of these hours may still be
+/// recorded.
 /// </summary>
 public sealed class IdleFindingTests(WebTestHost office) : IClassFixture<WebTestHost>
 {

@@ -7,8 +7,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 
 /// <summary>
-/// What a reconciliation says where it cannot say much: a day that is not over, a pit that nobody measures, a meter
-/// without a pit.
+/// Where a reconciliation can say little: a day that is not over, a pit without measurements, a meter without a pit.
 /// </summary>
 public sealed class ReconciliationLimitsTests(WebTestHost office) : IClassFixture<WebTestHost>
 {

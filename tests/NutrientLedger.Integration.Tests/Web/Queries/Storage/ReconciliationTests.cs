@@ -9,7 +9,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 
 /// <summary>
-/// Records made by hand come in over HTTP, and a pit's day is asked for as the page or another program would.
+/// Hand-recorded events come in over HTTP, and a pit's day is queried as by the page or another program.
 /// </summary>
 public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
@@ -54,7 +54,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
     {
         using var farm = new SmallFarm("running");
         await office.Import.ImportAsync(farm.Path, default);
-        // Twenty loads are written down for the day, and the level has fallen by the first of them only.
+        // Twenty loads are recorded for the day, and the level has fallen by the first of them only.
         await RecordedAsync(
             "running",
             """
