@@ -85,11 +85,11 @@ public partial class EventTypesTests
     }
 
     [Fact]
-    public void Only_batches_are_posted_themselves() =>
+    public void Only_batches_are_posted() =>
         Assert.All(EventTypes.All, type => Assert.Equal(type.IsBatch, type.Changes == Posting));
 
     [Fact]
-    public void An_event_that_says_nothing_of_what_it_changes_rebuilds_everything()
+    public void An_event_without_a_rebuild_scope_rebuilds_everything()
     {
         var forgotten = new EventDefinition<Forgotten>("forgotten", new(FarmFile, "forgotten"));
 
@@ -99,7 +99,7 @@ public partial class EventTypesTests
     }
 
     [Fact]
-    public void What_comes_by_farm_file_is_told_apart_by_a_key_so_that_importing_again_adds_nothing() =>
+    public void Events_of_a_farm_file_have_a_key_so_that_importing_again_adds_nothing() =>
         Assert.All(
             StoredFormsTests.ExamplesOf(FarmFile).Where(example => example is not (FieldRegistered or BoundaryRedrawn)),
             example => Assert.NotNull(EventTypes.Of(example).KeyOf(example))

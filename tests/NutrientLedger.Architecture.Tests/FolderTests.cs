@@ -5,7 +5,7 @@ namespace NutrientLedger.Architecture.Tests;
 /// </summary>
 public class FolderTests
 {
-    public static TheoryData<string> Rooms => RoomsTests.Rooms;
+    public static TheoryData<string> Rooms => ProjectsTests.Rooms;
 
     [Theory]
     [MemberData(nameof(Rooms))]
@@ -26,7 +26,7 @@ public class FolderTests
 
     [Theory]
     [MemberData(nameof(Rooms))]
-    public void Folders_of_a_room_have_no_cycle(string room)
+    public void Folders_of_a_project_have_no_cycle(string room)
     {
         var references = new RoomSource(room)
             .References()
@@ -46,7 +46,7 @@ public class FolderTests
     }
 
     [Fact]
-    public void A_reference_between_folders_is_seen()
+    public void A_reference_between_folders_is_found()
     {
         var references = new RoomSource("Journal").References();
         Assert.Contains(references, reference => reference.FromFolder != reference.ToFolder);

@@ -22,7 +22,7 @@ public partial class PaperLinksTests
     }
 
     [Fact]
-    public void Every_path_of_the_checkout_that_a_paper_names_exists()
+    public void Every_path_of_the_checkout_that_a_document_names_exists()
     {
         var broken = Papers
             .SelectMany(paper => Spans(paper).Where(IsPath).Select(path => (paper, path)))
@@ -33,7 +33,7 @@ public partial class PaperLinksTests
     }
 
     [Fact]
-    public void Every_file_of_a_room_that_the_way_of_a_reading_names_exists()
+    public void Every_file_that_the_way_of_a_reading_names_exists()
     {
         var developers = File.ReadAllText(Path.Combine(Repository.Root, "DEVELOPERS.md"));
         var named = RoomFile().Matches(developers).Select(match => match.Groups[1].Value).Distinct().ToArray();
@@ -43,7 +43,7 @@ public partial class PaperLinksTests
     }
 
     [Fact]
-    public void Every_test_that_a_paper_names_exists()
+    public void Every_test_that_a_document_names_exists()
     {
         var tests = Repository.Files("*Tests.cs").Select(Path.GetFileNameWithoutExtension).ToHashSet();
         var missing = Papers
@@ -55,7 +55,7 @@ public partial class PaperLinksTests
     }
 
     [Fact]
-    public void Every_room_has_its_paper()
+    public void Every_project_has_its_readme()
     {
         var missing = Repository
             .Files("*.csproj")

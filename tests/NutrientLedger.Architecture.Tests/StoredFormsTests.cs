@@ -171,12 +171,12 @@ public class StoredFormsTests
 
     [Theory]
     [MemberData(nameof(Names))]
-    public void An_entry_is_stored_exactly_as_it_always_was(string file) =>
+    public void An_event_is_stored_exactly_as_it_always_was(string file) =>
         Assert.Equal(Stored(file), Text(file, EventCodec.Encode(Examples[file])));
 
     [Theory]
     [MemberData(nameof(Names))]
-    public void What_was_stored_is_still_read_as_the_same_entry(string file)
+    public void What_was_stored_is_still_read_as_the_same_event(string file)
     {
         var stored = Stored(file);
         var bytes = file.EndsWith(".hex", StringComparison.Ordinal)
@@ -190,7 +190,7 @@ public class StoredFormsTests
     }
 
     [Fact]
-    public void Every_entry_has_a_stored_example_and_every_example_an_entry()
+    public void Every_event_has_a_stored_example_and_every_example_an_event()
     {
         var entries = typeof(IJournalEvent)
             .Assembly.GetTypes()
@@ -205,7 +205,7 @@ public class StoredFormsTests
     }
 
     [Fact]
-    public void A_name_that_no_hub_ever_stored_is_refused_by_name()
+    public void A_name_that_no_hub_ever_stored_is_rejected_by_name()
     {
         var trouble = Assert.Throws<FormatException>(() => EventCodec.Decode("manure_guessed", "{}"u8));
         Assert.Contains("manure_guessed", trouble.Message, StringComparison.Ordinal);

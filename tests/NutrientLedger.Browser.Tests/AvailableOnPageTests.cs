@@ -14,7 +14,7 @@ public class AvailableOnPageTests(WebTestHost office, OpenBrowser browser)
     private const string East = "article:has(h3#field-east)";
 
     [BrowserFact]
-    public async Task Available_nutrients_stand_beside_total_ones_with_set_and_scheme()
+    public async Task Available_nutrients_are_shown_beside_total_ones_with_set_and_scheme()
     {
         using var farm = new SmallFarm("available");
         const string choice =

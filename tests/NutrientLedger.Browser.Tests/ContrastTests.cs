@@ -17,7 +17,7 @@ public partial class ContrastTests
 
     [Theory]
     [MemberData(nameof(Schemes))]
-    public void Every_text_can_be_read_on_its_ground(string scheme)
+    public void Every_text_has_contrast_to_its_background(string scheme)
     {
         var colours = Colours(scheme);
         foreach (var text in new[] { "ink", "soft", "link" })
@@ -30,7 +30,7 @@ public partial class ContrastTests
 
     [Theory]
     [MemberData(nameof(Schemes))]
-    public void Every_bar_stands_out_from_its_track_and_its_ground(string scheme)
+    public void Every_bar_has_contrast_to_its_track_and_its_background(string scheme)
     {
         var colours = Colours(scheme);
         foreach (var bar in new[] { "tone-nitrogen", "tone-p2o5", "tone-k2o", "tone-pit", "strong-rule" })

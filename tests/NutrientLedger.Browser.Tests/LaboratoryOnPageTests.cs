@@ -17,7 +17,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     private const string Nitrogen = $"{East} [data-slot=spreadTotal] >> nth=0";
 
     [BrowserFact]
-    public async Task A_calibration_is_seen_tried_adopted_stated_and_withdrawn_on_the_page()
+    public async Task A_calibration_is_suggested_previewed_adopted_stated_and_withdrawn_on_the_page()
     {
         await SampledFarm.BeginAsync(office, "beside");
         await using var watched = await OpenAsync("beside");
@@ -99,7 +99,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task Metric_units_reach_the_pairs_and_everything_can_be_done_from_the_keyboard_on_a_telephone()
+    public async Task Metric_units_reach_the_pairs_and_everything_works_by_keyboard_on_a_phone()
     {
         await SampledFarm.BeginAsync(office, "narrow");
         await using var watched = await browser.OpenAsync(Address("narrow"), width: 400);
@@ -161,7 +161,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task Dry_matter_of_a_field_that_two_pits_fed_is_told_for_each_of_them()
+    public async Task Dry_matter_of_a_field_fed_by_two_pits_is_shown_for_each_of_them()
     {
         using var farm = new SmallFarm("two-pits");
         await office.Import.ImportAsync(farm.Path, default);

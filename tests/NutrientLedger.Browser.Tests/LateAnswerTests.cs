@@ -66,7 +66,7 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task Pairs_of_one_farm_that_come_late_are_not_offered_on_another()
+    public async Task Late_pairs_of_one_farm_are_not_suggested_on_another()
     {
         await SampledFarm.BeginAsync(office, "late-farm");
         using var other = new SmallFarm("other-farm");

@@ -12,7 +12,7 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
     private const string East = "article:has(h3#field-east)";
 
     [BrowserFact]
-    public async Task A_field_fills_while_packs_arrive_and_the_browser_has_nothing_to_complain_about()
+    public async Task A_field_fills_while_batches_arrive_and_the_browser_reports_no_errors()
     {
         using var farm = new SmallFarm("filling");
         await office.Import.ImportAsync(farm.Path, default);
@@ -37,7 +37,7 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task More_than_the_plan_allows_is_said_in_words_and_shown_beyond_the_bar()
+    public async Task More_than_the_plan_allows_is_written_and_shown_beyond_the_bar()
     {
         using var farm = new SmallFarm("over");
         farm.Write(
@@ -125,7 +125,7 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task The_page_fits_a_telephone_in_the_dark()
+    public async Task The_page_fits_a_phone_in_dark_mode()
     {
         using var farm = new SmallFarm("narrow");
         await office.Import.ImportAsync(farm.Path, default);

@@ -14,7 +14,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     private const string Day = "#days li:has(details)";
 
     [BrowserFact]
-    public async Task A_day_is_listed_with_its_verdict_and_opens_into_its_sum_and_measurements()
+    public async Task A_day_is_listed_with_its_result_and_opens_to_its_sum_and_measurements()
     {
         await WorkAsync("closing", loads: 2);
         await using var watched = await OpenAsync("closing");
@@ -48,7 +48,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task A_day_that_is_not_over_yet_is_called_so_and_not_one_that_does_not_close()
+    public async Task A_day_that_is_not_over_is_not_called_one_that_does_not_close()
     {
         // Twenty loads are recorded for the day; the level has fallen by the first two only.
         await WorkAsync("running", loads: 20);
@@ -70,7 +70,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     }
 
     [BrowserFact]
-    public async Task A_day_is_over_by_the_farms_clock_though_nothing_comes_in()
+    public async Task A_day_is_over_by_the_farms_clock_without_new_messages()
     {
         await WorkAsync("quiet-evening", loads: 20);
         office.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);

@@ -18,7 +18,7 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
     private const int BatchSize = 500;
 
     [DatabaseFact]
-    public async Task Voidings_and_decided_clocks_are_posted_as_the_recomputation_posts_them()
+    public async Task Voids_and_decided_clocks_are_posted_as_in_the_recomputation()
     {
         var decided = JsonNode.Parse(
             await File.ReadAllTextAsync(Path.Combine(ExpectedSeason.Folder, "../tests/recompute/decided.json"))

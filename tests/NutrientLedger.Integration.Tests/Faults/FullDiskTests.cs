@@ -18,7 +18,7 @@ public sealed class FullDiskTests(ITestOutputHelper output)
     private static readonly TimeSpan Between = TimeSpan.FromSeconds(2);
 
     [SmallDiskFact]
-    public async Task A_database_without_room_is_named_and_goes_on_when_there_is_room_again_with_nothing_lost()
+    public async Task A_full_disk_is_reported_and_nothing_is_lost_once_there_is_room()
     {
         using var disk = SmallDisk.Mount(megabytes: 160);
         var server = await PrivatePostgres.StartAsync(disk.Folder, CancellationToken.None);

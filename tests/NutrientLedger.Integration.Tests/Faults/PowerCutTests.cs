@@ -16,7 +16,7 @@ public sealed class PowerCutTests
     private const int Cuts = 3;
 
     [DatabaseFact]
-    public async Task Pulling_the_plug_on_hub_and_database_loses_nothing_and_the_last_one_out_stops_the_server()
+    public async Task A_power_cut_of_hub_and_database_loses_nothing_and_the_last_hub_stops_the_server()
     {
         var folder = Directory.CreateTempSubdirectory("nutrient-ledger-power-").FullName;
         TestServer.LetOthersPass(folder);

@@ -19,7 +19,7 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
     private static readonly TimeSpan Between = TimeSpan.FromSeconds(3);
 
     [DatabaseFact]
-    public async Task An_outage_of_the_database_and_a_hub_that_stands_still_under_bad_traffic_lose_and_double_nothing()
+    public async Task A_database_outage_and_a_suspended_hub_under_bad_traffic_lose_and_double_nothing()
     {
         var folder = Directory.CreateTempSubdirectory("nutrient-ledger-faults-").FullName;
         TestServer.LetOthersPass(folder);

@@ -6,7 +6,7 @@ namespace NutrientLedger.Integration.Tests.Ingestion;
 public sealed partial class LogTests
 {
     [Fact]
-    public async Task A_database_that_stays_away_is_told_when_it_begins_when_the_cause_changes_and_when_it_is_over()
+    public async Task A_database_outage_is_logged_at_its_start_at_a_new_cause_and_at_its_end()
     {
         var log = new CollectedLog();
         await using var host = await IngestionTestHost.StartAsync(log: log);
@@ -37,7 +37,7 @@ public sealed partial class LogTests
     }
 
     [Fact]
-    public async Task A_device_that_does_the_same_wrong_thing_again_and_again_is_told_of_once_a_minute()
+    public async Task A_repeated_device_error_is_logged_once_a_minute()
     {
         var log = new CollectedLog();
         await using var host = await IngestionTestHost.StartAsync(log: log, clock: new StandingClock());

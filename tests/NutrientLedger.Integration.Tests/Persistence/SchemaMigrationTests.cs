@@ -41,7 +41,7 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
     public Task DisposeAsync() => Task.CompletedTask;
 
     [DatabaseFact]
-    public async Task Hubs_that_start_at_once_on_an_empty_database_make_it_once_and_a_later_start_changes_nothing()
+    public async Task Hubs_that_start_at_once_create_the_schema_once_and_a_later_start_changes_nothing()
     {
         var hubs = await Task.WhenAll(
             Enumerable.Range(0, 3).Select(_ => PersistenceTestHost.StartAsync(database.ConnectionString, false))
@@ -76,7 +76,7 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task A_database_of_before_versions_were_noted_is_refused_and_left_as_it_is()
+    public async Task A_database_without_a_schema_version_is_rejected_and_left_as_it_is()
     {
         await database.RunAsync(EarlierForm);
         var before = await database.ReadAsync<string>(Everything);
@@ -93,7 +93,7 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task A_database_of_a_later_version_is_refused_and_left_as_it_is()
+    public async Task A_database_of_a_later_version_is_rejected_and_left_as_it_is()
     {
         await (await PersistenceTestHost.StartAsync(database.ConnectionString, false)).DisposeAsync();
         await database.RunAsync("update journal.schema_version set version = version + 1");
@@ -112,7 +112,7 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task A_start_that_fails_on_the_way_leaves_an_empty_database_empty()
+    public async Task A_failed_start_leaves_an_empty_database_empty()
     {
         await database.RunAsync(
             """

@@ -38,7 +38,7 @@ public sealed class AnyBytesTests
     ];
 
     [Fact]
-    public void Two_thousand_broken_messages_all_end_in_a_fate()
+    public void Two_thousand_broken_messages_all_get_a_result()
     {
         var random = new Random(20261124);
         var refused = 0;
@@ -62,7 +62,7 @@ public sealed class AnyBytesTests
     }
 
     [Fact]
-    public void Bytes_without_any_sense_end_in_a_fate() =>
+    public void Random_bytes_get_a_result() =>
         Gen
             .Byte.Array[0, 200]
             .Sample(

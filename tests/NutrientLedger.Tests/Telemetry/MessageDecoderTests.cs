@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Telemetry;
 public sealed class MessageDecoderTests
 {
     [Fact]
-    public void A_spread_message_becomes_a_pack_of_readings()
+    public void A_spread_message_becomes_a_batch_of_readings()
     {
         var pack = Wire.SpreadPack(
             """
@@ -74,7 +74,7 @@ public sealed class MessageDecoderTests
     [InlineData("""{"n":"lastboot","v":5},{"n":"lastseq","v":992}""", false)]
     [InlineData("""{"n":"lastboot","v":3}""", false)]
     [InlineData("""{"n":"lastseq","v":992}""", false)]
-    public void The_last_boot_and_number_a_device_remembers_are_told_if_both_are_there_and_it_was_before(
+    public void The_previous_session_a_device_reports_is_kept_if_boot_and_number_are_there_and_earlier(
         string records,
         bool told
     )
@@ -190,7 +190,7 @@ public sealed class MessageDecoderTests
     [InlineData("application/senml+cbor")]
     [InlineData("application/sensml+json")]
     [InlineData("text/plain")]
-    public void Another_content_type_is_refused_by_name(string contentType)
+    public void Another_content_type_is_rejected_by_name(string contentType)
     {
         Assert.Contains(
             $"'{contentType}'",

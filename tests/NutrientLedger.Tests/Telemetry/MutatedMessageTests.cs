@@ -43,7 +43,7 @@ public sealed class MutatedMessageTests(ITestOutputHelper output)
     ];
 
     [Fact]
-    public void Broken_messages_of_every_stream_end_in_a_fate_and_what_is_read_is_in_range_and_reads_back_the_same()
+    public void Broken_messages_of_every_stream_get_a_result_and_decoded_ones_are_in_range_and_read_back_the_same()
     {
         var count = int.TryParse(Environment.GetEnvironmentVariable("NUTRIENT_LEDGER_FUZZ"), out var told)
             ? told

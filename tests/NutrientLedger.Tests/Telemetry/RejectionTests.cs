@@ -57,7 +57,7 @@ public sealed class RejectionTests
     [InlineData("""7""", "Record 4 is not a JSON object")]
     [InlineData("""[]""", "Record 4 is not a JSON object")]
     [InlineData("""{"n":"x","v":1,"y":[[[[[[[[]]]]]]]]}""", "not valid JSON")]
-    public void A_record_that_cannot_be_true_or_understood_is_refused_with_its_reason(string record, string reason)
+    public void An_impossible_or_unknown_record_is_rejected_with_its_reason(string record, string reason)
     {
         Assert.Contains(reason, Wire.Refusal(Wire.Spread, Wire.SpreadWith(record)), StringComparison.Ordinal);
     }
@@ -85,7 +85,7 @@ public sealed class RejectionTests
         """[{"bt":1790000000,"n":"boot","v":1},{"n":"seq","v":9007199254740992},{"n":"level","u":"m","v":1},{"n":"level","t":1,"u":"m","v":1}]""",
         "beyond 2^53"
     )]
-    public void A_message_that_is_not_whole_is_refused_with_its_reason(string payload, string reason)
+    public void An_incomplete_message_is_rejected_with_its_reason(string payload, string reason)
     {
         Assert.Contains(reason, Wire.Refusal(Wire.Store, payload), StringComparison.Ordinal);
     }
@@ -125,13 +125,13 @@ public sealed class RejectionTests
     [InlineData("agri/v1/f/e/harvest")]
     [InlineData("agri/v1/f/e/about")]
     [InlineData("agri/v1/f/a-name-of-forty-one-characters-is-one-more/spread")]
-    public void A_topic_outside_the_contract_is_refused(string topic)
+    public void A_topic_outside_the_contract_is_rejected(string topic)
     {
         Assert.NotEmpty(Wire.Refusal(topic, Wire.SpreadWith("""{"n":"lon","u":"lon","v":1}""")));
     }
 
     [Fact]
-    public void Bytes_before_the_array_or_outside_utf_8_are_refused()
+    public void Bytes_before_the_array_or_outside_utf_8_are_rejected()
     {
         var sound = Encoding.UTF8.GetBytes(Wire.SpreadWith("""{"n":"note","vs":"?"}"""));
         byte[] withMark = [0xEF, 0xBB, 0xBF, .. sound];
@@ -145,7 +145,7 @@ public sealed class RejectionTests
     }
 
     [Fact]
-    public void A_message_of_more_than_256_kibibytes_is_refused_unread()
+    public void A_message_of_more_than_256_kibibytes_is_rejected_unread()
     {
         var sound = Wire.SpreadWith("""{"n":"lon","u":"lon","v":1}""");
         var full = sound.PadRight(MessageDecoder.BytesMax);
@@ -155,7 +155,7 @@ public sealed class RejectionTests
     }
 
     [Fact]
-    public void A_base_name_without_measure_is_refused()
+    public void An_oversized_base_name_is_rejected()
     {
         var record = $$"""{"bn":"{{new string('a', 300)}}","n":"x","v":1}""";
 
@@ -167,7 +167,7 @@ public sealed class RejectionTests
     }
 
     [Fact]
-    public void A_reason_never_carries_what_a_database_would_refuse()
+    public void A_reason_never_carries_what_a_database_would_reject()
     {
         var reason = Wire.Refusal(Wire.Spread, "[]", "te\0xt/\ud800" + new string('x', 10_000));
 

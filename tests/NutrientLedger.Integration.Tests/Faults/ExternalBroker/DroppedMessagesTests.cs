@@ -13,7 +13,7 @@ public sealed partial class DroppedMessagesTests(TestDatabase database) : IClass
     private const int Sent = 600;
 
     [BrokerFact]
-    public async Task Messages_the_broker_dropped_are_told_with_their_number_in_health_and_log()
+    public async Task Messages_the_broker_dropped_are_counted_in_health_and_log()
     {
         await using var store = await PersistenceTestHost.StartAsync(
             database.ConnectionString,

@@ -48,7 +48,7 @@ public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<T
         );
 
     [BrokerFact]
-    public Task Hub_and_broker_that_stand_still_for_a_while_go_on_by_themselves() =>
+    public Task Suspended_hub_and_broker_recover_by_themselves() =>
         TryAsync(
             async (broker, device, limit) =>
             {

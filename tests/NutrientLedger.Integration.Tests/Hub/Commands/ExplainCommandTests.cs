@@ -7,7 +7,7 @@ namespace NutrientLedger.Integration.Tests.Hub.Commands;
 public sealed class ExplainCommandTests
 {
     [Fact]
-    public async Task A_figure_is_explained_with_source_page_and_mark()
+    public async Task A_coefficient_is_explained_with_source_page_and_mark()
     {
         var (code, output) = await Explain("ammonium-retained/within-2-days/cool-wet");
         Assert.Equal(0, code);
@@ -18,7 +18,7 @@ public sealed class ExplainCommandTests
     }
 
     [Fact]
-    public async Task An_unknown_figure_is_answered_with_the_nearest_names()
+    public async Task An_unknown_coefficient_is_answered_with_the_nearest_names()
     {
         var (code, output) = await Explain("potassium-availabel/year-1");
         Assert.Equal(1, code);
@@ -34,7 +34,7 @@ public sealed class ExplainCommandTests
     }
 
     [Fact]
-    public async Task Machines_are_told_the_same_as_json()
+    public async Task Json_output_says_the_same()
     {
         var (code, output) = await Explain("phosphorus-available/year-1", "--json");
         Assert.Equal(0, code);

@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Hub.Commands;
 public sealed class OtherVersionTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task The_demo_refuses_its_database_of_another_version_and_starts_over_when_told()
+    public async Task The_demo_rejects_its_database_of_another_version_and_starts_over_on_request()
     {
         var folder = Directory.CreateTempSubdirectory("nutrient-ledger-version-").FullName;
         TestServer.LetOthersPass(folder);
@@ -50,7 +50,7 @@ public sealed class OtherVersionTests(TestDatabase database) : IClassFixture<Tes
     }
 
     [DatabaseFact]
-    public async Task A_named_database_of_another_version_is_refused_with_what_to_do()
+    public async Task A_named_database_of_another_version_is_rejected_with_what_to_do()
     {
         await database.RunAsync(SchemaMigrationTests.EarlierForm);
         await using var hub = HubProcess.Start(

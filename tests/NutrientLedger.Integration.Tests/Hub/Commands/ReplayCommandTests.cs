@@ -11,7 +11,7 @@ namespace NutrientLedger.Integration.Tests.Hub.Commands;
 public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task A_replay_finds_every_row_the_same_and_leaves_nothing_behind_or_takes_the_place()
+    public async Task A_replay_finds_every_row_the_same_and_leaves_no_rows_or_switches_over()
     {
         await using var store = await SeasonAsync("same");
         var before = await store.ReadAsync("same");
@@ -74,7 +74,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
     }
 
     [DatabaseFact]
-    public async Task A_replay_as_of_a_position_says_what_was_said_then()
+    public async Task A_replay_as_of_a_position_says_what_was_reported_then()
     {
         await using var store = await SeasonAsync("then");
         var position = await store.PostedAsync();
@@ -106,7 +106,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
     }
 
     [DatabaseFact]
-    public async Task An_export_prints_every_entry_as_one_line_of_json()
+    public async Task An_export_prints_every_event_as_one_line_of_json()
     {
         await using var store = await SeasonAsync("printed");
         var (code, all) = await RunAsync("export", "printed");

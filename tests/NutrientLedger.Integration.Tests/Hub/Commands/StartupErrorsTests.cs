@@ -37,7 +37,7 @@ public sealed class StartupErrorsTests
         ToldAsync(told, arguments);
 
     [Fact]
-    public async Task An_unknown_option_in_the_settings_file_is_refused()
+    public async Task An_unknown_option_in_the_settings_file_is_rejected()
     {
         var folder = Directory.CreateTempSubdirectory("settings-").FullName;
         try

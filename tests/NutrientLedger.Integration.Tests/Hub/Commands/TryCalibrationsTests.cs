@@ -69,7 +69,7 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
     }
 
     [DatabaseFact]
-    public async Task Every_fault_of_a_file_is_named_with_its_line()
+    public async Task Every_error_of_a_file_is_named_with_its_line()
     {
         await SpreadAsync("faulty");
         const string faulty = """
@@ -117,7 +117,7 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
     }
 
     [DatabaseFact]
-    public async Task A_trial_goes_with_neither_a_switch_nor_an_earlier_time_and_needs_a_file()
+    public async Task A_trial_needs_a_file_and_allows_no_switch_and_no_earlier_time()
     {
         await SpreadAsync("alone");
         Assert.Contains("--with is a preview", (await RunAsync("alone", Nitrogen, "--switch")).Output);

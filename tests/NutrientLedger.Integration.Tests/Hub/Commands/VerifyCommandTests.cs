@@ -8,7 +8,7 @@ namespace NutrientLedger.Integration.Tests.Hub.Commands;
 public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task What_was_looked_at_is_counted_and_one_is_said_as_one()
+    public async Task Verified_records_are_counted_with_singular_and_plural()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync(Some.Farm, Some.Register());

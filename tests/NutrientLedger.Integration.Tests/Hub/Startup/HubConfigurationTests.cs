@@ -21,7 +21,7 @@ public sealed class HubConfigurationTests : IDisposable
     }
 
     [Fact]
-    public void The_environment_wins_over_the_file_and_the_command_line_over_both()
+    public void The_environment_overrides_the_file_and_the_command_line_overrides_both()
     {
         sources.Write(
             """{ "HttpPort": 1, "MqttPort": 2, "Ingestion": { "DrainSecondsMax": 3, "CommitSecondsMax": 4 } }"""
@@ -36,7 +36,7 @@ public sealed class HubConfigurationTests : IDisposable
     }
 
     [Fact]
-    public void The_database_can_stand_in_each_source()
+    public void The_database_can_be_set_in_each_source()
     {
         sources.Write("""{ "Database": "Host=of-file" }""");
         Assert.Equal("Host=of-file", sources.Run().ReadConfiguration().Options.Database);
@@ -49,7 +49,7 @@ public sealed class HubConfigurationTests : IDisposable
     }
 
     [Fact]
-    public void A_named_settings_file_takes_the_place_of_the_usual_one()
+    public void A_named_settings_file_replaces_the_default_one()
     {
         sources.Write("""{ "HttpPort": 1, "MqttPort": 2 }""");
         var named = sources.Write("""{ "HttpPort": 5 }""", "other.json");
@@ -80,7 +80,7 @@ public sealed class HubConfigurationTests : IDisposable
         "There is no option Ingestion:DrainSeconds",
         "Did you mean Ingestion:DrainSecondsMax?"
     )]
-    public void An_unknown_name_in_the_file_is_refused_with_the_nearest_known(string file, string told, string nearest)
+    public void An_unknown_name_in_the_file_is_rejected_with_the_nearest_known(string file, string told, string nearest)
     {
         var path = sources.Write(file);
         var error = Refused(sources.Run());
@@ -89,7 +89,7 @@ public sealed class HubConfigurationTests : IDisposable
     }
 
     [Fact]
-    public void An_unknown_environment_variable_is_refused_but_those_of_the_tests_are_not()
+    public void An_unknown_environment_variable_is_rejected_but_those_of_the_tests_are_not()
     {
         sources.Set("NUTRIENT_LEDGER_TEST_ANYTHING", "1");
         Assert.Equal(5080, sources.Run().ReadConfiguration().Options.HttpPort);
@@ -105,7 +105,7 @@ public sealed class HubConfigurationTests : IDisposable
     [InlineData("[1]", "cannot be read")]
     [InlineData("""{ "HttpPort": 1, "httpport": 2 }""", "cannot be read")]
     [InlineData("", "cannot be read")]
-    public void A_file_that_is_no_settings_is_refused_with_its_path(string file, string told)
+    public void A_file_without_settings_is_rejected_with_its_path(string file, string told)
     {
         var path = sources.Write(file);
         var error = Refused(sources.Run());
@@ -114,7 +114,7 @@ public sealed class HubConfigurationTests : IDisposable
     }
 
     [Fact]
-    public void A_named_file_that_is_not_there_is_refused() =>
+    public void A_missing_named_file_is_rejected() =>
         Assert.Contains("/nowhere/settings.json", Refused(sources.Run(settingsFile: "/nowhere/settings.json")));
 
     private static string Refused(DatabaseSettings settings) =>

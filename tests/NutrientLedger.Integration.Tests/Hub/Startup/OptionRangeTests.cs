@@ -23,7 +23,7 @@ public sealed class OptionRangeTests : IDisposable
 
     [Theory]
     [MemberData(nameof(Ranged))]
-    public void A_value_out_of_range_is_refused_with_name_value_place_and_range(string key)
+    public void A_value_out_of_range_is_rejected_with_name_value_source_and_range(string key)
     {
         var (min, max) = Bounds(key);
         foreach (var wrong in new[] { $"{min - 1}", $"{max + 1}", "many", "2.5", " " })
@@ -41,7 +41,7 @@ public sealed class OptionRangeTests : IDisposable
 
     [Theory]
     [MemberData(nameof(Ranged))]
-    public void Both_ends_of_a_range_are_taken_and_reach_the_options(string key)
+    public void Both_ends_of_a_range_are_accepted_and_reach_the_options(string key)
     {
         var option = HubOption.All.Single(option => option.Key == key);
         foreach (var end in new[] { Bounds(key).Min, Bounds(key).Max })
@@ -62,7 +62,7 @@ public sealed class OptionRangeTests : IDisposable
     }
 
     [Fact]
-    public void All_wrong_values_are_told_at_once_with_their_file()
+    public void All_wrong_values_are_reported_at_once_with_their_file()
     {
         var path = sources.Write("""{ "HttpPort": 70000, "DeadLetters": { "OpenPerFarmMax": 0 } }""");
         Assert.Equal(
@@ -75,7 +75,7 @@ public sealed class OptionRangeTests : IDisposable
     }
 
     [Fact]
-    public void Defaults_are_those_of_the_rooms()
+    public void Defaults_are_those_of_the_projects()
     {
         Assert.Equal(new IngestionLimits(), new IngestionOptions().ToLimits(new()));
         Assert.Equal(new DeadLetterLimits(), new DeadLetterOptions().ToLimits());
@@ -100,7 +100,7 @@ public sealed class OptionRangeTests : IDisposable
     [InlineData("Broker:ClientName is \"n\" (from --client-name). It needs Broker:Address", null, null, "n")]
     [InlineData("Broker:Farms is \",\" (from --farms). Leave it out", "127.0.0.1:1", ",", null)]
     [InlineData("\"A B\" is not a farm id", "127.0.0.1:1", "a,A B", null)]
-    public void A_wrong_broker_is_refused(string told, string? broker, string? farms, string? clientName) =>
+    public void A_wrong_broker_is_rejected(string told, string? broker, string? farms, string? clientName) =>
         Assert.Contains(told, Refused(sources.Run(broker: broker, farms: farms, clientName: clientName)));
 
     [Theory]
@@ -117,7 +117,7 @@ public sealed class OptionRangeTests : IDisposable
 
     [Theory]
     [MemberData(nameof(Texts))]
-    public void An_empty_text_is_refused(string key)
+    public void An_empty_text_is_rejected(string key)
     {
         var path = sources.Write(Json(key, "\"\""));
         var error = Refused(sources.Run(keepsFolder: key != nameof(HubOptions.DataFolder), settingsFile: path));
@@ -126,7 +126,7 @@ public sealed class OptionRangeTests : IDisposable
     }
 
     [Fact]
-    public void Two_equal_ports_are_refused_unless_the_broker_is_outside()
+    public void Two_equal_ports_are_rejected_unless_the_broker_is_external()
     {
         Assert.Equal(
             "HttpPort is \"1883\" (from --http-port). MqttPort is the same. Choose another port, or 0 for any free port.",
@@ -139,7 +139,7 @@ public sealed class OptionRangeTests : IDisposable
     [Theory]
     [InlineData("Username=hub;Password=zebra-42", "it names no host")]
     [InlineData("Hots=db;Password=zebra-42", "hots")]
-    public void A_wrong_connection_string_is_refused_without_its_password(string connection, string reason)
+    public void A_wrong_connection_string_is_rejected_without_its_password(string connection, string reason)
     {
         var error = Refused(sources.Run(database: connection));
         Assert.StartsWith("Database is wrong (from --database). Invalid connection string: ", error);

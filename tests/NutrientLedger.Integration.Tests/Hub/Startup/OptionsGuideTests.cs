@@ -18,7 +18,7 @@ public sealed class OptionsGuideTests
 
     [Theory]
     [MemberData(nameof(Keys))]
-    public void Every_option_stands_in_the_table_with_its_range_default_and_purpose(string key)
+    public void Every_option_is_in_the_table_with_its_range_default_and_purpose(string key)
     {
         var option = HubOption.All.Single(option => option.Key == key);
         var row = Assert.Single(Rows, row => row[0] == $"`{key}`");

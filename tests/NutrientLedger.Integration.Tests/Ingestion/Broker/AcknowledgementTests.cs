@@ -55,7 +55,7 @@ public sealed class AcknowledgementTests
     }
 
     [Fact]
-    public async Task A_device_that_cannot_read_reasons_sees_its_line_closed_when_nothing_was_stored()
+    public async Task A_device_without_reason_codes_is_disconnected_when_nothing_was_stored()
     {
         await using var host = await IngestionTestHost.StartAsync(Impatient);
         host.Journal.Fault = (_, _) => new TimeoutException("no database");
@@ -74,7 +74,7 @@ public sealed class AcknowledgementTests
     }
 
     [Fact]
-    public async Task A_passing_trouble_of_the_database_is_waited_out()
+    public async Task A_transient_database_error_is_waited_out()
     {
         await using var host = await IngestionTestHost.StartAsync();
         host.Journal.Fault = (_, _) => host.Journal.Attempts < 3 ? new IOException("line to the database lost") : null;
@@ -119,7 +119,7 @@ public sealed class AcknowledgementTests
     [Theory]
     [InlineData(MqttProtocolVersion.V500, MqttClientPublishReasonCode.PayloadFormatInvalid)]
     [InlineData(MqttProtocolVersion.V311, MqttClientPublishReasonCode.Success)]
-    public async Task A_message_that_cannot_be_read_is_kept_and_not_asked_for_again(
+    public async Task An_unreadable_message_becomes_a_dead_letter_and_is_acknowledged(
         MqttProtocolVersion version,
         MqttClientPublishReasonCode expected
     )
@@ -140,7 +140,7 @@ public sealed class AcknowledgementTests
     }
 
     [Fact]
-    public async Task A_line_that_takes_over_does_not_inherit_acknowledgements()
+    public async Task A_connection_that_takes_over_does_not_inherit_acknowledgements()
     {
         await using var host = await IngestionTestHost.StartAsync();
         host.Journal.Hold();

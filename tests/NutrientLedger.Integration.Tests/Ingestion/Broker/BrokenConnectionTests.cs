@@ -14,7 +14,7 @@ public sealed class BrokenConnectionTests
     private static readonly IngestionLimits Patient = new() { SilenceMax = 2 * IngestionTestHost.Generous };
 
     [Fact]
-    public async Task Forty_lines_closed_inside_a_packet_are_ended_and_leave_the_broker_alive()
+    public async Task Forty_connections_closed_inside_a_packet_end_and_the_broker_survives()
     {
         await using var host = await IngestionTestHost.StartAsync(Patient);
         var lines = new List<NetworkStream>();
@@ -34,7 +34,7 @@ public sealed class BrokenConnectionTests
     }
 
     [Fact]
-    public async Task A_line_closed_inside_a_message_is_ended_and_nothing_of_it_is_stored()
+    public async Task A_connection_closed_inside_a_message_ends_and_nothing_of_it_is_stored()
     {
         await using var host = await IngestionTestHost.StartAsync(Patient);
         await using var line = await host.BareLineAsync();
@@ -54,7 +54,7 @@ public sealed class BrokenConnectionTests
     [InlineData(new byte[] { 0x30, 0x80, 0x80, 0x80, 0x01 })] // 2 MiB announced.
     [InlineData(new byte[] { 0x30, 0xFF, 0xFF, 0xFF, 0x7F })] // 256 MiB announced.
     [InlineData(new byte[] { 0x30, 0xFF, 0xFF, 0xFF, 0xFF, 0x01 })] // A length of five bytes is none.
-    public async Task A_packet_that_announces_too_much_ends_its_line_at_once(byte[] header)
+    public async Task A_packet_that_announces_too_much_ends_its_connection_at_once(byte[] header)
     {
         await using var host = await IngestionTestHost.StartAsync(Patient);
         await using var line = await host.BareLineAsync();
@@ -81,7 +81,7 @@ public sealed class BrokenConnectionTests
     }
 
     [Fact]
-    public async Task Any_bytes_on_a_line_that_is_then_closed_leave_the_broker_alive()
+    public async Task Any_bytes_on_a_closed_connection_leave_the_broker_running()
     {
         await using var host = await IngestionTestHost.StartAsync(Patient);
         byte[] publish = [0x32, 37, 0, 33, .. "agri/v1/quarry-farm/gauge-1/store"u8, 0, 1];

@@ -9,7 +9,7 @@ public sealed class BrokerRulesTests
     private static readonly byte[] Note = "1"u8.ToArray();
 
     [Fact]
-    public async Task The_welcome_announces_how_much_is_taken_at_a_time()
+    public async Task The_connack_announces_how_much_is_accepted_at_a_time()
     {
         await using var host = await IngestionTestHost.StartAsync();
 
@@ -28,7 +28,7 @@ public sealed class BrokerRulesTests
     [InlineData("agri/v1/quarry-farm/gauge-1/store\u0001")]
     [InlineData("agri/v1/quarry-farm/gau\uFFFDge/store")]
     [InlineData("elsewhere")]
-    public async Task Another_topic_is_refused_with_a_code_or_a_closed_line(string topic)
+    public async Task Another_topic_is_rejected_with_a_code_or_a_closed_connection(string topic)
     {
         await using var host = await IngestionTestHost.StartAsync();
         using var modern = await host.DeviceAsync("a");
@@ -47,7 +47,7 @@ public sealed class BrokerRulesTests
     }
 
     [Fact]
-    public async Task A_topic_of_the_right_form_with_a_wrong_id_is_kept_among_the_refused()
+    public async Task A_valid_topic_with_a_wrong_id_becomes_a_dead_letter()
     {
         await using var host = await IngestionTestHost.StartAsync();
         using var device = await host.DeviceAsync();
@@ -59,7 +59,7 @@ public sealed class BrokerRulesTests
     }
 
     [Fact]
-    public async Task A_device_describes_itself_to_who_asks_later()
+    public async Task A_device_description_is_retained_for_later_subscribers()
     {
         await using var host = await IngestionTestHost.StartAsync();
         using var device = await host.DeviceAsync();
@@ -91,7 +91,7 @@ public sealed class BrokerRulesTests
     }
 
     [Fact]
-    public async Task A_description_without_measure_is_refused()
+    public async Task An_oversized_description_is_rejected()
     {
         await using var host = await IngestionTestHost.StartAsync();
         using var device = await host.DeviceAsync();
@@ -102,7 +102,7 @@ public sealed class BrokerRulesTests
     }
 
     [Fact]
-    public async Task A_client_id_without_measure_is_not_let_in()
+    public async Task An_oversized_client_id_is_rejected()
     {
         await using var host = await IngestionTestHost.StartAsync();
 
@@ -113,7 +113,7 @@ public sealed class BrokerRulesTests
     }
 
     [Fact]
-    public async Task A_sender_without_a_name_is_given_one()
+    public async Task A_client_without_an_id_is_given_one()
     {
         await using var host = await IngestionTestHost.StartAsync();
 

@@ -14,7 +14,7 @@ public sealed class FairnessTests
     private const int Window = 256;
 
     [Fact]
-    public async Task A_burst_of_20000_messages_waits_in_its_own_line_and_ten_live_machines_pass_it()
+    public async Task A_burst_of_20000_messages_does_not_delay_ten_live_devices()
     {
         await using var host = await IngestionTestHost.StartAsync();
         host.Journal.Hold();
@@ -51,7 +51,7 @@ public sealed class FairnessTests
     [Theory]
     [InlineData(MqttProtocolVersion.V311)]
     [InlineData(MqttProtocolVersion.V500)]
-    public async Task A_line_may_have_no_more_undecided_messages_than_were_announced(MqttProtocolVersion version)
+    public async Task A_connection_has_no_more_unacknowledged_messages_than_announced(MqttProtocolVersion version)
     {
         await using var host = await IngestionTestHost.StartAsync(new() { ReceiveMaximum = 5 });
         host.Journal.Hold();

@@ -8,7 +8,7 @@ namespace NutrientLedger.Integration.Tests.Ingestion.Commit;
 public sealed class CommitLoopTests
 {
     [Fact]
-    public async Task A_mistake_in_a_commit_is_answered_0x80_and_the_next_message_is_committed()
+    public async Task A_bug_in_a_commit_is_answered_0x80_and_the_next_message_is_committed()
     {
         await using var host = await IngestionTestHost.StartAsync();
         host.Journal.Fault = (_, _) => new Unspeakable();
@@ -23,7 +23,7 @@ public sealed class CommitLoopTests
     }
 
     [Fact]
-    public async Task A_hub_that_can_commit_nothing_any_more_ends()
+    public async Task A_hub_that_can_no_longer_commit_ends()
     {
         var clock = new BreakingClock();
         await using var host = await IngestionTestHost.StartAsync(clock: clock);

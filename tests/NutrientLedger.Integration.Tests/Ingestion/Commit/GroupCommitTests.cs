@@ -43,7 +43,7 @@ public sealed class GroupCommitTests
     }
 
     [Fact]
-    public async Task A_silent_database_stops_the_lines_and_holds_no_more_than_its_room()
+    public async Task A_silent_database_stops_the_connections_and_buffers_no_more_than_the_limit()
     {
         const int room = 64 * 1024;
         await using var host = await IngestionTestHost.StartAsync(
@@ -109,7 +109,7 @@ public sealed class GroupCommitTests
     }
 
     [Fact]
-    public async Task A_hub_whose_database_is_silent_stops_all_the_same()
+    public async Task A_hub_with_a_silent_database_still_stops()
     {
         await using var host = await IngestionTestHost.StartAsync(
             new IngestionLimits { DrainLimit = TimeSpan.FromMilliseconds(200) }

@@ -14,7 +14,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
     private static readonly FarmDevice Applicator = new(Some.Farm, Some.Applicator);
 
     [DatabaseFact]
-    public async Task A_mark_stands_before_the_first_hole_and_moves_on_when_the_hole_is_filled()
+    public async Task A_watermark_stops_before_the_first_gap_and_moves_when_the_gap_is_filled()
     {
         await using var store = await StartAsync();
         await store.AppendAsync(Some.Message(1, 10), Some.Message(21, 30));
@@ -34,7 +34,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
     }
 
     [DatabaseFact]
-    public async Task Each_stream_and_boot_has_its_own_mark_and_other_machines_are_left_out()
+    public async Task Each_stream_and_boot_has_its_own_watermark_and_other_devices_are_left_out()
     {
         await using var store = await StartAsync();
         await store.AppendAsync(
@@ -55,7 +55,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
     }
 
     [Fact]
-    public async Task A_device_hears_how_far_it_is_stored_and_whoever_comes_later_too()
+    public async Task A_watermark_is_published_to_the_device_and_to_later_subscribers()
     {
         await using var host = await IngestionTestHost.StartAsync(
             new() { WatermarkInterval = TimeSpan.FromMilliseconds(20) }
@@ -71,7 +71,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
     }
 
     [Fact]
-    public async Task Many_commits_within_the_pause_are_told_once_and_the_last_is_always_told()
+    public async Task Many_commits_within_the_pause_publish_one_watermark_and_always_the_last()
     {
         await using var host = await IngestionTestHost.StartAsync(
             new() { WatermarkInterval = TimeSpan.FromMinutes(10) }
@@ -88,7 +88,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
     }
 
     [Fact]
-    public async Task Nobody_but_the_hub_may_say_what_is_stored()
+    public async Task Only_the_hub_may_publish_a_watermark()
     {
         await using var host = await IngestionTestHost.StartAsync();
         using var device = await host.DeviceAsync();

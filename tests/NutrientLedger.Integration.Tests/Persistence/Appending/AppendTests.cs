@@ -44,7 +44,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
     }
 
     [DatabaseFact]
-    public async Task Readings_seen_before_are_dropped_out_of_the_middle_of_a_message()
+    public async Task Readings_received_before_are_dropped_from_the_middle_of_a_message()
     {
         await store.AppendAsync(Some.Message(5, 6), Some.Message(9, 9));
         Assert.Equal([new AppendResult.Stored(9, 3, 0)], await store.AppendAsync(Some.Message(1, 12)));
@@ -55,7 +55,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
     }
 
     [DatabaseFact]
-    public async Task Messages_of_one_batch_become_one_pack()
+    public async Task Messages_of_one_commit_become_one_batch()
     {
         var fates = await store.AppendAsync([.. Some.Numbers(1, 500).Select(seq => Some.Message(seq, seq))]);
         Assert.All(fates, fate => Assert.Equal(new AppendResult.Stored(1, 0, 0), fate));
@@ -95,7 +95,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
     }
 
     [DatabaseFact]
-    public async Task A_sender_shows_its_counts_its_gaps_and_when_it_was_heard()
+    public async Task A_device_shows_its_counts_its_gaps_and_its_last_message()
     {
         await store.AppendAsync(
             Some.Message(3, 5),
@@ -117,7 +117,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
     }
 
     [DatabaseFact]
-    public async Task A_reading_from_the_future_is_stored_but_doubtful()
+    public async Task A_reading_from_the_future_is_stored_with_a_questionable_time()
     {
         var ahead = DateTimeOffset.UtcNow.AddHours(1).ToUnixTimeMilliseconds();
         var message = Some.Message(1, 2) with

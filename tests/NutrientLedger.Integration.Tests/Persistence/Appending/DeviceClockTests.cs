@@ -34,7 +34,7 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
     [InlineData(190)]
     [InlineData(4_000)]
     [InlineData(-120)]
-    public async Task A_clock_that_is_off_is_told_from_live_messages(int aheadSeconds)
+    public async Task A_wrong_clock_is_found_from_live_messages(int aheadSeconds)
     {
         await store.AppendAsync(Level(1, aheadSeconds));
         await store.AppendAsync(Level(2, aheadSeconds));
@@ -42,7 +42,7 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
     }
 
     [DatabaseFact]
-    public async Task A_message_that_was_held_up_on_its_way_does_not_put_the_clock_back()
+    public async Task A_delayed_message_does_not_lower_the_clock_estimate()
     {
         await store.AppendAsync(Level(1, 0));
         await store.AppendAsync(Level(2, -3_600));
@@ -50,7 +50,7 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
     }
 
     [DatabaseFact]
-    public async Task A_backlog_and_an_old_recording_tell_nothing_about_the_clock()
+    public async Task A_backlog_and_an_old_recording_give_no_clock_estimate()
     {
         await store.AppendAsync(Level(5, -600));
         await store.AppendAsync(Level(1, -700));
@@ -59,7 +59,7 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
     }
 
     [DatabaseFact]
-    public async Task A_clock_that_was_set_right_is_seen_right_once_the_old_estimate_has_passed()
+    public async Task A_corrected_clock_is_right_once_the_old_estimate_has_expired()
     {
         await store.AppendAsync(Level(1, 4_000));
         await database.RunAsync(

@@ -25,7 +25,7 @@ public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixtu
     }
 
     [DatabaseFact]
-    public async Task A_register_can_be_read_as_of_an_earlier_position()
+    public async Task A_configuration_can_be_read_as_of_an_earlier_position()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync("second-farm", Some.Register());
@@ -37,7 +37,7 @@ public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixtu
     }
 
     [DatabaseFact]
-    public async Task Of_two_who_decide_on_the_same_register_one_must_look_again()
+    public async Task Of_two_writers_of_one_configuration_one_must_read_again()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync("third-farm", Some.Register());
@@ -64,7 +64,7 @@ public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixtu
     }
 
     [DatabaseFact]
-    public async Task An_unknown_farm_has_an_empty_register()
+    public async Task An_unknown_farm_has_an_empty_configuration()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         var read = await store.Registers.ReadAsync("nobody", asOf: null, CancellationToken.None);

@@ -9,7 +9,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Database;
 public sealed class OpenTransactionsTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task A_writer_that_does_not_end_holds_posting_back_and_is_named()
+    public async Task An_open_transaction_delays_posting_and_is_named()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync(Some.Farm, Some.Register());

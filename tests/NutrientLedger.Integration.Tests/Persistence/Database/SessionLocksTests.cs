@@ -8,7 +8,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Database;
 public sealed class SessionLocksTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task A_lock_is_held_by_one_until_it_is_given_back()
+    public async Task A_lock_is_held_by_one_until_it_is_released()
     {
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
         await using var other = NpgsqlDataSource.Create(database.ConnectionString);
@@ -25,7 +25,7 @@ public sealed class SessionLocksTests(TestDatabase database) : IClassFixture<Tes
     }
 
     [DatabaseFact]
-    public async Task Who_loses_the_connection_hears_that_the_lock_is_lost_and_another_can_take_it()
+    public async Task A_lost_connection_reports_the_lost_lock_and_another_can_take_it()
     {
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
         var locks = new SessionLocks(source);

@@ -44,7 +44,7 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task A_device_that_sends_nonsense_without_end_keeps_its_first_and_newest_and_the_rest_is_counted()
+    public async Task Of_endless_rejected_messages_the_first_and_newest_are_kept_and_the_rest_counted()
     {
         var limits = new DeadLetterLimits();
         for (var first = 0; first < 1_000; first += 100)
@@ -63,7 +63,7 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task Inventing_farms_and_machines_is_no_way_around_the_limits()
+    public async Task Invented_farms_and_devices_do_not_evade_the_limits()
     {
         var limits = new DeadLetterLimits();
         for (var first = 0; first < 6_000; first += 500)

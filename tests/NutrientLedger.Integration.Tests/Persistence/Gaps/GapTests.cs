@@ -80,7 +80,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
     }
 
     [DatabaseFact]
-    public async Task A_gap_is_told_once_when_it_opens_and_once_when_the_last_of_it_arrives()
+    public async Task A_gap_is_logged_once_when_it_opens_and_once_when_it_closes()
     {
         var counted = new Dictionary<string, long>();
         using var listener = new MeterListener();
@@ -119,7 +119,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
     }
 
     [DatabaseFact]
-    public async Task A_gap_that_closes_within_the_next_seconds_is_not_told_and_of_others_only_what_is_left()
+    public async Task A_gap_that_closes_within_seconds_is_not_logged_and_of_others_only_the_rest()
     {
         await store.AppendAsync(Some.Message(1, 10), Some.Message(21, 30));
         clock.Advance(TimeSpan.FromSeconds(9));
@@ -160,7 +160,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
     }
 
     [DatabaseFact]
-    public async Task A_boot_of_which_nothing_came_is_missing_as_a_whole_and_its_mark_says_so()
+    public async Task A_boot_without_any_reading_is_missing_as_a_whole_and_its_watermark_says_so()
     {
         await store.AppendAsync(Some.Message(1, 5, boot: 3) with { PreviousBoot = new(2, 8) });
 

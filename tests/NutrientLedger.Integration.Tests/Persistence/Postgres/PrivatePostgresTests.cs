@@ -43,7 +43,7 @@ public sealed class PrivatePostgresTests : IDisposable
     }
 
     [DatabaseFact]
-    public async Task The_last_one_out_stops_the_server()
+    public async Task The_last_hub_to_end_stops_the_server()
     {
         var first = await StartAsync();
         var second = await StartAsync();

@@ -8,7 +8,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 public sealed class PoisonTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task An_entry_that_cannot_be_read_stops_posting_until_it_is_mended_and_is_reported_never_skipped()
+    public async Task An_unreadable_event_stops_posting_until_repaired_and_is_reported_never_skipped()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync(Some.Farm, Some.Register());

@@ -14,7 +14,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task A_page_that_is_posted_again_adds_nothing()
+    public async Task An_event_batch_that_is_posted_again_adds_nothing()
     {
         await using (var before = await PersistenceTestHost.StartAsync(database.ConnectionString))
         {
@@ -36,7 +36,7 @@ public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestD
     }
 
     [DatabaseFact]
-    public async Task Two_hubs_that_both_take_themselves_for_the_leader_post_a_page_once()
+    public async Task Two_hubs_that_both_claim_the_leadership_post_an_event_batch_once()
     {
         await using var first = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await first.RecordAsync("led", Some.Register());

@@ -14,7 +14,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Projections;
 public sealed class PostingTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     [DatabaseFact]
-    public async Task What_is_posted_does_not_depend_on_when_the_register_was_recorded()
+    public async Task What_is_posted_does_not_depend_on_when_the_configuration_was_recorded()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         var register = Some.Register();
@@ -101,7 +101,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     }
 
     [DatabaseFact]
-    public async Task A_reader_never_sees_half_of_a_ledger_that_is_posted_anew()
+    public async Task A_reader_never_sees_half_of_a_rebuilt_ledger()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync("swung", Some.Register());
@@ -151,7 +151,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     }
 
     [DatabaseFact]
-    public async Task A_listener_hears_of_the_last_posting()
+    public async Task A_listener_is_notified_of_the_last_posting()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync("heard", Some.Register());

@@ -12,7 +12,7 @@ public sealed class SeveralHubsTests(TestDatabase database) : IClassFixture<Test
     private static readonly TimeSpan Slow = TimeSpan.FromSeconds(1);
 
     [DatabaseFact]
-    public async Task Hubs_that_start_at_once_on_an_empty_database_all_get_going()
+    public async Task Hubs_that_start_at_once_on_an_empty_database_all_run()
     {
         await database.EmptyAsync();
         var hubs = await Task.WhenAll(

@@ -12,7 +12,7 @@ public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestD
     /// some that were read long before. They must not be skipped.
     /// </summary>
     [DatabaseFact]
-    public async Task Entries_whose_commit_was_held_up_are_posted_all_the_same()
+    public async Task Events_whose_commit_was_delayed_are_still_posted()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync("slow", Some.Register());

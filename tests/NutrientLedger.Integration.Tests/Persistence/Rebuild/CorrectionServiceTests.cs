@@ -14,7 +14,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
     private const int NarrowE7 = -949_999_500;
 
     [DatabaseFact]
-    public async Task While_a_correction_is_posted_its_farm_and_others_go_on_and_answers_say_so()
+    public async Task While_a_correction_is_posted_its_farm_and_others_continue_and_responses_say_so()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         foreach (var farm in (string[])["wide", "other"])
@@ -54,7 +54,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
     }
 
     [DatabaseFact]
-    public async Task A_register_that_changes_again_while_a_correction_is_posted_is_the_one_that_counts()
+    public async Task A_configuration_that_changes_again_during_a_correction_is_the_one_that_counts()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync("twice", Some.Register());
@@ -86,7 +86,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
     }
 
     [DatabaseFact]
-    public async Task Rows_that_a_killed_hub_left_are_cleared_by_the_next_one_in_whichever_table_they_are_the_last()
+    public async Task Rows_that_a_killed_hub_left_are_deleted_by_the_next_one_in_every_table()
     {
         await using (var store = await PersistenceTestHost.StartAsync(database.ConnectionString))
         {

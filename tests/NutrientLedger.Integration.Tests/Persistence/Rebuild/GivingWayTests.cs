@@ -13,7 +13,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
     private const int NarrowE7 = -949_999_500;
 
     [DatabaseFact]
-    public async Task A_correction_and_a_replay_get_on_although_messages_never_stop()
+    public async Task A_correction_and_a_replay_finish_although_messages_never_stop()
     {
         await database.EmptyAsync();
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
@@ -42,7 +42,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
     }
 
     [DatabaseFact]
-    public async Task A_correction_waits_on_a_thread_of_its_own_and_writes_nothing_while_a_message_is_under_way()
+    public async Task A_correction_waits_on_its_own_thread_and_writes_nothing_while_a_message_is_under_way()
     {
         await database.EmptyAsync();
         var clock = new StandingClock();

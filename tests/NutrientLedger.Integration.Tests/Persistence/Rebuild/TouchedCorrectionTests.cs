@@ -72,7 +72,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     ];
 
     [DatabaseFact]
-    public async Task A_correction_reads_only_what_it_touches_and_is_the_posting_of_everything()
+    public async Task A_correction_reads_only_its_affected_scope_and_equals_a_full_posting()
     {
         await using var store = await WorkedAsync();
         var read = 0L;
@@ -87,7 +87,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     }
 
     [DatabaseFact]
-    public async Task What_untouched_machines_send_while_a_correction_is_posted_is_in_the_ledger_it_makes()
+    public async Task Readings_of_unaffected_devices_during_a_correction_are_in_its_ledger()
     {
         await using var store = await WorkedAsync();
         await using (

@@ -21,7 +21,7 @@ public class RangeSetTests
         .Array[1, 8];
 
     [Fact]
-    public void Each_number_is_let_through_once_and_the_first_reading_under_it_counts() =>
+    public void Each_number_is_accepted_once_and_its_first_reading_counts() =>
         Batches.Sample(batches =>
         {
             var (packs, runs, firstArrived) = Play(batches);
@@ -39,7 +39,7 @@ public class RangeSetTests
         });
 
     [Fact]
-    public void Each_pair_of_neighbours_lies_in_exactly_one_pack() =>
+    public void Each_pair_of_neighbours_lies_in_exactly_one_batch() =>
         Batches.Sample(batches =>
         {
             var (packs, _, firstArrived) = Play(batches);
@@ -58,7 +58,7 @@ public class RangeSetTests
         });
 
     [Fact]
-    public void A_long_batch_is_cut_into_packs_of_six_hundred()
+    public void Long_input_is_cut_into_batches_of_six_hundred()
     {
         var seen = new RangeSet<LevelReading>([]);
         for (var first = 1; first <= 1401; first += 200)
@@ -72,7 +72,7 @@ public class RangeSetTests
     [Theory]
     [InlineData(0, "numbered from 1")]
     [InlineData(RangeLimits.JumpMax + 11, "more than 100000000 beyond 10")]
-    public void Absurd_numbers_are_refused(long firstSeq, string reason)
+    public void Absurd_numbers_are_rejected(long firstSeq, string reason)
     {
         var seen = new RangeSet<LevelReading>([new(1, 10, Some.Level(1), Some.Level(10))]);
         Assert.Contains(reason, seen.RejectionReason(firstSeq, 1), StringComparison.Ordinal);
@@ -80,7 +80,7 @@ public class RangeSetTests
     }
 
     [Fact]
-    public void Too_many_holes_are_refused_but_a_hole_may_still_be_closed()
+    public void Too_many_gaps_are_rejected_but_a_gap_may_still_be_closed()
     {
         var seen = new RangeSet<LevelReading>(
             Enumerable

@@ -33,7 +33,7 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
     /// started.
     /// </summary>
     [Fact]
-    public async Task On_Linux_the_threads_work_when_nothing_else_wants_the_processor_and_others_as_ever()
+    public async Task On_Linux_the_threads_have_idle_scheduling_and_others_do_not()
     {
         if (!OperatingSystem.IsLinux())
             return;
@@ -50,7 +50,7 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
     }
 
     [Fact]
-    public async Task Work_that_waits_while_the_threads_are_ended_still_comes_to_its_end()
+    public async Task Work_that_waits_while_the_threads_end_still_completes()
     {
         var threads = new BesideThreads(1);
         var ended = new TaskCompletionSource();
@@ -70,7 +70,7 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
     }
 
     [DatabaseFact]
-    public async Task A_replay_and_an_answer_as_of_a_position_are_posted_on_those_threads()
+    public async Task A_replay_and_a_query_as_of_a_position_are_posted_on_those_threads()
     {
         await database.EmptyAsync();
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);

@@ -16,7 +16,7 @@ public sealed class RightOfWayTests
     public void Nothing_waits_while_no_message_is_under_way() => Assert.True(Give().IsCompletedSuccessfully);
 
     [Fact]
-    public async Task A_message_goes_first_from_its_append_until_its_page_is_committed()
+    public async Task A_message_goes_first_from_its_append_until_its_event_batch_is_committed()
     {
         way.AppendBegins();
         var given = Give();
@@ -30,7 +30,7 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
-    public async Task A_message_appended_while_a_page_is_posted_goes_first_until_the_next_page_is_committed()
+    public async Task A_message_appended_while_an_event_batch_is_posted_goes_first_until_the_next_is_committed()
     {
         way.PageBegins();
         way.AppendBegins();
@@ -56,7 +56,7 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
-    public async Task What_is_committed_is_read_before_anybody_goes_on()
+    public async Task Committed_rows_can_be_read_before_background_work_continues()
     {
         way.PageBegins();
         way.PageEnds();
@@ -69,7 +69,7 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
-    public void A_page_that_failed_and_is_tried_again_is_over_when_it_is_committed()
+    public void A_retried_event_batch_is_over_when_it_is_committed()
     {
         way.PageBegins();
         way.PageBegins();
@@ -80,7 +80,7 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
-    public async Task Nobody_waits_longer_than_a_moment_although_messages_never_stop()
+    public async Task Background_work_waits_only_briefly_although_messages_never_stop()
     {
         way.AppendBegins();
         for (var unit = 0; unit < 3; unit++)
@@ -94,7 +94,7 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
-    public async Task A_message_that_another_hub_posts_is_not_waited_for_for_ever()
+    public async Task A_message_that_another_hub_posts_is_not_awaited_for_ever()
     {
         way.AppendBegins();
         way.AppendEnds(toBePosted: true);
@@ -107,7 +107,7 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
-    public async Task Whoever_is_cancelled_waits_no_more()
+    public async Task A_cancelled_wait_ends()
     {
         way.AppendBegins();
         using var cancel = new CancellationTokenSource();

@@ -71,7 +71,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
     }
 
     [DatabaseFact]
-    public async Task What_arrives_late_changes_no_kept_statement_and_the_next_one_counts_it()
+    public async Task Late_readings_change_no_stored_statement_and_the_next_one_counts_them()
     {
         await using var store = await SpreadAsync();
         await store.RecordAsync(Some.Farm, Calibration("n-1", 1_100_000));
@@ -89,7 +89,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
     }
 
     [DatabaseFact]
-    public async Task A_hub_cut_off_while_keeping_one_makes_each_once_all_the_same_beside_another_hub()
+    public async Task A_hub_cut_off_while_storing_a_statement_makes_each_once_even_beside_another_hub()
     {
         IReadOnlyList<string> whole;
         await using (var store = await SpreadAsync())

@@ -19,7 +19,7 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
     }
 
     [DatabaseFact]
-    public Task A_changed_pack_is_found() =>
+    public Task A_changed_batch_is_found() =>
         IsFoundAsync(
             $"update journal.mt_events set bdata = set_byte(bdata, 40, get_byte(bdata, 40) # 2) where {Spreading}",
             "spreader-1/spread/",
@@ -27,11 +27,11 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
         );
 
     [DatabaseFact]
-    public Task A_pack_that_can_no_longer_be_read_is_found() =>
+    public Task An_unreadable_batch_is_found() =>
         IsFoundAsync($"update journal.mt_events set bdata = '\\x63' where {Spreading}", "version 2", "cannot be read");
 
     [DatabaseFact]
-    public Task A_changed_rare_entry_is_found() =>
+    public Task A_changed_configuration_event_is_found() =>
         IsFoundAsync(
             "update journal.mt_events set data = jsonb_set(data, '{workingWidthMillimetres}', '12000') "
                 + "where type = 'applicator_registered'",
@@ -40,26 +40,26 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
         );
 
     [DatabaseFact]
-    public Task A_removed_entry_is_found() =>
+    public Task A_removed_event_is_found() =>
         IsFoundAsync($"delete from journal.mt_events where {Spreading}", "version 2 is missing");
 
     [DatabaseFact]
-    public Task A_removed_last_entry_is_found() =>
+    public Task A_removed_last_event_is_found() =>
         IsFoundAsync(
             "delete from journal.mt_events where type = 'spreading_measured' and version = 3",
             "ends at version 2, but 3 were appended"
         );
 
     [DatabaseFact]
-    public Task An_entry_under_another_name_is_found() =>
+    public Task An_event_under_another_name_is_found() =>
         IsFoundAsync($"update journal.mt_events set type = 'weather_measured' where {Spreading}", "version 2");
 
     [DatabaseFact]
-    public Task An_entry_made_into_the_mark_of_a_broken_off_append_is_found() =>
+    public Task An_event_turned_into_a_tombstone_is_found() =>
         IsFoundAsync($"update journal.mt_events set type = 'tombstone' where {Spreading}", "version 2 is missing");
 
     [DatabaseFact]
-    public async Task The_marks_of_broken_off_appends_are_no_findings()
+    public async Task Tombstones_of_failed_appends_are_no_findings()
     {
         await using var store = await FarmAsync();
         await database.RunAsync(

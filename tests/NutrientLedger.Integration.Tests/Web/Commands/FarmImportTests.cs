@@ -11,7 +11,7 @@ namespace NutrientLedger.Integration.Tests.Web.Commands;
 public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
-    public async Task A_farm_file_becomes_register_entries_and_importing_it_again_adds_nothing()
+    public async Task A_farm_file_becomes_configuration_events_and_importing_it_again_adds_nothing()
     {
         using var farm = new SmallFarm("twice");
 
@@ -35,7 +35,7 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_lattice_that_the_file_leaves_out_is_laid_at_the_first_field_and_stays()
+    public async Task A_grid_missing_in_the_file_is_placed_at_the_first_field_and_stays()
     {
         using var farm = new SmallFarm("lattice");
         var without = farm.FarmText.Replace(
@@ -55,7 +55,7 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_changed_plan_pit_or_machine_is_one_more_entry_and_the_latest_wins()
+    public async Task A_changed_plan_pit_or_applicator_is_one_more_event_and_the_latest_wins()
     {
         using var farm = new SmallFarm("changed");
         await ImportAsync(farm);
@@ -121,7 +121,7 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task What_the_whole_ledger_rests_on_cannot_be_changed_by_an_import()
+    public async Task The_farms_time_zone_cannot_be_changed_by_an_import()
     {
         using var farm = new SmallFarm("rests");
         await ImportAsync(farm);

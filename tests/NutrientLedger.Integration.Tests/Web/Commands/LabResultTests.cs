@@ -15,7 +15,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
     private HttpClient Client => office.Client;
 
     [DatabaseFact]
-    public async Task A_report_is_entered_as_printed_and_superseded_by_a_corrected_one_with_its_reason()
+    public async Task A_report_is_recorded_as_printed_and_superseded_by_a_corrected_one_with_its_reason()
     {
         await PostAsync(Results, Report("a-1", 33.4m));
         Assert.Equal(1, (await PostAsync(Results, Report("a-1", 33.4m))).Number("unchanged"));
@@ -71,7 +71,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
     }
 
     [DatabaseFact]
-    public async Task Reports_are_taken_over_the_api_as_a_file_holds_them_all_or_none()
+    public async Task Reports_are_accepted_over_the_api_as_in_a_file_all_or_none()
     {
         object[] reports = [Report("m-1", 33m), Report("m-2", 34m)];
         Assert.Contains(
@@ -82,7 +82,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
     }
 
     [DatabaseFact]
-    public async Task A_report_that_cannot_be_used_is_refused_with_every_fault()
+    public async Task An_invalid_report_is_rejected_with_every_error()
     {
         var detail = await RefusedAsync(
             Results,
@@ -118,7 +118,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
     }
 
     [DatabaseFact]
-    public async Task A_sample_taken_at_the_applicator_tells_of_the_lag_and_names_no_other_place()
+    public async Task A_sample_taken_at_the_applicator_reports_the_lag_and_names_no_other_place()
     {
         await PostAsync(Results, Report("l-1", 4.3m, "kg/m3", place: "drag-line"));
 
@@ -138,7 +138,7 @@ public sealed class LabResultTests(SpreadTestHost office) : IClassFixture<Spread
     }
 
     [DatabaseFact]
-    public async Task A_table_and_a_json_file_say_the_same_and_a_fault_keeps_all_of_a_file_out()
+    public async Task A_table_and_a_json_file_say_the_same_and_one_error_rejects_the_whole_file()
     {
         var folder = Directory.CreateTempSubdirectory("lab-");
         try

@@ -14,7 +14,7 @@ public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTe
     private HttpClient Client => office.Client;
 
     [DatabaseFact]
-    public async Task A_calibration_is_tried_adopted_seen_in_the_next_answer_and_taken_back()
+    public async Task A_calibration_is_previewed_adopted_used_in_the_next_response_and_withdrawn()
     {
         var sensor = await SensorAsync();
         Assert.Equal(2.36, await NitrogenAsync(), 1e-9);
@@ -56,7 +56,7 @@ public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTe
     }
 
     [DatabaseFact]
-    public async Task Every_fault_of_a_calibration_is_named_at_once()
+    public async Task Every_error_of_a_calibration_is_named_at_once()
     {
         using var response = await Client.PostAsJsonAsync(
             Calibrations,

@@ -47,7 +47,7 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
     }
 
     [DatabaseFact]
-    public async Task Messages_of_a_farm_that_was_unknown_are_stored_when_they_are_offered_after_its_import()
+    public async Task Dead_letters_of_an_unknown_farm_are_stored_by_a_retry_after_its_import()
     {
         const string topic = "agri/v1/latecomer/tank-level/store";
         for (var seq = 1; seq <= 5; seq++)
@@ -104,7 +104,7 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
     [DatabaseTheory]
     [InlineData("/api/rejected?state=lost", "Write open, stored or closed.")]
     [InlineData("/api/rejected?after=x", "\"x\" is not a valid after.")]
-    public async Task A_list_that_cannot_be_made_says_what_to_ask(string address, string words) =>
+    public async Task An_invalid_list_query_says_what_to_ask(string address, string words) =>
         Assert.Contains(words, await client.RefusedAsync(HttpStatusCode.BadRequest, address), StringComparison.Ordinal);
 
     private async Task<JsonElement> PostAsync(string address)

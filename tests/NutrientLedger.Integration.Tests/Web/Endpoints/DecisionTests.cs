@@ -11,7 +11,7 @@ namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
-    public async Task Voided_readings_leave_the_balance_and_come_back_when_the_voiding_is_withdrawn()
+    public async Task Voided_readings_leave_the_balance_and_return_when_the_void_is_withdrawn()
     {
         using var farm = new SmallFarm("voided");
         await office.Import.ImportAsync(farm.Path, default);
@@ -31,7 +31,7 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
     }
 
     [DatabaseFact]
-    public async Task A_clock_in_doubt_waits_for_a_decision_which_brings_its_volume_in()
+    public async Task A_questionable_time_waits_for_a_decision_which_posts_its_volume()
     {
         using var farm = new SmallFarm("doubted");
         await office.Import.ImportAsync(farm.Path, default);
@@ -74,7 +74,7 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
     }
 
     [DatabaseFact]
-    public async Task Decisions_without_sense_are_refused_with_what_to_do()
+    public async Task Invalid_decisions_are_rejected_with_what_to_do()
     {
         using var farm = new SmallFarm("refusing");
         await office.Import.ImportAsync(farm.Path, default);

@@ -11,7 +11,7 @@ namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 public sealed class FindingTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
-    public async Task A_fouled_window_is_found_and_its_proposal_signed_by_a_person_voids_it()
+    public async Task A_fouled_window_is_found_and_voided_by_a_persons_decision()
     {
         using var farm = new SmallFarm("fouled");
         await office.Import.ImportAsync(farm.Path, default);
@@ -36,7 +36,7 @@ public sealed class FindingTests(WebTestHost office) : IClassFixture<WebTestHost
     }
 
     [DatabaseFact]
-    public async Task A_period_that_is_missing_backwards_or_too_long_is_refused_with_what_to_do()
+    public async Task A_missing_reversed_or_too_long_period_is_rejected_with_what_to_do()
     {
         using var farm = new SmallFarm("asking");
         await office.Import.ImportAsync(farm.Path, default);

@@ -88,7 +88,7 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
     }
 
     [DatabaseFact]
-    public async Task Every_address_that_a_paper_names_is_one_of_the_hub()
+    public async Task Every_address_that_a_document_names_is_one_of_the_hub()
     {
         var described = (await host.Client.AskAsync("/openapi/v1.json")).GetProperty("paths");
         string[] known = [.. described.EnumerateObject().Select(path => path.Name)];

@@ -25,7 +25,7 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_browser_that_has_the_page_already_is_told_so()
+    public async Task A_browser_that_has_the_page_already_gets_not_modified()
     {
         using var first = await office.Client.GetAsync("/page/main.js");
         using var again = new HttpRequestMessage(HttpMethod.Get, "/page/main.js");
@@ -59,7 +59,7 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task The_query_api_describes_itself_for_machines_and_for_people()
+    public async Task The_query_api_describes_itself_for_programs_and_for_people()
     {
         var paths = (await office.Client.AskAsync("/openapi/v1.json")).GetProperty("paths");
         Assert.True(paths.TryGetProperty("/api/farms/{farm}/fields/{field}/balance", out _));
@@ -69,7 +69,7 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task An_unknown_address_is_refused_as_a_problem()
+    public async Task An_unknown_address_is_rejected_as_a_problem()
     {
         using var response = await office.Client.GetAsync("/api/nothing-here");
 

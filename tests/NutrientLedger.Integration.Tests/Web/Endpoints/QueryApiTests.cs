@@ -81,7 +81,7 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     }
 
     [DatabaseFact]
-    public async Task Applications_tell_day_machine_pit_and_method()
+    public async Task Applications_name_day_applicator_pit_and_method()
     {
         var applications = (await Client.AskAsync("/api/farms/asked/fields/east/applications")).GetProperty(
             "applications"
@@ -144,7 +144,7 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     }
 
     [DatabaseFact]
-    public async Task The_register_is_told_entry_by_entry()
+    public async Task The_configuration_is_listed_event_by_event()
     {
         var entries = (await Client.AskAsync("/api/farms/asked/configuration")).GetProperty("events");
 
@@ -154,7 +154,7 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     }
 
     [DatabaseFact]
-    public async Task Refused_messages_are_listed_with_the_reason()
+    public async Task Rejected_messages_are_listed_with_the_reason()
     {
         var refused = (await Client.AskAsync("/api/rejected?limit=5")).GetProperty("rejected");
 
@@ -192,9 +192,6 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     )]
     [InlineData(400, "/api/farms/asked/pits/tank/inventory?from=noon", "\"noon\" is not a valid from. Write a time")]
     [InlineData(400, "/api/rejected?limit=0", "\"0\" is not a valid limit.")]
-    public async Task A_question_that_cannot_be_answered_says_what_to_ask_instead(
-        int status,
-        string address,
-        string words
-    ) => Assert.Contains(words, await Client.RefusedAsync((HttpStatusCode)status, address), StringComparison.Ordinal);
+    public async Task An_invalid_query_says_what_to_ask_instead(int status, string address, string words) =>
+        Assert.Contains(words, await Client.RefusedAsync((HttpStatusCode)status, address), StringComparison.Ordinal);
 }

@@ -16,7 +16,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     private const int OverKept = 50;
 
     [DatabaseFact]
-    public async Task A_replay_is_begun_followed_to_its_report_and_remembered()
+    public async Task A_replay_is_started_followed_to_its_report_and_listed()
     {
         await SpreadAsync("followed");
         // It waits until the follower has received it, or it might be over before that.
@@ -47,7 +47,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_replay_that_is_to_switch_takes_the_live_ledgers_place()
+    public async Task A_replay_with_a_switch_replaces_the_live_ledger()
     {
         await SpreadAsync("switched");
         var before = await BalanceAsync("switched");
@@ -59,7 +59,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_difference_is_told_in_the_report()
+    public async Task A_difference_is_named_in_the_report()
     {
         await SpreadAsync("spoilt");
         await office.Database.RunAsync("update ledger.line set volume = volume + 1 where farm = 'spoilt'");
@@ -124,7 +124,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_replay_as_of_a_position_or_a_time_says_what_was_said_then()
+    public async Task A_replay_as_of_a_position_or_a_time_says_what_was_reported_then()
     {
         var (farm, position) = await SpreadAsync("earlier");
         using var _ = farm;
@@ -167,7 +167,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task Only_the_newest_that_are_over_are_remembered()
+    public async Task Only_the_newest_finished_replays_are_listed()
     {
         var (farm, position) = await SpreadAsync("many");
         using var _ = farm;

@@ -16,7 +16,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
     private HttpClient Client => office.Client;
 
     [DatabaseFact]
-    public async Task Statements_are_listed_page_by_page_shown_as_kept_and_printed_with_the_same_figures()
+    public async Task Statements_are_listed_page_by_page_shown_as_stored_and_printed_with_the_same_values()
     {
         using var entered = await Client.PostAsJsonAsync(
             "/api/farms/asked/lab-results",
@@ -75,7 +75,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
     }
 
     [DatabaseFact]
-    public async Task A_question_for_no_statement_is_told_what_to_ask()
+    public async Task A_query_for_no_statement_says_what_to_ask()
     {
         Assert.Contains(
             "lists them",

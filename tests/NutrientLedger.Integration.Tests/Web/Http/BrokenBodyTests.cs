@@ -22,7 +22,7 @@ public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<Sprea
     [InlineData("replays", "{\"asOfTime\":\"soon\"}", "\"asOfTime\" (line 1): write a time with its UTC offset")]
     [InlineData("replays", "[1]", "The body (line 1) has the wrong type. See /docs.")]
     [InlineData("calibrations", "", "Send a JSON object")]
-    public async Task A_body_that_cannot_be_read_is_told_with_place_and_fault(string address, string body, string words)
+    public async Task An_unreadable_body_is_reported_with_place_and_error(string address, string body, string words)
     {
         var before = await EntriesAsync();
         var (status, detail) = await PostAsync(address, body, "application/json");
@@ -32,7 +32,7 @@ public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<Sprea
     }
 
     [DatabaseFact]
-    public async Task A_body_that_is_not_called_json_is_told_what_to_send()
+    public async Task A_body_without_a_json_content_type_says_what_to_send()
     {
         var (status, detail) = await PostAsync("calibrations", "{}", "text/plain");
         Assert.Equal(HttpStatusCode.UnsupportedMediaType, status);

@@ -20,7 +20,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
     [InlineData("https://elsewhere.example")]
     [InlineData("http://127.0.0.1:1")]
     [InlineData("null")]
-    public async Task A_page_of_another_site_writes_nothing_and_is_told_why(string origin)
+    public async Task A_page_of_another_site_writes_nothing_and_gets_the_reason(string origin)
     {
         using var farm = new SmallFarm("guarded");
         await office.Import.ImportAsync(farm.Path, default);
@@ -42,7 +42,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
     }
 
     [DatabaseFact]
-    public async Task The_hubs_own_page_and_programs_without_an_origin_write_as_ever()
+    public async Task The_hubs_own_page_and_programs_without_an_origin_can_write()
     {
         foreach (var origin in new[] { Own, null })
         {
@@ -63,7 +63,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
     [InlineData("elsewhere.example")]
     [InlineData("localhost.elsewhere.example")]
     [InlineData("192.0.2.7")]
-    public async Task Under_a_name_that_is_not_this_machines_nothing_is_told(string name)
+    public async Task Under_a_foreign_host_name_nothing_is_answered(string name)
     {
         foreach (var address in new[] { "/api/farms", "/health/ready", "/" })
         {
@@ -77,7 +77,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
     [InlineData("localhost")]
     [InlineData("127.0.0.1")]
     [InlineData("[::1]")]
-    public async Task Under_this_machines_own_names_it_answers(string name) =>
+    public async Task Under_its_own_host_names_it_responds(string name) =>
         Assert.Equal(HttpStatusCode.OK, (await AskAsync(HttpMethod.Get, "/api/farms", null, name)).Status);
 
     private async Task<(HttpStatusCode Status, string Text)> AskAsync(

@@ -27,7 +27,7 @@ public sealed class EventSourceTests(WebTestHost host) : IClassFixture<WebTestHo
     }
 
     [Fact]
-    public void A_record_made_by_hand_has_the_named_kind()
+    public void A_hand_recorded_event_has_the_named_kind()
     {
         Assert.True(IsUnknownKind(Unknown), "The test's own question finds nothing.");
         Assert.All(
@@ -57,7 +57,7 @@ public sealed class EventSourceTests(WebTestHost host) : IClassFixture<WebTestHo
     }
 
     [DatabaseFact]
-    public async Task The_query_API_takes_decisions_at_the_named_path()
+    public async Task The_API_accepts_decisions_at_the_named_path()
     {
         var paths = (await host.Client.AskAsync("/openapi/v1.json")).GetProperty("paths");
         var posts = paths

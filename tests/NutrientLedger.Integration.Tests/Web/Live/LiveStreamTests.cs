@@ -9,7 +9,7 @@ namespace NutrientLedger.Integration.Tests.Web.Live;
 public class LiveStreamTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
-    public async Task A_reader_gets_the_sheet_at_once_and_again_when_a_pack_is_posted()
+    public async Task A_reader_gets_the_farm_at_once_and_again_when_a_batch_is_posted()
     {
         using var farm = new SmallFarm("watched");
         await office.Import.ImportAsync(farm.Path, default);
@@ -31,7 +31,7 @@ public class LiveStreamTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_reader_of_one_farm_is_not_woken_by_another()
+    public async Task A_reader_of_one_farm_gets_no_event_of_another()
     {
         using var quiet = new SmallFarm("quiet");
         using var busy = new SmallFarm("busy");

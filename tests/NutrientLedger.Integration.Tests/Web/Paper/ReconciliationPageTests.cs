@@ -14,7 +14,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     private const string Address = "/api/farms/printed/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
 
     [DatabaseFact]
-    public async Task Paper_shows_the_sum_to_the_millilitre_every_measurement_and_the_cautions_in_the_units_asked_for()
+    public async Task The_printed_page_shows_the_sum_every_measurement_and_the_cautions_in_the_requested_units()
     {
         await PumpedAsync();
         var whole = (await office.Client.AskAsync(Address)).GetProperty("whole");
@@ -76,7 +76,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task A_leak_is_told_in_the_units_of_the_page_and_a_level_left_out_is_counted()
+    public async Task A_leak_is_shown_in_the_units_of_the_page_and_a_level_left_out_is_counted()
     {
         using var farm = new SmallFarm("leaky");
         await office.Import.ImportAsync(farm.Path, default);
@@ -105,7 +105,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task While_a_correction_is_posted_answer_and_paper_say_so()
+    public async Task While_a_correction_is_posted_response_and_printed_page_say_so()
     {
         using var farm = new SmallFarm("corrected");
         await office.Import.ImportAsync(farm.Path, default);
@@ -142,7 +142,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     }
 
     [DatabaseFact]
-    public async Task A_page_in_unknown_units_or_of_no_pit_is_refused_with_what_to_ask()
+    public async Task A_page_in_unknown_units_or_of_no_pit_is_rejected_with_what_to_ask()
     {
         using var farm = new SmallFarm("refusing");
         await office.Import.ImportAsync(farm.Path, default);

@@ -21,7 +21,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
     private const string Statements = "/api/farms/asked/statements";
 
     [DatabaseFact]
-    public async Task A_voiding_is_told_with_who_and_why_and_without_a_word_of_laboratories()
+    public async Task A_void_is_printed_with_who_and_why_and_without_laboratory_text()
     {
         using var voided = await office.Client.PostAsJsonAsync(
             "/api/farms/asked/voids",

@@ -13,7 +13,7 @@ public sealed class GapResponseTests : IAsyncLifetime
     public Task DisposeAsync() => office.DisposeAsync();
 
     [DatabaseFact]
-    public async Task What_was_metered_over_missing_numbers_is_told_and_is_placed_once_they_arrive()
+    public async Task Volume_metered_over_a_gap_is_reported_and_placed_once_its_readings_arrive()
     {
         using var farm = new SmallFarm("holed");
         await office.Import.ImportAsync(farm.Path, default);

@@ -34,7 +34,7 @@ public sealed class ReplayServiceTests
         );
 
     [Fact]
-    public async Task Four_are_at_work_at_most_one_of_each_farm_and_who_is_in_the_way_is_named()
+    public async Task At_most_four_replays_run_one_of_each_farm_and_the_blocking_one_is_named()
     {
         var first = Begin("north");
         var again = replays.Begin("north", switchOver: false, asOf: null);
@@ -57,7 +57,7 @@ public sealed class ReplayServiceTests
     }
 
     [Fact]
-    public async Task A_refused_and_a_failed_one_are_told_with_why_and_make_room()
+    public async Task A_rejected_and_a_failed_replay_give_their_reason_and_free_their_place()
     {
         var refused = Begin("north");
         work["north"].SetException(new RebuildUnavailableException("Nothing is posted yet. Try again in a moment."));
@@ -103,7 +103,7 @@ public sealed class ReplayServiceTests
     }
 
     [Fact]
-    public async Task What_is_over_is_forgotten_after_a_day_and_what_runs_is_not()
+    public async Task Finished_replays_are_forgotten_after_a_day_and_running_ones_are_not()
     {
         var over = Begin("north");
         await EndAsync(over);

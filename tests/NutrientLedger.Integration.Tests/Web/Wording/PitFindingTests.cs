@@ -17,7 +17,7 @@ public class PitFindingTests
         );
 
     [Fact]
-    public void A_stock_that_moved_otherwise_than_all_others_say_is_named_with_both() =>
+    public void A_stock_that_contradicts_all_other_measurements_is_named_with_both() =>
         Assert.Contains(
             "the level sensor says that the content rose by 62.8 m³, all others together that it rose by 6.0 m³",
             PitFinding.Of(Moved(-62_800_000)),

@@ -37,12 +37,12 @@ public class PitNoteWordingTests
 
     [Theory]
     [MemberData(nameof(Notes))]
-    public void Every_note_is_said(PitNote note, string words) =>
+    public void Every_note_has_a_sentence(PitNote note, string words) =>
         Assert.Contains(words, PitNoteWording.Of(note), StringComparison.Ordinal);
 
     [Theory]
     [MemberData(nameof(Strengths))]
-    public void How_strong_a_finding_is_is_said(FindingStrength strength, string words) =>
+    public void The_strength_of_a_finding_has_a_sentence(FindingStrength strength, string words) =>
         Assert.StartsWith(words, FindingWording.Of(strength), StringComparison.Ordinal);
 
     [Fact]

@@ -11,7 +11,7 @@ public sealed class StatementWordingTests(SpreadTestHost office) : IClassFixture
     private const string Statements = "/api/farms/asked/statements";
 
     [DatabaseFact]
-    public async Task A_calibration_is_told_in_the_farms_time_and_in_the_units_of_the_page()
+    public async Task A_calibration_is_shown_in_the_farms_time_and_in_the_units_of_the_page()
     {
         await AdoptAsync(
             new

@@ -36,7 +36,7 @@ public class UnavailableWordingTests
 
     [Theory]
     [MemberData(nameof(Reasons))]
-    public void Every_reason_is_said(UnavailableReason reason, string words) =>
+    public void Every_reason_has_a_sentence(UnavailableReason reason, string words) =>
         Assert.Equal(words, UnavailableWording.Of(Unavailable.For(reason)));
 
     [Fact]

@@ -86,7 +86,7 @@ public sealed class PublishedNetworkTests
     [InlineData(1, 3.841, 0.0005)]
     [InlineData(3, 7.81473, 5e-6)]
     [InlineData(4, 9.488, 0.0005)]
-    public void A_figure_at_the_tables_chi_square_has_a_chance_of_one_in_twenty(
+    public void A_value_at_the_tables_chi_square_has_a_chance_of_one_in_twenty(
         int degrees,
         double table,
         double tolerance

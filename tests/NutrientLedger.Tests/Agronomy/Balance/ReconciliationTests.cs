@@ -61,7 +61,7 @@ public sealed class ReconciliationTests
     // The same minimum by Lagrange multipliers: [V⁻¹ Aᵀ; A 0]·[x; λ] = [V⁻¹y; c], where an unmeasured flow has no
     // weight.
     [Fact]
-    public void The_answer_is_the_one_that_Lagrange_multipliers_give() =>
+    public void The_result_agrees_with_Lagrange_multipliers() =>
         SomeNetworks
             .Of(unmeasuredOneIn: 4)
             .Where(network => network.Matrix.Rank() == network.Balances.Length)
@@ -159,7 +159,7 @@ public sealed class ReconciliationTests
     }
 
     [Fact]
-    public void A_known_total_stands_on_the_right_side()
+    public void A_known_total_is_the_constant_of_a_balance()
     {
         var result = Reconciliation.Of(
             [Flow.Measured("west", 40, 2), Flow.Measured("east", 66, 1), Flow.Unmeasured("north")],
@@ -180,7 +180,7 @@ public sealed class ReconciliationTests
 
     // The pit of a season: start + inflow + rain − evaporation − drawn = end, drawn = west + east. Invented, in m³.
     [Fact]
-    public void A_pit_and_its_fields_are_one_balance_and_a_wrong_meter_stands_out()
+    public void A_pit_and_its_fields_are_one_balance_and_a_wrong_meter_is_found()
     {
         ReconciledBalance Season(double west) =>
             Reconciliation.Of(
@@ -211,7 +211,7 @@ public sealed class ReconciliationTests
     }
 
     [Fact]
-    public void A_flow_that_no_balance_reaches_is_unknown_and_the_rest_is_answered()
+    public void A_flow_that_no_balance_reaches_is_unknown_and_the_rest_is_estimated()
     {
         var result = Reconciliation.Of(
             [Flow.Measured("in", 50, 1), Flow.Unmeasured("west"), Flow.Unmeasured("east"), Flow.Unmeasured("out")],
@@ -227,7 +227,7 @@ public sealed class ReconciliationTests
     }
 
     [Fact]
-    public void Impossible_questions_are_refused_by_name()
+    public void Impossible_inputs_are_rejected_by_name()
     {
         Flow[] two = [Flow.Measured("a", 1, 1), Flow.Measured("b", 2, 1)];
         string Trouble(Flow[] flows, FlowBalance[] balances, params FlowCovariance[] covariances) =>

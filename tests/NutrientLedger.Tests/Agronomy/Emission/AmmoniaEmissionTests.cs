@@ -98,7 +98,7 @@ public sealed class AmmoniaEmissionTests
     // Own expectation, no published output: incorporated manure retains more ammonia than manure on the surface. The
     // sooner it is incorporated, the more it retains.
     [Fact]
-    public void Working_in_keeps_ammonia_the_more_the_sooner_and_the_deeper_and_is_marked_as_unverified()
+    public void Earlier_and_deeper_incorporation_retains_more_ammonia_and_is_marked_as_unverified()
     {
         var weather = Enumerable.Repeat(new WeatherHour(18, 3), 72).ToArray();
         foreach (var set in EmissionSets.All)
@@ -128,7 +128,7 @@ public sealed class AmmoniaEmissionTests
     }
 
     [Fact]
-    public void A_method_that_a_set_was_not_made_for_is_refused_by_name()
+    public void A_method_that_a_set_does_not_cover_is_rejected_by_name()
     {
         var trouble = Assert.Throws<ArgumentException>(() =>
             AmmoniaEmission.Run(EmissionSets.Of2019, new(50, ApplicationMethod.ClosedSlotInjection), [new(13, 2)])
@@ -144,7 +144,7 @@ public sealed class AmmoniaEmissionTests
     }
 
     [Fact]
-    public void Impossible_manure_and_weather_are_refused()
+    public void Impossible_manure_and_weather_are_rejected()
     {
         void Refused(SpreadManure manure, WeatherHour hour) =>
             Assert.Throws<ArgumentOutOfRangeException>(() => AmmoniaEmission.Run(EmissionSets.Of2021, manure, [hour]));

@@ -9,7 +9,7 @@ public sealed class EmissionComparisonTests
     // Guide (Agdex 400/28-3, 2007), table 4.3.4, p. 163 (seen), so 0.66 is lost. The model's 72 hours are the printed
     // example of PublishedEmissionTests (0.6077).
     [Fact]
-    public void The_model_stands_beside_the_tables_loss_hour_by_hour()
+    public void The_model_is_compared_with_the_tables_loss_hour_by_hour()
     {
         var run = AmmoniaEmission.Run(
             EmissionSets.Of2021,
@@ -33,7 +33,7 @@ public sealed class EmissionComparisonTests
     [InlineData(-0.1)]
     [InlineData(1.1)]
     [InlineData(double.NaN)]
-    public void A_retained_share_outside_0_to_1_is_refused(double retained) =>
+    public void A_retained_share_outside_0_to_1_is_rejected(double retained) =>
         Assert.Throws<ArgumentOutOfRangeException>(() =>
             EmissionComparison.Of(new(EmissionSets.Of2021, 0.5, [], false), retained)
         );

@@ -24,7 +24,7 @@ public sealed class IncorporationTests
     [InlineData(1.25)]
     [InlineData(1.9)]
     [InlineData(3)]
-    public void Manure_lies_on_the_ground_until_it_is_worked_in_and_in_the_ground_from_then_on(double workedInAfter)
+    public void Manure_is_on_the_surface_until_incorporation_and_in_the_soil_from_then_on(double workedInAfter)
     {
         var worked = Manure with { Incorporation = new(workedInAfter, IncorporationDepth.Deep) };
 

@@ -82,7 +82,7 @@ public sealed class PublishedEmissionTests
     [Theory]
     [InlineData("two-pool-2019", 20, -9.2477044)]
     [InlineData("two-pool-2021", 24, -21.293638588)]
-    public void Data_files_hold_every_figure_of_the_tables(string id, int count, double sum)
+    public void Data_files_hold_every_value_of_the_tables(string id, int count, double sum)
     {
         var set = EmissionSets.All.Single(set => set.Id == id);
         Assert.Equal(count, set.Terms.Length);

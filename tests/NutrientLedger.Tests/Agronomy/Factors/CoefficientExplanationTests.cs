@@ -13,7 +13,7 @@ public sealed class CoefficientExplanationTests
     ];
 
     [Fact]
-    public void A_figure_tells_where_it_stands_and_how_far_it_can_be_trusted()
+    public void A_coefficient_names_its_source_and_its_mark()
     {
         var explanation = Assert.Single(ExplainedSet.Find("ammonium-retained/within-2-days/cool-wet", Sets));
         Assert.Equal(
@@ -40,7 +40,7 @@ public sealed class CoefficientExplanationTests
         );
 
     [Fact]
-    public void Every_figure_of_every_set_can_be_explained() =>
+    public void Every_coefficient_of_every_set_can_be_explained() =>
         Assert.All(
             Sets.SelectMany(set => set.Coefficients),
             explanation =>
@@ -53,7 +53,7 @@ public sealed class CoefficientExplanationTests
         );
 
     [Fact]
-    public void A_parameter_of_the_emission_model_is_explained_like_any_figure()
+    public void A_parameter_of_the_emission_model_is_explained_like_any_coefficient()
     {
         var explanation = ExplainedSet
             .Find("f0/dry-matter-percent", Sets)

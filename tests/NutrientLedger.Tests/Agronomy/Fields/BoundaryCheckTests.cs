@@ -18,7 +18,7 @@ public sealed class BoundaryCheckTests
     }
 
     [Fact]
-    public void A_field_without_an_outline_is_refused() => AssertProblem("no outline", []);
+    public void A_field_without_an_outline_is_rejected() => AssertProblem("no outline", []);
 
     [Fact]
     public void Two_corners_are_no_field_even_if_one_is_repeated() =>
@@ -29,35 +29,35 @@ public sealed class BoundaryCheckTests
         AssertProblem("encloses no ground", new BoundaryPart(new([new(0, 0), new(100, 200), new(300, 600)]), []));
 
     [Fact]
-    public void An_outline_that_crosses_itself_is_refused_with_the_place()
+    public void An_outline_that_crosses_itself_is_rejected_with_the_place()
     {
         var bow = new BoundaryPart(new([new(0, 0), new(20_000, 20_000), new(20_000, 0), new(0, 20_000)]), []);
         AssertProblem("crosses or overlaps itself near 0.0010000, 0.0010000", bow);
     }
 
     [Fact]
-    public void A_hole_outside_its_outline_is_refused() =>
+    public void A_hole_outside_its_outline_is_rejected() =>
         AssertProblem(
             "A hole lies outside its outline",
             new BoundaryPart(Square, [At((400, 400), (400, 500), (500, 450))])
         );
 
     [Fact]
-    public void A_hole_in_a_hole_is_refused() =>
+    public void A_hole_in_a_hole_is_rejected() =>
         AssertProblem(
             "A hole lies inside another hole",
             new BoundaryPart(Square, [At((20, 20), (20, 200), (200, 200), (200, 20)), At((50, 50), (50, 90), (90, 70))])
         );
 
     [Fact]
-    public void Parts_that_lie_in_one_another_or_overlap_are_refused()
+    public void Parts_that_lie_in_one_another_or_overlap_are_rejected()
     {
         AssertProblem("inside another", new(Square, []), new(At((50, 50), (50, 90), (90, 70)), []));
         AssertProblem("overlaps itself", new(Square, []), new(At((200, 200), (200, 400), (400, 300)), []));
     }
 
     [Fact]
-    public void Positions_off_the_Earth_are_refused_by_name()
+    public void Positions_off_the_Earth_are_rejected_by_name()
     {
         AssertProblem(
             "latitude 93.0000000",

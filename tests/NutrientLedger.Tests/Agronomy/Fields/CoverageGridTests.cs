@@ -9,7 +9,7 @@ public sealed class CoverageGridTests
     [InlineData(42, 122)] // 90/cos 42° = 121.1, the even neighbours being 120 and 122
     [InlineData(-42, 122)]
     [InlineData(60, 180)]
-    public void A_lattice_has_even_steps_of_about_one_metre(int latitude, int stepLongitudeE7)
+    public void A_grid_has_even_steps_of_about_one_metre(int latitude, int stepLongitudeE7)
     {
         var lattice = CoverageGrid.At(latitude * 10_000_000);
         Assert.Equal(new(90, stepLongitudeE7), lattice);
@@ -17,7 +17,7 @@ public sealed class CoverageGridTests
     }
 
     [Fact]
-    public void No_lattice_is_laid_at_a_pole()
+    public void No_grid_is_placed_at_a_pole()
     {
         var refusal = Assert.Throws<ArgumentOutOfRangeException>(() => CoverageGrid.At(900_000_000));
         Assert.Contains("85 degrees", refusal.Message, StringComparison.Ordinal);

@@ -9,7 +9,7 @@ public sealed class SwathRunsTests
     [Theory]
     [InlineData(2)]
     [InlineData(3)]
-    public void Runs_hold_just_the_cells_that_each_asked_for_itself_lie_in_the_strip(int seed)
+    public void Cell_runs_hold_exactly_the_cells_that_lie_in_the_swath(int seed)
     {
         var random = new Random(seed);
         var (found, empty) = (0, 0);

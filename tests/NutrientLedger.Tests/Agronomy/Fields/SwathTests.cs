@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Agronomy.Fields;
 public sealed class SwathTests
 {
     [Fact]
-    public void A_strip_holds_just_the_cells_whose_centre_the_rule_puts_in_it()
+    public void A_swath_holds_exactly_the_cells_whose_centre_lies_in_it_by_the_rule()
     {
         var drives = new SomeDrives(seed: 1);
         var found = 0;
@@ -44,7 +44,7 @@ public sealed class SwathTests
     [InlineData(0, -431)]
     [InlineData(307, 0)]
     [InlineData(-307, 0)]
-    public void Pieces_of_a_straight_drive_along_the_lattice_share_no_cell_and_leave_none_out(
+    public void Segments_of_a_straight_drive_along_the_grid_share_no_cell_and_leave_none_out(
         int northStep,
         int eastStep
     )

@@ -20,7 +20,7 @@ public sealed class CropRemovalTests
     // International Plant Nutrition Institute, Plant Nutrition Today, Fall 2008, No. 4 (seen): 200 bu x 0.27 -> 54 lb
     // K2O/ac; stover 200 x 1.1 -> 220, half of it removed -> 110 lb K2O/ac. Exact.
     [Fact]
-    public void Corn_takes_potash_off_with_its_grain_and_with_half_its_stover()
+    public void Corn_removes_potash_with_its_grain_and_with_half_its_stover()
     {
         var set = PublishedSets.Find("north-central-removal")!;
         var yield = new BushelYield(200);
@@ -51,7 +51,7 @@ public sealed class CropRemovalTests
     // 100 % dry matter. Its phosphorus line (0.03 % for 6 lb) and a second "52 lb K" do not fit together and are not
     // used.
     [Fact]
-    public void Hay_takes_nitrogen_off_in_its_protein()
+    public void Hay_removes_nitrogen_in_its_protein()
     {
         var hay = new WeighedYield(FreshMass.FromPounds(2000), new DryMatter(1));
         var analysis = new CropAnalysis(
@@ -81,7 +81,7 @@ public sealed class CropRemovalTests
     }
 
     [Fact]
-    public void Nitrogen_of_a_legume_stands_apart()
+    public void Nitrogen_of_a_legume_is_listed_separately()
     {
         var set = PublishedSets.Find("ontario-removal-2025")!;
         var soybean = CropRemoval
@@ -110,7 +110,7 @@ public sealed class CropRemovalTests
     }
 
     [Fact]
-    public void A_yield_in_another_measure_than_the_figure_is_refused()
+    public void A_yield_in_another_unit_than_the_coefficient_is_rejected()
     {
         var set = PublishedSets.Find("north-central-removal")!;
         var weighed = new WeighedYield(FreshMass.FromTonnes(10), DryMatter.FromPercent(85));
@@ -119,7 +119,7 @@ public sealed class CropRemovalTests
     }
 
     [Fact]
-    public void The_basis_of_a_figure_is_kept_whatever_the_moisture_at_harvest()
+    public void The_basis_of_a_coefficient_holds_at_any_harvest_moisture()
     {
         // North Dakota State University, 5 Aug 2021 (seen): 0.63 % N of the fresh weight at 65 % moisture, so 12.6 lb
         // per ton there.

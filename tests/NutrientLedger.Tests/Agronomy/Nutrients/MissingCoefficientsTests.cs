@@ -35,7 +35,7 @@ public sealed class MissingCoefficientsTests
     }
 
     [Fact]
-    public void A_delay_beyond_the_table_is_refused_rather_than_stretched()
+    public void A_delay_beyond_the_table_is_rejected_rather_than_extrapolated()
     {
         var late = SomeManure.InjectedInACoolWetSpring with
         {
@@ -47,7 +47,7 @@ public sealed class MissingCoefficientsTests
     }
 
     [Fact]
-    public void All_holes_are_named_at_once_with_what_was_not_told()
+    public void All_missing_coefficients_are_named_at_once_with_the_unstated_circumstances()
     {
         var answer = NitrogenAvailability.InYear(1, Applied, new() { Animal = Animal.Dairy }, SomeManure.NewYork);
         Assert.Equal(2, answer.Missing.Length);
@@ -59,7 +59,7 @@ public sealed class MissingCoefficientsTests
     }
 
     [Fact]
-    public void A_published_range_is_not_halved_but_asks_which_end()
+    public void A_published_range_is_not_averaged_but_asks_which_end()
     {
         var injected = new Circumstances
         {
@@ -92,7 +92,7 @@ public sealed class MissingCoefficientsTests
     }
 
     [Fact]
-    public void A_result_names_every_figure_that_made_it()
+    public void A_result_names_every_coefficient_that_made_it()
     {
         var answer = NitrogenAvailability.InYear(1, Applied, SomeManure.InjectedInACoolWetSpring, SomeManure.Alberta);
         Assert.Equal(

@@ -86,7 +86,7 @@ public sealed class NitrogenAvailabilityTests
             );
 
     [Fact]
-    public void The_measure_does_not_matter() =>
+    public void The_unit_does_not_matter() =>
         Gen.Select(SomeNitrogen, Gen.Double[1, 100])
             .Sample(
                 (kilograms, hectares) =>

@@ -90,7 +90,7 @@ public sealed class TotalNitrogenTests
     }
 
     [Fact]
-    public void The_scheme_is_named_and_the_forms_are_not_told_apart()
+    public void The_scheme_is_named_and_the_forms_are_not_separated()
     {
         var how = new Circumstances { Animal = Animal.Swine, Method = ApplicationMethod.SweepInjection };
         var answer = NitrogenAvailability.InYear(1, SomeManure.AlbertaLiquid, how, SomeManure.Minnesota);

@@ -19,7 +19,7 @@ public sealed class LaboratoryComparisonTests
         .Select(pairs => pairs.Select(p => new LaboratoryPair(p.Item1 + p.Item2, p.Item1)).ToArray());
 
     [Fact]
-    public void Ten_pairs_give_the_figures_worked_out_apart()
+    public void Ten_pairs_give_the_separately_computed_values()
     {
         var ten = Compare(Laboratory, Sensor);
         Assert.Equal(0.080000, ten.Bias, 1e-6);
@@ -102,7 +102,7 @@ public sealed class LaboratoryComparisonTests
         );
 
     [Fact]
-    public void Sets_that_say_nothing_are_refused()
+    public void Sets_without_information_are_rejected()
     {
         Assert.Throws<ArgumentException>(() => Compare([1, 2], [1, 2]));
         Assert.Throws<ArgumentException>(() => Compare([1, 2, 3], [2, 2, 2]));

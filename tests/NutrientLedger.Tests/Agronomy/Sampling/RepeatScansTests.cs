@@ -73,7 +73,7 @@ public sealed class RepeatScansTests
     }
 
     [Fact]
-    public void What_cannot_be_answered_is_refused()
+    public void Impossible_inputs_are_rejected()
     {
         Assert.Throws<ArgumentException>(() => RepeatScans.Of([4.1]));
         Assert.Throws<ArgumentException>(() => RepeatScans.Of([4.1, double.NaN]));

@@ -41,7 +41,7 @@ public sealed class MeterIntervalTests
     }
 
     [Fact]
-    public void Flow_never_stands_in_for_a_reset() =>
+    public void Flow_never_replaces_a_reset() =>
         Assert.Null(MeterInterval.VolumeMillilitres(8_000, 0, 30_000, 30_000, 1_000, null));
 
     [Fact]

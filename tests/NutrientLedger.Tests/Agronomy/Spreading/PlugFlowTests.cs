@@ -82,7 +82,7 @@ public sealed class PlugFlowTests
     public void Without_readings_nothing_is_known() => Assert.Equal(new(0, 70), new PlugFlow([], 30_000).Landed(5, 75));
 
     [Fact]
-    public void A_falling_total_a_hose_below_nothing_and_a_stretch_backwards_are_refused()
+    public void A_falling_total_a_negative_hose_volume_and_a_reversed_stretch_are_rejected()
     {
         Assert.Throws<ArgumentException>(() => new PlugFlow([new(5, 1), new(4, 1)], 0));
         Assert.Throws<ArgumentOutOfRangeException>(() => new PlugFlow([], -1));

@@ -15,14 +15,14 @@ public sealed class SmoothedContentTests
     [Theory]
     [InlineData(20, 0.632121)]
     [InlineData(60, 0.950213)]
-    public void A_step_is_answered_by_the_time_constant(int seconds, double share)
+    public void A_step_is_followed_by_the_time_constant(int seconds, double share)
     {
         var readings = Enumerable.Range(1, seconds).Select(second => ((double)second, 5.0));
         Assert.Equal(4 + share, Taken([(0, 4), .. readings]).At(Rule, seconds)!.Value, 1e-6);
     }
 
     [Fact]
-    public void It_never_leaves_the_range_of_what_was_read_and_spacing_does_not_matter_for_a_held_value() =>
+    public void It_never_leaves_the_range_of_the_readings_and_spacing_does_not_matter_for_a_constant_value() =>
         Gen.Select(Gen.Double[0.5, 12].Array[1, 30], Gen.Double[0.1, 30].Array[30])
             .Sample(
                 (contents, gaps) =>
@@ -62,7 +62,7 @@ public sealed class SmoothedContentTests
     }
 
     [Fact]
-    public void After_a_gap_the_content_is_unknown_and_the_next_reading_starts_anew()
+    public void After_a_gap_the_content_is_unknown_and_the_next_reading_starts_again()
     {
         var old = Taken((0, 3.8));
         Assert.Equal(3.8, old.At(Rule, 60));

@@ -91,7 +91,7 @@ public sealed class TargetRatesTests
     }
 
     [Fact]
-    public void Impossible_contents_shares_and_targets_are_refused()
+    public void Impossible_contents_shares_and_targets_are_rejected()
     {
         Assert.Throws<ArgumentOutOfRangeException>(() => TargetRates.Of(new(new(-1)), Slurry));
         Assert.Throws<ArgumentOutOfRangeException>(() => TargetRates.Of(new(new(100)), new(new(double.NaN))));

@@ -5,7 +5,7 @@ namespace NutrientLedger.Tests.Agronomy.Storage;
 public class CleanedLevelsTests
 {
     [Fact]
-    public void A_dropout_among_many_readings_is_set_aside_and_the_slow_fall_around_it_is_not()
+    public void A_dropout_among_many_readings_is_left_out_and_the_slow_fall_around_it_is_kept()
     {
         var cleaned = CleanedLevels.Of(
             Enumerable.Range(0, 60).Select(place => new LevelAt(place * 300_000L, place == 30 ? 0 : 3_000 - 2 * place))
@@ -17,7 +17,7 @@ public class CleanedLevelsTests
 
     /// <summary>The lower of two levels of one moment comes first. Common practice, no source.</summary>
     [Fact]
-    public void Two_levels_of_one_moment_tell_the_same_in_any_order_of_arrival()
+    public void Two_levels_of_one_moment_give_the_same_in_any_order_of_arrival()
     {
         LevelAt[] expected = [new(0, 3_000), new(3_600_000, 2_900), new(3_600_000, 3_100)];
         Assert.Equal(expected, CleanedLevels.Of([expected[0], expected[1], expected[2]]).Kept.AsEnumerable());

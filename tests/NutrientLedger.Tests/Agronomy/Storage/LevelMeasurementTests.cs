@@ -20,13 +20,13 @@ public sealed class LevelMeasurementTests
     [InlineData(-10)]
     [InlineData(90.5)]
     [InlineData(double.NaN)]
-    public void An_impossible_slope_is_refused(double degrees) =>
+    public void An_impossible_slope_is_rejected(double degrees) =>
         Assert.Throws<ArgumentOutOfRangeException>(() => LevelMeasurement.DepthMetres(8.7, 2.1, degrees));
 
     // Marginal volume: dV/dd is the surface (derived). So 10 mm of error in the level are surface × 0.01 m of error in
     // the volume.
     [Fact]
-    public void Doubt_in_a_level_is_doubt_in_the_volume_by_the_surface()
+    public void An_error_of_the_level_is_an_error_of_the_volume_by_the_surface()
     {
         var basin = new RectangularBasin(60_000, 25_000, 2_500, 3_600);
         var doubt = LevelMeasurement.VolumeDeviationCubicMetres(basin, 2_000, 10);

@@ -14,7 +14,10 @@ public sealed class PitReconciliationTests
     [InlineData(3_291_000, PitClosure.DoesNotClose)]
     [InlineData(-3_290_000, PitClosure.Doubtful)]
     [InlineData(-3_291_000, PitClosure.DoesNotClose)]
-    public void A_pit_is_doubtful_from_5_of_100_cases_and_does_not_close_from_1_of_1000(long fell, PitClosure verdict)
+    public void A_pit_is_questionable_from_5_of_100_cases_and_does_not_close_from_1_of_1000(
+        long fell,
+        PitClosure verdict
+    )
     {
         var stock = new MeasuredStock("the level sensor", 900_000_000 + fell, 900_000_000, 600_000, "invented");
         var inflow = new MeasuredVolume("manure inflow", 0, 800_000, "invented");

@@ -39,7 +39,7 @@ public sealed class PublishedPitNetworkTests
     [InlineData("F4", 65.41556049)]
     [InlineData("F5", 37.82454776)]
     [InlineData("F6", 103.24010825)]
-    public void P24_every_witness_of_the_pit_is_moved_as_printed(string witness, double printed) =>
+    public void P24_every_measurement_of_the_pit_is_adjusted_as_printed(string witness, double printed) =>
         Assert.Equal(printed, All.BestEstimate(witness)!.Value / Scale, 1e-7);
 
     // All flows measured, as printed there; tolerance 5e-5; the covariance of F1 and F3 is printed once as 0.0693, a
@@ -61,7 +61,7 @@ public sealed class PublishedPitNetworkTests
     // 5.75, 2.30 and 1.64 standard deviations (± 0.005). The levels of both stocks agree and add a fifth check, but
     // nothing to J.
     [Fact]
-    public void P24_does_not_close_and_the_first_meter_is_the_suspect()
+    public void P24_does_not_close_and_the_first_meter_is_the_suspected_error()
     {
         Assert.Equal(221.3343, All.Balance!.ChiSquare, 5e-5);
         Assert.Equal(5, All.Balance.DegreesOfFreedom);
@@ -77,7 +77,7 @@ public sealed class PublishedPitNetworkTests
     // evaporation has a large one. F4 and F6 are left out. Area × set rate needs a drawing with a meter, and a stock is
     // known at both ends or not at all. PublishedNetworkTests has F4 and F6 through the solver itself.
     [Fact]
-    public void P25_with_three_witnesses_measured_the_fourth_follows()
+    public void P25_with_three_flows_measured_the_fourth_follows()
     {
         var unmeasured = new MeasuredVolume("F2", 0, (long)9e18, "nobody measured it");
         var some = PitReconciliation.Of(new(Stock(1), null, [], [unmeasured], [new(Volume(3), Volume(5))]));

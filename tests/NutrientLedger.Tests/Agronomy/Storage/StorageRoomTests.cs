@@ -101,7 +101,7 @@ public sealed class StorageRoomTests
             );
 
     [Fact]
-    public void Filling_day_by_day_for_the_days_left_uses_up_the_room() =>
+    public void Filling_for_the_days_left_uses_up_the_room() =>
         Gen.Select(Shapes, Gen.Double[0.1, 20], Gen.Double[0, 5])
             .Sample(
                 (shape, manure, rain) =>
@@ -133,7 +133,7 @@ public sealed class StorageRoomTests
     }
 
     [Fact]
-    public void A_storage_that_stands_in_the_room_kept_free_has_less_than_no_room_and_no_days()
+    public void A_storage_above_its_pump_out_level_has_negative_room_and_no_days()
     {
         var allowance = new StorageAllowance(300, 150, 0);
         var above = allowance.PumpOutLevelMillimetres(Basin) + 100;

@@ -60,7 +60,7 @@ public sealed class FertilizerSavedTests
             );
 
     [Fact]
-    public void A_fertilizer_without_the_nutrient_it_is_named_for_is_refused()
+    public void A_fertilizer_without_the_nutrient_it_is_named_for_is_rejected()
     {
         var wrong = Programme with { ForK2O = Fertilizer.FromGrade("urea", 46, 0, 0) };
         Assert.Throws<ArgumentException>(() => wrong.For(new(new(0), new(0), new(10))));

@@ -7,7 +7,7 @@ using NutrientLedger.Journal.Weather;
 
 namespace NutrientLedger.Tests.Journal.StoredEvents;
 
-public class PackFormTests
+public class BatchCodecTests
 {
     private static readonly Gen<int?> MaybeInt = Gen.Int.Nullable();
     private static readonly Gen<long?> MaybeLong = Gen.Long.Nullable();
@@ -62,23 +62,23 @@ public class PackFormTests
         "0102057069742d61068c010201" + "018080cb9db067c0a907c0a907" + "01a8260301" + "0202d8b301";
 
     [Fact]
-    public void Any_pack_of_spreading_comes_back_from_its_stored_bytes() => ComesBack(AnySpread);
+    public void Any_batch_of_spreading_comes_back_from_its_stored_bytes() => ComesBack(AnySpread);
 
     [Fact]
-    public void Any_pack_of_levels_comes_back_from_its_stored_bytes() => ComesBack(AnyLevel);
+    public void Any_batch_of_levels_comes_back_from_its_stored_bytes() => ComesBack(AnyLevel);
 
     [Fact]
-    public void Any_pack_of_weather_comes_back_from_its_stored_bytes() => ComesBack(AnyWeather);
+    public void Any_batch_of_weather_comes_back_from_its_stored_bytes() => ComesBack(AnyWeather);
 
     [Fact]
-    public void The_pack_described_for_developers_has_exactly_the_bytes_described()
+    public void The_batch_described_for_developers_has_exactly_the_bytes_described()
     {
         Assert.Equal(DescribedBytes, Convert.ToHexStringLower(BatchCodec.Encode(Described)));
         SameBatch(Described, BatchCodec.Decode<LevelReading>(Convert.FromHexString(DescribedBytes)));
     }
 
     [Fact]
-    public void A_steady_machine_costs_at_most_thirty_bytes_a_reading()
+    public void A_steady_device_costs_at_most_thirty_bytes_a_reading()
     {
         var stored = BatchCodec.Encode(Ledger.Some.Pack(new Ledger.Pass(60).Drive()).Batch);
 
@@ -86,7 +86,7 @@ public class PackFormTests
     }
 
     [Fact]
-    public void Damaged_bytes_are_a_format_error_or_another_pack_and_nothing_else() =>
+    public void Damaged_bytes_are_a_format_error_or_another_batch_and_nothing_else() =>
         Gen.Select(BatchOf(AnySpread), Gen.Int[0, 10_000], Gen.Byte, Gen.Bool)
             .Sample(
                 (batch, place, damage, cut) =>

@@ -4,7 +4,7 @@ using NutrientLedger.Tests.Ledger;
 
 namespace NutrientLedger.Tests.Journal.StoredEvents;
 
-public class EntryIdsTests
+public class EventIdsTests
 {
     // RFC 9562, appendix A.4 (from memory): version 5, the DNS name space and "www.example.com".
     [Fact]
@@ -17,14 +17,14 @@ public class EntryIdsTests
     // Computed with another library: uuid5(uuid5(NAMESPACE_URL, "nutrient-ledger/journal/v1"),
     // "three-elms/dragline-1/Spread/4/1201").
     [Fact]
-    public void A_redelivered_pack_asks_for_the_same_id_on_every_machine() =>
+    public void A_redelivered_batch_gets_the_same_id_on_every_computer() =>
         Assert.Equal(
             Guid.Parse("cc5164ed-19f3-55f0-826e-e5a44db7f43f"),
             EventIds.OfBatch("three-elms", TelemetryStream.Spread, "dragline-1", 4, 1201)
         );
 
     [Fact]
-    public void A_pack_id_tells_farm_equipment_stream_boot_and_number_apart()
+    public void A_batch_id_depends_on_farm_equipment_stream_boot_and_number()
     {
         Guid[] ids =
         [
@@ -39,7 +39,7 @@ public class EntryIdsTests
     }
 
     [Fact]
-    public void The_same_words_at_another_place_in_the_register_are_another_entry() =>
+    public void The_same_content_at_another_place_in_the_configuration_is_another_event() =>
         Assert.NotEqual(
             EventIds.OfConfigurationEvent("three-elms", 1, Some.Farm()),
             EventIds.OfConfigurationEvent("three-elms", 2, Some.Farm())

@@ -3,13 +3,13 @@ using NutrientLedger.Journal.Codecs;
 namespace NutrientLedger.Tests.Journal.StoredEvents;
 
 /// <summary>One-byte numbers have their own read path. Every length is read here, at every place.</summary>
-public class VarIntsTests
+public class Leb128Tests
 {
     public static TheoryData<int> Lengths => [.. Enumerable.Range(1, 10)];
 
     [Theory]
     [MemberData(nameof(Lengths))]
-    public void The_least_and_the_greatest_number_of_each_length_come_back_wherever_they_stand(int length)
+    public void The_smallest_and_the_largest_number_of_each_length_come_back_at_any_place(int length)
     {
         var least = length == 1 ? 0 : 1ul << (7 * (length - 1));
         var greatest = length == 10 ? ulong.MaxValue : (1ul << (7 * length)) - 1;
@@ -48,7 +48,7 @@ public class VarIntsTests
     }
 
     [Fact]
-    public void A_number_of_more_than_ten_bytes_is_refused_even_if_it_says_no_more_than_one()
+    public void A_number_of_more_than_ten_bytes_is_rejected_even_if_its_value_is_one()
     {
         byte[] overlong = [.. Enumerable.Repeat((byte)0x80, 10), 0];
         var error = Assert.Throws<FormatException>(() => new Leb128Reader(overlong).ReadUnsigned());

@@ -124,7 +124,7 @@ public class AdoptionCheckTests
     }
 
     [Fact]
-    public void All_problems_are_told_together_and_in_the_order_of_the_properties() =>
+    public void All_problems_are_reported_together_in_the_order_of_the_properties() =>
         Assert.Equal(
             [
                 AdoptionProblemCode.IdMissing,
@@ -138,7 +138,7 @@ public class AdoptionCheckTests
         );
 
     [Fact]
-    public void Nobody_need_stand_for_what_is_only_tried_and_a_rule_says_who_and_why_by_itself()
+    public void A_preview_needs_no_name_and_a_rule_neither_name_nor_reason()
     {
         var unsigned = Sound with { By = null };
 

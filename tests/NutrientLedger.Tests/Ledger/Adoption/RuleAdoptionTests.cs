@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Ledger.Adoption;
 public class RuleAdoptionTests
 {
     [Fact]
-    public void A_rule_adopts_what_the_pairs_propose_under_its_own_id_with_who_and_why_as_told()
+    public void A_rule_adopts_what_the_pairs_propose_under_its_own_id_with_its_own_name_and_reason()
     {
         var check = SensorCheck.Of(Pairs(10));
         var adopted = Ruling(Rule, Pairs(10), [Some.Mounted(), .. Reported(10)]).Adopted("the rule", "ten pairs")!;

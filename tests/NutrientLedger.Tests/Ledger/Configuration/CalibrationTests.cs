@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Ledger.Configuration;
 public class CalibrationTests
 {
     [Fact]
-    public void Slope_and_intercept_make_the_mass_and_the_measured_one_stands_beside()
+    public void Slope_and_intercept_make_the_mass_and_the_measured_one_is_kept()
     {
         // 1.1 × 1.2 kg − 0.1 kg/m³ × 0.3 m³.
         var nitrogen = Spread(Adopted("c", slope: 1_100_000, intercept: -100_000));
@@ -28,7 +28,7 @@ public class CalibrationTests
     }
 
     [Fact]
-    public void Without_a_calibration_nothing_stands_beside() => Assert.Null(Spread().AsMeasured);
+    public void Without_a_calibration_there_is_no_calibrated_mass() => Assert.Null(Spread().AsMeasured);
 
     [Fact]
     public void The_one_for_the_pit_goes_before_the_one_for_all_though_that_was_adopted_later() =>
@@ -89,7 +89,7 @@ public class CalibrationTests
     }
 
     [Fact]
-    public void A_mass_below_nothing_is_kept_and_flagged()
+    public void A_negative_mass_is_kept_and_flagged()
     {
         var spread = Spread(Adopted("c", 1_000_000, -5_000_000));
 

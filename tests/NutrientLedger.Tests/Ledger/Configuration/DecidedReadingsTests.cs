@@ -38,7 +38,7 @@ public class DecidedReadingsTests
     }
 
     [Fact]
-    public void A_withdrawn_voiding_leaves_no_trace_whichever_was_recorded_first()
+    public void A_withdrawn_void_leaves_no_trace_whichever_was_recorded_first()
     {
         var (made, taken) = (Void(1, 10), new VoidWithdrawn("voiding-1-10", "It was right after all", "Ada Ash"));
         var untouched = Sums(Some.Pack(Driven));
@@ -49,7 +49,7 @@ public class DecidedReadingsTests
     }
 
     [Fact]
-    public void A_decision_is_about_one_sender_stream_and_boot_only()
+    public void A_decision_is_about_one_device_stream_and_boot_only()
     {
         var untouched = Sums(Some.Pack(Driven));
 
@@ -76,7 +76,7 @@ public class DecidedReadingsTests
     }
 
     [Fact]
-    public void Readings_decided_as_measured_count_although_their_time_is_in_doubt()
+    public void Readings_decided_as_measured_count_although_their_time_is_questionable()
     {
         var old = Driven.Select(reading =>
             reading with
@@ -90,7 +90,7 @@ public class DecidedReadingsTests
     }
 
     [Fact]
-    public void Of_decisions_about_a_reading_the_last_one_recorded_holds_and_a_voiding_holds_over_all()
+    public void Of_decisions_about_a_reading_the_last_one_recorded_holds_and_a_void_overrides_all()
     {
         var (leave, keep) = (Decide(3, 10, TimeDecision.LeftOut), Decide(1, 8, TimeDecision.AsMeasured));
 
@@ -114,7 +114,7 @@ public class DecidedReadingsTests
     }
 
     [Fact]
-    public void Neighbours_of_a_pack_are_read_by_the_decisions_about_them()
+    public void Neighbours_of_a_batch_are_read_by_the_decisions_about_them()
     {
         var batch = new SpreadingMeasured(
             new(Some.DragLine, 1, 4, [.. Driven[3..6]], Before: Driven[2], After: Driven[6])

@@ -69,7 +69,7 @@ public class FarmCalendarTests
     }
 
     [Fact]
-    public void A_pass_over_a_change_of_the_clock_by_half_an_hour_is_split_as_the_clock_tells()
+    public void A_pass_over_a_half_hour_clock_change_is_split_by_the_clock()
     {
         var change = new DateTimeOffset(2026, 4, 4, 15, 0, 0, TimeSpan.Zero);
         var configuration = Some.Register([.. Some.Entries(), Some.Farm("Australia/Lord_Howe")]);

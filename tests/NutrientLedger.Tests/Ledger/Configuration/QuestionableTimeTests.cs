@@ -6,12 +6,12 @@ using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Configuration;
 
-public class DoubtfulTests
+public class QuestionableTimeTests
 {
     private static readonly FarmConfiguration Usual = Some.Register(Some.Entries());
 
     [Fact]
-    public void A_reading_five_minutes_ahead_of_its_recording_is_sound_and_a_millisecond_more_is_doubtful()
+    public void A_reading_five_minutes_ahead_of_its_recording_is_valid_and_a_millisecond_more_is_questionable()
     {
         var batch = Some.Pack(new Pass(2) { StepMilliseconds = 1 }.Drive()).Batch;
 
@@ -21,7 +21,7 @@ public class DoubtfulTests
     }
 
     [Fact]
-    public void A_reading_from_before_the_ledger_begins_at_the_farms_midnight_is_doubtful()
+    public void A_reading_from_before_the_ledger_begins_at_the_farms_midnight_is_questionable()
     {
         // 00:00 on 14 April in Chicago is 05:00 UTC.
         var configuration = Some.Register(Some.Farm(begins: new(2026, 4, 14)));
@@ -32,7 +32,7 @@ public class DoubtfulTests
     }
 
     [Fact]
-    public void An_interval_with_a_doubtful_end_is_not_posted()
+    public void An_interval_with_a_questionable_end_is_not_posted()
     {
         var ahead = new Pass(11)
         {
@@ -51,7 +51,7 @@ public class DoubtfulTests
     }
 
     [Fact]
-    public void An_interval_is_judged_by_the_entry_that_holds_the_pair()
+    public void An_interval_is_judged_by_the_event_that_holds_the_pair()
     {
         var readings = new Pass(2).Drive();
         var early = Some.Morning.AddMinutes(-10);
@@ -80,7 +80,7 @@ public class DoubtfulTests
     }
 
     [Fact]
-    public void Nothing_sound_is_recorded_more_than_five_minutes_early_until_somebody_decides_about_a_clock()
+    public void Nothing_valid_is_recorded_more_than_five_minutes_early_until_a_clock_is_decided()
     {
         var measured = Some.Morning.ToUnixTimeMilliseconds();
         var decided = Usual.With(

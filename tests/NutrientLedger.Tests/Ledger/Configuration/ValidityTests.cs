@@ -14,7 +14,7 @@ namespace NutrientLedger.Tests.Ledger.Configuration;
 public class ValidityTests
 {
     [Fact]
-    public void A_sensor_mounted_in_the_middle_of_a_pass_vouches_from_its_moment_on()
+    public void A_sensor_mounted_in_the_middle_of_a_pass_counts_from_its_moment_on()
     {
         var configuration = With(Some.Mounted(Some.Morning.AddSeconds(4)));
         var lines = Posted(configuration, new Pass(11));
@@ -54,7 +54,7 @@ public class ValidityTests
     }
 
     [Fact]
-    public void Of_two_entries_for_the_same_moment_the_one_recorded_last_wins()
+    public void Of_two_events_for_the_same_moment_the_one_recorded_last_wins()
     {
         var moment = Some.Morning.AddDays(-1);
         var configuration = Some.Register([.. Some.Entries(), Some.Source("a", moment), Some.Source("b", moment)]);
@@ -116,7 +116,7 @@ public class ValidityTests
     }
 
     [Fact]
-    public void Only_entries_that_lines_are_made_of_change_lines()
+    public void Only_events_that_lines_are_made_of_change_lines()
     {
         Assert.All(
             Some.Entries().Where(@event => @event is not NutrientLedger.Journal.Storage.PitRegistered),

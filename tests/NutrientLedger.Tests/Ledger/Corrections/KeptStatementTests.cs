@@ -90,7 +90,7 @@ public class KeptStatementTests
 
     [Theory]
     [MemberData(nameof(Places))]
-    public void No_sentence_is_kept_of_any_correction(int place)
+    public void No_sentence_is_stored_of_any_correction(int place)
     {
         var text = Kept([.. Some.Entries()], Corrections[place]);
 
@@ -99,7 +99,7 @@ public class KeptStatementTests
 
     [Theory]
     [MemberData(nameof(Choices))]
-    public void Why_available_nitrogen_is_unknown_is_kept_as_a_code(string code, IJournalEvent[] choice)
+    public void Why_available_nitrogen_is_unknown_is_stored_as_a_code(string code, IJournalEvent[] choice)
     {
         var text = Kept([.. Some.Entries(), .. choice], Adopted);
 
@@ -115,7 +115,7 @@ public class KeptStatementTests
     }
 
     [Fact]
-    public void The_kept_text_of_a_statement_stays_as_it_is()
+    public void The_stored_text_of_a_statement_stays_as_it_is()
     {
         StatedAmount changed = new(1.5m, 2m);
         StatedAmount unknown = new(null, null);

@@ -35,7 +35,7 @@ public class StatementTests
     }
 
     [Fact]
-    public void The_cause_is_told_with_person_reason_reports_and_place_in_the_journal()
+    public void The_cause_is_stated_with_person_reason_reports_and_position()
     {
         var cause = Of(Some.Entries(), Adopted(1_100_000, -100_000), Spread).Cause;
 

@@ -26,7 +26,7 @@ public class CoverageTileFormTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Damaged_bytes_are_read_alike_or_refused_alike(int seed)
+    public void Damaged_bytes_are_read_alike_or_rejected_alike(int seed)
     {
         var random = new Random(seed);
         var stored = Some(random).Tile.Encode();

@@ -12,7 +12,7 @@ public class NotedVisitsTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Any_drive_visits_the_cells_of_its_strips_whether_tiles_rest_meanwhile_or_not(int seed)
+    public void Any_drive_visits_the_cells_of_its_swaths_whether_tiles_are_evicted_meanwhile_or_not(int seed)
     {
         var drives = Drives(new(seed));
         var configuration = Some.Register(Some.Entries());

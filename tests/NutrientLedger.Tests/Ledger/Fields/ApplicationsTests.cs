@@ -7,7 +7,7 @@ namespace NutrientLedger.Tests.Ledger.Fields;
 public class ApplicationsTests
 {
     [Fact]
-    public void A_field_is_told_by_farm_day_applicator_and_pit()
+    public void Applications_of_a_field_are_listed_by_farm_day_applicator_and_pit()
     {
         var evening = new DateTimeOffset(2026, 4, 14, 23, 59, 55, TimeSpan.FromHours(-5));
         var method = new SpreadingMethodRecorded(Some.DragLine, null, SpreadingMethod.TrailingShoe, null, Some.Morning);

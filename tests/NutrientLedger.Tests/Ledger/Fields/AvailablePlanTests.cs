@@ -46,7 +46,7 @@ public class AvailablePlanTests
     }
 
     [Fact]
-    public void A_plan_whose_nitrogen_cannot_be_reckoned_says_which_figure_is_missing()
+    public void A_plan_whose_nitrogen_cannot_be_computed_says_which_coefficient_is_missing()
     {
         var untold = Dairy with { Circumstances = ImmutableSortedDictionary<string, string>.Empty };
         var plan = Balance([untold], 2026, Some.Morning).Plan!;
@@ -67,7 +67,7 @@ public class AvailablePlanTests
 
     // Year 2 of dairy manure is a quarter of its total nitrogen: 0.3 kg of the 1.2 kg spread a season ago.
     [Fact]
-    public void Last_seasons_manure_is_shown_apart_and_not_held_against_the_plan()
+    public void Last_seasons_manure_is_shown_separately_and_not_counted_against_the_plan()
     {
         var balance = Balance([Dairy], 2027, Some.Morning, Some.Morning.AddYears(1));
 

@@ -54,7 +54,7 @@ public class BalanceNoteTests
     }
 
     [Fact]
-    public void A_negative_content_is_noted()
+    public void A_negative_content_gets_a_note()
     {
         var negative = new CalibrationAdopted(
             "n",
@@ -75,7 +75,7 @@ public class BalanceNoteTests
     }
 
     [Fact]
-    public void Ammonium_above_total_nitrogen_is_noted()
+    public void Ammonium_above_total_nitrogen_gets_a_note()
     {
         var swapped = new Pass(11)
         {
@@ -91,7 +91,7 @@ public class BalanceNoteTests
     }
 
     [Fact]
-    public void Oxides_are_elements_times_their_factor_and_each_coefficient_is_told_once()
+    public void Oxides_are_elements_times_their_factor_and_each_coefficient_is_named_once()
     {
         var available = Balance(Plan(NitrogenBasis.Available), Dairy).Availability!;
 

@@ -48,7 +48,7 @@ public class FieldAvailabilityTests
 
     // Minnesota: dairy manure placed by coulters makes half of total nitrogen available; on the surface a fifth.
     [Fact]
-    public void Two_methods_in_one_season_each_count_by_their_own_figure()
+    public void Two_methods_in_one_season_each_count_by_their_own_coefficient()
     {
         var later = new Pass(11) { Start = Some.Morning.AddHours(2), Change = Liquid };
         var available = Of(
@@ -72,7 +72,7 @@ public class FieldAvailabilityTests
     }
 
     [Fact]
-    public void A_missing_circumstance_gives_no_number_but_the_name_of_the_figure()
+    public void A_missing_circumstance_gives_no_number_but_the_name_of_the_coefficient()
     {
         var available = Of([Set("minnesota", 2026)], Method(SpreadingMethod.ClosedSlotInjection), Liquid);
 
@@ -90,7 +90,7 @@ public class FieldAvailabilityTests
     }
 
     [Fact]
-    public void A_figure_that_the_source_does_not_print_is_named_and_the_rest_still_answered()
+    public void A_coefficient_that_the_source_does_not_print_is_named_and_the_rest_still_computed()
     {
         var available = Of(Alberta("liquid"), Method(SpreadingMethod.Broadcast, workedInAfter: 200), Liquid);
 
@@ -105,7 +105,7 @@ public class FieldAvailabilityTests
     }
 
     [Fact]
-    public void A_line_without_a_method_is_named_by_machine_and_hour_and_its_share_stays_out()
+    public void A_line_without_a_method_is_named_by_applicator_and_hour_and_its_share_stays_out()
     {
         var later = new Pass(31) { Start = Some.Morning.AddHours(2), Change = Liquid };
         var available = Of(
@@ -131,7 +131,7 @@ public class FieldAvailabilityTests
     }
 
     [Fact]
-    public void A_set_that_asks_for_no_method_answers_without_one()
+    public void A_set_that_needs_no_method_computes_without_one()
     {
         var available = Of([Set("saskatchewan-hog", 2026, ("animal", "swine"), ("form", "liquid"))], [], Liquid);
 

@@ -10,7 +10,7 @@ namespace NutrientLedger.Tests.Ledger.Fields;
 public class FieldBalanceTests
 {
     [Fact]
-    public void A_pass_makes_a_balance_in_units_of_the_trade()
+    public void A_pass_makes_a_balance_in_customary_units()
     {
         var balance = Balance(Some.Entries(), Some.Pack(new Pass(11).Drive()));
 
@@ -135,7 +135,7 @@ public class FieldBalanceTests
     }
 
     [Fact]
-    public void Available_nitrogen_is_not_answered_without_an_availability_set()
+    public void Available_nitrogen_is_not_computed_without_an_availability_set()
     {
         var plan = Balance([.. Some.Entries(), Plan(NitrogenBasis.Available)], Some.Pack(new Pass(11).Drive())).Plan!;
 

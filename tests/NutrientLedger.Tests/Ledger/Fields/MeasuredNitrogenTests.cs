@@ -11,7 +11,7 @@ public class MeasuredNitrogenTests
 {
     // Saskatchewan's page gives 0.75 as the share of ammonium in finishing-hog manure not analysed for it.
     [Fact]
-    public void Where_ammonium_was_not_measured_the_set_may_tell_its_usual_share()
+    public void Where_ammonium_was_not_measured_the_set_may_give_its_usual_share()
     {
         var sets = Set("saskatchewan-hog", 2026, ("animal", "swine"), ("form", "liquid"));
         var hog = Of([sets], [], (_, reading) => reading with { AmmoniumNitrogenMilligramsPerLitre = null });

@@ -33,7 +33,7 @@ public class PitInventoryTests
     }
 
     [Fact]
-    public void Levels_of_a_sender_that_is_mounted_nowhere_are_not_posted() =>
+    public void Levels_of_a_device_that_is_mounted_nowhere_are_not_posted() =>
         Assert.Empty(
             Some.Posted(
                 Some.Register(Some.Entries()),
@@ -42,7 +42,7 @@ public class PitInventoryTests
         );
 
     [Fact]
-    public void A_sender_that_moves_to_another_pit_counts_there_from_its_moment_on()
+    public void A_device_that_moves_to_another_pit_counts_there_from_its_moment_on()
     {
         var moved = Some.Mounted(Some.Morning.AddMinutes(1), "radar-1", "level-1", SensorPlace.InPit, "south-pit");
         var readings = new[] { Level(Ten + 59_999, 2_000), Level(Ten + 60_000, 900) };
@@ -67,7 +67,7 @@ public class PitInventoryTests
     }
 
     [Fact]
-    public void A_level_outside_the_shape_is_marked_and_noted()
+    public void A_level_outside_the_shape_is_marked_and_gets_a_note()
     {
         var inventory = Inventory(Posted(Level(Ten, 2_000), Level(Ten + 3_600_000, 4_001), Level(Ten + 7_200_000, -1)));
 

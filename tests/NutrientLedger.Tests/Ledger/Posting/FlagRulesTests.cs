@@ -94,7 +94,7 @@ public class FlagRulesTests
     }
 
     [Fact]
-    public void Engaged_without_flow_is_flagged_where_the_machine_says_that_it_is_engaged()
+    public void Engaged_without_flow_is_flagged_where_the_applicator_reports_that_it_is_engaged()
     {
         static SpreadReading Dry(SpreadReading reading) =>
             reading with
@@ -135,7 +135,7 @@ public class FlagRulesTests
     }
 
     [Fact]
-    public void A_senders_own_limits_replace_the_farms_from_their_moment_on()
+    public void A_devices_own_limits_replace_the_farms_from_their_moment_on()
     {
         var own = Limits with { EquipmentId = Some.DragLine, ValidFrom = Some.Morning, Limits = [] };
         static SpreadReading Much(SpreadReading reading) => reading with { TotalNitrogenMilligramsPerLitre = 6_000 };
@@ -148,7 +148,7 @@ public class FlagRulesTests
     }
 
     [Fact]
-    public void Shares_tell_the_part_of_the_volume_and_of_each_mass()
+    public void Shares_are_parts_of_the_volume_and_of_each_mass()
     {
         var pass = new Pass(5)
         {

@@ -47,7 +47,7 @@ public class IntervalPlaceTests
 
     /// <summary>The applicator is registered with 9 m.</summary>
     [Fact]
-    public void Where_the_first_reading_tells_no_width_the_second_does_not_stand_in() =>
+    public void Where_the_first_reading_has_no_width_that_of_the_second_is_not_used() =>
         Assert.Equal(Travelled(Post(new Pass(2))), Travelled(Post(Widths(null, 6_000))));
 
     private static Pass Widths(int? first, int? second) =>

@@ -127,7 +127,7 @@ public class PostingTests
     }
 
     [Fact]
-    public void What_is_spread_outside_all_fields_stands_on_the_line_without_field_and_covers_no_field()
+    public void Volume_spread_outside_all_fields_is_on_the_line_without_field_and_covers_no_field()
     {
         var accumulator = Post(Usual, new Pass(11) { From = new(430_000_000, -935_000_000) });
 

@@ -77,7 +77,7 @@ public class DecisionCandidateTests
     }
 
     [Fact]
-    public void Who_and_why_are_told_in_at_most_200_characters()
+    public void Who_and_why_have_at_most_200_characters()
     {
         var longest = new string('x', 200);
 
@@ -89,7 +89,7 @@ public class DecisionCandidateTests
     }
 
     [Fact]
-    public void A_stream_with_nothing_to_decide_about_is_refused_and_numbers_make_a_range_from_1_up()
+    public void A_stream_with_nothing_to_decide_is_rejected_and_numbers_make_a_range_from_1_up()
     {
         Assert.Equal(DecisionProblem.StreamMissing, (Sound with { Stream = null }).Problem);
         Assert.Equal(DecisionProblem.StreamMissing, (Sound with { Stream = TelemetryStream.Weather }).Problem);

@@ -16,7 +16,7 @@ public class MissedVolumeTests
         Assert.Equal(200, Metered(1_000, Before, After with { TotalMillilitres = 100 }));
 
     [Fact]
-    public void Without_both_sides_and_their_totals_nobody_knows()
+    public void Without_both_sides_and_their_totals_it_is_unknown()
     {
         Assert.Null(Metered(null, null, After));
         Assert.Null(Metered(null, Before, null));

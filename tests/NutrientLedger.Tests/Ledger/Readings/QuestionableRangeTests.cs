@@ -24,7 +24,7 @@ public class QuestionableRangeTests
     }
 
     [Fact]
-    public void Of_several_entries_the_least_shift_and_the_first_recording_are_told()
+    public void Of_several_events_the_smallest_shift_and_the_first_recording_are_given()
     {
         var late = Stretch(1, 10, lateSeconds: 7_200);
 
@@ -35,7 +35,7 @@ public class QuestionableRangeTests
     }
 
     [Fact]
-    public void Other_machines_boots_and_streams_and_missing_or_decided_numbers_keep_stretches_apart()
+    public void Other_devices_boots_and_streams_and_missing_or_decided_numbers_separate_stretches()
     {
         var first = Stretch(1, 10);
 
@@ -80,7 +80,7 @@ public class QuestionableRangeTests
     }
 
     [Fact]
-    public void Readings_that_one_commit_put_into_a_pack_are_the_same_stretches_as_in_two()
+    public void Readings_that_one_commit_put_into_a_batch_are_the_same_stretches_as_in_two()
     {
         // The clock was set in the middle and is still wrong: two days later.
         SpreadReading[] readings =

@@ -76,7 +76,7 @@ public class ReadingFindingsTests
     }
 
     [Fact]
-    public void A_leaping_level_is_found_and_a_falling_one_is_not()
+    public void A_jumping_level_is_found_and_a_falling_one_is_not()
     {
         var levels = Enumerable.Range(0, 200).Select(i => new LevelReading(At(60 * i), 2400 - i)).ToArray();
         Assert.Empty(Of(levels));
@@ -88,7 +88,7 @@ public class ReadingFindingsTests
     }
 
     [Fact]
-    public void A_hundred_passes_without_trouble_give_no_finding() =>
+    public void A_hundred_normal_passes_give_no_finding() =>
         Assert.Empty(Enumerable.Range(100, 100).SelectMany(chance => Findings(chance, (_, reading) => reading)));
 
     [Fact]

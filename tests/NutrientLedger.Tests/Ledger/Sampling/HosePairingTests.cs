@@ -41,7 +41,7 @@ public class HosePairingTests
     }
 
     [Fact]
-    public void A_sensor_on_the_applicator_has_no_lag_and_one_beside_which_was_sampled_neither()
+    public void A_sensor_on_the_applicator_has_no_lag_nor_has_one_at_the_sampled_place()
     {
         var onApplicator = Landed(Some.Mounted(), from: 18, to: 28);
         var beside = Passed(AtPump(30 * Litre), Window(18, 28, applicator: null, Some.Sensor), [Drive()]);
@@ -51,7 +51,7 @@ public class HosePairingTests
     }
 
     [Fact]
-    public void What_stood_in_the_hose_before_the_first_reading_has_no_content()
+    public void The_volume_in_the_hose_before_the_first_reading_has_no_content()
     {
         // Forty-five litres before the first reading: seconds 0 to 3 and half of second 4.
         var landed = Landed(AtPump(45 * Litre), from: 0, to: 10);

@@ -12,7 +12,7 @@ namespace NutrientLedger.Tests.Ledger.Sampling;
 public class SamplePairingTests
 {
     [Fact]
-    public void A_sample_pairs_where_both_sides_tell_a_content_and_else_it_says_which_does_not()
+    public void A_sample_pairs_where_both_sides_have_a_content_and_otherwise_says_which_has_none()
     {
         SampledWindow[] windows = [Window("both", 4), Window("dry", null), Window("idle", 4), Window("blind", 4)];
         PassedContent[] passed =
@@ -100,7 +100,7 @@ public class SamplePairingTests
     }
 
     [Fact]
-    public void Differences_that_can_be_chance_and_values_out_of_range_are_told()
+    public void Differences_that_can_be_chance_and_values_out_of_range_are_reported()
     {
         var chance = Apart(20).Select((it, i) => it with { Laboratory = it.Sensor + (i % 2 == 0 ? -1 : 1) }).ToArray();
         Assert.Equal([PairCaveatKind.NothingProposed, PairCaveatKind.OutsideRange], Caveats(chance));
@@ -110,7 +110,7 @@ public class SamplePairingTests
     }
 
     [Fact]
-    public void The_hose_is_told_of_by_the_pairs_that_it_is_about()
+    public void The_hose_caveats_name_their_reports()
     {
         var pairs = Apart(20);
         pairs[3] = pairs[3] with { Passed = new(1, 1, 0, HoseLag.Shifted) };
@@ -128,7 +128,7 @@ public class SamplePairingTests
     }
 
     [Fact]
-    public void A_calibration_in_force_of_the_same_sensor_and_analyte_is_told()
+    public void A_calibration_in_force_of_the_same_sensor_and_analyte_is_reported()
     {
         var adopted = new CalibrationAdopted(
             "n",

@@ -23,7 +23,7 @@ public class SensorWindowSumsTests
     }
 
     [Fact]
-    public void What_came_without_a_content_has_no_part_in_the_mean_and_is_told()
+    public void Volume_without_a_content_has_no_part_in_the_mean_and_is_reported()
     {
         var passed = Passed(Some.Register(Some.Entries()), Flow(2, 5), readings: 12, missing: 4);
 
@@ -41,7 +41,7 @@ public class SensorWindowSumsTests
     }
 
     [Fact]
-    public void A_sample_of_a_pit_meets_what_was_metered_from_that_pit_in_the_hours_around_it()
+    public void A_sample_of_a_pit_pairs_with_what_was_metered_from_that_pit_in_the_hours_around_it()
     {
         // The source changes to another pit with the fifth second.
         var configuration = Some.Register([.. Some.Entries(), Some.Source("south-pit", Some.Morning.AddSeconds(5))]);

@@ -32,7 +32,7 @@ public class AnyArrivalTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Books_posted_apart_add_up_in_any_order_as_their_stored_rows_do(int seed)
+    public void Accumulators_posted_separately_add_up_in_any_order_as_their_stored_rows_do(int seed)
     {
         var season = new InventedSeason(seed);
         var accumulators = Arrivals.Anyhow(season, seed).Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
@@ -72,7 +72,7 @@ public class AnyArrivalTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Entries_read_back_from_their_stored_bytes_give_the_same_ledger(int seed)
+    public void Events_read_back_from_their_stored_bytes_give_the_same_ledger(int seed)
     {
         var season = new InventedSeason(seed);
         var events = Arrivals.Anyhow(season, seed);
@@ -88,7 +88,7 @@ public class AnyArrivalTests
     /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Decisions_about_readings_count_the_same_wherever_in_the_journal_they_stand(int seed)
+    public void Decisions_about_readings_count_the_same_at_any_place_in_the_journal(int seed)
     {
         var season = new InventedSeason(seed);
         IJournalEvent[] decided = [.. season.Register, .. season.Decisions];
@@ -120,7 +120,7 @@ public class AnyArrivalTests
     /// </summary>
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Register_entries_recorded_in_another_order_give_the_same_ledger(int seed)
+    public void Configuration_events_recorded_in_another_order_give_the_same_ledger(int seed)
     {
         var season = new InventedSeason(seed);
         var shuffled = season.Register.ToArray();

@@ -23,7 +23,7 @@ public class AnyCorrectionTests
     /// <summary>Each of a season's configuration events once recorded last, after all readings.</summary>
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Posting_what_one_entry_touches_is_posting_everything(int seed)
+    public void Posting_what_one_event_affects_is_posting_everything(int seed)
     {
         var season = new InventedSeason(seed);
         var batches = Arrivals.Anyhow(season, seed);
@@ -43,7 +43,7 @@ public class AnyCorrectionTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Posting_what_several_entries_touch_is_posting_everything(int seed)
+    public void Posting_what_several_events_affect_is_posting_everything(int seed)
     {
         var random = new Random(seed);
         var season = new InventedSeason(seed);

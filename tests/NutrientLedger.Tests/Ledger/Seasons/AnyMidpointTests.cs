@@ -13,7 +13,7 @@ public class AnyMidpointTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Live_and_replayed_ledgers_are_the_same_at_every_point_that_is_looked_at(int seed)
+    public void Live_and_replayed_ledgers_are_the_same_at_every_point_compared(int seed)
     {
         var journal = Journal(seed);
         var points = Points(journal.Length, seed);

@@ -17,7 +17,7 @@ public class AnyPairingTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Pairs_are_the_same_however_the_readings_were_cut_into_packs_and_in_whatever_order_they_arrived(int seed)
+    public void Pairs_are_the_same_however_the_readings_were_cut_into_batches_and_in_any_order_of_arrival(int seed)
     {
         var season = new InventedSeason(seed);
         var configuration = Some.Register([.. season.Register, .. season.Decisions]);

@@ -20,7 +20,7 @@ public class AnyRevisionTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Voidings_made_and_withdrawn_were_never_made(int seed)
+    public void Voids_made_and_withdrawn_were_never_made(int seed)
     {
         var season = new InventedSeason(seed);
         var clocks = season.Decisions.Where(@event => @event is QuestionableTimeDecided).ToArray();
@@ -64,7 +64,7 @@ public class AnyRevisionTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void What_the_register_says_twice_for_the_same_moment_it_says_once_with_the_last(int seed)
+    public void Configuration_events_repeated_for_the_same_moment_count_once_with_the_last(int seed)
     {
         var season = new InventedSeason(seed);
         var otherwise = season.Register.Select(Otherwise).OfType<IJournalEvent>().ToArray();

@@ -16,7 +16,7 @@ public class RestedPiecesTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Pieces_taken_out_while_a_season_is_posted_add_up_to_the_whole(int seed)
+    public void Pieces_evicted_while_a_season_is_posted_add_up_to_the_whole(int seed)
     {
         var season = new InventedSeason(seed);
         var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
@@ -61,7 +61,7 @@ public class RestedPiecesTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void Ground_is_covered_the_same_whether_tiles_are_open_or_put_away(int seed)
+    public void Ground_is_covered_the_same_whether_tiles_are_open_or_spilled(int seed)
     {
         var season = new InventedSeason(seed);
         var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
@@ -89,7 +89,7 @@ public class RestedPiecesTests
 
     [Theory]
     [MemberData(nameof(Seeds))]
-    public void A_correction_of_one_sender_leaves_all_that_was_posted_of_the_others(int seed)
+    public void A_correction_of_one_device_leaves_all_that_was_posted_of_the_others(int seed)
     {
         var season = new InventedSeason(seed);
         var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));

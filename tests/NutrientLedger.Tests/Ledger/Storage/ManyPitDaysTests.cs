@@ -32,7 +32,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     }
 
     [Fact]
-    public void A_level_sensor_that_slips_5_centimetres_during_the_day_is_detected_and_named()
+    public void A_level_sensor_that_shifts_5_centimetres_during_the_day_is_detected_and_named()
     {
         var found = Run(day => day.SlipMillimetres = 50);
         Expect(found, "the level sensor");
@@ -50,7 +50,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     /// of the two is off.
     /// </summary>
     [Fact]
-    public void A_level_offset_of_5_centimetres_that_stands_all_day_shows_against_the_tape_only()
+    public void A_constant_level_offset_of_5_centimetres_shows_against_the_tape_only()
     {
         var found = Run(day => day.OffsetMillimetres = 50);
         Detected(found);
@@ -71,7 +71,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     }
 
     [Fact]
-    public void Without_tape_a_slipping_sensor_and_a_loss_cannot_be_told_apart_and_both_are_named()
+    public void Without_tape_a_shifting_sensor_and_a_loss_cannot_be_distinguished_and_both_are_named()
     {
         var found = Run(day => (day.SlipMillimetres, day.HasTape) = (50, false));
         var both = found.Where(one =>
@@ -93,7 +93,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     }
 
     [Fact]
-    public void Where_errors_are_larger_than_stated_each_fault_is_still_detected_and_mostly_named()
+    public void Where_errors_are_larger_than_stated_each_fault_is_still_found_and_mostly_named()
     {
         Expect(Run(Harsher + (day => day.MeterScale = 1.08)), "the flow meter of drag-line", 0.9, 0.7);
         Expect(Run(Harsher + (day => day.SlipMillimetres = 50)), "the level sensor", 0.9, 0.7);

@@ -53,7 +53,7 @@ public class PitFlowsTests
     }
 
     [Fact]
-    public void Evaporation_that_nobody_measured_is_said_to_be_not_reckoned_but_not_under_a_cover()
+    public void Unmeasured_evaporation_is_reported_as_not_counted_but_not_under_a_cover()
     {
         var open = Statement();
         Assert.Equal("evaporation (not measured)", Assert.Single(open.Reconciliation.Input.Outflow).Measurement);

@@ -87,7 +87,7 @@ public class PublishedPitExamplesTests
     // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (seen): wall 8.7
     // m, freeboard 2.1 m, slope 70° give 6.2 m of depth. Tolerance 0.05 m.
     [Fact]
-    public void P19_the_printed_tape_reading_goes_the_way_of_every_tape_reading()
+    public void P19_the_printed_tape_reading_is_handled_like_every_tape_reading()
     {
         var story = Statement(
             new RoundTank(20_000, 10_000),

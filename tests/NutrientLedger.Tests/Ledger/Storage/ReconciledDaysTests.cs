@@ -35,7 +35,7 @@ public class ReconciledDaysTests
     private static readonly long End = Farm.Calendar!.StartOf(First.AddDays(2));
 
     [Fact]
-    public void Days_that_are_over_and_the_whole_get_their_verdict()
+    public void Days_that_are_over_and_the_whole_get_their_result()
     {
         var pit = Reconciled(End);
 
@@ -50,7 +50,7 @@ public class ReconciledDaysTests
     }
 
     [Fact]
-    public void A_day_that_is_not_over_runs_up_to_now_without_a_verdict_and_one_that_has_not_begun_is_left_out()
+    public void A_day_that_is_not_over_runs_up_to_now_without_a_result_and_one_not_begun_is_left_out()
     {
         var pit = Reconciled(Noon);
 
@@ -76,7 +76,7 @@ public class ReconciledDaysTests
     }
 
     [Fact]
-    public void What_nobody_can_tell_has_no_chance()
+    public void A_pit_that_cannot_be_checked_has_no_chance()
     {
         var pit = ReconciledDays.Of(Farm, Pit, First, First.AddDays(1), End, [], CleanedLevels.Of([]), []);
 

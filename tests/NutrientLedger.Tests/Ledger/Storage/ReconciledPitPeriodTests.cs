@@ -56,7 +56,7 @@ public class ReconciledPitPeriodTests
     }
 
     [Fact]
-    public void A_pit_without_level_sensor_or_tape_says_that_nothing_can_be_told()
+    public void A_pit_without_level_sensor_or_tape_cannot_be_checked()
     {
         var empty = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), levels: []);
         Assert.Equal(PitClosure.CannotTell, empty.Reconciliation.Closure);
@@ -84,7 +84,7 @@ public class ReconciledPitPeriodTests
     /// On a day without drawing the pit fills up. A sensor that shifts down by 20 cm says that 62.8 m³ left it.
     /// </summary>
     [Fact]
-    public void On_a_day_without_drawing_the_level_sensor_is_a_suspect_too()
+    public void On_a_day_without_drawing_the_level_sensor_is_a_suspected_error_too()
     {
         var day = new DateOnly(2026, 4, 21);
         LevelAt[] rising = [new(Farm.Calendar!.StartOf(day), 3_000), new(Farm.Calendar.StartOf(day.AddDays(1)), 3_200)];
@@ -102,7 +102,7 @@ public class ReconciledPitPeriodTests
     [InlineData(-200, 1)]
     [InlineData(200, -1)]
     [InlineData(0, null)]
-    public void A_level_that_moves_while_nothing_is_drawn_is_told_with_its_time_and_volume(int moved, int? unseen)
+    public void A_level_that_moves_while_nothing_is_drawn_is_reported_with_its_time_and_volume(int moved, int? unseen)
     {
         var day = new DateOnly(2026, 4, 21);
         var start = Farm.Calendar!.StartOf(day);
@@ -136,7 +136,7 @@ public class ReconciledPitPeriodTests
     }
 
     [Fact]
-    public void A_time_of_which_nobody_told_anything_is_called_that()
+    public void A_period_without_any_measurement_says_so()
     {
         var empty = Statement(Farm, new(2025, 9, 20), new(2025, 9, 21), levels: []);
         Assert.Equal(PitClosure.CannotTell, empty.Reconciliation.Closure);
@@ -157,7 +157,7 @@ public class ReconciledPitPeriodTests
     /// From 2.471 m to 4.5 m of a round tank of 20 m there is room for 637.4 m³; 6 m³ a day take 106.2 days.
     /// </summary>
     [Fact]
-    public void Room_is_told_in_days_to_the_full_depth_at_the_inflow_of_the_period() =>
+    public void Room_is_given_in_days_to_the_full_depth_at_the_inflow_of_the_period() =>
         Assert.Equal(
             Math.PI * 100 * (4.5 - 2.471) / 6,
             Statement(Farm, new(2026, 4, 21), new(2026, 4, 22)).DaysOfRoom!.Value,
@@ -169,7 +169,7 @@ public class ReconciledPitPeriodTests
     /// unexplained.
     /// </summary>
     [Fact]
-    public void Nutrients_follow_the_volumes_and_what_is_not_explained_is_told_in_kilograms()
+    public void Nutrients_follow_the_volumes_and_the_unexplained_part_is_given_in_kilograms()
     {
         var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
         var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line);
@@ -185,7 +185,7 @@ public class ReconciledPitPeriodTests
     }
 
     [Fact]
-    public void Nutrients_in_the_pit_are_told_with_the_age_of_what_they_are_known_from()
+    public void Nutrients_in_the_pit_are_given_with_the_age_of_their_source()
     {
         var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
         var stored = Assert.Single(Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line).StoredNutrients);

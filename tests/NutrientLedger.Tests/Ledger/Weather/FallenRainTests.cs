@@ -7,7 +7,7 @@ public class FallenRainTests
 {
     // 2 mm fell before the gauge was reset to 0 and 3 mm after it. The rain in the hour between is unknown.
     [Fact]
-    public void A_gauge_set_to_nothing_is_no_rain_and_takes_none_away()
+    public void A_gauge_reset_to_zero_adds_and_removes_no_rain()
     {
         RainTotal[] totals = [At(0, 40), At(1, 42), At(2, 0), At(3, 3)];
 
@@ -21,7 +21,7 @@ public class FallenRainTests
         Assert.Equal(3_000, FallenRain.Micrometres([At(0, 0), At(4, 4)], Hour(1), Hour(9))!.Value, 1e-9);
 
     [Fact]
-    public void Two_totals_of_one_moment_tell_the_same_in_any_order_of_arrival()
+    public void Two_totals_of_one_moment_give_the_same_in_any_order_of_arrival()
     {
         RainTotal[] totals = [At(0, 0), At(1, 1), At(1, 2), At(2, 3)];
         RainTotal[] otherwise = [totals[0], totals[2], totals[1], totals[3]];
@@ -31,7 +31,7 @@ public class FallenRainTests
     }
 
     [Fact]
-    public void Without_two_readings_around_a_time_nobody_knows_its_rain()
+    public void Without_two_readings_around_a_time_its_rain_is_unknown()
     {
         Assert.Null(FallenRain.Micrometres([At(0, 0)], Hour(0), Hour(2)));
         Assert.Null(FallenRain.Micrometres([At(0, 0), At(1, 1)], Hour(1), Hour(2)));

@@ -66,7 +66,7 @@ public sealed class SenmlResolutionTests
     }
 
     [Fact]
-    public void A_base_value_is_added_and_stands_alone_where_a_record_has_no_value()
+    public void A_base_value_is_added_and_counts_alone_where_a_record_has_no_value()
     {
         var pack = Wire.WeatherPack(
             """
@@ -90,7 +90,7 @@ public sealed class SenmlResolutionTests
     }
 
     [Fact]
-    public void A_field_nobody_knows_is_passed_over_unless_it_must_be_understood()
+    public void An_unknown_field_is_ignored_unless_it_must_be_understood()
     {
         // Section 4.4.
         var passedOver = Wire.SpreadWith("""{"n":"lon","u":"lon","v":1,"x":{"y":[1,{"z":null}]},"q":"\n"}""");

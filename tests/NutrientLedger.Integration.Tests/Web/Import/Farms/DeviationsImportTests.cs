@@ -46,7 +46,7 @@ public class DeviationsImportTests(WebTestHost office) : IClassFixture<WebTestHo
     }
 
     [DatabaseFact]
-    public async Task A_changed_deviation_is_one_more_entry_and_the_latest_holds()
+    public async Task A_changed_deviation_is_one_more_event_and_the_latest_holds()
     {
         using var farm = new SmallFarm("changing");
         farm.Write(With(farm, "0.004"), SmallFarm.FieldsText);

@@ -30,7 +30,7 @@ public class LimitsImportTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_changed_limit_is_one_more_entry_and_the_latest_holds()
+    public async Task A_changed_limit_is_one_more_event_and_the_latest_holds()
     {
         using var farm = new SmallFarm("narrowed");
         farm.Write(With(farm, "0.3"), SmallFarm.FieldsText);

@@ -31,7 +31,7 @@ public sealed class LabTableTests
     [InlineData("1,234", "1.2340", "1234")]
     [InlineData("1.234", "1.2340", "1234")]
     [InlineData("12,345", "12.3450", "12345")]
-    public void A_mark_that_can_part_thousands_as_well_as_decimals_is_not_guessed_at(
+    public void An_ambiguous_thousands_or_decimal_separator_is_not_guessed_at(
         string cell,
         string decimals,
         string thousands
@@ -51,7 +51,7 @@ public sealed class LabTableTests
     [InlineData("id;what;value\nr-1,totalNitrogen,4", 2, "the row has 1 cell, but there are 3 columns")]
     [InlineData("id,what,value\nr-1,totalNitrogen,4,2", 2, "4 cells, but there are 3 columns; a decimal comma")]
     [InlineData("id,value\nr-1,\"4,2\"", 2, "decimal point")]
-    public void What_is_neither_is_refused_with_what_was_found_and_what_to_do(string table, int line, string words)
+    public void What_is_neither_is_rejected_with_what_was_found_and_what_to_do(string table, int line, string words)
     {
         var file = Read(table);
         foreach (var value in file.Reports.SelectMany(report => report.List("values", "value")))

@@ -20,7 +20,7 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
     private static readonly string Minnesota = ReadPublished("minnesota.json");
 
     [DatabaseFact]
-    public async Task A_chosen_set_makes_available_nitrogen_and_is_named_with_its_scheme_and_figures()
+    public async Task A_chosen_set_makes_available_nitrogen_and_is_named_with_its_scheme_and_coefficients()
     {
         using var farm = new SmallFarm("choosing");
         farm.Write(Choosing(farm, "\"total\"", "\"available\""), SmallFarm.FieldsText);
@@ -56,7 +56,7 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_choice_is_one_entry_and_another_one_for_the_same_season_replaces_it()
+    public async Task A_choice_is_one_event_and_another_one_for_the_same_season_replaces_it()
     {
         using var farm = new SmallFarm("choosing-anew");
         farm.Write(Choosing(farm), SmallFarm.FieldsText);
@@ -71,7 +71,7 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task A_set_of_the_farms_own_is_kept_whole_and_reckons_like_a_published_one()
+    public async Task A_farms_own_set_is_stored_whole_and_computes_like_a_published_one()
     {
         using var farm = new SmallFarm("own-figures");
         farm.Write(Choosing(farm, "\"minnesota\"", "\"ours.json\""), SmallFarm.FieldsText);

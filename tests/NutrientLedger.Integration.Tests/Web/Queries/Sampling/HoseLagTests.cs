@@ -13,7 +13,7 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Sampling;
 public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
-    public async Task A_sample_at_the_applicator_is_met_one_hose_volume_later_and_the_answer_says_so()
+    public async Task A_sample_at_the_applicator_pairs_one_hose_volume_later_and_the_response_says_so()
     {
         var pairs = await PairsAsync("hose-known", ", \"hoseVolumeCubicMetres\": 0.03");
 
@@ -30,7 +30,7 @@ public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task Without_a_hose_volume_nothing_is_shifted_and_the_answer_says_that_the_lag_is_not_known()
+    public async Task Without_a_hose_volume_nothing_is_shifted_and_the_response_says_that_the_lag_is_unknown()
     {
         var pairs = await PairsAsync("hose-unknown", "");
 

@@ -14,7 +14,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         """{ "sensor": "nir", "analyte": "totalNitrogen", "state": "on", "pairsMin": 10, "standardErrorMax": 0.3 }""";
 
     [DatabaseFact]
-    public async Task Without_a_rule_and_with_one_that_is_off_nobody_adopts_anything()
+    public async Task Without_a_rule_or_with_one_that_is_off_nothing_is_adopted()
     {
         await FarmAsync("ruleless", rule: null);
         await FarmAsync("rule-off", Rule.Replace("\"on\"", "\"off\"", StringComparison.Ordinal));
@@ -87,7 +87,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
-    public async Task An_error_that_the_rule_does_not_allow_is_told_and_ids_of_rules_are_not_for_people()
+    public async Task An_error_above_the_rules_limit_is_reported_and_ids_of_rules_are_not_for_people()
     {
         await FarmAsync("strict", Rule.Replace("0.3", "0.1", StringComparison.Ordinal));
 
@@ -114,7 +114,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
 
     /// <summary>The other reasons are covered by the tests above.</summary>
     [DatabaseFact]
-    public async Task Each_reason_why_nothing_is_adopted_stands_in_the_pairs_answer()
+    public async Task Each_reason_why_nothing_is_adopted_is_in_the_pairs_response()
     {
         await FarmAsync("by-chance", Rule);
         await FarmAsync("beyond", Rule);

@@ -16,7 +16,7 @@ public sealed class IdleFindingTests(WebTestHost office) : IClassFixture<WebTest
     private const string Moved = "hours without drawing";
 
     [DatabaseFact]
-    public async Task A_level_that_fell_in_idle_hours_is_told_only_when_the_day_is_over()
+    public async Task A_level_that_fell_in_idle_hours_is_reported_only_when_the_day_is_over()
     {
         using var farm = new SmallFarm("idle");
         await office.Import.ImportAsync(farm.Path, default);

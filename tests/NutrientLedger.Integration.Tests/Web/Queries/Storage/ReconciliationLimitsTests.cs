@@ -12,7 +12,7 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 public sealed class ReconciliationLimitsTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
-    public async Task A_running_day_is_reckoned_up_to_now_and_days_to_come_are_not_told()
+    public async Task A_running_day_is_computed_up_to_now_and_days_to_come_are_left_out()
     {
         using var farm = new SmallFarm("running");
         await office.Import.ImportAsync(farm.Path, default);
@@ -58,7 +58,7 @@ public sealed class ReconciliationLimitsTests(WebTestHost office) : IClassFixtur
     }
 
     [DatabaseFact]
-    public async Task A_pit_without_sensor_and_a_meter_without_pit_are_told_in_words()
+    public async Task A_pit_without_sensor_and_a_meter_without_pit_are_explained_in_words()
     {
         using var farm = new SmallFarm("bare");
         farm.Write(

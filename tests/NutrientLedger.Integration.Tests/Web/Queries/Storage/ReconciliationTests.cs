@@ -14,7 +14,7 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
-    public async Task Records_are_kept_once_and_a_day_closes_to_the_millilitre()
+    public async Task Records_are_stored_once_and_a_day_closes_to_the_millilitre()
     {
         using var farm = new SmallFarm("reckoned");
         await office.Import.ImportAsync(farm.Path, default);
@@ -106,7 +106,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
     }
 
     [DatabaseFact]
-    public async Task Nothing_is_recorded_when_one_record_is_wrong_and_every_fault_is_named_with_its_line()
+    public async Task Nothing_is_recorded_when_one_record_is_wrong_and_every_error_is_named_with_its_line()
     {
         using var farm = new SmallFarm("faulty");
         await office.Import.ImportAsync(farm.Path, default);
@@ -132,7 +132,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
     }
 
     [DatabaseFact]
-    public async Task Inflow_measured_twice_for_the_same_time_is_refused_and_an_earlier_position_is_answered_as_it_was()
+    public async Task Inflow_measured_twice_for_the_same_time_is_rejected_and_an_earlier_position_stays_as_it_was()
     {
         using var farm = new SmallFarm("twice");
         await office.Import.ImportAsync(farm.Path, default);
@@ -167,7 +167,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
     }
 
     [DatabaseFact]
-    public async Task Evaporation_measured_twice_for_the_same_time_is_refused_and_the_same_record_again_adds_nothing()
+    public async Task Evaporation_measured_twice_for_the_same_time_is_rejected_and_the_same_record_again_adds_nothing()
     {
         using var farm = new SmallFarm("airing");
         await office.Import.ImportAsync(farm.Path, default);
@@ -189,7 +189,7 @@ public sealed class ReconciliationTests(WebTestHost office) : IClassFixture<WebT
     }
 
     [DatabaseFact]
-    public async Task A_question_that_names_no_pit_or_no_days_is_answered_with_what_to_ask()
+    public async Task A_query_without_pit_or_days_says_what_to_ask()
     {
         using var farm = new SmallFarm("asking");
         await office.Import.ImportAsync(farm.Path, default);

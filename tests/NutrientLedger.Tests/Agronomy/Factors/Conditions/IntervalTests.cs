@@ -49,5 +49,5 @@ public sealed class IntervalTests
     [InlineData("[24,0]")]
     [InlineData("(24,24]")]
     [InlineData("[a,b]")]
-    public void What_is_no_interval_is_nothing(string written) => Assert.Null(Interval.Parse(written));
+    public void Text_that_is_no_interval_is_null(string written) => Assert.Null(Interval.Parse(written));
 }

@@ -32,7 +32,7 @@ public sealed class FactorSetFileTests
     }
 
     [Fact]
-    public void All_faults_are_named_at_once_each_with_its_line()
+    public void All_errors_are_named_at_once_each_with_its_line()
     {
         var reading = Read(
             Figure("ammonium-retained/a", "1.2", "\"method\": \"broadcast\""),
@@ -64,7 +64,7 @@ public sealed class FactorSetFileTests
     }
 
     [Fact]
-    public void Two_figures_may_not_claim_the_same_circumstances()
+    public void Two_coefficients_may_not_have_the_same_circumstances()
     {
         var reading = Read(
             Figure("ammonium-retained/a", "0.5", "\"workedInHours\": \"[0,24]\""),
@@ -81,7 +81,7 @@ public sealed class FactorSetFileTests
     }
 
     [Fact]
-    public void The_years_may_not_give_more_than_was_put_on()
+    public void The_years_may_not_give_more_than_was_applied()
     {
         static string Organic(string name, double value, string when) =>
             $$"""{ "name": "organic-nitrogen-available/{{name}}", "value": {{value}}, "unit": "of organic N", "place": "p. 1", "mark": "derived", "when": { {{when}} } }""";
@@ -98,7 +98,7 @@ public sealed class FactorSetFileTests
     }
 
     [Fact]
-    public void A_set_that_does_not_say_what_it_is_is_told_what_is_missing()
+    public void A_set_without_its_description_is_rejected_with_what_is_missing()
     {
         var reading = FactorSetFile.Read(
             "ours.json",
@@ -118,7 +118,7 @@ public sealed class FactorSetFileTests
     [InlineData("{\n\"id\": ")]
     [InlineData("[1, 2]")]
     [InlineData("\"text\"")]
-    public void What_is_no_factor_file_is_refused_without_an_exception(string text)
+    public void A_file_that_is_no_factor_file_is_rejected_without_an_exception(string text)
     {
         var reading = FactorSetFile.Read("ours.json", Encoding.UTF8.GetBytes(text));
         Assert.Null(reading.Set);

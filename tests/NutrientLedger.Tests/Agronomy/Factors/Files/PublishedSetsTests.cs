@@ -10,7 +10,7 @@ namespace NutrientLedger.Tests.Agronomy.Factors.Files;
 public sealed class PublishedSetsTests
 {
     [Fact]
-    public void Every_set_is_read_without_a_fault_and_has_figures()
+    public void Every_set_is_read_without_an_error_and_has_coefficients()
     {
         Assert.Equal(
             [
@@ -104,7 +104,7 @@ public sealed class PublishedSetsTests
     }
 
     [Fact]
-    public void Figures_known_from_memory_only_say_so()
+    public void Coefficients_known_only_from_memory_say_so()
     {
         string[] Remembered(string set) =>
             [

@@ -34,7 +34,7 @@ public sealed class StageVolumeTableTests
         );
 
     [Fact]
-    public void The_volume_never_falls_with_depth_and_the_surface_is_never_below_none() =>
+    public void The_volume_never_falls_with_depth_and_the_surface_is_never_negative() =>
         Tables.Sample(table =>
         {
             var before = 0.0;
@@ -106,7 +106,7 @@ public sealed class StageVolumeTableTests
     }
 
     [Fact]
-    public void A_table_that_does_not_rise_is_refused_by_its_stage()
+    public void A_table_that_does_not_rise_is_rejected_by_its_stage()
     {
         static string Trouble(params StageVolume[] stages) =>
             Assert.Throws<ArgumentException>(() => new StageVolumeTable([.. stages])).Message;

@@ -8,7 +8,7 @@ namespace NutrientLedger.Architecture.Tests;
 /// The one table of allowed dependencies. Project files, compiled assemblies and the folders under src must agree with
 /// it.
 /// </summary>
-public class RoomsTests
+public class ProjectsTests
 {
     private static readonly Dictionary<string, (string[] Rooms, string[] Packages)> Table = new()
     {
@@ -56,7 +56,7 @@ public class RoomsTests
     public static TheoryData<string> Rooms => [.. Table.Keys];
 
     [Fact]
-    public void Every_room_on_disk_is_in_the_table() =>
+    public void Every_project_on_disk_is_in_the_table() =>
         Assert.Equal(
             Table.Keys.Order(),
             Repository
@@ -68,7 +68,7 @@ public class RoomsTests
 
     [Theory]
     [MemberData(nameof(Rooms))]
-    public void A_room_references_only_what_its_row_names(string room)
+    public void A_project_references_only_what_its_row_names(string room)
     {
         var project = XDocument.Load(
             Path.Combine(Repository.Root, "src", $"NutrientLedger.{room}", $"NutrientLedger.{room}.csproj")
@@ -79,7 +79,7 @@ public class RoomsTests
 
     [Theory]
     [MemberData(nameof(Rooms))]
-    public void A_room_is_compiled_against_only_what_its_row_names(string room)
+    public void A_project_is_compiled_against_only_what_its_row_names(string room)
     {
         var (rooms, packages) = Table[room];
         NoStrangers(
@@ -101,7 +101,7 @@ public class RoomsTests
     [InlineData("Journal")]
     [InlineData("Telemetry")]
     [InlineData("Ledger")]
-    public void A_pure_room_keeps_no_state_that_can_change(string room)
+    public void A_pure_project_keeps_no_mutable_state(string room)
     {
         const BindingFlags statics =
             BindingFlags.Static | BindingFlags.Public | BindingFlags.NonPublic | BindingFlags.DeclaredOnly;

@@ -3,12 +3,12 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>Published numbers belong in a factor file with their source, not in code.</summary>
-public partial class FiguresTests
+public partial class PublishedNumbersTests
 {
     private static readonly string[] Shelves = ["Factors", "Nutrients", "Harvest", "Value"];
 
     [Fact]
-    public void No_figure_stands_in_the_code_that_works_with_figures()
+    public void No_published_number_stands_in_code()
     {
         var found = Repository
             .Files("*.cs")
@@ -19,12 +19,12 @@ public partial class FiguresTests
             .ToArray();
         Assert.True(
             found.Length == 0,
-            $"Move the figure to a file in src/NutrientLedger.Agronomy/Factors/Sets, with its source: {string.Join(", ", found)}"
+            $"Move the number to a file in src/NutrientLedger.Agronomy/Factors/Sets, with its source: {string.Join(", ", found)}"
         );
     }
 
     [Fact]
-    public void The_shelves_that_are_searched_exist() =>
+    public void The_folders_that_are_searched_exist() =>
         Assert.All(
             Shelves,
             shelf => Assert.True(Directory.Exists(Path.Combine(Repository.Root, "src/NutrientLedger.Agronomy", shelf)))

@@ -10,12 +10,12 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Integration.Tests.Web.Wording;
 
 /// <summary>Sentences are made when a statement is read. Rewording one changes the page and nothing stored.</summary>
-public sealed class MendedSentenceTests(TestDatabase database) : IClassFixture<TestDatabase>
+public sealed class RewordedSentenceTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     private const string Texts = "select body from ledger.statement order by position";
 
     [DatabaseFact]
-    public async Task A_mended_sentence_is_read_on_an_old_statement_and_verify_finds_nothing()
+    public async Task A_reworded_sentence_shows_on_an_old_statement_and_verify_finds_nothing()
     {
         await database.EmptyAsync();
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
