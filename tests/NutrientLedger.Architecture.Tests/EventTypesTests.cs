@@ -8,6 +8,9 @@ using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Web.Wording;
 using static NutrientLedger.Journal.Definitions.EventChanges;
 using static NutrientLedger.Journal.Definitions.EventRoute;
 
@@ -104,6 +107,50 @@ public partial class EventTypesTests
             StoredFormsTests.ExamplesOf(FarmFile).Where(example => example is not (FieldRegistered or BoundaryRedrawn)),
             example => Assert.NotNull(EventTypes.Of(example).KeyOf(example))
         );
+
+    [Fact]
+    public void The_table_of_the_journals_document_names_every_event()
+    {
+        var document = File.ReadAllText(Path.Combine(Repository.Root, "src/NutrientLedger.Journal/README.md"));
+
+        Assert.All(EventTypes.All, type => Assert.Contains($"`{type.StoredName}`", document, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_statement_says_in_words_what_each_correcting_event_did()
+    {
+        var wording = new CorrectionWording(
+            new(new("Three Elms", "America/Chicago", 10, 1, new(2025, 10, 1), new(90, 122))),
+            DisplayUnits.Metric
+        );
+
+        Assert.All(
+            Correcting,
+            example => Assert.DoesNotContain(EventTypes.NameOf(example), wording.Of(example), StringComparison.Ordinal)
+        );
+    }
+
+    [Fact]
+    public void A_statement_keeps_who_decided_and_why_wherever_the_event_says_so() =>
+        Assert.All(
+            Correcting,
+            example =>
+            {
+                var cause = StatementCause.Of(example, FarmConfiguration.Empty, DateTimeOffset.UnixEpoch, 1);
+                Assert.Equal(Text(example, "By"), cause.By);
+                Assert.Equal(Text(example, "Reason"), cause.Reason);
+            }
+        );
+
+    private static IJournalEvent[] Correcting =>
+        [
+            .. Enum.GetValues<EventRoute>()
+                .SelectMany(StoredFormsTests.ExamplesOf)
+                .Where(example => EventTypes.Of(example).Changes is Rebuild or Evaluation),
+        ];
+
+    private static string? Text(IJournalEvent @event, string property) =>
+        @event.GetType().GetProperty(property)?.GetValue(@event) as string;
 
     private sealed record Forgotten : IJournalEvent;
 

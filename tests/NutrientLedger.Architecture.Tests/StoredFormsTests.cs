@@ -189,6 +189,22 @@ public class StoredFormsTests
         Assert.Equal(stored, Text(file, EventCodec.Encode(read)));
     }
 
+    /// <summary>
+    /// The import of a file compares its events with those in force. A list inside a record needs an equality of its
+    /// own. Boundaries are compared as drawn on the ground.
+    /// </summary>
+    [Fact]
+    public void An_event_of_a_file_read_twice_is_equal() =>
+        Assert.All(
+            ExamplesOf(EventRoute.FarmFile)
+                .Concat(ExamplesOf(EventRoute.HandRecord))
+                .Where(example => example is not (FieldRegistered or BoundaryRedrawn)),
+            example => Assert.Equal(Reread(example), Reread(example))
+        );
+
+    private static IJournalEvent Reread(IJournalEvent @event) =>
+        EventCodec.Decode(EventTypes.NameOf(@event), EventCodec.Encode(@event));
+
     [Fact]
     public void Every_event_has_a_stored_example_and_every_example_an_event()
     {
