@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Makes the demo streams of the invented farm anew, the same to the last byte each time: `python3 demo-streams/generate.py`."""
+"""Makes the demo streams of the invented farm, the same to the last byte each time: `python3 demo-streams/generate.py`."""
 
 import json
 from collections import Counter, defaultdict

@@ -53,7 +53,7 @@ def measure(day, seconds, machine, seed):
     bias = {name: rng.gauss(0, COMPOSITION_SD[name]) for name in ANALYTES}
     at = {kind: windows(day, kind) for kind in
           ("gpsLoss", "compositionMissing", "fouledWindow", "totalMissing", "clockWrong", "reboot", "meterReset")}  # fmt: skip
-    said = lambda kind, time: any(a <= time < b for a, b in at[kind])  # noqa: E731
+    holds = lambda kind, time: any(a <= time < b for a, b in at[kind])  # noqa: E731
     resets = {a for a, _ in at["meterReset"]}
     restarts = {b for _, b in at["reboot"]}
     phase = rng.randrange(0, 1000, 50)
@@ -67,7 +67,7 @@ def measure(day, seconds, machine, seed):
             machine.boot, seq = machine.boot + 1, 0
         drift = [d * keep + rng.gauss(0, POSITION_DRIFT_METRES * math.sqrt(1 - keep * keep)) for d in drift]
         values = []
-        if not said("gpsLoss", now.time):
+        if not holds("gpsLoss", now.time):
             x, y = (t + d + rng.gauss(0, POSITION_NOISE_METRES) for t, d in zip((now.x, now.y), drift))
             latitude, longitude = to_degrees(x, y)
             values += [("lat", "lat", f"{latitude:.7f}"), ("lon", "lon", f"{longitude:.7f}"), ("speed", "m/s", f"{now.speed:.2f}")]
@@ -75,17 +75,17 @@ def measure(day, seconds, machine, seed):
             values.append(("width", "m", f"{day['width']:.1f}"))
         values.append(("engaged", None, "true" if now.engaged else "false"))
         values.append(("flow", "m3/s", f"{max(0.0, (before + now.litres) / 2 * (1 + meter + rng.gauss(0, METER_NOISE))) / 1000:.5f}"))
-        if not said("totalMissing", now.time):
+        if not holds("totalMissing", now.time):
             values.append(("total", "m3", f"{machine.total:.3f}"))
-        no_liquid, fouled = said("compositionMissing", now.time), said("fouledWindow", now.time)
+        no_liquid, fouled = holds("compositionMissing", now.time), holds("fouledWindow", now.time)
         if not no_liquid:
             values += _composition(day, now.liquid, bias, fouled, rng)
-        if not said("reboot", now.time):
+        if not holds("reboot", now.time):
             seq += 1
             true_ms = now.time * 1000 + phase
-            wrong = said("clockWrong", now.time)
+            wrong = holds("clockWrong", now.time)
             stamped = true_ms - at["clockWrong"][0][0] * 1000 + WRONG_CLOCK_BEGINS_MS if wrong else true_ms
-            lost = "clockWrong" if wrong else ("gpsLoss" if said("gpsLoss", now.time) else "")
+            lost = "clockWrong" if wrong else ("gpsLoss" if holds("gpsLoss", now.time) else "")
             readings.append(Reading(index, machine.boot, seq, true_ms, stamped, values, lost, no_liquid, fouled, now.time in resets))
         machine.total += max(0.0, now.litres * (1 + meter) * (1 + rng.gauss(0, METER_NOISE))) / 1000
         if day["modulus"] and machine.total >= day["modulus"]:

@@ -11,7 +11,7 @@ DRIFTING_LEVEL = {
     "date": "2026-07-21", "pit": "round-tank", "kind": "driftingLevelSensor",
     "begins": "07:00:00", "seconds": 36_000, "millimetres": 70, "driesInDays": 21,
 }  # fmt: skip
-# A coupling near the pit, before the meter, is torn; it is found when the day is reckoned.
+# A coupling near the pit, before the meter, is torn; it is found when the day is reconciled.
 HOSE_LEAK = {
     "date": "2026-04-22", "pit": "north-basin", "kind": "leakInHose",
     "begins": "08:10:00", "seconds": 9_000, "litresASecond": 13.0,

@@ -16,7 +16,7 @@ WRITER = "J. Larch"
 
 
 def records(volumes, seed):
-    """The records in the order of their days; `volumes` tells the true content of a pit at a moment."""
+    """The records in the order of their days; `volumes` gives the true content of a pit at a moment."""
     def moment(date, clock):
         return datetime.fromtimestamp(clock_on(date, clock)[0], ZONE).isoformat()
 

@@ -1,4 +1,4 @@
-"""Readings to messages, and what the road does to messages: late, twice, cut anew, out of order, never."""
+"""Readings to messages, and what the road does to messages: late, twice, cut into other batches, out of order, never."""
 
 import gzip
 import random

@@ -38,7 +38,7 @@ public static partial class DemoStreams
 
     /// <summary>The files of each device in recorded order. A file is named [day-]device.jsonl.gz.</summary>
     /// <exception cref="DemoStreamsException">There are no streams.</exception>
-    public static IReadOnlyList<(string Sender, IReadOnlyList<string> Files)> Devices(string folder)
+    public static IReadOnlyList<(string Device, IReadOnlyList<string> Files)> Devices(string folder)
     {
         var streams = Path.Combine(folder, "streams");
         var devices = (Directory.Exists(streams) ? Directory.EnumerateFiles(streams, "*.jsonl.gz") : [])

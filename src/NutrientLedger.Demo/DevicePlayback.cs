@@ -81,11 +81,11 @@ public sealed class DevicePlayback(
             if (pace is not null)
                 await WaitAsync(pace, message, unacknowledged, cancellationToken);
             if (unacknowledged.Count >= UnacknowledgedMax)
-                await SettleAsync(unacknowledged);
+                await AwaitOldestAsync(unacknowledged);
             unacknowledged.Enqueue(PublishAsync(client, message, cancellationToken));
         }
         while (unacknowledged.Count > 0)
-            await SettleAsync(unacknowledged);
+            await AwaitOldestAsync(unacknowledged);
         await client.DisconnectAsync(cancellationToken: cancellationToken);
     }
 
@@ -99,15 +99,15 @@ public sealed class DevicePlayback(
     {
         await pace.WaitForAsync(message.SendAtMilliseconds, cancellationToken);
         while (unacknowledged.TryPeek(out var oldest) && oldest.IsCompleted)
-            await SettleAsync(unacknowledged);
+            await AwaitOldestAsync(unacknowledged);
     }
 
-    private async Task SettleAsync(Queue<Task<MqttClientPublishResult>> unacknowledged)
+    private async Task AwaitOldestAsync(Queue<Task<MqttClientPublishResult>> unacknowledged)
     {
         var result = await unacknowledged.Dequeue();
         if (
             result.ReasonCode >= MqttClientPublishReasonCode.UnspecifiedError
-            && result.ReasonCode != MqttClientPublishReasonCode.PayloadFormatInvalid // kept by the hub as refused: sending it again cannot help
+            && result.ReasonCode != MqttClientPublishReasonCode.PayloadFormatInvalid // the hub keeps it as a dead letter; sending it again cannot help
         )
             throw new MqttCommunicationException($"The hub answered {result.ReasonCode}; the message is sent again.");
         Interlocked.Increment(ref acknowledged);

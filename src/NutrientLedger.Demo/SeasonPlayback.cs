@@ -19,10 +19,10 @@ public sealed class SeasonPlayback(IReadOnlyList<DevicePlayback> devices, TimePr
                 .. DemoStreams
                     .Devices(streamsFolder)
                     .Select(device => new DevicePlayback(
-                        device.Sender,
+                        device.Device,
                         device.Files,
                         mqttPort,
-                        new(Path.Combine(bookmarkFolder, $"{device.Sender}.sent")),
+                        new(Path.Combine(bookmarkFolder, $"{device.Device}.sent")),
                         time
                     )),
             ],

@@ -58,6 +58,6 @@ app.Configure(hub =>
         .WithDescription("Shows the source of a coefficient, lists factor sets, checks your own set.")
         .WithExample("explain", "ammonium-retained/injected")
         .WithExample("explain", "--set", "alberta-2007")
-        .WithExample("explain", "--file", "our-figures.json");
+        .WithExample("explain", "--file", "our-factors.json");
 });
 return await app.RunAsync(args);

@@ -44,7 +44,7 @@ internal sealed class MessageNumbers
                 $"Record {recordNumber}: {name} is {record.Number}; it must be a whole number from {min} to 2^53."
             );
         if (values[index] is not null)
-            return $"Record {recordNumber}: {name} stands twice; send it once per message.";
+            return $"Record {recordNumber}: {name} appears twice; send it once per message.";
         values[index] = (long)record.Number;
         return null;
     }

@@ -96,7 +96,7 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
     {
         var row = rows[index];
         if (row[column] is not null)
-            return $"Reading {index + 1}: {channel.Name} stands twice at the same time (to the millisecond); send it once.";
+            return $"Reading {index + 1}: {channel.Name} appears twice at the same time (to the millisecond); send it once.";
         if (channel.IsFlag)
         {
             if (record.Kind != SenmlValue.Flag)

@@ -36,7 +36,7 @@ internal static class OpenApiDescription
                     Description =
                         "Amounts are SI; each name ends in its unit. \"asOf\" is a journal position: the answer is what was "
                         + "known then. Errors are problem details "
-                        + "(RFC 9457) that say what to do. Figures are for information only: local rules, the farm's nutrient plan and a "
+                        + "(RFC 9457) that say what to do. Values are for information only: local rules, the farm's nutrient plan and a "
                         + "licensed or certified planner decide.",
                 };
                 return Task.CompletedTask;

@@ -18,7 +18,7 @@ public partial class PaperLinksTests
             .Where(it => !Leads(it.paper, it.link))
             .Select(it => $"{it.paper}: {it.link}")
             .ToArray();
-        Assert.True(broken.Length == 0, $"Mend or remove the link: {string.Join("; ", broken)}");
+        Assert.True(broken.Length == 0, $"Fix or remove the link: {string.Join("; ", broken)}");
     }
 
     [Fact]

@@ -31,7 +31,7 @@ internal static class CorrectionBenchmark
         var took = new List<double>();
         for (var i = 1; i <= Times; i++)
             took.Add(await BesideBenchmark.RedrawAsync(hub, farm, i));
-        Console.WriteLine($"A tenth of the fields drawn anew, until read: {Text(took, "0.00")} s");
+        Console.WriteLine($"A tenth of the fields redrawn, until read: {Text(took, "0.00")} s");
 
         await new BesideBenchmark(hub, farm).RunAsync();
 

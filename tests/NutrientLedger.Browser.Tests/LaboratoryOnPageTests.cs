@@ -94,7 +94,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync("#lab-adopt table", "+26\u00a0lb");
         await adopt.GetByLabel("Valid until").FillAsync("2026-04-21");
         await look.ClickAsync();
-        await watched.ShowsAsync("#lab-adopt .refusal", "write a time after validFrom");
+        await watched.ShowsAsync("#lab-adopt .error", "write a time after validFrom");
         await Assertions.Expect(adopt.GetByRole(AriaRole.Button, new() { Name = "Adopt" })).ToBeDisabledAsync();
     }
 

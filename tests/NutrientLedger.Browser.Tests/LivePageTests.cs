@@ -114,7 +114,7 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
         await watched.Page.EvaluateAsync("window.stillTheSamePage = true");
 
         await office.StopAsync();
-        await watched.ShowsAsync("#status", "Connection lost. Figures from");
+        await watched.ShowsAsync("#status", "Connection lost. Values from");
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
         await office.StartAsync(port);

@@ -15,7 +15,7 @@ class Decisions:
         for entry in standing:
             self._series.setdefault((entry["equipment"], entry["stream"], entry["boot"]), []).append(entry)
 
-    def read(self, equipment, stream, boot, number, reading, doubtful):
+    def read(self, equipment, stream, boot, number, reading, questionable):
         """The reading as it counts, or None where it stays out."""
         about = [e for e in self._series.get((equipment, stream, boot), ()) if e["firstSeq"] <= number <= e["lastSeq"]]
         void = {e["part"] for e in about if "part" in e}
@@ -23,7 +23,7 @@ class Decisions:
         if "reading" in void or (clock and clock["decision"] == "leftOut"):
             return None
         time = reading["time"] + (clock.get("shiftMilliseconds", 0) if clock else 0)
-        if (clock and not EARLIEST_MS <= time < BEYOND_MS) or (not clock and doubtful(reading)):
+        if (clock and not EARLIEST_MS <= time < BEYOND_MS) or (not clock and questionable(reading)):
             return None
         gone = {name for part in void for name in VOIDED[part]}
         read = {name: value for name, value in reading.items() if name not in gone}

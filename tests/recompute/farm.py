@@ -21,14 +21,14 @@ def latest(entries, time):
     return best
 
 
-USUAL_LIMITS = Path(__file__).resolve().parents[2] / "src/NutrientLedger.Agronomy/Sampling/usual-limits.json"
+DEFAULT_LIMITS = Path(__file__).resolve().parents[2] / "src/NutrientLedger.Agronomy/Sampling/default-limits.json"
 
 
 def limits_in(entry):
-    """Limits as the farm file writes them, in whole units of the reading: the usual ones, then those given one by one instead of them."""
-    usual = json.loads(USUAL_LIMITS.read_text("utf-8"))["limits"] if entry.get("usual") == "liquidManure" else []
+    """Limits as the farm file writes them, in whole units of the reading: the default ones, then those given one by one instead of them."""
+    defaults = json.loads(DEFAULT_LIMITS.read_text("utf-8"))["limits"] if entry.get("defaults") == "liquidManure" else []
     found = {}
-    for limit in (*usual, *entry.get("given", [])):
+    for limit in (*defaults, *entry.get("given", [])):
         scale = 1e4 if limit["of"] == "dryMatter" else 1e3
         found[limit["of"]] = tuple(None if limit.get(end) is None else whole(limit[end], scale) for end in ("min", "max"))
     return {"applicator": entry.get("applicator"), "fromMs": milliseconds(entry["from"]), "whole": found}

@@ -37,7 +37,7 @@ def contains(rings, latitude, longitude):
     return inside
 
 
-class Lattice:
+class Grid:
     """The farm's cells."""
 
     def __init__(self, step_latitude, step_longitude):

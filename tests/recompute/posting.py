@@ -3,7 +3,7 @@
 import math
 
 from decisions import Decisions
-from ground import Lattice, contains, leap
+from ground import Grid, contains, leap
 from wire import whole
 
 ANALYTES = ("dm", "tn", "nh4n", "p", "k")
@@ -77,9 +77,9 @@ class Ledger:
     def __init__(self, farm, recorded_ms, decisions=()):
         self._farm, self._recorded, self._decisions = farm, recorded_ms, Decisions(decisions)
         self.lines, self.visits = {}, {}
-        self.lattice = Lattice(farm.step["latitudeE7"], farm.step["longitudeE7"])
+        self.grid = Grid(farm.step["latitudeE7"], farm.step["longitudeE7"])
 
-    def doubtful(self, reading):
+    def questionable(self, reading):
         return reading["time"] > self._recorded + LATE_MS or reading["time"] < self._farm.begins
 
     def post(self, equipment, boots):
@@ -96,7 +96,7 @@ class Ledger:
     def read(self, equipment, stream, boot, known):
         """The readings of one boot that count, by number, as people decided; what stays out breaks the run."""
         for number, reading in known.items():
-            counts = self._decisions.read(equipment, stream, boot, number, reading, self.doubtful)
+            counts = self._decisions.read(equipment, stream, boot, number, reading, self.questionable)
             if counts is not None:
                 yield number, counts
 
@@ -150,6 +150,6 @@ class Ledger:
 
     def _visit(self, cells, a, b, width):
         second = a["time"] // 1000
-        for cell in self.lattice.cells(a, b, width):
+        for cell in self.grid.cells(a, b, width):
             earliest, newest = cells.get(cell, (second, second))
             cells[cell] = min(earliest, second), max(newest, second)

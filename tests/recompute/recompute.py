@@ -38,16 +38,16 @@ def fields_of(ledger):
         rows.append({
             "field": field, "season": season, **dict(zip(COLUMNS[6:], own)), "coveredCells": len(cells),
             "overlappedCells": sum(1 for first, last in cells.values() if last - first > 60),
-            "coveredSquareMetres": round(covered_area(ledger.lattice, cells), 3),
+            "coveredSquareMetres": round(covered_area(ledger.grid, cells), 3),
         })  # fmt: skip
     return rows
 
 
-def covered_area(lattice, cells):
+def covered_area(grid, cells):
     rows = {}
     for row, _ in cells:
         rows[row] = rows.get(row, 0) + 1
-    return math.fsum(lattice.cell_area(row) * count for row, count in rows.items())
+    return math.fsum(grid.cell_area(row) * count for row, count in rows.items())
 
 
 def pits_of(farm, ledger, journal):
@@ -71,7 +71,7 @@ def devices_of(ledger, journal):
         stored = [reading for known in boots.values() for reading in known.values()]
         rows.append({
             "equipment": key[1], "stream": key[2], "messages": journal.messages[key], "stored": len(stored),
-            "duplicates": journal.duplicates.get(key, 0), "doubtful": sum(map(ledger.doubtful, stored)),
+            "duplicates": journal.duplicates.get(key, 0), "questionable": sum(map(ledger.questionable, stored)),
             "boots": len(boots), "gaps": gaps(boots),
         })  # fmt: skip
     return rows

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from decisions import Decisions
 from farm import Farm
-from ground import Lattice, contains, leap
+from ground import Grid, contains, leap
 from posting import COLUMNS, volume_between
 from recompute import differences
 from wire import Journal, gaps, whole
@@ -82,22 +82,22 @@ class StripsAndCells(unittest.TestCase):
         self.assertAlmostEqual(110574, leap({"lat": -5_000_000, "lon": 0}, {"lat": 5_000_000, "lon": 0})[2], delta=1)
 
     def test_neighbouring_strips_share_no_cell_and_leave_none_out(self):
-        lattice = Lattice(90, 124)
+        grid = Grid(90, 124)
         b = {"lat": 431_000_137, "lon": -913_999_611}
         c = {"lat": b["lat"] * 2 - self.A["lat"], "lon": b["lon"] * 2 - self.A["lon"]}
-        first, second, both = (set(lattice.cells(*ends, 12_000)) for ends in ((self.A, b), (b, c), (self.A, c)))
+        first, second, both = (set(grid.cells(*ends, 12_000)) for ends in ((self.A, b), (b, c), (self.A, c)))
         self.assertFalse(first & second)
         self.assertEqual(both, first | second)
 
     def test_the_cells_of_a_long_strip_add_up_to_length_times_width(self):
-        lattice, b = Lattice(90, 124), {"lat": 431_030_000, "lon": -913_970_000}
-        cells = list(lattice.cells(self.A, b, 12_000))
-        area = math.fsum(lattice.cell_area(row) for row, _ in cells)
+        grid, b = Grid(90, 124), {"lat": 431_030_000, "lon": -913_970_000}
+        cells = list(grid.cells(self.A, b, 12_000))
+        area = math.fsum(grid.cell_area(row) for row, _ in cells)
         self.assertEqual(len(cells), len(set(cells)))
         self.assertAlmostEqual(1, area / (leap(self.A, b)[2] * 12), delta=0.01)
 
     def test_standing_still_covers_nothing(self):
-        self.assertEqual([], list(Lattice(90, 124).cells(self.A, self.A, 12_000)))
+        self.assertEqual([], list(Grid(90, 124).cells(self.A, self.A, 12_000)))
 
 
 class Arrival(unittest.TestCase):
@@ -120,18 +120,18 @@ class Arrival(unittest.TestCase):
 class DecidedReadings(unittest.TestCase):
     READING = {"time": 1_760_000_000_000, "total": 5, "tn": 4_000, "level": 7}
 
-    def read(self, *entries, number=10, doubtful=False):
+    def read(self, *entries, number=10, questionable=False):
         about = {"equipment": "m", "stream": "spread", "boot": 1, "firstSeq": 10, "lastSeq": 20}
         decisions = Decisions([entry if "withdraws" in entry else {**about, **entry} for entry in entries])
-        return decisions.read("m", "spread", 1, number, self.READING, lambda _: doubtful)
+        return decisions.read("m", "spread", 1, number, self.READING, lambda _: questionable)
 
-    def test_without_a_decision_a_doubtful_reading_stays_out_and_a_sound_one_is_as_it_is(self):
-        self.assertIsNone(self.read(doubtful=True))
+    def test_without_a_decision_a_questionable_reading_stays_out_and_a_sound_one_is_as_it_is(self):
+        self.assertIsNone(self.read(questionable=True))
         self.assertEqual({**self.READING, "contentVoid": False}, self.read())
 
-    def test_a_decided_reading_is_never_doubtful_and_of_several_decisions_the_last_holds(self):
+    def test_a_decided_reading_is_never_questionable_and_of_several_decisions_the_last_holds(self):
         shift = {"decision": "shifted", "shiftMilliseconds": -500}
-        self.assertEqual(1_760_000_000_000, self.read({"decision": "asMeasured"}, doubtful=True)["time"])
+        self.assertEqual(1_760_000_000_000, self.read({"decision": "asMeasured"}, questionable=True)["time"])
         self.assertEqual(1_759_999_999_500, self.read({"decision": "leftOut"}, shift)["time"])
         self.assertIsNone(self.read(shift, {"decision": "leftOut"}))
 

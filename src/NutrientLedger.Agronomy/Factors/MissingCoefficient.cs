@@ -16,7 +16,7 @@ public enum MissingCause
     /// <summary>The source prints none for these circumstances.</summary>
     NotPublished = 3,
 
-    /// <summary>The source prints a range, and nobody said which end to take.</summary>
+    /// <summary>The source prints a range, and nobody chose which end to use.</summary>
     RangeEndNotGiven = 4,
 
     /// <summary>The yield was counted in another measure than the coefficient's unit.</summary>
@@ -70,7 +70,7 @@ public sealed record MissingCoefficient(
             MissingCause.NotGiven =>
                 $"it depends on what was not given: {string.Join(", ", NotGiven.Select(Dimensions.InASentence))}",
             MissingCause.RangeEndNotGiven =>
-                $"{Coefficient} is published as a range, {Plain(Low)} to {Plain(High)}; say which end to take, or give one value in a set of your own",
+                $"{Coefficient} is published as a range, {Plain(Low)} to {Plain(High)}; choose which end to use, or give one value in a set of your own",
             MissingCause.OtherMeasure => $"{Coefficient} is given in {Unit}; count the yield in the same measure",
             _ => "the source gives none for this; add it to a set of your own",
         };

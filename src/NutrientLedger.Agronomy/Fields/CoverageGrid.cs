@@ -6,7 +6,7 @@ namespace NutrientLedger.Agronomy.Fields;
 /// </summary>
 public readonly record struct CoverageGrid(int StepLatitudeE7, int StepLongitudeE7)
 {
-    private const int UsualStepE7 = 90;
+    private const int DefaultStepE7 = 90;
 
     private const int HighestLatitudeE7 = 850_000_000;
 
@@ -21,8 +21,8 @@ public readonly record struct CoverageGrid(int StepLatitudeE7, int StepLongitude
                 nameof(latitudeE7),
                 "The latitude of a grid must be within 85 degrees of the equator."
             );
-        var stretched = UsualStepE7 / Math.Cos(latitudeE7 * GeoPoint.RadiansPerStep);
-        return new(UsualStepE7, 2 * (int)Math.Round(stretched / 2, MidpointRounding.AwayFromZero));
+        var stretched = DefaultStepE7 / Math.Cos(latitudeE7 * GeoPoint.RadiansPerStep);
+        return new(DefaultStepE7, 2 * (int)Math.Round(stretched / 2, MidpointRounding.AwayFromZero));
     }
 
     public GridCell CellOf(GeoPoint point) =>

@@ -13,7 +13,7 @@ public enum PitClosure
     Closes = 2,
 
     /// <summary>Chance explains them in fewer than 5 of 100, but in at least 1 of 1,000 cases.</summary>
-    Doubtful = 3,
+    Warning = 3,
 
     /// <summary>Chance explains them in fewer than 1 of 1,000 cases.</summary>
     DoesNotClose = 4,
@@ -45,7 +45,7 @@ public sealed record PitReconciliation(
 )
 {
     private const double ClosesFrom = 0.05;
-    private const double UncertainFrom = 0.001;
+    private const double WarningFrom = 0.001;
 
     // Errors that act on the same balances in the same proportion have equal statistics but for rounding.
     private const double Alike = 1e-6;
@@ -59,7 +59,7 @@ public sealed record PitReconciliation(
         var closure =
             balance.DegreesOfFreedom == 0 ? PitClosure.CannotTell
             : balance.Chance >= ClosesFrom ? PitClosure.Closes
-            : balance.Chance >= UncertainFrom ? PitClosure.Doubtful
+            : balance.Chance >= WarningFrom ? PitClosure.Warning
             : PitClosure.DoesNotClose;
         return new(
             input,

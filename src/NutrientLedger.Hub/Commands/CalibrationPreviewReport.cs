@@ -21,29 +21,29 @@ internal static class CalibrationPreviewReport
         CancellationToken cancellationToken
     )
     {
-        var trial = new CalibrationPreview(
+        var calibrations = new CalibrationPreview(
             services.GetRequiredService<ConfigurationStore>(),
             services.GetRequiredService<LedgerReader>()
         );
-        var (tried, problems) = await trial.OfFileAsync(farm, path, cancellationToken);
+        var (preview, problems) = await calibrations.OfFileAsync(farm, path, cancellationToken);
         foreach (var problem in problems)
             AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
-        if (tried is null)
+        if (preview is null)
         {
             AnsiConsole.WriteLine($"No preview: fix {Plural.Of(problems.Count, "error")}.");
             return false;
         }
         if (json)
         {
-            await Console.Out.WriteLineAsync(JsonSerializer.Serialize(tried, JsonSerializerOptions.Web));
+            await Console.Out.WriteLineAsync(JsonSerializer.Serialize(preview, JsonSerializerOptions.Web));
             return true;
         }
-        var names = string.Join(", ", tried.Calibrations);
-        if (tried.Changes.Count == 0)
+        var names = string.Join(", ", preview.Calibrations);
+        if (preview.Changes.Count == 0)
             AnsiConsole.WriteLine($"{names}: adopting would change nothing.");
         else
-            AnsiConsole.Write(ChangeTable.Of($"{farm}: changes if {names} is adopted", tried.Changes, units));
-        AnsiConsole.WriteLine($"Ledger at journal position {tried.Position}. Nothing was stored.");
+            AnsiConsole.Write(ChangeTable.Of($"{farm}: changes if {names} is adopted", preview.Changes, units));
+        AnsiConsole.WriteLine($"Ledger at journal position {preview.Position}. Nothing was stored.");
         return true;
     }
 }

@@ -27,14 +27,14 @@ internal sealed class CoefficientReport(bool json)
                     set.Source,
                     set.Region,
                     set.Scheme,
-                    Figures = set.Coefficients.Length,
+                    Coefficients = set.Coefficients.Length,
                     set.Address,
                     set.Notes,
                 })
             );
             return;
         }
-        var table = List("set", "figures", "scheme", "source");
+        var table = List("set", "coefficients", "scheme", "source");
         foreach (var set in sets)
             table.AddRow(Plain(set.Id), Plain($"{set.Coefficients.Length}"), Plain(set.Scheme), Plain(set.Source));
         AnsiConsole.Write(table);
@@ -52,9 +52,9 @@ internal sealed class CoefficientReport(bool json)
         foreach (var note in set.Notes)
             AnsiConsole.MarkupLineInterpolated($"  {note}");
         // Not through the console library: it would break names at the edge, and they could not be copied whole.
-        foreach (var figure in set.Coefficients)
+        foreach (var coefficient in set.Coefficients)
             Console.Out.WriteLine(
-                $"{figure.Value + " " + figure.Unit, -28} {figure.Mark.Split([':', ','])[0], -15} {figure.Name}"
+                $"{coefficient.Value + " " + coefficient.Unit, -28} {coefficient.Mark.Split([':', ','])[0], -15} {coefficient.Name}"
             );
     }
 

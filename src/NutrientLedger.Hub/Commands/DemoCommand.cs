@@ -47,7 +47,7 @@ public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         [Description("Folder with the recorded streams. Default: demo-streams in the checkout.")]
         public string? Streams { get; init; }
 
-        protected override bool ReadsUsualFile => false;
+        protected override bool ReadsDefaultFile => false;
 
         public SummaryUnits Units => Metric ? SummaryUnits.Metric : SummaryUnits.UsCustomary;
 

@@ -17,7 +17,7 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
 
     public sealed class Settings : CommandSettings
     {
-        [CommandArgument(0, "[FIGURE]")]
+        [CommandArgument(0, "[COEFFICIENT]")]
         [Description("Name of the coefficient. Without it, lists the sets or the coefficients of one set.")]
         public string? Coefficient { get; init; }
 
@@ -59,8 +59,8 @@ public sealed class ExplainCommand : Command<ExplainCommand.Settings>
         var found = ExplainedSet.Find(name, sets);
         if (found.IsEmpty)
         {
-            var known = sets.SelectMany(set => set.Coefficients).Select(figure => figure.Name);
-            page.Unknown("figure", name, NearestNames.To(name, known, NamesSuggested));
+            var known = sets.SelectMany(set => set.Coefficients).Select(coefficient => coefficient.Name);
+            page.Unknown("coefficient", name, NearestNames.To(name, known, NamesSuggested));
             return 1;
         }
         page.Explanations(found);

@@ -11,7 +11,7 @@ namespace NutrientLedger.Hub.Commands;
 /// </summary>
 public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
 {
-    public sealed class Settings : BesideSettings
+    public sealed class Settings : ExistingDatabaseSettings
     {
         [CommandArgument(0, "<FILE>")]
         [Description("The farm file (JSON); it names the GeoJSON file with the fields.")]

@@ -10,7 +10,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Imports laboratory reports, new ones and corrections of earlier ones.</summary>
 public sealed class ImportLabCommand : AsyncCommand<ImportLabCommand.Settings>
 {
-    public sealed class Settings : BesideSettings
+    public sealed class Settings : ExistingDatabaseSettings
     {
         [CommandArgument(0, "<FARM>")]
         [Description("The farm's id.")]

@@ -9,7 +9,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>Imports records made by hand at pits: loads, transfers, inflow, tape readings, rates, notes.</summary>
 public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Settings>
 {
-    public sealed class Settings : BesideSettings
+    public sealed class Settings : ExistingDatabaseSettings
     {
         [CommandArgument(0, "<FILE>")]
         [Description("The file of records (JSON) with the farm's id.")]

@@ -158,9 +158,9 @@ public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
         {
             return await replay.RunAsync(settings.Farm, settings.Switch, progress, cancellationToken);
         }
-        catch (RebuildUnavailableException refused)
+        catch (RebuildUnavailableException error)
         {
-            throw new HubStartException(refused.Message);
+            throw new HubStartException(error.Message);
         }
     }
 

@@ -15,7 +15,7 @@ namespace NutrientLedger.Hub.Commands;
 /// </summary>
 public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
 {
-    public sealed class Settings : BesideSettings
+    public sealed class Settings : ExistingDatabaseSettings
     {
         [CommandArgument(0, "[FARM]")]
         [Description("Farm id. Default: all farms.")]

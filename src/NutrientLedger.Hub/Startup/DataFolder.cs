@@ -9,7 +9,7 @@ public static class DataFolder
     /// The default: /var/lib/nutrient-ledger for root, because the database server then runs under an account that
     /// cannot read root's home. Otherwise the user's folder for application data. Null for an account without one.
     /// </summary>
-    public static string? Usual =>
+    public static string? Default =>
         Environment.IsPrivilegedProcess && !OperatingSystem.IsWindows() ? "/var/lib/nutrient-ledger"
         : UsersOwn is { Length: > 0 } own ? Path.Combine(own, "nutrient-ledger")
         : null;
@@ -19,7 +19,7 @@ public static class DataFolder
     public static string PathOf(HubOptions options) =>
         Path.GetFullPath(
             options.DataFolder
-                ?? Usual
+                ?? Default
                 ?? throw new HubStartException("This account has no data folder. Set one with --data.")
         );
 

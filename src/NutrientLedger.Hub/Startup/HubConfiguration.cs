@@ -49,12 +49,12 @@ public sealed class HubConfiguration
 
     /// <summary>Reads the sources.</summary>
     /// <param name="settingsFile">A named settings file; it must exist.</param>
-    /// <param name="readsUsualFile">Whether the data folder's settings file is read when none is named.</param>
+    /// <param name="readsDefaultFile">Whether the data folder's settings file is read when none is named.</param>
     /// <param name="given">Command-line values by option key.</param>
     /// <exception cref="HubStartException">A file cannot be read, or an option is unknown or wrong.</exception>
     public static HubConfiguration Read(
         string? settingsFile,
-        bool readsUsualFile,
+        bool readsDefaultFile,
         IReadOnlyDictionary<string, string?> given
     )
     {
@@ -63,7 +63,7 @@ public sealed class HubConfiguration
         var folder = commandLine[nameof(HubOptions.DataFolder)] ?? environment[nameof(HubOptions.DataFolder)];
         var path =
             settingsFile is not null ? Path.GetFullPath(settingsFile)
-            : readsUsualFile ? UsualFile(folder)
+            : readsDefaultFile ? DefaultFile(folder)
             : null;
         var configuration = new HubConfiguration(path, FileOf(path), environment, commandLine);
         configuration.CheckNames();
@@ -92,8 +92,8 @@ public sealed class HubConfiguration
             )
             .Build();
 
-    private static string? UsualFile(string? folder) =>
-        (string.IsNullOrWhiteSpace(folder) ? DataFolder.Usual : Path.GetFullPath(folder)) is { } at
+    private static string? DefaultFile(string? folder) =>
+        (string.IsNullOrWhiteSpace(folder) ? DataFolder.Default : Path.GetFullPath(folder)) is { } at
         && Path.Combine(at, FileName) is var path
         && File.Exists(path)
             ? path
@@ -118,7 +118,7 @@ public sealed class HubConfiguration
         }
 
         HubStartException Unreadable(string reason) =>
-            new($"The settings file {path} cannot be read: {reason}. Mend it, or name another with --settings.");
+            new($"The settings file {path} cannot be read: {reason}. Fix it, or name another with --settings.");
     }
 
     private static string VariableOf(string key) =>

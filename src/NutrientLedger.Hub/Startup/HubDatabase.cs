@@ -75,9 +75,9 @@ public sealed class HubDatabase : IAsyncDisposable
         {
             await start();
         }
-        catch (SchemaVersionException refused)
+        catch (SchemaVersionException error)
         {
-            throw new HubStartException($"{refused.Message} {advice}");
+            throw new HubStartException($"{error.Message} {advice}");
         }
     }
 

@@ -23,12 +23,12 @@ public static class HubHost
 
     /// <summary>Composes the application. Nothing listens until it is started.</summary>
     /// <param name="configuration">The hub's options; a database must be among them.</param>
-    /// <param name="quietest">The lowest level that is logged.</param>
+    /// <param name="minimumLevel">The lowest level that is logged.</param>
     /// <param name="farmClock">The farm's clock, if it differs from the system clock.</param>
     /// <exception cref="HubStartException">An option is wrong.</exception>
     public static WebApplication Compose(
         IConfiguration configuration,
-        LogEventLevel quietest = LogEventLevel.Information,
+        LogEventLevel minimumLevel = LogEventLevel.Information,
         FarmClock? farmClock = null
     )
     {
@@ -39,7 +39,7 @@ public static class HubHost
         var limits = options.Ingestion.ToLimits(options.DeadLetters);
         var builder = WebApplication.CreateSlimBuilder();
         builder.Services.AddSerilog(log =>
-            log.MinimumLevel.Is(quietest)
+            log.MinimumLevel.Is(minimumLevel)
                 .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
                 .MinimumLevel.Override("Marten", LogEventLevel.Warning)
                 .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)

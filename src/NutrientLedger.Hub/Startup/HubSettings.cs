@@ -24,7 +24,7 @@ public class DatabaseSettings : CommandSettings
     /// Whether the settings file in the data folder is read when none is named. A demo does not read it, because it may
     /// name a real farm's database.
     /// </summary>
-    protected virtual bool ReadsUsualFile => true;
+    protected virtual bool ReadsDefaultFile => true;
 
     /// <summary>Command-line values by option key; null for options left out.</summary>
     protected virtual IEnumerable<(string Key, string? Value)> Given =>
@@ -35,7 +35,7 @@ public class DatabaseSettings : CommandSettings
     public HubConfiguration ReadConfiguration() =>
         HubConfiguration.Read(
             SettingsFile,
-            ReadsUsualFile,
+            ReadsDefaultFile,
             Given.Where(option => option.Value is not null).ToDictionary()
         );
 }

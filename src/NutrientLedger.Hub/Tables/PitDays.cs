@@ -45,7 +45,7 @@ public static class PitDays
         foreach (var finding in findings)
             console.WriteLine(finding);
         if (findings.Count > 0)
-            console.WriteLine(ReconciliationResponse.UsualCaution);
+            console.WriteLine(ReconciliationResponse.SafetyNote);
     }
 
     private static async Task<IEnumerable<ReconciledDayResponse>> DaysAsync(
@@ -71,15 +71,15 @@ public static class PitDays
         var (answer, problem) = await query.AskAsync(
             farm,
             pitId,
-            Written(drawn[0]),
-            Written(drawn[^1].AddDays(1)),
+            Iso(drawn[0]),
+            Iso(drawn[^1].AddDays(1)),
             asOf: null,
             cancellationToken
         );
         return answer?.Days.Where(day => drawn.Contains(day.Day)) ?? throw new HubStartException(problem!);
     }
 
-    private static string Written(DateOnly day) => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+    private static string Iso(DateOnly day) => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
     private static string CubicMetres(double? value) =>
         value?.ToString("N1", CultureInfo.InvariantCulture) ?? "not known";

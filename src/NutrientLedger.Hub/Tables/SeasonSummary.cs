@@ -61,8 +61,8 @@ public static class SeasonSummary
         console.Write(table);
         console.WriteLine("≥ minimum, ≤ maximum: part of the volume has no measured content.");
         foreach (var balance in balances)
-        foreach (var said in PlanNotes.Of(balance))
-            console.WriteLine($"{Name(balance)}, season {balance.Season}: {said}.");
+        foreach (var note in PlanNotes.Of(balance))
+            console.WriteLine($"{Name(balance)}, season {balance.Season}: {note}.");
         foreach (var season in ledger.Lines.Keys.Select(key => key.Season).Distinct().Order())
             PrintOutside(console, FieldBalance.OutsideFields(configuration, ledger.Lines, season), season, units);
         console.WriteLine(

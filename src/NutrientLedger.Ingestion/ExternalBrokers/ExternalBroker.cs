@@ -8,7 +8,7 @@ namespace NutrientLedger.Ingestion.ExternalBrokers;
 public sealed record ExternalBroker(string Host, int Port, IReadOnlyList<string> Farms, string ClientName)
 {
     /// <summary>The default name of a hub at a broker. Hubs that share work must use the same name.</summary>
-    public const string UsualClientName = "nutrient-ledger";
+    public const string DefaultClientName = "nutrient-ledger";
 
     /// <summary>
     /// One partition for each named farm, so that hubs can share them. Without names there is one partition.

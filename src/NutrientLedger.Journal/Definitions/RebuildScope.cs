@@ -24,6 +24,6 @@ public abstract record RebuildScope
     /// <summary>The levels of all pits.</summary>
     public sealed record Levels : RebuildScope;
 
-    /// <summary>What earlier events of the farm changed. They are now taken back.</summary>
-    public sealed record SameAs(Func<IJournalEvent, bool> IsTakenBack) : RebuildScope;
+    /// <summary>What earlier events of the farm changed. It is now withdrawn.</summary>
+    public sealed record SameAs(Func<IJournalEvent, bool> IsWithdrawn) : RebuildScope;
 }

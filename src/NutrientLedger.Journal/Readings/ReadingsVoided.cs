@@ -16,7 +16,7 @@ public enum VoidedPart
 }
 
 /// <summary>
-/// Readings that a person declared void, by their numbers, both ends included. Nothing is deleted: they stay in the
+/// Readings that a person voided, by their numbers, both ends included. Nothing is deleted: they stay in the
 /// journal and count again when the void is withdrawn. <see cref="VoidId"/> is unique among the voids of the farm.
 /// </summary>
 public sealed record ReadingsVoided(

@@ -3,7 +3,7 @@ using NutrientLedger.Journal.Definitions;
 namespace NutrientLedger.Journal.Readings;
 
 /// <summary>
-/// A void was taken back for the reason given. Its readings count again as if it had never been made.
+/// A void was withdrawn for the reason given. Its readings count again as if it had never been made.
 /// </summary>
 public sealed record VoidWithdrawn(string VoidId, string Reason, string By) : IDefinedEvent<VoidWithdrawn>
 {

@@ -2,7 +2,7 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Sampling;
 
-/// <summary>A calibration was taken back. For every hour it is as if it had never been adopted.</summary>
+/// <summary>A calibration was withdrawn. For every hour it is as if it had never been adopted.</summary>
 public sealed record CalibrationWithdrawn(string CalibrationId, string By, string Reason)
     : IDefinedEvent<CalibrationWithdrawn>
 {

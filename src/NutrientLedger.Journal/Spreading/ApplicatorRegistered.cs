@@ -23,7 +23,7 @@ public enum MeterCounts
 }
 
 /// <summary>
-/// An applicator was registered: its kind, usual working width in mm and what its meter counts. The meter starts again
+/// An applicator was registered: its kind, working width in mm and what its meter counts. The meter starts again
 /// from 0 at a running total in mL. That total is left out if it never does.
 /// </summary>
 public sealed record ApplicatorRegistered(

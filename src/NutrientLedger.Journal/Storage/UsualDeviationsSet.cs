@@ -3,7 +3,7 @@ using NutrientLedger.Journal.Definitions;
 
 namespace NutrientLedger.Journal.Storage;
 
-/// <summary>A measurement at a pit. A farm may know its usual error better than the hub does.</summary>
+/// <summary>A measurement at a pit. A farm may set its own standard deviation instead of the default.</summary>
 public enum PitMeasurement
 {
     /// <summary>Millionths of a millimetre of level.</summary>
@@ -31,7 +31,7 @@ public enum PitMeasurement
 
     Evaporation = 11,
 
-    /// <summary>Millionths of a millimetre of depth a day, where nobody measured.</summary>
+    /// <summary>Millionths of a millimetre of depth a day, where it was not measured.</summary>
     EvaporationUnmeasured = 12,
 }
 

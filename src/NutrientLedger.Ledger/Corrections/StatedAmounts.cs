@@ -4,7 +4,7 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Corrections;
 
 /// <summary>
-/// What a statement says of some ledger lines under two registers. Volumes and the masses of nitrogen are exact;
+/// What a statement says of some ledger lines under two configurations. Volumes and the masses of nitrogen are exact;
 /// oxides, dry matter and shares are given to nine decimals. At least says that part of the volume, before or after,
 /// came without a content.
 /// </summary>
@@ -29,7 +29,7 @@ public sealed record StatedAmounts(
     // Corrected sums are millionths of a microgram.
     private const long MillionthsPerKilogram = 1_000_000_000_000_000;
 
-    /// <summary>Whether any stated figure differs.</summary>
+    /// <summary>Whether any stated amount differs.</summary>
     internal bool Differ =>
         VolumeCubicMetres.Differs
         || DisengagedCubicMetres.Differs
@@ -41,7 +41,7 @@ public sealed record StatedAmounts(
         || DryMatterPercent.Differs
         || FlaggedShareOfVolume.Differs;
 
-    /// <summary>The same lines, or lines posted anew, before and after.</summary>
+    /// <summary>The same lines, or rebuilt lines, before and after.</summary>
     public static StatedAmounts Of(SpreadAmounts before, SpreadAmounts after)
     {
         return new(

@@ -54,7 +54,7 @@ public sealed record StatementCause(
             _ => (null, null),
         };
 
-    /// <summary>A calibration that is taken back was adopted on reports too.</summary>
+    /// <summary>A calibration that is withdrawn was adopted on reports too.</summary>
     private static ImmutableArray<string> ReportsOf(IJournalEvent @event, FarmConfiguration before) =>
         @event switch
         {

@@ -106,7 +106,7 @@ public sealed record FieldAvailability(
     {
         if (set.Scheme == Scheme.TotalNitrogen)
             return InYear(NitrogenAnalysis.OfTotal(lines.TotalNitrogen, ammonium: new(0)));
-        // Without an analysis of ammonium the set may give its usual share of total nitrogen.
+        // Without an analysis of ammonium the set may give its default share of total nitrogen.
         return lines.Measured == NitrogenMeasured.TotalOnly
             ? NitrogenAvailability.FormsOf(lines.TotalNitrogen, lines.Circumstances, set).Then(InYear)
             : InYear(lines.Forms);

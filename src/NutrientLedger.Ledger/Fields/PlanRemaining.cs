@@ -40,7 +40,7 @@ public sealed record PlanRemaining(
         FieldAvailability? availability
     )
     {
-        // Total nitrogen is no stand-in for available nitrogen that cannot be reckoned.
+        // Total nitrogen is no stand-in for available nitrogen that cannot be calculated.
         (double?, bool, Unavailable?) nitrogen =
             plan.NitrogenBasis == NitrogenBasis.Total
                 ? (spread.TotalNitrogen.Kilograms, spread.TotalNitrogen.AtLeast, null)

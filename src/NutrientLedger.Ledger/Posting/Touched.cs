@@ -98,7 +98,7 @@ public sealed class Touched
                 Levels = true;
                 return true;
             case RebuildScope.SameAs same:
-                return after.Recorded<IJournalEvent>().Where(same.IsTakenBack).All(@event => Note(@event, after));
+                return after.Recorded<IJournalEvent>().Where(same.IsWithdrawn).All(@event => Note(@event, after));
             default:
                 return false;
         }

@@ -7,10 +7,10 @@ public abstract record FindingStrength
     public sealed record Alike(int Readings) : FindingStrength;
 
     /// <summary>
-    /// So many readings far from those around. Of the worst: by how many usual deviations, its value and the usual one,
-    /// both in the reading's unit.
+    /// So many readings far from those around. Of the worst: by how many typical deviations, its value and the typical
+    /// value, both in the reading's unit.
     /// </summary>
-    public sealed record Far(int Readings, double Deviations, double Value, double Usual) : FindingStrength;
+    public sealed record Far(int Readings, double Deviations, double Value, double Typical) : FindingStrength;
 
     /// <summary>
     /// A rise (a fall where below zero) as a share of the content, so many standard errors from standing still.

@@ -7,7 +7,7 @@ namespace NutrientLedger.Ledger.Sampling;
 /// <summary>
 /// What a laboratory report gives for one analyte (elemental, as is). It is kg per kg of fresh mass and kg/m³, each
 /// where the report has enough data. Words say what is lacking for the unit in which sensors measure it. Nothing is
-/// guessed: no usual density replaces a missing one.
+/// guessed: no default density replaces a missing one.
 /// </summary>
 public sealed record LabContent(
     Analyte Analyte,

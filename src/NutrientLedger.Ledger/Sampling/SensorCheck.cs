@@ -21,11 +21,11 @@ public sealed record ProposedCalibration(
 /// <summary>
 /// A sensor against the laboratory over all samples that have a counterpart. From <see cref="SlopePairsMin"/> pairs up
 /// a slope is proposed where it differs from 1 by more than chance. Otherwise a bias alone is proposed, where it is
-/// more than chance or there are too few pairs to tell.
+/// more than chance or there are too few pairs to judge.
 /// </summary>
 public sealed record SensorCheck
 {
-    /// <summary>Chance may mislead once in twenty (the usual choice).</summary>
+    /// <summary>Chance may mislead once in twenty (the common choice).</summary>
     public const double Confidence = 0.95;
 
     /// <summary>Fewer pairs than these give a bias only. Common practice, no source.</summary>

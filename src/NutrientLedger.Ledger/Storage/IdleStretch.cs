@@ -15,7 +15,7 @@ public sealed record IdleStretch(long From, long Until, bool RainIsKnown, PitRec
     // A level is the mean of half an hour around its moment, so both ends keep that far from what was drawn.
     private const long ApartMilliseconds = HourMilliseconds / 2;
 
-    // Below three hours a level sensor tells nothing about a drift (common practice, no source).
+    // Below three hours a level sensor shows nothing of a drift (common practice, no source).
     private const int HoursMin = 3;
 
     // One false alarm in twenty periods, over all their stretches.

@@ -5,7 +5,7 @@ namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
 /// A volume put together from several records. Errors stated with a record are its own, so their squares add up;
-/// records that state none were measured alike and share one usual error, which grows with their sum.
+/// records that state none were measured alike and share one default error, which grows with their sum.
 /// </summary>
 internal sealed class MeasuredVolumeSum(PitPeriod period)
 {
@@ -18,14 +18,14 @@ internal sealed class MeasuredVolumeSum(PitPeriod period)
     public void Add(double part, PitMeasurement of, StatedDeviation? stated, double millilitresEach = 1)
     {
         millilitres += part;
-        knownFrom.Add(PitFlows.KnownFrom(stated, PitDeviations.Usual(period, of)));
+        knownFrom.Add(PitFlows.KnownFrom(stated, PitDeviations.InForce(period, of)));
         if (stated is null)
             unstated[of] = unstated.GetValueOrDefault(of) + Math.Abs(part);
         else
             variance += Math.Pow(stated.Size * millilitresEach, 2);
     }
 
-    /// <summary>An error without a volume: something was not measured, and taken as nothing.</summary>
+    /// <summary>An error without a volume: something was not measured and is assumed zero.</summary>
     public void AddUnmeasured(double deviationMillilitres, string from)
     {
         knownFrom.Add(from);
@@ -39,7 +39,7 @@ internal sealed class MeasuredVolumeSum(PitPeriod period)
             PitFlows.AtLeastALitre(
                 Math.Sqrt(
                     variance
-                        + unstated.Sum(part => Math.Pow(PitDeviations.Usual(period, part.Key).Size * part.Value, 2))
+                        + unstated.Sum(part => Math.Pow(PitDeviations.InForce(period, part.Key).Size * part.Value, 2))
                 )
             ),
             string.Join("; ", knownFrom.Distinct())

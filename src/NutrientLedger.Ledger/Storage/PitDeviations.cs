@@ -5,27 +5,26 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
-/// One standard deviation that a measurement usually has, in the unit of usual-deviations.json, and where it is known
-/// from.
+/// One standard deviation of a measurement, in the unit of default-deviations.json, and where it is known from.
 /// </summary>
 public readonly record struct KnownDeviation(double Size, string KnownFrom);
 
 /// <summary>
-/// Which error a measurement at a pit is reckoned with where it states none: the pit's own figure in force at the
-/// period's beginning, else the farm's, else the usual one.
+/// The error of a measurement at a pit that states none: the pit's own value in force at the period's start, else the
+/// farm's, else the default.
 /// </summary>
 public static class PitDeviations
 {
     private const double Millionths = 1e6;
 
-    public static KnownDeviation Usual(PitPeriod period, PitMeasurement of) =>
-        Own(period, of, period.Pit.PitId) ?? Own(period, of, null) ?? Usual(of);
+    public static KnownDeviation InForce(PitPeriod period, PitMeasurement of) =>
+        Own(period, of, period.Pit.PitId) ?? Own(period, of, null) ?? Default(of);
 
-    /// <summary>The figure that comes with the hub.</summary>
-    public static KnownDeviation Usual(PitMeasurement of)
+    /// <summary>The value that comes with the hub.</summary>
+    public static KnownDeviation Default(PitMeasurement of)
     {
-        var usual = UsualDeviation.All[JsonNamingPolicy.KebabCaseLower.ConvertName(of.ToString())];
-        return new(usual.Value, usual.KnownFrom);
+        var known = DefaultDeviation.All[JsonNamingPolicy.KebabCaseLower.ConvertName(of.ToString())];
+        return new(known.Value, known.KnownFrom);
     }
 
     private static KnownDeviation? Own(PitPeriod period, PitMeasurement of, string? pitId)

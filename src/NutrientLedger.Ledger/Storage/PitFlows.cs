@@ -71,19 +71,19 @@ internal static class PitFlows
         PitMeasurement of
     )
     {
-        var usual = PitDeviations.Usual(period, of);
+        var inForce = PitDeviations.InForce(period, of);
         return new(
             measurement,
             Whole(millilitres),
-            AtLeastALitre(stated?.Size ?? usual.Size * Math.Abs(millilitres)),
-            KnownFrom(stated, usual)
+            AtLeastALitre(stated?.Size ?? inForce.Size * Math.Abs(millilitres)),
+            KnownFrom(stated, inForce)
         );
     }
 
-    internal static string KnownFrom(StatedDeviation? stated, KnownDeviation usual) =>
+    internal static string KnownFrom(StatedDeviation? stated, KnownDeviation inForce) =>
         stated?.Source switch
         {
-            null => usual.KnownFrom,
+            null => inForce.KnownFrom,
             DeviationSource.DataSheet => "stated: data sheet",
             DeviationSource.CommonPractice => "stated: common practice, no source",
             DeviationSource.EstimatedFromData => "stated: estimated from data",
@@ -92,6 +92,6 @@ internal static class PitFlows
 
     internal static long Whole(double millilitres) => (long)Math.Round(millilitres, MidpointRounding.AwayFromZero);
 
-    // Nothing is known without any error; a litre keeps a measured nothing from being beyond all doubt.
+    // Nothing is known without any error; a litre keeps a measured zero from counting as exact.
     internal static long AtLeastALitre(double millilitres) => Math.Max(MillilitresInALitre, Whole(millilitres));
 }

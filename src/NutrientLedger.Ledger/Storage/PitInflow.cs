@@ -10,7 +10,7 @@ internal static class PitInflow
     private const double DayMilliseconds = 86_400_000;
 
     /// <summary>
-    /// Measured stretches replace the daily figure while they last; the daily figure runs by the clock, so that a day
+    /// Measured stretches replace the daily amount while they last; the daily amount runs by the clock, so that a day
     /// of 23 or 25 hours brings that much less or more. Nothing when nothing ran in.
     /// </summary>
     public static MeasuredVolume? Of(PitPeriod period, InflowKind kind)

@@ -2,7 +2,7 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger.Storage;
 
-/// <summary>Something that a reader of a reconciliation must know beside the figures, as data without words.</summary>
+/// <summary>Something that a reader of a reconciliation must know beside the values, as data without words.</summary>
 public abstract record PitNote
 {
     /// <summary>No stock by the level sensor, because none is mounted in the pit.</summary>
@@ -20,7 +20,7 @@ public abstract record PitNote
     /// <summary>An applicator ran in the period without a recorded source.</summary>
     public sealed record SourceUnknown(string ApplicatorId) : PitNote;
 
-    /// <summary>Nobody measured evaporation. It is assumed to be zero, with its usual error.</summary>
+    /// <summary>Nobody measured evaporation. It is assumed to be zero, with its default error.</summary>
     public sealed record EvaporationAssumedZero : PitNote;
 
     /// <summary>What a person noted of the pit in the period, in that person's words.</summary>

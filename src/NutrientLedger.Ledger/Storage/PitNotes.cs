@@ -4,7 +4,7 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger.Storage;
 
-/// <summary>What a reader must know beside the figures: what was not measured and why, and what people noted.</summary>
+/// <summary>What a reader must know beside the values: what was not measured and why, and what people noted.</summary>
 internal static class PitNotes
 {
     public static IEnumerable<PitNote> On(PitPeriod period, PitBalanceInput input)

@@ -15,8 +15,8 @@ internal static class PitStocks
                 "the level sensor",
                 start,
                 end,
-                PitDeviations.Usual(period, PitMeasurement.LevelSensor),
-                PitDeviations.Usual(period, PitMeasurement.LevelSensor)
+                PitDeviations.InForce(period, PitMeasurement.LevelSensor),
+                PitDeviations.InForce(period, PitMeasurement.LevelSensor)
             )
             : null;
 
@@ -51,8 +51,8 @@ internal static class PitStocks
 
         KnownDeviation DeviationOf(LevelTaped tape)
         {
-            var usual = PitDeviations.Usual(period, PitMeasurement.Tape);
-            return new(tape.Deviation?.Size ?? usual.Size, PitFlows.KnownFrom(tape.Deviation, usual));
+            var inForce = PitDeviations.InForce(period, PitMeasurement.Tape);
+            return new(tape.Deviation?.Size ?? inForce.Size, PitFlows.KnownFrom(tape.Deviation, inForce));
         }
 
         bool Between(long hour) => hour + 3_600_000 > At(taped[0]) && hour <= At(taped[^1]);
@@ -87,7 +87,7 @@ internal static class PitStocks
                 (int)startMillimetres,
                 Math.Sqrt(Math.Pow(atStart.Size, 2) + Math.Pow(atEnd.Size, 2))
             );
-        var shape = PitDeviations.Usual(period, PitMeasurement.PitShape).Size * (start - end);
+        var shape = PitDeviations.InForce(period, PitMeasurement.PitShape).Size * (start - end);
         return new(
             measurement,
             PitFlows.Whole(start),

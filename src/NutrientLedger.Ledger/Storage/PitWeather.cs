@@ -7,7 +7,7 @@ namespace NutrientLedger.Ledger.Storage;
 /// <summary>What the sky brought into a pit and the air took out of it.</summary>
 internal static class PitWeather
 {
-    /// <summary>How evaporation is called when nobody measured it.</summary>
+    /// <summary>The name of evaporation that was not measured.</summary>
     public const string EvaporationUnmeasured = "evaporation (not measured)";
 
     // One micrometre on one square metre is one millilitre.
@@ -25,10 +25,9 @@ internal static class PitWeather
     }
 
     /// <summary>
-    /// Evaporation as measured; for the time when nobody measured it, it is taken as nothing with an error as large as
-    /// it usually is, because formulas from temperature, humidity and wind hold only where they were calibrated (V. P.
-    /// Singh and C.-Y. Xu, Hydrological Processes 11, 1997, p. 311, abstract). Nothing under a cover, or where no level
-    /// tells the open surface.
+    /// Evaporation as measured. Where it was not measured it is assumed zero, with the default error, because formulas
+    /// from temperature, humidity and wind hold only where they were calibrated (V. P. Singh and C.-Y. Xu, Hydrological
+    /// Processes 11, 1997, p. 311, abstract). Null under a cover, or where no level gives the open surface.
     /// </summary>
     public static MeasuredVolume? Evaporation(PitPeriod period)
     {
@@ -53,10 +52,10 @@ internal static class PitWeather
                 );
                 measuredDays += (depth.Until - depth.From).TotalDays * share;
             }
-        var usual = PitDeviations.Usual(period, PitMeasurement.EvaporationUnmeasured);
+        var inForce = PitDeviations.InForce(period, PitMeasurement.EvaporationUnmeasured);
         var leftDays = Math.Max(0, period.Days - measuredDays);
         if (leftDays > 0)
-            sum.AddUnmeasured(usual.Size * MicrometresInAMillimetre * open * leftDays, usual.KnownFrom);
+            sum.AddUnmeasured(inForce.Size * MicrometresInAMillimetre * open * leftDays, inForce.KnownFrom);
         return sum.Total(measuredDays > 0 ? "evaporation" : EvaporationUnmeasured);
     }
 }

@@ -16,7 +16,7 @@ public record ReconciledSpan(ReconciledPitPeriod Statement, bool IsOver)
     /// <summary>Whether it closes; nothing while it is not over.</summary>
     public PitClosure? Closure => IsOver ? Statement.Reconciliation.Closure : null;
 
-    /// <summary>The chance (0 to 1) of differences as large; nothing while it is not over or cannot be told.</summary>
+    /// <summary>The chance (0 to 1) of differences as large; null while it is not over or cannot be judged.</summary>
     public double? Chance => Closure is null or PitClosure.CannotTell ? null : Statement.Reconciliation.Balance?.Chance;
 }
 

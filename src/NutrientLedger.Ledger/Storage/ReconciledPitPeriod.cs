@@ -5,8 +5,8 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
-/// What is to be said of a pit and a period: the sum to the millilitre, the witnesses under their balances, what was
-/// spread where, and what stayed untold.
+/// A pit's reconciliation for a period: its balance in mL, the measurements with their best estimates, what was spread
+/// where, and notes on what was not measured.
 /// </summary>
 public sealed record ReconciledPitPeriod(
     PitPeriod Period,
@@ -16,7 +16,7 @@ public sealed record ReconciledPitPeriod(
     ImmutableArray<PitNote> Notes
 )
 {
-    /// <summary>What an applicator's meter is called among the witnesses.</summary>
+    /// <summary>The name of an applicator's meter among the measurements.</summary>
     public static string MeterName(string applicatorId) => $"the flow meter of {applicatorId}";
 
     /// <summary>What ran while the tool was raised, on fields and outside.</summary>
@@ -35,7 +35,7 @@ public sealed record ReconciledPitPeriod(
     /// Days until the pit is filled to its full depth when inflow goes on as it was in the period, without rain and
     /// evaporation to come; nothing when no level is known or nothing runs in.
     /// </summary>
-    public double? DaysOfRoom
+    public double? DaysUntilFull
     {
         get
         {
@@ -61,7 +61,7 @@ public sealed record ReconciledPitPeriod(
         - PitStocks.BySensor(Period with { Levels = Period.Levels.Uncleaned })?.DrawnDownMillilitres;
 
     /// <summary>
-    /// What the farm's meters counted in the period that no source names a pit for: it is in no pit's sum.
+    /// What the farm's meters counted in the period that no source names a pit for: it is in no pit balance.
     /// </summary>
     public SpreadAmounts FromNoPit =>
         SpreadAmounts.Of(

@@ -119,12 +119,12 @@ internal static class DeviceAppend
         );
     }
 
-    private static IEnumerable<ReadingBatch<TReading>> Batches<TEntry, TReading>(
+    private static IEnumerable<ReadingBatch<TReading>> Batches<TEvent, TReading>(
         IReadOnlyList<DecodedMessage> arrived,
-        Func<TEntry, ReadingBatch<TReading>> batch
+        Func<TEvent, ReadingBatch<TReading>> batch
     )
-        where TEntry : IJournalEvent
-        where TReading : struct, IReading<TReading> => arrived.Select(message => batch((TEntry)message.Event));
+        where TEvent : IJournalEvent
+        where TReading : struct, IReading<TReading> => arrived.Select(message => batch((TEvent)message.Event));
 
     private static SequenceKey Key<TReading>(string farmId, ReadingBatch<TReading> batch)
         where TReading : struct, IReading<TReading> => new(farmId, batch.EquipmentId, TReading.Stream, batch.Boot);

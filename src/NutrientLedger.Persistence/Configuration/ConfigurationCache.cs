@@ -9,7 +9,7 @@ namespace NutrientLedger.Persistence.Configuration;
 /// </summary>
 internal sealed class ConfigurationCache(JournalReader journal)
 {
-    private readonly Dictionary<string, (FarmConfiguration Register, long Position)> known = [];
+    private readonly Dictionary<string, (FarmConfiguration Configuration, long Position)> known = [];
 
     /// <summary>A farm's configuration as of a position.</summary>
     public async Task<FarmConfiguration> AtPositionAsync(

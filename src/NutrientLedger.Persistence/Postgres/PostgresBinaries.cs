@@ -12,7 +12,7 @@ public sealed record PostgresBinaries(string Folder, int MajorVersion)
     private static readonly string[] Programs = ["initdb", "pg_ctl", "postgres"];
 
     /// <summary>The folders in which distributions put the server's programs, those on PATH first.</summary>
-    public static IEnumerable<string> UsualFolders() =>
+    public static IEnumerable<string> StandardFolders() =>
         [
             .. (Environment.GetEnvironmentVariable("PATH") ?? "").Split(Path.PathSeparator).Where(Path.IsPathRooted),
             .. Below("/usr/lib/postgresql", "*", "bin"),

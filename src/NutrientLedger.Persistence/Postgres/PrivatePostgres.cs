@@ -50,7 +50,7 @@ public sealed class PrivatePostgres : IAsyncDisposable
             var place = ServerFolder.In(RealPath(Path.GetFullPath(folder)));
             await using var startLock = await StartLockAsync(folder, limit.Token);
             var account = await ServerAccount.ChooseAsync(place.Data, limit.Token);
-            var binaries = PostgresBinaries.Choose(PostgresBinaries.UsualFolders(), place.MajorVersion());
+            var binaries = PostgresBinaries.Choose(PostgresBinaries.StandardFolders(), place.MajorVersion());
             var server = new PrivatePostgres(binaries, account, place);
             await server.StartOrJoinAsync(limit.Token);
             return server;

@@ -51,15 +51,15 @@ internal sealed class ServerAccount
         string? input = null
     )
     {
-        var (code, said) = await TryRunAsync(program, arguments, cancellationToken, input);
+        var (code, output) = await TryRunAsync(program, arguments, cancellationToken, input);
         return code == 0
-            ? said
+            ? output
             : throw new PrivatePostgresException(
-                $"'{program} {string.Join(' ', arguments)}' failed under the account '{Name}' (exit code {code}): {said}"
+                $"'{program} {string.Join(' ', arguments)}' failed under the account '{Name}' (exit code {code}): {output}"
             );
     }
 
-    public async Task<(int Code, string Said)> TryRunAsync(
+    public async Task<(int Code, string Output)> TryRunAsync(
         string program,
         string[] arguments,
         CancellationToken cancellationToken,
@@ -87,10 +87,10 @@ internal sealed class ServerAccount
         {
             await run.StandardInput.WriteAsync(input.AsMemory(), limit.Token);
             run.StandardInput.Close();
-            var said = run.StandardOutput.ReadToEndAsync(limit.Token);
+            var output = run.StandardOutput.ReadToEndAsync(limit.Token);
             var complained = run.StandardError.ReadToEndAsync(limit.Token);
             await run.WaitForExitAsync(limit.Token);
-            return (run.ExitCode, (await said + await complained).Trim());
+            return (run.ExitCode, (await output + await complained).Trim());
         }
         catch (OperationCanceledException)
         {
@@ -103,7 +103,7 @@ internal sealed class ServerAccount
         string program,
         string[] arguments,
         CancellationToken cancellationToken
-    ) => await TryRunAsync(program, arguments, cancellationToken) is (0, var said) ? said : null;
+    ) => await TryRunAsync(program, arguments, cancellationToken) is (0, var output) ? output : null;
 
     private static string[] AsOther(string name, string user, string group) =>
         FindProgram("setpriv") is { } setpriv ? [setpriv, $"--reuid={user}", $"--regid={group}", "--init-groups", "--"]

@@ -8,7 +8,7 @@ namespace NutrientLedger.Persistence.Postgres;
 internal sealed record ServerFolder(string Data, string Sockets)
 {
     /// <summary>
-    /// No port is opened, so this is only part of the socket's name. The usual one suits the usual tools.
+    /// No port is opened, so this is only part of the socket's name. The default port suits the server's own tools.
     /// </summary>
     public const int Port = 5432;
 

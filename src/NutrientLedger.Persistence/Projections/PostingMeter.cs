@@ -15,7 +15,7 @@ public sealed class PostingMeter
     private readonly Counter<long> events;
     private readonly Counter<long> rebuilds;
     private readonly Counter<long> rebuildBatches;
-    private (long Entries, double Seconds)? latestLag;
+    private (long Events, double Seconds)? latestLag;
 
     /// <summary>Makes the instruments. A hub has one of each.</summary>
     public PostingMeter(IMeterFactory meters)
@@ -39,8 +39,8 @@ public sealed class PostingMeter
         );
         meter.CreateObservableGauge(
             "persistence.posting.lag.events",
-            () => Lag(lag => lag.Entries),
-            "{entry}",
+            () => Lag(lag => lag.Events),
+            "{event}",
             "Events not yet posted to the ledgers"
         );
         meter.CreateObservableGauge(
@@ -68,6 +68,6 @@ public sealed class PostingMeter
         latestLag = lag is null ? null : (lag.Events, lag.WaitingSince is { } since ? (now - since).TotalSeconds : 0);
 
     // What is not known is left out. A constant number would look like a measured one.
-    private IEnumerable<Measurement<T>> Lag<T>(Func<(long Entries, double Seconds), T> of)
+    private IEnumerable<Measurement<T>> Lag<T>(Func<(long Events, double Seconds), T> of)
         where T : struct => latestLag is { } known ? [new(of(known))] : [];
 }

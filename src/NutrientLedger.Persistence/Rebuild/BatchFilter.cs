@@ -32,7 +32,7 @@ internal sealed class BatchFilter
     /// </summary>
     private static BatchFilter Of(string farmId, TelemetryStream stream, IReadOnlyCollection<string> devices, long upTo)
     {
-        var bySender =
+        var byDevice =
             devices.Count > 0
                 ? $"and split_part(stream, '/', 1) in ({string.Join(", ", devices.Select(Literal))})"
                 : "";
@@ -42,7 +42,7 @@ internal sealed class BatchFilter
                 select stream from journal.stream
                 where farm = {Literal(farmId)} and split_part(stream, '/', 2) = {Literal(
                 stream.ToString().ToLowerInvariant()
-            )} {bySender})
+            )} {byDevice})
             """
         );
     }

@@ -34,8 +34,8 @@ internal sealed class BesideGeneration : IAsyncDisposable
     )
     {
         (this.processors, this.way, this.memory) = (processors, way, memory);
-        (packs, Journal, Register) = (new(source, memory.ChunkBytes), new(source), configuration);
-        (Connection, Live, RegisterPosition) = (connection, live, registerPosition);
+        (packs, Journal, Configuration) = (new(source, memory.ChunkBytes), new(source), configuration);
+        (Connection, Live, ConfigurationPosition) = (connection, live, registerPosition);
         Generation = live.Generation + 1;
         rows = new(connection, live.FarmId, Generation, GiveWayAsync);
     }
@@ -45,14 +45,14 @@ internal sealed class BesideGeneration : IAsyncDisposable
     public JournalReader Journal { get; }
 
     /// <summary>The configuration that the lines are made under.</summary>
-    public FarmConfiguration Register { get; }
+    public FarmConfiguration Configuration { get; }
 
     /// <summary>The generation that was read when this began.</summary>
     public CurrentGeneration Live { get; }
 
     public int Generation { get; }
 
-    public long RegisterPosition { get; }
+    public long ConfigurationPosition { get; }
 
     /// <summary>How many batches were posted.</summary>
     public long Packs { get; private set; }
@@ -70,7 +70,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         RightOfWay way,
         BesideThreads threads,
         string farmId,
-        bool underWantedRegister,
+        bool underWantedConfiguration,
         CancellationToken cancellationToken,
         PostingMemory? memory = null
     )
@@ -85,7 +85,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
                 && await GenerationRows.CurrentAsync(connection, farmId, cancellationToken) is { } live
             )
             {
-                var at = underWantedRegister ? live.WantedPosition : live.ConfigurationPosition;
+                var at = underWantedConfiguration ? live.WantedPosition : live.ConfigurationPosition;
                 var configuration = await new JournalReader(source).ConfigurationAsync(farmId, at, cancellationToken);
                 var beside = new BesideGeneration(
                     source,
@@ -95,7 +95,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
                     configuration,
                     at,
                     threads.MaximumConcurrencyLevel,
-                    memory ?? (underWantedRegister ? PostingMemory.BesideMessages : PostingMemory.Usual)
+                    memory ?? (underWantedConfiguration ? PostingMemory.BesideMessages : PostingMemory.Default)
                 );
                 await beside.DropAllButAsync(live.Generation, cancellationToken);
                 return beside;
@@ -140,7 +140,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         Action<long>? reported = null
     )
     {
-        var posting = new ParallelPosting(Register, only, processors, memory);
+        var posting = new ParallelPosting(Configuration, only, processors, memory);
         var fromNothing = only is null && Position == 0;
         var (posted, writing) = (Task.CompletedTask, Task.CompletedTask);
         PackChunk? inWork = null;
@@ -199,7 +199,7 @@ internal sealed class BesideGeneration : IAsyncDisposable
         {
             switching = false;
         }
-        await GenerationRows.SwitchAsync(Connection, Live.FarmId, Generation, RegisterPosition, cancellationToken);
+        await GenerationRows.SwitchAsync(Connection, Live.FarmId, Generation, ConfigurationPosition, cancellationToken);
         // If cancelled here, the server might have switched while this side takes the old generation for the live one.
         await transaction.CommitAsync(CancellationToken.None);
         return true;

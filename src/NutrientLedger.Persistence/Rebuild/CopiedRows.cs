@@ -94,6 +94,6 @@ internal static class CopiedRows
             "line" or "flag" => ("applicator", [.. touched.Applicators]),
             "tile" => ("field", [.. touched.Fields]),
             "level" => touched.Levels ? null : ("pit", []),
-            _ => throw new InvalidOperationException($"It is not said which rows of {table} a correction touches."),
+            _ => throw new InvalidOperationException($"No rule states which rows of {table} a correction touches."),
         };
 }

@@ -74,7 +74,7 @@ internal sealed partial class CorrectionService(
             way,
             threads,
             farmId,
-            underWantedRegister: true,
+            underWantedConfiguration: true,
             cancellationToken
         );
         if (beside is null || !beside.Live.IsBeingCorrected)
@@ -100,7 +100,7 @@ internal sealed partial class CorrectionService(
             return;
         meter.Rebuilt(beside.Packs);
         var seconds = time.GetElapsedTime(since).TotalSeconds;
-        LogCorrected(log, farmId, beside.RegisterPosition, beside.Packs, seconds);
+        LogCorrected(log, farmId, beside.ConfigurationPosition, beside.Packs, seconds);
         await beside.DropAllButAsync(beside.Generation, cancellationToken);
     }
 

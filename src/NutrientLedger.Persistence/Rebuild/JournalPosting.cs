@@ -24,7 +24,7 @@ internal sealed class JournalPosting(JournalReader journal)
         long? notedBytes = null
     )
     {
-        var (batches, most, many) = (0, 0, notedBytes ?? PostingMemory.Usual.NotedBytes);
+        var (batches, most, many) = (0, 0, notedBytes ?? PostingMemory.Default.NotedBytes);
         await foreach (var row in journal.BatchesAsync(farmId, 0, upTo, cancellationToken))
         {
             accumulator.Post(row.Event, row.RecordedAt, configuration);

@@ -55,7 +55,7 @@ public sealed class LedgerRebuild(
                 way,
                 threads,
                 farmId,
-                underWantedRegister: false,
+                underWantedConfiguration: false,
                 cancellationToken,
                 memory
             )

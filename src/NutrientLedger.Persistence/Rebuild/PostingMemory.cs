@@ -7,10 +7,10 @@ namespace NutrientLedger.Persistence.Rebuild;
 /// </summary>
 public sealed record PostingMemory(int ChunkBytes, long NotedBytes, long PutAwayBytes, int Lines)
 {
-    public static readonly PostingMemory Usual = new(1 << 20, 16 << 20, 32 << 20, 20_000);
+    public static readonly PostingMemory Default = new(1 << 20, 16 << 20, 32 << 20, 20_000);
 
     /// <summary>
     /// Where messages of others arrive meanwhile, batches are read a few milliseconds' work at a time.
     /// </summary>
-    public static readonly PostingMemory BesideMessages = Usual with { ChunkBytes = 256 << 10 };
+    public static readonly PostingMemory BesideMessages = Default with { ChunkBytes = 256 << 10 };
 }

@@ -22,7 +22,7 @@ internal static class TouchedPosting
             var row in journal.ConfigurationEventsAsync(
                 farmId,
                 beside.Live.ConfigurationPosition,
-                beside.RegisterPosition,
+                beside.ConfigurationPosition,
                 cancellationToken
             )
         )
@@ -40,7 +40,7 @@ internal static class TouchedPosting
         )
             return false;
         var lines = await LineRows.ReadAsync(connection, live, season: null, cancellationToken);
-        if (Touched.By(events, before, beside.Register, WorkedPlace.Of(lines)) is not { } touched)
+        if (Touched.By(events, before, beside.Configuration, WorkedPlace.Of(lines)) is not { } touched)
             return false;
         await CopiedRows.CopyAsync(
             connection,

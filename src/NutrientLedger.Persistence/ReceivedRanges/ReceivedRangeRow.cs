@@ -11,7 +11,7 @@ internal readonly record struct SequenceKey(string FarmId, string EquipmentId, T
 
 /// <summary>
 /// What is stored of a device's numbers. The readings at the ends of each range are in the stored form of batches. The
-/// last number is the one the device says it gave in this boot (0 when it has not said). The
+/// last number is the one the device says it gave in this boot (0 when unknown). The
 /// times since when each gap is known are in order.
 /// </summary>
 internal sealed record ReceivedRangeRow(

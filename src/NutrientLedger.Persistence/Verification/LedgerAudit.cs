@@ -39,9 +39,9 @@ public sealed record AuditReport(
 /// </param>
 public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
 {
-    /// <summary>An audit with the usual memory.</summary>
+    /// <summary>An audit with the default memory.</summary>
     public LedgerAudit(NpgsqlDataSource source)
-        : this(source, PostingMemory.Usual.NotedBytes) { }
+        : this(source, PostingMemory.Default.NotedBytes) { }
 
     private readonly JournalReader journal = new(source);
 

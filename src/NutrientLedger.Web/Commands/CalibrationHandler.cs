@@ -11,7 +11,7 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>Previews or records a calibration or its withdrawal and reports the changes, field by field.</summary>
-internal sealed class CalibrationHandler(ConfigurationStore configurations, CalibrationPreview trial)
+internal sealed class CalibrationHandler(ConfigurationStore configurations, CalibrationPreview preview)
 {
     public async Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> AdoptAsync(
         ConfigurationSnapshot at,
@@ -59,15 +59,15 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
         FarmConfiguration configuration
     )
     {
-        var told = check.Problems.Select(it => AdoptionProblemMapping.Of(it, candidate, configuration)).ToArray();
+        var problems = check.Problems.Select(it => AdoptionProblemMapping.Of(it, candidate, configuration)).ToArray();
         return check.Problems[0].Code switch
         {
             AdoptionProblemCode.IdTaken => ApiProblem.Conflict(
                 $"Calibration \"{candidate.CalibrationId}\" already exists.",
-                $"{told[0].Fix}."
+                $"{problems[0].Fix}."
             ),
-            AdoptionProblemCode.IdReserved => BadValue("calibration id", $"{told[0].Fix}."),
-            _ => BadValue("calibration", $"{string.Join("; ", told.Select(it => $"{it.Property}: {it.Fix}"))}."),
+            AdoptionProblemCode.IdReserved => BadValue("calibration id", $"{problems[0].Fix}."),
+            _ => BadValue("calibration", $"{string.Join("; ", problems.Select(it => $"{it.Property}: {it.Fix}"))}."),
         };
 
         ProblemHttpResult BadValue(string what, string whatToDo) =>
@@ -82,7 +82,7 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
         CancellationToken cancellationToken
     )
     {
-        var (position, changes) = await trial.ChangesAsync(at, at.Configuration.With(@event), cancellationToken);
+        var (position, changes) = await preview.ChangesAsync(at, at.Configuration.With(@event), cancellationToken);
         try
         {
             if (isStored)

@@ -13,7 +13,7 @@ namespace NutrientLedger.Web.Commands;
 public sealed class CalibrationPreview(ConfigurationStore configurations, LedgerReader ledgers)
 {
     /// <summary>What the calibrations of a file would change together, or all errors of the file.</summary>
-    public async Task<(CalibrationsPreviewResponse? Tried, IReadOnlyList<ImportProblem> Problems)> OfFileAsync(
+    public async Task<(CalibrationsPreviewResponse? Preview, IReadOnlyList<ImportProblem> Problems)> OfFileAsync(
         string farmId,
         string path,
         CancellationToken cancellationToken

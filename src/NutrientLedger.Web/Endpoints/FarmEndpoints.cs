@@ -20,7 +20,7 @@ internal static class FarmEndpoints
     public static void MapConfiguration(this RouteGroupBuilder farm) =>
         farm.MapGet("/configuration", Configuration)
             .WithSummary("All configuration events of a farm, oldest first")
-            .WithTags("Register")
+            .WithTags("Configuration")
             .ProducesProblem(StatusCodes.Status400BadRequest);
 
     private static async Task<Ok<FarmList>> FarmsAsync(

@@ -17,7 +17,7 @@ internal static class LiveEndpoints
     public static void MapLive(this RouteGroupBuilder api) =>
         api.MapGet("/live", LiveAsync)
             .WithSummary(
-                "Server-sent events: \"sheet\" with all figures of the farm, \"heartbeat\" when nothing changed"
+                "Server-sent events: \"sheet\" with all values of the farm, \"heartbeat\" when nothing changed"
             )
             .WithTags("Live")
             .ProducesProblem(StatusCodes.Status404NotFound);

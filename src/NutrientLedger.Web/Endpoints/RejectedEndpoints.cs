@@ -123,13 +123,13 @@ internal static class RejectedEndpoints
         CancellationToken cancellationToken
     )
     {
-        if (!IsSaid(closing.By))
+        if (!IsValidText(closing.By))
             return ApiProblem.BadValue(
                 "by",
                 closing.By ?? "",
                 $"Write who closes the message, at most {TextLengthMax} characters."
             );
-        if (!IsSaid(closing.Reason))
+        if (!IsValidText(closing.Reason))
             return ApiProblem.BadValue(
                 "reason",
                 closing.Reason ?? "",
@@ -163,7 +163,7 @@ internal static class RejectedEndpoints
             _ => null,
         };
 
-    private static bool IsSaid(string? words) => !string.IsNullOrWhiteSpace(words) && words.Length <= TextLengthMax;
+    private static bool IsValidText(string? text) => !string.IsNullOrWhiteSpace(text) && text.Length <= TextLengthMax;
 
     private static long? NumberOf(string id) =>
         long.TryParse(id, NumberStyles.None, CultureInfo.InvariantCulture, out var number) ? number : null;

@@ -83,14 +83,14 @@ internal static class ReplayEndpoints
             if (result.IsProblem)
                 return result.Problem;
         }
-        var (begun, inTheWay) = replays.Begin(farm, request.Switch, asOf);
+        var (begun, blocking) = replays.Begin(farm, request.Switch, asOf);
         return begun is { Response: var shown }
             ? TypedResults.Accepted(shown.Address, shown)
             : ApiProblem.Conflict(
-                inTheWay[0].Response.Farm == farm
+                blocking[0].Response.Farm == farm
                     ? $"A replay of \"{farm}\" is already running."
                     : $"{ReplayService.ConcurrentMax} replays are running, which is the limit.",
-                $"Wait for, or cancel (DELETE), {string.Join(", ", inTheWay.Select(replay => replay.Response.Address))}."
+                $"Wait for, or cancel (DELETE), {string.Join(", ", blocking.Select(replay => replay.Response.Address))}."
             );
     }
 

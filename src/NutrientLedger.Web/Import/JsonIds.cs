@@ -28,7 +28,7 @@ internal static class JsonIds
     {
         var id = source.Id("id");
         if (id.Length > 0 && !taken.Add(id))
-            source.AddProblem("id", "this id stands twice in the file; give each its own.");
+            source.AddProblem("id", "this id appears twice in the file; give each its own.");
         return id;
     }
 

@@ -9,38 +9,38 @@ import { dayOf, startOfDay } from "./times.js";
 const at = (id) => document.getElementById(id);
 let decision = null;
 let offered = "";
-let place = -1;
+let version = -1;
 
 /** Shows the form for a suggestion, or hides it when there is none or it is in force. */
 export function offerAdoption({ farm, configurationVersion }, suggested, calibrations, { names, done }) {
-  const said = suggested ? calibrations.filter((one) => isAdopted(one) && isSameLine(one, suggested)) : [];
-  const isInForce = said.some((one) => holdsThroughout(one, suggested, calibrations));
+  const same = suggested ? calibrations.filter((one) => isAdopted(one) && isSameLine(one, suggested)) : [];
+  const isInForce = same.some((one) => holdsThroughout(one, suggested, calibrations));
   const calibration = suggested && !isInForce ? suggested : null;
   const adopted = isInForce ? "is in force (see below)" : "is adopted for some times or pits (see below)";
-  setOptional(at("lab-in-force"), said.length > 0 ? `The suggestion ${adopted}.` : null);
+  setOptional(at("lab-in-force"), same.length > 0 ? `The suggestion ${adopted}.` : null);
   at("lab-adoption").hidden = !calibration;
   const key = calibration ? JSON.stringify([farm, calibration, calibrations.length]) : "";
   if (offered !== key) {
     offered = key;
     decision = calibration && makeAdoption(farm, calibration, calibrations, { names, done });
     at("lab-adopt").replaceChildren(...(decision ? [decision.form] : []));
-  } else if (place !== configurationVersion) decision?.forget();
-  place = configurationVersion;
+  } else if (version !== configurationVersion) decision?.forget();
+  version = configurationVersion;
 }
 
 function makeAdoption(farm, calibration, calibrations, { names, done }) {
   const address = farmAddress(farm, "calibrations");
-  const question = ({ by, why, until }) => ({
+  const question = ({ by, reason, until }) => ({
     ...calibration,
     calibration: freshId(calibration.calibration, calibrations),
     validTo: until ? startOfDay(until) : null,
     by,
-    reason: why || calibration.reason,
+    reason: reason || calibration.reason,
   });
   return makeDecision({
     label: `Adopt ${calibration.calibration}`,
     verb: "Adopt",
-    why: calibration.reason,
+    reason: calibration.reason,
     until: calibration.validTo ? dayOf(new Date(calibration.validTo)) : "",
     preview: async (given) => (await send(`${address}/preview`, question(given))).changes,
     decide: async (given) => (await send(address, question(given))).changes,
@@ -61,11 +61,11 @@ function freshId(id, calibrations) {
 /** Whether two calibrations have the same line for the same sensor and analyte, for any time and pit. */
 const isSameLine = (one, other) =>
   ["sensor", "analyte", "slope", "interceptMilligramsPerLitre", "interceptPartsPerMillion"].every(
-    (part) => (one[part] ?? usual[part]) === (other[part] ?? usual[part]),
+    (part) => (one[part] ?? defaults[part]) === (other[part] ?? defaults[part]),
   );
 
 // Defaults of the properties that a request may leave out.
-const usual = { slope: 1, interceptMilligramsPerLitre: 0, interceptPartsPerMillion: 0 };
+const defaults = { slope: 1, interceptMilligramsPerLitre: 0, interceptPartsPerMillion: 0 };
 
 /**
  * Whether an adopted calibration holds for every pit and time of the suggestion: no later one, nor one for a single

@@ -12,12 +12,11 @@ const nutrients = [
 export function availableFacts(availability, isSpread) {
   if (!availability || !isSpread) return [];
   const { set, scheme, nitrogen } = availability;
-  const reckoned =
-    nitrogen.shareOfVolume === null ? "" : `, known for ${percent(nitrogen.shareOfVolume)} of the volume`;
+  const share = nitrogen.shareOfVolume === null ? "" : `, known for ${percent(nitrogen.shareOfVolume)} of the volume`;
   return [
     ["Available this season", nutrients.map(([key, sign]) => sayAmount(availability[key], sign)).join("; ")],
     ["Carry-over N", sayAmount(availability.carriedOverNitrogen, "N")],
-    ["Available N by", `${set} factors (${scheme ?? "unknown scheme"})${reckoned}`],
+    ["Available N by", `${set} factors (${scheme ?? "unknown scheme"})${share}`],
   ];
 }
 

@@ -13,24 +13,24 @@ export function showCalibrations(list, { farm, configurationVersion }, calibrati
     const node = copy("calibration-template").firstElementChild;
     const slot = slots(node);
     const address = farmAddress(farm, `calibrations/${encodeURIComponent(calibration)}/withdraw`);
-    const withdrawal = ({ by, why }) => ({ by: by || notYet, reason: why || notYet });
+    const withdrawal = ({ by, reason }) => ({ by: by || notYet, reason: reason || notYet });
     const decision = makeDecision({
       label: `Withdraw ${calibration}`,
       verb: "Withdraw",
-      why: "",
+      reason: "",
       preview: async (given) => (await send(`${address}/preview`, withdrawal(given))).changes,
       decide: async (given) => (await send(address, withdrawal(given))).changes,
       names,
       done,
     });
     slot.withdraw.append(decision.form);
-    return { node, slot, decision, place: configurationVersion };
+    return { node, slot, decision, version: configurationVersion };
   };
   // All adoptions of one rule have the same id, so the position is the key.
   const keyOf = ({ position }) => `${farm}/${position}`;
   keyed(list, [...calibrations].reverse(), keyOf, make, (kept, calibration) => {
-    if (kept.place !== configurationVersion) kept.decision.forget();
-    kept.place = configurationVersion;
+    if (kept.version !== configurationVersion) kept.decision.forget();
+    kept.version = configurationVersion;
     patch(kept, calibration, calibrations);
   });
 }
@@ -40,7 +40,7 @@ function patch({ node, slot }, calibration, calibrations) {
   setText(slot.what, `${analyteName(analyte)} by ${sensor} is ${sayLine(calibration)}`);
   const where = pit ? `, only from ${pit}` : "";
   setText(slot.when, `From ${sayMoment(validFrom)} ${validTo ? `to ${sayMoment(validTo)}` : "on"}${where}.`);
-  setText(slot.why, `Adopted by ${calibration.by}, ${sayMoment(calibration.recordedAt)}: ${calibration.reason}`);
+  setText(slot.reason, `Adopted by ${calibration.by}, ${sayMoment(calibration.recordedAt)}: ${calibration.reason}`);
   setOptional(slot.ended, ended(calibration, calibrations));
   const isOver = !isAdopted(calibration);
   slot.withdraw.hidden = isOver;

@@ -68,9 +68,9 @@ function rowsOf(place, parts, names) {
   for (const part of parts) {
     const [before, after] = [part.before, part.after].map(({ dryMatterFraction }) => dryMatterFraction);
     if (before !== after) {
-      const said = (fraction) => (fraction === null ? "not known" : say("dryness", fraction * 1e6));
+      const sayShare = (fraction) => (fraction === null ? "not known" : say("dryness", fraction * 1e6));
       const difference = before === null || after === null ? "–" : change("dryness", before * 1e6, after * 1e6);
-      rows.push([from(part), "Dry matter", said(before), said(after), difference]);
+      rows.push([from(part), "Dry matter", sayShare(before), sayShare(after), difference]);
     }
     const [was, is] = [part.flaggedShareBefore, part.flaggedShareAfter];
     if (was !== is)

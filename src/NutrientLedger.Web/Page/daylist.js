@@ -8,7 +8,7 @@ import { chosenSystem, say, sayCubicMetresIn } from "./units.js";
 
 const verdicts = {
   closes: "closes",
-  doubtful: "doubtful",
+  warning: "warning",
   doesNotClose: "does not close",
   cannotTell: "cannot tell",
   running: "not over yet",
@@ -23,7 +23,7 @@ export function makeDays(farm, { pit, name }) {
   const sums = document.createElement("dl");
   sums.className = "facts";
   const list = document.createElement("ol");
-  list.className = "entries days";
+  list.className = "history days";
   node.append(heading, sums, list);
   return { node, sums, list, farm, pit };
 }
@@ -84,16 +84,16 @@ function makeDay(at, { day }) {
   const statement = makeDayStatement();
   details.append(summary, statement.node);
   node.append(details);
-  const kept = { node, when, verdict, off, finding, details, statement, whole: null, figures: "" };
+  const kept = { node, when, verdict, off, finding, details, statement, whole: null, text: "" };
   kept.load = async () => {
-    const { figures } = kept;
+    const { text } = kept;
     try {
       const { whole } = await ask(reconciliationAddress(at, day, nextDay(day)));
       // The day changed meanwhile, so a newer request is under way.
-      if (figures !== kept.figures) return;
+      if (text !== kept.text) return;
       kept.whole = whole;
-    } catch (trouble) {
-      setText(statement.trouble, trouble.message);
+    } catch (error) {
+      setText(statement.error, error.message);
       return;
     }
     showDayStatement(statement, kept.whole, at, day);
@@ -115,9 +115,9 @@ function patchDay(kept, at, day) {
   );
   // A day that closes needs only its verdict.
   setOptional(kept.finding, day.verdict === "closes" ? null : sayCubicMetresIn(day.finding));
-  const figures = JSON.stringify(day);
-  const isChanged = kept.figures !== figures;
-  kept.figures = figures;
+  const text = JSON.stringify(day);
+  const isChanged = kept.text !== text;
+  kept.text = text;
   if (!kept.details.open) return;
   if (kept.whole) showDayStatement(kept.statement, kept.whole, at, day.day);
   // An open statement is loaded again when its day changed.

@@ -17,20 +17,20 @@ const wellAhead = "600px";
 
 export function makePitDays(section) {
   const list = document.createElement("div");
-  const trouble = document.createElement("p");
+  const failure = document.createElement("p");
   const caution = document.createElement("aside");
   const explain = document.createElement("p");
   explain.className = "explain";
   explain.textContent =
     "Compares the pit balance (start + in − out − end) with meters and spread acres. A day closes when measurement errors explain the difference.";
-  trouble.className = "refusal";
-  trouble.setAttribute("role", "alert");
-  trouble.hidden = true;
+  failure.className = "error";
+  failure.setAttribute("role", "alert");
+  failure.hidden = true;
   caution.className = "caution";
   caution.setAttribute("aria-label", "Caution when a day does not close");
   caution.append(document.createElement("p"));
   caution.hidden = true;
-  section.append(explain, caution, trouble, list);
+  section.append(explain, caution, failure, list);
 
   let sheet = null;
   let seen = false;
@@ -41,7 +41,7 @@ export function makePitDays(section) {
   let wholeAt = 0;
   // How many updates came while a correction was being posted. Until it is posted, the days are those before it.
   let corrections = 0;
-  let loaded = { key: "", place: -1, position: -1, days: new Map() };
+  let loaded = { key: "", version: -1, position: -1, days: new Map() };
 
   const seasonKey = () => `${sheet.farm}/${sheet.season}`;
 
@@ -68,7 +68,7 @@ export function makePitDays(section) {
     const end = newest < last ? newest : last;
     // During a correction all days would have to load twice, so this waits for its end.
     const before = isBeingCorrected() ? -1 : corrections;
-    const isWhole = loaded.key !== key || (before >= 0 && loaded.place !== configurationVersion) || isWholeDue();
+    const isWhole = loaded.key !== key || (before >= 0 && loaded.version !== configurationVersion) || isWholeDue();
     const days = new Map(loaded.key === key ? loaded.days : []);
     for (const { pit } of pits) {
       const known = days.get(pit) ?? [];
@@ -80,10 +80,10 @@ export function makePitDays(section) {
       caution.hidden = false;
       if (key !== seasonKey()) return;
       // Each pit is shown when it is calculated. Until all are, this counts as not loaded.
-      loaded = { key, place: -1, position: -1, days };
+      loaded = { key, version: -1, position: -1, days };
       render();
     }
-    loaded = { key, place: corrections === before ? configurationVersion : -1, position, days };
+    loaded = { key, version: corrections === before ? configurationVersion : -1, position, days };
     if (isWhole) wholeAt = Date.now();
     render();
   }
@@ -92,14 +92,17 @@ export function makePitDays(section) {
     const key = seasonKey();
     const isDue = isWholeDue() || (isSomeDayNotOver() && Date.now() - loadedAt > againWhileNotOver);
     const isNews =
-      loaded.key !== key || loaded.place !== sheet.configurationVersion || loaded.position !== sheet.position || isDue;
+      loaded.key !== key ||
+      loaded.version !== sheet.configurationVersion ||
+      loaded.position !== sheet.position ||
+      isDue;
     if (!seen || busy || !isNews || Date.now() - loadedAt < restBetween) return;
     busy = true;
     try {
       await load();
-      setOptional(trouble, null);
+      setOptional(failure, null);
     } catch (error) {
-      setOptional(trouble, error.message);
+      setOptional(failure, error.message);
     }
     busy = false;
     if (key !== seasonKey()) return refresh();
@@ -142,7 +145,7 @@ export function makePitDays(section) {
       sheet = next;
       if (isBeingCorrected()) {
         corrections++;
-        loaded.place = -1;
+        loaded.version = -1;
       }
       if (loaded.key === seasonKey()) render();
       else {
@@ -166,12 +169,12 @@ function seasonOf({ seasonBegins, ledgerBegins }, season) {
 
 function sums(days) {
   const drawn = days.filter(
-    ({ meteredCubicMetres, verdict }) => meteredCubicMetres > 0 || verdict === "doesNotClose" || verdict === "doubtful",
+    ({ meteredCubicMetres, verdict }) => meteredCubicMetres > 0 || verdict === "doesNotClose" || verdict === "warning",
   );
   const of = (verdict) => drawn.filter((day) => day.verdict === verdict).length;
-  const told = [
+  const counts = [
     [of("closes"), "close"],
-    [of("doubtful"), "doubtful"],
+    [of("warning"), of("warning") === 1 ? "warning" : "warnings"],
     [of("doesNotClose"), of("doesNotClose") === 1 ? "does not close" : "do not close"],
     [of("cannotTell"), "cannot tell"],
     [of("running"), "not over yet"],
@@ -181,7 +184,7 @@ function sums(days) {
       "Days with pumping or a finding",
       drawn.length === 0
         ? "none"
-        : told
+        : counts
             .filter(([many]) => many > 0)
             .map(([many, word]) => `${count(many)} ${word}`)
             .join(", "),

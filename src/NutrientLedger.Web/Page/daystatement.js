@@ -11,7 +11,7 @@ const columns = ["Measurement", "Measured", "±", "Best estimate", "±", "Test",
 export function makeDayStatement() {
   const node = document.createElement("div");
   node.className = "statement-of-day";
-  const trouble = document.createElement("p");
+  const error = document.createElement("p");
   const sum = table("Pit balance");
   const measurements = table("Measurements, ± one standard deviation");
   const head = measurements.table.createTHead().insertRow();
@@ -27,12 +27,12 @@ export function makeDayStatement() {
   link.textContent = "page to print";
   paper.append(link);
   test.className = notes.className = paper.className = "explain";
-  node.append(trouble, sum.table, wide, test, notes, paper);
-  return { node, trouble, sum: sum.body, measurements: measurements.body, heads, test, notes, link };
+  node.append(error, sum.table, wide, test, notes, paper);
+  return { node, error, sum: sum.body, measurements: measurements.body, heads, test, notes, link };
 }
 
 export function showDayStatement(statement, whole, at, day) {
-  setText(statement.trouble, "");
+  setText(statement.error, "");
   const parts = [
     ["Start", whole.startMillilitres],
     ["+ brought in", whole.inMillilitres],
@@ -73,7 +73,7 @@ const plain = (cubicMetres) => (cubicMetres === null ? "–" : say("volume", cub
 
 function table(caption) {
   const node = document.createElement("table");
-  node.className = "sums told";
+  node.className = "sums with-text";
   node.createCaption().textContent = caption;
   return { table: node, body: node.createTBody() };
 }

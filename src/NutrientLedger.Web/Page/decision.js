@@ -6,34 +6,34 @@ import { setOptional } from "./patch.js";
 let made = 0;
 
 /**
- * Makes the form of a decision. preview and decide get { by, why, until } and return the changes; then done is called.
- * Deciding is possible only after a preview. until is a day; its input appears only if a value is given. forget removes
- * the preview when something was recorded meanwhile; the inputs stay.
+ * Makes the form of a decision. preview and decide get { by, reason, until } and return the changes; then done is
+ * called. Deciding is possible only after a preview. until is a day; its input appears only if a value is given. forget
+ * removes the preview when something was recorded meanwhile; the inputs stay.
  */
-export function makeDecision({ label, verb, why, until = null, preview, decide, names, done }) {
+export function makeDecision({ label, verb, reason: suggested, until = null, preview, decide, names, done }) {
   const form = document.createElement("form");
   form.className = "decision";
   form.setAttribute("aria-label", label);
   form.autocomplete = "off";
   const by = field("Who decides", "input", "");
-  const because = field("Reason", "textarea", why);
+  const reason = field("Reason", "textarea", suggested);
   const look = button("Preview changes", "button");
   const take = button(verb, "submit");
   take.disabled = true;
   const shown = document.createElement("div");
   shown.className = "wide";
   shown.setAttribute("aria-live", "polite");
-  const refusal = document.createElement("p");
-  refusal.className = "refusal";
-  refusal.setAttribute("role", "alert");
-  refusal.hidden = true;
+  const error = document.createElement("p");
+  error.className = "error";
+  error.setAttribute("role", "alert");
+  error.hidden = true;
   const last = field("Valid until (optional)", "input", until ?? "");
   last.input.type = "date";
   last.input.required = false;
   if (until !== null) form.append(last.label);
-  form.append(look, shown, by.label, because.label, take, refusal);
+  form.append(look, shown, by.label, reason.label, take, error);
 
-  const given = () => ({ by: by.input.value.trim(), why: because.input.value.trim(), until: last.input.value });
+  const given = () => ({ by: by.input.value.trim(), reason: reason.input.value.trim(), until: last.input.value });
   // Disabling a focused button would lose the focus, so a second press is ignored instead.
   let isDeciding = false;
   // A response is shown only if nothing was requested, changed or recorded since its request.
@@ -49,27 +49,27 @@ export function makeDecision({ label, verb, why, until = null, preview, decide, 
     if (isDeciding) return;
     const mine = ++question;
     take.disabled = true;
-    setOptional(refusal, null);
+    setOptional(error, null);
     try {
       const changes = await preview(given());
       if (mine !== question) return;
       shown.replaceChildren(changeTable(changes, names));
       take.disabled = false;
-    } catch (trouble) {
-      if (mine === question) setOptional(refusal, trouble.message);
+    } catch (failure) {
+      if (mine === question) setOptional(error, failure.message);
     }
   });
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (isDeciding || take.disabled) return;
     isDeciding = true;
-    setOptional(refusal, null);
+    setOptional(error, null);
     try {
       await decide(given());
       hide();
       done();
-    } catch (trouble) {
-      setOptional(refusal, trouble.message);
+    } catch (failure) {
+      setOptional(error, failure.message);
     }
     isDeciding = false;
   });

@@ -39,12 +39,12 @@ function makeField(field) {
 function makeNutrient(body, key, word, sign, fieldName) {
   const rows = copy("nutrient-template");
   const slot = slots(rows);
-  const [figures, bar] = rows.children;
+  const [amounts, bar] = rows.children;
   const gauge = makeGauge(`${word} (${sign}) on ${fieldName} against the plan`, key);
   bar.firstElementChild.append(gauge.node);
   slot.label.textContent = `${word} (${sign})`;
   body.append(rows);
-  return { slot, figures, bar, gauge, key };
+  return { slot, amounts, bar, gauge, key };
 }
 
 function patchField(kept, field) {
@@ -92,19 +92,19 @@ function patchField(kept, field) {
 // The flagged share, then the parts by rule.
 function sayFlagged({ flagged }) {
   const any = flagged.find(({ rule }) => rule === "any");
-  const why = flagged
+  const reasons = flagged
     .filter(({ rule }) => rule !== "any")
     .map((part) => `${part.description}: ${say("volume", part.volumeCubicMetres)}`);
-  if (why.length === 0) return null;
-  if (!any) return why.join("; ");
+  if (reasons.length === 0) return null;
+  if (!any) return reasons.join("; ");
   const nitrogen = any.shareOfTotalNitrogen === null ? "" : `, ${percent(any.shareOfTotalNitrogen)} of its nitrogen`;
-  return `${percent(any.shareOfVolume)} of the volume${nitrogen} (${why.join("; ")})`;
+  return `${percent(any.shareOfVolume)} of the volume${nitrogen} (${reasons.join("; ")})`;
 }
 
 function patchNutrient(row, nutrient, area, inAvailable) {
   const { slot } = row;
-  const least = nutrient.atLeast ? "at least " : "";
-  setText(slot.spread, least + sayPerArea(nutrient.spreadKilograms, area));
+  const atLeast = nutrient.atLeast ? "at least " : "";
+  setText(slot.spread, atLeast + sayPerArea(nutrient.spreadKilograms, area));
   const counted = nutrient.countedKilograms;
   const ofIt = counted === null ? "" : `, ${say("mass", counted)} available`;
   setText(slot.spreadTotal, say("mass", nutrient.spreadKilograms) + (inAvailable ? ` total${ofIt}` : ""));
@@ -113,7 +113,7 @@ function patchNutrient(row, nutrient, area, inAvailable) {
   setText(slot.allowedTotal, allowed === null ? "" : say("mass", allowed) + (inAvailable ? " available" : ""));
   const remaining = nutrient.remainingKilograms;
   const over = remaining !== null && remaining < 0;
-  row.figures.classList.toggle("is-over", over);
+  row.amounts.classList.toggle("is-over", over);
   row.bar.hidden = remaining === null;
   if (remaining === null) {
     setText(slot.remaining, allowed === null ? "–" : "not known");
@@ -125,14 +125,14 @@ function patchNutrient(row, nutrient, area, inAvailable) {
   const atMost = nutrient.atLeast && !over ? "at most " : "";
   setText(
     slot.remaining,
-    over ? `OVER by ${least}${sayPerArea(-remaining, area)}` : atMost + sayPerArea(remaining, area),
+    over ? `OVER by ${atLeast}${sayPerArea(-remaining, area)}` : atMost + sayPerArea(remaining, area),
   );
   setText(slot.remainingTotal, say("mass", Math.abs(remaining)));
-  setText(slot.used, share === null ? "nothing allowed" : `${least}${percent(share)} of plan`);
+  setText(slot.used, share === null ? "nothing allowed" : `${atLeast}${percent(share)} of plan`);
   setGauge(
     row.gauge,
     share ?? (over ? 2 : 0),
-    `${least}${sayPerArea(counted, area)} ${inAvailable ? "available" : "spread"} of ${slot.allowed.textContent} allowed, ${slot.remaining.textContent} remaining`,
+    `${atLeast}${sayPerArea(counted, area)} ${inAvailable ? "available" : "spread"} of ${slot.allowed.textContent} allowed, ${slot.remaining.textContent} remaining`,
   );
   setAttribute(row.gauge.node, "data-over", over ? "yes" : "no");
 }

@@ -4,9 +4,9 @@ import { setAttribute } from "./patch.js";
 
 const svgSpace = "http://www.w3.org/2000/svg";
 // The bar ends at 1.25 times the limit; more is only in the text.
-const most = 1.25;
+const max = 1.25;
 const width = 1000;
-const limitAt = width / most;
+const limitAt = width / max;
 let made = 0;
 
 const shape = (name, attributes) => {
@@ -51,7 +51,7 @@ export function makeGauge(label, tone) {
 
 /** Sets the bar to a share of the limit (1 is the limit), with the same in words. */
 export function setGauge(gauge, share, words) {
-  const shown = Math.min(Math.max(share, 0), most);
+  const shown = Math.min(Math.max(share, 0), max);
   setAttribute(gauge.used, "width", (Math.min(shown, 1) * limitAt).toFixed(1));
   setAttribute(gauge.over, "width", (Math.max(shown - 1, 0) * limitAt).toFixed(1));
   setAttribute(gauge.node, "aria-valuenow", Math.min(Math.round(share * 100), 100));

@@ -53,11 +53,11 @@ export function makeLaboratory() {
       offer(at("lab-sensor"), known.sensors, (sensor) => sensor);
       offer(at("lab-analyte"), known.analytes, analyteName);
       await compare();
-    } catch (trouble) {
+    } catch (error) {
       if (mine !== refreshes) return;
       // Retried with the next update.
       asked = "";
-      setOptional(at("lab-trouble"), trouble.message);
+      setOptional(at("lab-error"), error.message);
     }
   }
 
@@ -72,7 +72,7 @@ export function makeLaboratory() {
     }
     if (mine !== comparisons) return;
     known = { ...known, pairs: answer };
-    setOptional(at("lab-trouble"), null);
+    setOptional(at("lab-error"), null);
     render();
   }
 
@@ -107,7 +107,7 @@ export function makeLaboratory() {
     offer(at("lab-analyte"), [], String);
     at("lab-choices").hidden = true;
     setText(at("lab-done"), "");
-    setOptional(at("lab-trouble"), null);
+    setOptional(at("lab-error"), null);
     render();
   }
 
@@ -135,7 +135,7 @@ export function makeLaboratory() {
 
   for (const choice of ["lab-sensor", "lab-analyte"])
     at(choice).addEventListener("change", () =>
-      compare().catch((trouble) => setOptional(at("lab-trouble"), trouble.message)),
+      compare().catch((error) => setOptional(at("lab-error"), error.message)),
     );
 
   return {

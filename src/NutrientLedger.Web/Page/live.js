@@ -1,7 +1,7 @@
 // One live connection to the hub while the page is visible. Browsers allow few connections per host, so a hidden tab
 // closes its own and opens it again when shown.
 
-const silenceMost = 40_000;
+const silenceMax = 40_000;
 const retryAfter = 2_000;
 
 export function listen(address, heard) {
@@ -20,11 +20,11 @@ export function listen(address, heard) {
     timer = setTimeout(open, retryAfter);
   };
 
-  // The hub sends something at least every 15 s. A connection silent for longer than silenceMost (in ms) is dead,
+  // The hub sends something at least every 15 s. A connection silent for longer than silenceMax (in ms) is dead,
   // whatever its state.
   const alive = () => {
     clearTimeout(timer);
-    timer = setTimeout(again, silenceMost);
+    timer = setTimeout(again, silenceMax);
   };
 
   const open = () => {

@@ -28,7 +28,7 @@ export function showPairs({ node, slot }, answer) {
     setAttribute(
       slot.scatter,
       "aria-label",
-      `${analyteName(analyte)} of ${counted(pairs.length, "sample")}, laboratory against sensor. The table has the same figures. ${sayBias(answer, kind)}`,
+      `${analyteName(analyte)} of ${counted(pairs.length, "sample")}, laboratory against sensor. The table has the same values. ${sayBias(answer, kind)}`,
     );
     slot.solid.hidden = !line;
   }

@@ -18,13 +18,13 @@ export function drawScatter(svg, { pairs, proposal }, kind) {
   svg.replaceChildren();
   svg.setAttribute("viewBox", `0 0 ${wide} ${high}`);
   const dots = pairs.map(({ sensor, laboratory, report }) => [inUnit(kind, sensor), inUnit(kind, laboratory), report]);
-  const [least, most] = range(dots.flatMap(([x, y]) => [x, y]));
-  const span = most - least;
-  const x = (value) => left + ((value - least) / span) * (wide - left - edge);
-  const y = (value) => high - bottom - ((value - least) / span) * (high - bottom - top);
+  const [min, max] = range(dots.flatMap(([x, y]) => [x, y]));
+  const span = max - min;
+  const x = (value) => left + ((value - min) / span) * (wide - left - edge);
+  const y = (value) => high - bottom - ((value - min) / span) * (high - bottom - top);
   const frame = { class: "frame", x: left, y: top, width: wide - left - edge, height: high - bottom - top };
   svg.append(shape("rect", frame));
-  const { values, digits } = ticks(least, most);
+  const { values, digits } = ticks(min, max);
   for (const value of values) {
     svg.append(
       shape("line", { class: "tick", x1: x(value), x2: x(value), y1: high - bottom, y2: high - bottom + 5 }),
@@ -51,8 +51,8 @@ export function drawScatter(svg, { pairs, proposal }, kind) {
 
   /** The part of a line inside the frame. */
   function line(name, slope, intercept) {
-    const ends = [least, most].map((from) => {
-      const up = Math.min(Math.max(slope * from + intercept, least), most);
+    const ends = [min, max].map((from) => {
+      const up = Math.min(Math.max(slope * from + intercept, min), max);
       return [slope === 0 ? from : (up - intercept) / slope, up];
     });
     const [[fromX, fromY], [toX, toY]] = ends;
@@ -62,16 +62,16 @@ export function drawScatter(svg, { pairs, proposal }, kind) {
 
 /** The range of all values with a margin, also around a single value. */
 function range(values) {
-  const [least, most] = [Math.min(...values), Math.max(...values)];
-  const room = (most - least) * 0.12 || Math.abs(most) * 0.1 || 1;
-  return [least - room, most + room];
+  const [min, max] = [Math.min(...values), Math.max(...values)];
+  const room = (max - min) * 0.12 || Math.abs(max) * 0.1 || 1;
+  return [min - room, max + room];
 }
 
-function ticks(least, most) {
-  const rough = (most - least) / ticksAbout;
+function ticks(min, max) {
+  const rough = (max - min) / ticksAbout;
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = steps.find((one) => one * power >= rough) * power;
   const values = [];
-  for (let value = Math.ceil(least / step) * step; value <= most; value += step) values.push(value);
+  for (let value = Math.ceil(min / step) * step; value <= max; value += step) values.push(value);
   return { values, digits: step >= 1 ? 0 : step >= 0.1 ? 1 : 2 };
 }

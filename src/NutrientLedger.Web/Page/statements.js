@@ -31,7 +31,7 @@ export function showStatements(list, none, farm, statements) {
     make,
     ({ slot }, statement) => {
       setText(slot.what, chosenSystem() === "metric" ? statement.whatMetric : statement.whatUs);
-      setOptional(slot.why, statement.reason && `${statement.by ?? "Unknown"}: ${statement.reason}`);
+      setOptional(slot.reason, statement.reason && `${statement.by ?? "Unknown"}: ${statement.reason}`);
       setText(slot.summary, statement.summary);
       setText(slot.when, sayMoment(statement.recordedAt));
       setAttribute(

@@ -13,7 +13,7 @@ export function makeStatus(node) {
     if (lastNew === null) return;
     const state = lost ? "lost" : now - lastNew > quietAfter ? "waiting" : "live";
     const words = {
-      lost: () => `Connection lost. Figures from ${sayClock(lastNew, now)}. Reconnecting…`,
+      lost: () => `Connection lost. Values from ${sayClock(lastNew, now)}. Reconnecting…`,
       waiting: () => `Connected. No new data since ${sayClock(lastNew, now)}.`,
       live: () => "Live.",
     };

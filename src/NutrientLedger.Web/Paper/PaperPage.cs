@@ -62,12 +62,12 @@ internal sealed class PaperPage
     }
 
     /// <summary>
-    /// Adds a table whose rows begin with a name. The next <paramref name="figures"/> columns hold numbers, the others
-    /// text.
+    /// Adds a table whose rows begin with a name. The next <paramref name="numberColumns"/> columns hold numbers, the
+    /// others text.
     /// </summary>
-    public void Table(string caption, string[] columns, IEnumerable<string[]> rows, int figures)
+    public void Table(string caption, string[] columns, IEnumerable<string[]> rows, int numberColumns)
     {
-        var text = figures < columns.Length - 1 ? " told" : "";
+        var text = numberColumns < columns.Length - 1 ? " with-text" : "";
         page.Append($"<table class=\"statement{text}\"><caption>{Safe(caption)}</caption><thead><tr>");
         page.AppendJoin("", columns.Select((name, place) => $"<th{Of(place)}>{Safe(name)}</th>"));
         page.Append("</tr></thead><tbody>\n");
@@ -79,7 +79,7 @@ internal sealed class PaperPage
         }
         page.Append("</tbody></table>\n");
 
-        string Of(int place) => place > figures ? " class=\"said\"" : "";
+        string Of(int place) => place > numberColumns ? " class=\"text\"" : "";
     }
 
     /// <summary>Adds the foot and returns the whole page.</summary>

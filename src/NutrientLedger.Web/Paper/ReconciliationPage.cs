@@ -32,22 +32,22 @@ internal static class ReconciliationPage
         );
         if (answer.IsBeingCorrected)
             page.Finding(ReconciliationResponse.BeingCorrected);
-        page.Finding(ReconciliationMapping.Finding(reconciled.Whole, Said));
+        page.Finding(ReconciliationMapping.Finding(reconciled.Whole, Format));
         page.Sentence(whole.Test);
-        if (ReconciliationMapping.IdleFinding(reconciled.Whole, Said) is { } moved)
+        if (ReconciliationMapping.IdleFinding(reconciled.Whole, Format) is { } moved)
             page.Finding(moved);
         page.Caution(answer.Caution);
         Sum(page, statement, units);
         Measurements(page, whole, units);
         Nutrients(page, whole, units);
         Rest(page, whole, units);
-        Days(page, reconciled, answer, units, Said);
+        Days(page, reconciled, answer, units, Format);
         return page.Foot(
-            "Includes all data up to this journal position. ± is one standard deviation: two of three readings are closer than this. The test value is the adjustment divided by its standard deviation. Figures are rounded; the JSON at the same address has exact ones.",
+            "Includes all data up to this journal position. ± is one standard deviation: two of three readings are closer than this. The test value is the adjustment divided by its standard deviation. Values are rounded; the JSON at the same address has exact ones.",
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides."
         );
 
-        string Said(double cubicMetres) => $"{units.VolumeOf(cubicMetres)} {units.Volume}";
+        string Format(double cubicMetres) => $"{units.VolumeOf(cubicMetres)} {units.Volume}";
     }
 
     private static void Sum(PaperPage page, ReconciledPitPeriod statement, DisplayUnits units)
@@ -69,7 +69,7 @@ internal static class ReconciliationPage
                 Row("− end", measured.Stock?.EndMillilitres),
                 Row("= unexplained", measured.UnexplainedMillilitres),
             ],
-            figures: 2
+            numberColumns: 2
         );
         page.Sentence(ReconciliationResponse.Signs);
         page.EndSection();
@@ -91,7 +91,7 @@ internal static class ReconciliationPage
                 "measurement",
                 "measured",
                 "± one deviation",
-                "by all together",
+                "best estimate",
                 "± one deviation",
                 "test",
                 "source of deviation",
@@ -108,7 +108,7 @@ internal static class ReconciliationPage
                     measurement.KnownFrom ?? "",
                 }
             ),
-            figures: 4
+            numberColumns: 4
         );
         page.EndSection();
     }
@@ -129,7 +129,7 @@ internal static class ReconciliationPage
                     units.MassOf(InOxide(nutrient.Nutrient, nutrient.UnexplainedKilograms)),
                 }
             ),
-            figures: 4
+            numberColumns: 4
         );
         foreach (var stored in whole.InPitAtEnd)
             page.Sentence(
@@ -160,7 +160,7 @@ internal static class ReconciliationPage
             ),
             (
                 "Days until full at this inflow, no rain",
-                whole.DaysOfRoom is { } days
+                whole.DaysUntilFull is { } days
                     ? Text($"{days:N0} {(days is >= 0.5 and < 1.5 ? "day" : "days")}")
                     : "not known"
             )
@@ -196,7 +196,7 @@ internal static class ReconciliationPage
                         ReconciliationMapping.Finding(one, volume),
                     }
             ),
-            figures: 2
+            numberColumns: 2
         );
         page.EndSection();
     }

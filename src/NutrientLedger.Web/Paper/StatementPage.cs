@@ -45,7 +45,7 @@ internal static class StatementPage
             );
         return page.Foot(
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides.",
-            "Amounts are season totals up to this correction, from all data received by then. Figures are rounded; the statement's JSON has exact ones."
+            "Amounts are season totals up to this correction, from all data received by then. Values are rounded; the statement's JSON has exact ones."
         );
     }
 
@@ -78,7 +78,7 @@ internal static class StatementPage
         DisplayUnits units
     )
     {
-        page.Table(title, Columns, Rows(amounts, available, units), figures: 3);
+        page.Table(title, Columns, Rows(amounts, available, units), numberColumns: 3);
         if (amounts.AtLeast)
             page.Note("Nutrients are minimums: part of the volume has no measured content.");
     }

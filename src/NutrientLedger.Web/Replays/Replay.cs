@@ -6,7 +6,7 @@ using NutrientLedger.Web.Contracts.Replays;
 namespace NutrientLedger.Web.Replays;
 
 /// <summary>A running or finished replay and its state. Followers get every change, at most twice a second.</summary>
-#pragma warning disable CA1001 // A source of cancellation without a timer holds nothing, and may still be asked when all is over.
+#pragma warning disable CA1001 // A cancellation source holds no unmanaged resource without a timer, and may be read after the end.
 internal sealed class Replay : IProgress<PostingProgress>
 {
     public const string Running = "running";

@@ -88,13 +88,13 @@ internal sealed partial class ReplayService(
             var who = replay.CancelAsked.IsCancellationRequested ? "It was cancelled" : "The hub was stopped";
             replay.End(answer => answer with { State = Replay.Cancelled, Reason = $"{who}. Its rows are deleted." });
         }
-        catch (RebuildUnavailableException refused)
+        catch (RebuildUnavailableException error)
         {
-            replay.End(answer => answer with { State = "unavailable", Reason = refused.Message });
+            replay.End(answer => answer with { State = "unavailable", Reason = error.Message });
         }
         catch (Exception error)
         {
-            LogTrouble(log, error, replay.Response.Replay, farm);
+            LogFailed(log, error, replay.Response.Replay, farm);
             var reason =
                 error is DbException
                     ? $"Database error; {Left(switchOver)} Start again when /health/ready is healthy."
@@ -129,5 +129,5 @@ internal sealed partial class ReplayService(
     private static partial void LogEnded(ILogger log, long id, string farm, string state, long batches);
 
     [LoggerMessage(Level = LogLevel.Error, Message = "Replay {Id} of {Farm} failed")]
-    private static partial void LogTrouble(ILogger log, Exception error, long id, string farm);
+    private static partial void LogFailed(ILogger log, Exception error, long id, string farm);
 }

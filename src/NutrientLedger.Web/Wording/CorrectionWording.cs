@@ -21,15 +21,15 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
         @event switch
         {
             CalibrationAdopted or CalibrationAdoptedByRule => Adopted(Calibrations.Adoption(@event)!),
-            CalibrationWithdrawn c => $"Calibration {c.CalibrationId} taken back.",
+            CalibrationWithdrawn c => $"Calibration {c.CalibrationId} withdrawn.",
             ReadingsVoided v => Text(
-                $"{Part(v.Part)} {v.FirstSeq} to {v.LastSeq} of {v.EquipmentId}, boot {v.Boot}, declared void."
+                $"{Part(v.Part)} {v.FirstSeq} to {v.LastSeq} of {v.EquipmentId}, boot {v.Boot}, voided."
             ),
-            VoidWithdrawn v => $"Void {v.VoidId} taken back.",
+            VoidWithdrawn v => $"Void {v.VoidId} withdrawn.",
             QuestionableTimeDecided d => Text(
                 $"Readings {d.FirstSeq} to {d.LastSeq} of {d.EquipmentId}, boot {d.Boot}, whose time was questionable: {Decision(d)}."
             ),
-            BoundaryRedrawn b => Text($"Boundary of field {b.FieldId} drawn anew from {b.ValidFrom:yyyy-MM-dd} on."),
+            BoundaryRedrawn b => Text($"Boundary of field {b.FieldId} redrawn from {b.ValidFrom:yyyy-MM-dd} on."),
             SourceChanged s => $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on.",
             ReadingLimitsSet l =>
                 $"Limits of plausible readings of {l.EquipmentId ?? "the whole farm"} set from {At(l.ValidFrom)} on.",

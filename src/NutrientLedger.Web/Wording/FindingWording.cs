@@ -14,7 +14,7 @@ internal static class FindingWording
                 $"the same to the last digit in {alike.Readings} readings, while other values moved"
             ),
             FindingStrength.Far far => Text(
-                $"{Plural.Of(far.Readings, "reading")}, up to {far.Deviations:F0} times the usual deviation from those around: {far.Value:F0} where {far.Usual:F0} is usual"
+                $"{Plural.Of(far.Readings, "reading")}, up to {far.Deviations:F0} times the typical deviation from the readings around: {far.Value:F0} where {far.Typical:F0} is typical"
             ),
             FindingStrength.Trend trend => Text(
                 $"{(trend.Share > 0 ? "rose" : "fell")} by {Math.Abs(trend.Share):P0} all along ({Math.Abs(trend.StandardErrors):F0} standard errors from standing still); the manure itself may have changed, so take a sample first"

@@ -24,8 +24,8 @@ public static class PitFinding
             { SuspectedErrors: [] } => "The measurements contradict each other, and no single error explains it.",
             { SuspectedErrors: [var one] } => Describe(one, volume ?? CubicMetres) + ".",
             _ =>
-                $"Not to be told apart by what was measured: {string.Join("; or ", reconciliation.SuspectedErrors.Select(error => Describe(error, volume ?? CubicMetres)))}. "
-                    + "Two tape readings, before and after, tell the sensor from a loss; a set rate tells the meter from both.",
+                $"The measurements cannot distinguish: {string.Join("; or ", reconciliation.SuspectedErrors.Select(error => Describe(error, volume ?? CubicMetres)))}. "
+                    + "Two tape readings, before and after, distinguish the sensor from a loss; a set rate distinguishes the meter from both.",
         };
 
     /// <summary>
@@ -37,14 +37,14 @@ public static class PitFinding
         var (unseen, rainIsKnown) = (stretch.UnexplainedCubicMetres, stretch.RainIsKnown);
         var moved = (volume ?? CubicMetres)(Math.Abs(unseen));
         var without = rainIsKnown ? "drawing, loads, transfers or rain" : "drawing, loads or transfers";
-        var rain = rainIsKnown ? "" : "rain fell, which nobody measured, ";
+        var rain = rainIsKnown ? "" : "unmeasured rain fell, ";
         return Text($"In {stretch.Hours:0.#} hours without {without} the level ")
             + (
                 unseen > 0
                     ? $"fell by {moved} more than inflow and evaporation explain: the level sensor drifts, or the pit leaks. "
-                    : $"rose by {moved} more than inflow explains: the level sensor drifts, {rain}or something ran in that nobody recorded. "
+                    : $"rose by {moved} more than inflow explains: the level sensor drifts, {rain}or an inflow was not recorded. "
             )
-            + "Two tape readings some hours apart tell which.";
+            + "Two tape readings some hours apart show which.";
     }
 
     /// <summary>The test of all measurements together.</summary>
@@ -78,11 +78,11 @@ public static class PitFinding
         return error.Measurement == PitMeasuredValue.Loss
                 ? $"{volume(error.EstimateFromOthers)} left the pit and never came through the meter: look for a leak"
             : error is { Measured: < 0 } or { EstimateFromOthers: < 0 }
-                ? $"{error.Measurement} says that the content {Moved(error.Measured)}, all others together that it {Moved(error.EstimateFromOthers)}"
+                ? $"{error.Measurement} says that the content {Moved(error.Measured)}, the other measurements that it {Moved(error.EstimateFromOthers)}"
             : error.EstimateFromOthers == 0
-                ? $"{error.Measurement} says {volume(error.Measured)} where all others say nothing"
+                ? $"{error.Measurement} says {volume(error.Measured)} where the other measurements show none"
             : Text(
-                $"{error.Measurement} says {Math.Abs(Share(error)):0.0} % {(Share(error) > 0 ? "more" : "less")} than all others together allow ({volume(error.Measured)} against {volume(error.EstimateFromOthers)})"
+                $"{error.Measurement} says {Math.Abs(Share(error)):0.0} % {(Share(error) > 0 ? "more" : "less")} than the other measurements allow ({volume(error.Measured)} against {volume(error.EstimateFromOthers)})"
             );
 
         // Positive when the content fell, negative when the pit filled.

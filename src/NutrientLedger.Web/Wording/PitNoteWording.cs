@@ -5,7 +5,7 @@ using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>Notes beside a pit's values.</summary>
+/// <summary>Notes on a pit's values.</summary>
 public static class PitNoteWording
 {
     /// <summary>A note on a reconciliation, in whole sentences.</summary>
@@ -13,17 +13,18 @@ public static class PitNoteWording
         note switch
         {
             PitNote.NoLevelSensor none => "No level sensor is mounted in this pit." + Instead(none.TapeStandsIn),
-            PitNote.LevelUnknown unknown => $"The level sensor told nothing within half a day of the {Silent(unknown)}."
-                + Instead(unknown.TapeStandsIn),
+            PitNote.LevelUnknown unknown =>
+                $"The level sensor sent no reading within half a day of the {Silent(unknown)}."
+                    + Instead(unknown.TapeStandsIn),
             PitNote.MeterUnknown unknown => string.Create(
                 CultureInfo.InvariantCulture,
-                $"In {unknown.Intervals} intervals nobody can know what ran through a meter; metered volume is at least this much."
+                $"In {unknown.Intervals} intervals the metered amount is unknown; metered volume is at least this much."
             ),
             PitNote.NothingDrawn => "Nothing was drawn by meter.",
             PitNote.SourceUnknown unknown =>
-                $"{unknown.ApplicatorId} ran in this period while no source said from which pit; give it one from an earlier moment (\"sources\" in the farm file), else it is in no pit's sum.",
+                $"{unknown.ApplicatorId} ran in this period without a recorded source pit; give it a source from an earlier time (\"sources\" in the farm file), else it is in no pit balance.",
             PitNote.EvaporationAssumedZero =>
-                "Evaporation was not measured and is not reckoned; it is taken as nothing, with an error as large as it usually is. "
+                "Evaporation was not measured and is assumed zero, with an error as large as it usually is. "
                     + "Open liquid loses 0 to 8 mm (0 to 0.3 in) on a day, less under crust or foam (order of magnitude, common practice, no source).",
             PitNote.Observed observed => $"{Kind(observed.Kind)}: {observed.Text}",
             _ => throw new ArgumentOutOfRangeException(nameof(note), note, "An unknown note."),
@@ -41,7 +42,7 @@ public static class PitNoteWording
     private static string Instead(bool tapeStandsIn) =>
         tapeStandsIn
             ? " The tape stands in for it."
-            : " No two tape readings around the drawing stand in for it: the pit's own sum cannot be made.";
+            : " No two tape readings around the drawing stand in for it: the pit balance cannot be computed.";
 
     private static string Silent(PitNote.LevelUnknown unknown) =>
         unknown switch

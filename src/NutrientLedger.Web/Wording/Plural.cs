@@ -1,6 +1,6 @@
 namespace NutrientLedger.Web.Wording;
 
-/// <summary>A count with its noun: "1 entry", "2 entries", "0 entries".</summary>
+/// <summary>A count with its noun: "1 batch", "2 batches", "0 batches".</summary>
 public static class Plural
 {
     /// <summary>Adds an s for the plural unless one is given.</summary>

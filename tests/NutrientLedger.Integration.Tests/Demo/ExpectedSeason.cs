@@ -60,7 +60,7 @@ internal static class ExpectedSeason
                     && string.Equals($"{d.Stream}", stream, StringComparison.OrdinalIgnoreCase)
             );
             Assert.Equal(device.GetProperty("stored").GetInt64(), known.ReadingsStored);
-            Assert.Equal(device.GetProperty("doubtful").GetInt64(), known.ReadingsQuestionable);
+            Assert.Equal(device.GetProperty("questionable").GetInt64(), known.ReadingsQuestionable);
             Assert.Equal(
                 device
                     .GetProperty("gaps")

@@ -119,7 +119,7 @@ public static class TestServer
     {
         try
         {
-            return PostgresBinaries.Choose(PostgresBinaries.UsualFolders(), madeBy: null).MajorVersion > 0;
+            return PostgresBinaries.Choose(PostgresBinaries.StandardFolders(), madeBy: null).MajorVersion > 0;
         }
         catch (PrivatePostgresException)
         {

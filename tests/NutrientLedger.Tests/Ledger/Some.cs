@@ -33,10 +33,10 @@ internal static class Some
 
     public static readonly DateTimeOffset Recorded = Morning.AddDays(400);
 
-    public static readonly CoverageGrid Lattice = CoverageGrid.At(Corner.LatitudeE7);
+    public static readonly CoverageGrid Grid = CoverageGrid.At(Corner.LatitudeE7);
 
     public static FarmRegistered Farm(string zone = "America/Chicago", DateOnly? begins = null) =>
-        new("Three Elms", zone, 10, 1, begins ?? new(2025, 10, 1), Lattice);
+        new("Three Elms", zone, 10, 1, begins ?? new(2025, 10, 1), Grid);
 
     public static Boundary Square(int eastE7 = 0, int northE7 = 0, int sideE7 = SideE7)
     {

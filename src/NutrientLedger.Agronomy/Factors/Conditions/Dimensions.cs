@@ -30,7 +30,7 @@ public static class Dimensions
     /// <summary>Circumstances given in numbers.</summary>
     public static readonly ImmutableArray<string> InNumbers = ["dryMatterPercent", "workedInHours", "year"];
 
-    /// <summary>How never is written where hours are told as a word.</summary>
+    /// <summary>How never is written where hours are given as a word.</summary>
     private const string Never = "never";
 
     private static readonly ImmutableArray<string> InOrder =

@@ -24,7 +24,7 @@ public sealed class BrokerOptions : IValidatableObject
 
     /// <summary>The external broker; null when the hub runs its own. Valid options only.</summary>
     public ExternalBroker? ToBroker() =>
-        Uri is { } uri ? new(uri.Host, uri.Port, [.. FarmIds], ClientName ?? ExternalBroker.UsualClientName) : null;
+        Uri is { } uri ? new(uri.Host, uri.Port, [.. FarmIds], ClientName ?? ExternalBroker.DefaultClientName) : null;
 
     /// <summary>The errors; each says what to do.</summary>
     public IEnumerable<ValidationResult> Validate(ValidationContext validationContext)

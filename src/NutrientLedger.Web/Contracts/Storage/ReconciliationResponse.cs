@@ -17,13 +17,13 @@ public sealed record ReconciliationResponse(
     bool IsBeingCorrected
 )
 {
-    public const string UsualCaution =
+    public const string SafetyNote =
         "Manure gas kills. A pit is a confined space: never enter it, and never lean over it alone to read a tape. Measure from the bank with a second person present. "
         + "Stop and check for run-off if you suspect a loss. This statement is for information only. Local code and the farm's nutrient plan prevail.";
 
     /// <summary>Shown while a correction is being posted.</summary>
     public const string BeingCorrected =
-        "A correction is being posted. These figures are from before it. Try again in a moment.";
+        "A correction is being posted. These values are from before it. Try again in a moment.";
 
     /// <summary>How to read the sign of an unexplained volume.</summary>
     public const string Signs =
@@ -48,7 +48,7 @@ public sealed record ReconciliationResponse(
 }
 
 /// <summary>
-/// One day that has begun: its verdict (closes, doubtful, doesNotClose, cannotTell or running), the unexplained volume
+/// One day that has begun: its verdict (closes, warning, doesNotClose, cannotTell or running), the unexplained volume
 /// in m³, and the finding in words.
 /// </summary>
 public sealed record ReconciledDayResponse(
@@ -83,7 +83,7 @@ public sealed record ReconciledPeriodResponse(
     double NotPlacedCubicMetres,
     IReadOnlyList<DrawnNutrientResponse> Nutrients,
     IReadOnlyList<StoredNutrientResponse> InPitAtEnd,
-    double? DaysOfRoom,
+    double? DaysUntilFull,
     int LevelsKept,
     int LevelsExcluded,
     IReadOnlyList<string> Notes,

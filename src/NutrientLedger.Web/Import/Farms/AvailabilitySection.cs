@@ -76,7 +76,7 @@ internal sealed class AvailabilitySection(string folder)
         if (found is null)
             choice.AddProblem(
                 "set",
-                $"\"set\" is \"{id}\", which is not an availability set; known: {string.Join(", ", known.Select(set => set.Id))}. For your own set write its file name, such as \"our-figures.json\"."
+                $"\"set\" is \"{id}\", which is not an availability set; known: {string.Join(", ", known.Select(set => set.Id))}. For your own set write its file name, such as \"our-factors.json\"."
             );
         return found;
     }

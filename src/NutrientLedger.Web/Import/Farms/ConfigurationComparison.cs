@@ -43,7 +43,7 @@ internal sealed class ConfigurationComparison
         var known = configuration.Events.Select(recorded => recorded.Event).OfType<FarmRegistered>().LastOrDefault();
         var wanted = content.Farm;
         if (wanted.Grid == default)
-            wanted = wanted with { Grid = known?.Grid ?? LatticeOf(content.Fields[0].Field) };
+            wanted = wanted with { Grid = known?.Grid ?? GridOf(content.Fields[0].Field) };
         Note(wanted, known is not null);
         if (known is not null && known != wanted)
             problems.Add(
@@ -98,7 +98,7 @@ internal sealed class ConfigurationComparison
             events.Add(@event);
     }
 
-    private static CoverageGrid LatticeOf(FieldRegistered field) =>
+    private static CoverageGrid GridOf(FieldRegistered field) =>
         CoverageGrid.At(field.Boundary.Parts[0].Outer.Corners[0].LatitudeE7);
 
     /// <summary>Boundaries hold lists, which compare by reference. Their stored JSON compares by content.</summary>

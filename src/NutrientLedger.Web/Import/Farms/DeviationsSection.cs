@@ -28,7 +28,7 @@ internal sealed class DeviationsSection(IReadOnlySet<string> pits)
         new("evaporationUnmeasured", PitMeasurement.EvaporationUnmeasured, "millimetresADay", 20),
     ];
 
-    private readonly HashSet<(string, DateOnly)> seen = [];
+    private readonly HashSet<(string, DateOnly)> keys = [];
 
     /// <summary>A measurement as the file names it, the property of its deviation, and the max value.</summary>
     private sealed record Deviating(string Word, PitMeasurement Of, string Property, decimal Max);
@@ -44,7 +44,7 @@ internal sealed class DeviationsSection(IReadOnlySet<string> pits)
         deviations.RejectUnknownMembers();
         if (given.Count == 0 && !deviations.HasProblem)
             deviations.AddProblem("given", "write a list \"given\" with at least one deviation.");
-        if (!seen.Add((pit ?? "", from)))
+        if (!keys.Add((pit ?? "", from)))
             deviations.AddProblem("from", "there are two sets of deviations for the same pits from the same day.");
         return new(pit, from, [.. given.Values]);
     }

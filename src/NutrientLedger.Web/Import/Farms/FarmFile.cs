@@ -13,11 +13,11 @@ internal sealed class FarmFile
     private readonly IReadOnlyList<FileProblem> setProblems;
 
     private FarmFile(
-        FarmFileContent? sheet,
+        FarmFileContent? content,
         FileProblems farmProblems,
         FileProblems? fieldProblems,
         IReadOnlyList<FileProblem> setProblems
-    ) => (Content, FarmProblems, FieldProblems, this.setProblems) = (sheet, farmProblems, fieldProblems, setProblems);
+    ) => (Content, FarmProblems, FieldProblems, this.setProblems) = (content, farmProblems, fieldProblems, setProblems);
 
     public FarmFileContent? Content { get; }
 

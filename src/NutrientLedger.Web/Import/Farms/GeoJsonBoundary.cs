@@ -9,7 +9,7 @@ namespace NutrientLedger.Web.Import.Farms;
 /// Reads a GeoJSON Polygon or MultiPolygon into a boundary in whole 1e-7 degrees. An invalid one is reported and read
 /// as a boundary without parts.
 /// </summary>
-internal sealed class GeoJsonBoundary(string label, FileProblems sheet)
+internal sealed class GeoJsonBoundary(string label, FileProblems problems)
 {
     private const int DegreeE7 = 10_000_000;
 
@@ -85,5 +85,5 @@ internal sealed class GeoJsonBoundary(string label, FileProblems sheet)
         return [];
     }
 
-    private void Problem(PositionedJsonValue at, string text) => sheet.Add(at.Line, $"{label}: {text}");
+    private void Problem(PositionedJsonValue at, string text) => problems.Add(at.Line, $"{label}: {text}");
 }

@@ -24,7 +24,7 @@ internal sealed class LimitsSection(IReadOnlySet<string> applicators)
         new("width", LimitedQuantity.Width, "m", 1000, 60),
     ];
 
-    private readonly HashSet<(string, DateTimeOffset)> seen = [];
+    private readonly HashSet<(string, DateTimeOffset)> keys = [];
 
     /// <summary>
     /// A quantity in the file: the unit, how many units of the reading make one, and the max value of a sensor.
@@ -38,14 +38,14 @@ internal sealed class LimitsSection(IReadOnlySet<string> applicators)
             : limits.KnownId("applicator", "applicator", applicators);
         var from = limits.Moment("from");
         var wanted = new SortedDictionary<LimitedQuantity, ReadingLimit>();
-        if (limits.Optional("usual") is not null && limits.Choice("usual", ("liquidManure", true)))
-            foreach (var usual in UsualLimit.All)
-                if (Known.Single(one => one.Word == usual.Of) is var known)
+        if (limits.Optional("defaults") is not null && limits.Choice("defaults", ("liquidManure", true)))
+            foreach (var limit in DefaultLimit.All)
+                if (Known.Single(one => one.Word == limit.Of) is var known)
                     wanted[known.Quantity] = new(
                         known.Quantity,
-                        JsonNumbers.Whole(usual.Min, known.Scale),
-                        JsonNumbers.Whole(usual.Max, known.Scale),
-                        usual.Mark
+                        JsonNumbers.Whole(limit.Min, known.Scale),
+                        JsonNumbers.Whole(limit.Max, known.Scale),
+                        limit.Mark
                     );
         var given = new HashSet<LimitedQuantity>();
         foreach (var one in limits.List("given", $"{limits.Label}, given"))
@@ -58,9 +58,9 @@ internal sealed class LimitsSection(IReadOnlySet<string> applicators)
         if (wanted.Count == 0 && !limits.HasProblem)
             limits.AddProblem(
                 "given",
-                "write \"usual\": \"liquidManure\", or a list \"given\" with at least one limit."
+                "write \"defaults\": \"liquidManure\", or a list \"given\" with at least one limit."
             );
-        if (!seen.Add((applicator ?? "", from)))
+        if (!keys.Add((applicator ?? "", from)))
             limits.AddProblem("from", "there are two sets of limits for the same readings from the same moment.");
         return new(applicator, from, [.. wanted.Values]);
     }

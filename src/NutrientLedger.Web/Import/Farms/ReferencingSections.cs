@@ -15,7 +15,7 @@ internal sealed class ReferencingSections(
     IReadOnlySet<string> applicators
 )
 {
-    private readonly HashSet<object> seen = [];
+    private readonly HashSet<object> keys = [];
 
     // A mile of hose with 8 inches inner diameter holds 52 m³ (π·d²/4 × length). That none is wider or over five times
     // as long is common practice, no source.
@@ -103,7 +103,7 @@ internal sealed class ReferencingSections(
     private void Once(JsonObjectReader what, object key, string problem)
     {
         what.RejectUnknownMembers();
-        if (!seen.Add(key))
+        if (!keys.Add(key))
             what.AddProblem("", problem);
     }
 }

@@ -15,7 +15,7 @@ internal sealed class RuleSection(IReadOnlySet<string> sensors)
     private const decimal GramsPerLitreMax = 10;
     private const decimal PercentMax = 10;
 
-    private readonly HashSet<(string, Analyte)> seen = [];
+    private readonly HashSet<(string, Analyte)> keys = [];
 
     public AdoptionRuleSet Read(JsonObjectReader rule)
     {
@@ -33,7 +33,7 @@ internal sealed class RuleSection(IReadOnlySet<string> sensors)
             : analyte == Analyte.DryMatter ? rule.OptionalScaled(error, 10_000, 0, PercentMax, "% of fresh mass")
             : rule.OptionalScaled(error, 1000, 0, GramsPerLitreMax, "g/L");
         rule.RejectUnknownMembers();
-        if (!seen.Add((sensor, analyte)))
+        if (!keys.Add((sensor, analyte)))
             rule.AddProblem("", "this sensor has two rules for the same analyte; keep one.");
         return new(sensor, analyte, isOn, pairs, max ?? 0);
     }

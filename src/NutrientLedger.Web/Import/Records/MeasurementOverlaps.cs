@@ -14,7 +14,7 @@ internal sealed class MeasurementOverlaps
     private readonly Dictionary<object, List<Stretch>> known = [];
 
     private sealed record Stretch(
-        IJournalEvent Entry,
+        IJournalEvent Event,
         object Of,
         string InWords,
         DateTimeOffset From,
@@ -34,7 +34,7 @@ internal sealed class MeasurementOverlaps
         if (StretchOf(@event) is not { } read)
             return;
         var overlapped = Known(read)
-            .FirstOrDefault(other => !other.Entry.Equals(@event) && other.From < read.Until && read.From < other.Until);
+            .FirstOrDefault(other => !other.Event.Equals(@event) && other.From < read.Until && read.From < other.Until);
         if (overlapped is not null)
             record.AddProblem(
                 "from",

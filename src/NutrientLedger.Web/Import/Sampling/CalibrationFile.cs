@@ -50,10 +50,7 @@ internal sealed class CalibrationFile
                 written.AddProblem(property, $"{property}: {fix}.");
             }
             if (request.Calibration is { } id && !taken.Add(id))
-                written.AddProblem(
-                    "calibration",
-                    $"\"{id}\" was adopted before or stands here twice; give it another id."
-                );
+                written.AddProblem("calibration", $"\"{id}\" was adopted before or appears twice; give it another id.");
             if (check.Calibration is { } @event)
                 events.Add(@event);
         }

@@ -113,7 +113,7 @@ internal static class FieldMapping
 
     private static IEnumerable<string> CorrectionNotes(FarmSnapshot farm) =>
         farm.View.IsBeingCorrected
-            ? ["A correction is being posted. These figures are from before it. Try again in a moment."]
+            ? ["A correction is being posted. These values are from before it. Try again in a moment."]
             : [];
 
     private static string InWords(BalanceNote note, FieldBalance balance) =>

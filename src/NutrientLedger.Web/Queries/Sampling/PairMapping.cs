@@ -88,11 +88,11 @@ internal static class PairMapping
             PairCaveatKind.NothingProposed => "The differences may be chance. No calibration is proposed.",
             PairCaveatKind.OutsideRange => $"In these samples the lab value is outside the sensor's range: {reports}.",
             PairCaveatKind.ShiftedByHose =>
-                $"Sampled at the applicator, measured at the pump ({reports}): readings are shifted by the hose volume. The shift assumes no mixing in the hose. Sample well after a change, or beside the sensor.",
+                $"Sampled at the applicator, measured at the pump ({reports}): readings are shifted by the hose volume. The shift assumes no mixing in the hose. Sample well after a change, or at the sensor.",
             PairCaveatKind.HoseNotKnown =>
-                $"Sampled at the applicator, measured at the pump ({reports}): the hose volume is unknown, so readings are not shifted. Set hoseVolumeCubicMetres of the sensor in the farm file, or sample beside the sensor.",
+                $"Sampled at the applicator, measured at the pump ({reports}): the hose volume is unknown, so readings are not shifted. Set hoseVolumeCubicMetres of the sensor in the farm file, or sample at the sensor.",
             PairCaveatKind.PumpWithoutHose =>
-                "The sensor is or was at the pump and the hose volume is unknown. Sample beside the sensor, or set hoseVolumeCubicMetres in the farm file.",
+                "The sensor is or was at the pump and the hose volume is unknown. Sample at the sensor, or set hoseVolumeCubicMetres in the farm file.",
             PairCaveatKind.AlreadyCalibrated =>
                 "A calibration is in force. Pairs use uncalibrated readings: this would replace the current calibration.",
             _ => throw new ArgumentOutOfRangeException(nameof(caveat)),

@@ -9,7 +9,7 @@ namespace NutrientLedger.Web.Queries.Storage;
 /// <summary>Maps a pit's reconciliation to a response.</summary>
 internal static class ReconciliationMapping
 {
-    private const string NotOver = "Not over yet. Figures run up to now; some readings and records may still arrive.";
+    private const string NotOver = "Not over yet. Values run up to now; some readings and records may still arrive.";
 
     private const string NotTested = "Tests run when the period is over.";
 
@@ -22,7 +22,7 @@ internal static class ReconciliationMapping
             reconciled.Position,
             [.. reconciled.Days.Select(Day)],
             Whole(reconciled.Whole),
-            ReconciliationResponse.UsualCaution,
+            ReconciliationResponse.SafetyNote,
             reconciled.CalculatedTo,
             reconciled.IsBeingCorrected
         );
@@ -84,7 +84,7 @@ internal static class ReconciliationMapping
                     stored.AgeDays
                 )),
             ],
-            statement.DaysOfRoom,
+            statement.DaysUntilFull,
             statement.LevelsKept,
             statement.LevelsLeftOut,
             [.. statement.Notes.Select(PitNoteWording.Of)],

@@ -41,14 +41,14 @@ public sealed class ExplainCommandTests
         using var told = JsonDocument.Parse(output);
         Assert.Equal(
             ["0.7", "0.8", "0.5"],
-            told.RootElement.EnumerateArray().Select(figure => figure.GetProperty("value").GetString())
+            told.RootElement.EnumerateArray().Select(coefficient => coefficient.GetProperty("value").GetString())
         );
     }
 
     [Fact]
     public async Task A_set_of_the_farms_own_is_checked_line_by_line()
     {
-        var file = Path.Combine(Path.GetTempPath(), "nutrient-ledger-own-figures.json");
+        var file = Path.Combine(Path.GetTempPath(), "nutrient-ledger-own-factors.json");
         await File.WriteAllTextAsync(file, "{\n  \"id\": \"ours\",\n  \"scheme\": \"by-feel\"\n}\n");
         try
         {

@@ -121,7 +121,7 @@ public sealed class PrivatePostgresTests : IDisposable
     public void Data_of_another_version_asks_for_that_version()
     {
         var missing = Assert.Throws<PrivatePostgresException>(() =>
-            PostgresBinaries.Choose(PostgresBinaries.UsualFolders(), madeBy: 9)
+            PostgresBinaries.Choose(PostgresBinaries.StandardFolders(), madeBy: 9)
         );
         Assert.Contains("made by PostgreSQL 9", missing.Message, StringComparison.Ordinal);
     }

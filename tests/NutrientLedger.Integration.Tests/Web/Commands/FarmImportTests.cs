@@ -37,7 +37,7 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
     [DatabaseFact]
     public async Task A_grid_missing_in_the_file_is_placed_at_the_first_field_and_stays()
     {
-        using var farm = new SmallFarm("lattice");
+        using var farm = new SmallFarm("grid");
         var without = farm.FarmText.Replace(
             """
             "2025-10-01",
@@ -50,8 +50,8 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
 
         Assert.Equal((11, 0), Counted(await ImportAsync(farm)));
         Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
-        var lattice = (await office.Registers.ReadAsync("lattice", null, default)).Configuration.Farm!.Grid;
-        Assert.Equal((90, 124), (lattice.StepLatitudeE7, lattice.StepLongitudeE7));
+        var grid = (await office.Registers.ReadAsync("grid", null, default)).Configuration.Farm!.Grid;
+        Assert.Equal((90, 124), (grid.StepLatitudeE7, grid.StepLongitudeE7));
     }
 
     [DatabaseFact]

@@ -28,8 +28,8 @@ public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTe
         await PostAsync("/api/farms/asked/lab-results", LabResultTests.Report("r-1", 36m));
 
         // 59 intervals of 10 L: 1.1 × 2.36 kg − 0.05 kg/m³ × 0.59 m³.
-        var tried = await PostAsync($"{Calibrations}/preview", Adoption("n-1", sensor));
-        var change = Assert.Single(tried.GetProperty("changes").EnumerateArray());
+        var preview = await PostAsync($"{Calibrations}/preview", Adoption("n-1", sensor));
+        var change = Assert.Single(preview.GetProperty("changes").EnumerateArray());
         Assert.Equal("east", change.Text("field"));
         Assert.Equal(2.36, change.GetProperty("before").Number("totalNitrogenKilograms"), 1e-9);
         Assert.Equal(2.5665, change.GetProperty("after").Number("totalNitrogenKilograms"), 1e-9);

@@ -55,7 +55,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
         foreach (
             var words in (string[])
                 [
-                    "Readings 41 to 60 of drag-line, boot 1, declared void.",
+                    "Readings 41 to 60 of drag-line, boot 1, voided.",
                     "<dt>Decided by</dt><dd>Ada Ash</dd>",
                     "<dt>Reason</dt><dd>Fouled window</dd>",
                     "volume, m³</th><td>0.59</td><td>0.39</td><td>−0.20</td>",

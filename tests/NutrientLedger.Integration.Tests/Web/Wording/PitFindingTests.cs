@@ -19,7 +19,7 @@ public class PitFindingTests
     [Fact]
     public void A_stock_that_contradicts_all_other_measurements_is_named_with_both() =>
         Assert.Contains(
-            "the level sensor says that the content rose by 62.8 m³, all others together that it rose by 6.0 m³",
+            "the level sensor says that the content rose by 62.8 m³, the other measurements that it rose by 6.0 m³",
             PitFinding.Of(Moved(-62_800_000)),
             StringComparison.Ordinal
         );
@@ -43,9 +43,9 @@ public class PitFindingTests
         );
         var words = PitFinding.Of(reconciliation, cubicMetres => FormattableString.Invariant($"{cubicMetres:0} cubes"));
 
-        Assert.StartsWith("Not to be told apart by what was measured: ", words, StringComparison.Ordinal);
+        Assert.StartsWith("The measurements cannot distinguish: ", words, StringComparison.Ordinal);
         Assert.Contains(
-            "the flow meter of line says 20.0 % more than all others together allow (120 cubes against 100 cubes)",
+            "the flow meter of line says 20.0 % more than the other measurements allow (120 cubes against 100 cubes)",
             words,
             StringComparison.Ordinal
         );
@@ -55,7 +55,7 @@ public class PitFindingTests
     [InlineData(70, true, "In 8 hours without drawing, loads, transfers or rain the level fell by 76.0 m³")]
     [InlineData(70, true, "the level sensor drifts, or the pit leaks")]
     [InlineData(-70, true, "the level rose by 64.0 m³ more than inflow explains")]
-    [InlineData(-70, false, "rain fell, which nobody measured, or something ran in that nobody recorded")]
+    [InlineData(-70, false, "unmeasured rain fell, or an inflow was not recorded")]
     public void A_level_that_moves_while_nothing_is_drawn_names_sensor_and_pit(
         int fell,
         bool rainIsKnown,

@@ -18,7 +18,7 @@ public class PitNoteWordingTests
             { new PitNote.LevelUnknown(false, true, true), "of the period's end. The tape" },
             { new PitNote.MeterUnknown(3), "In 3 intervals" },
             { new PitNote.NothingDrawn(), "Nothing was drawn by meter." },
-            { new PitNote.SourceUnknown("line"), "line ran in this period while no source" },
+            { new PitNote.SourceUnknown("line"), "line ran in this period without a recorded source pit" },
             { new PitNote.EvaporationAssumedZero(), "Evaporation was not measured" },
             { new PitNote.Observed(PitNoteKind.Settled, "Thick below"), "Settled into layers: Thick below" },
         };
@@ -29,7 +29,7 @@ public class PitNoteWordingTests
             { new FindingStrength.Alike(200), "the same to the last digit in 200 readings, while other values moved" },
             {
                 new FindingStrength.Far(1, 7.4, 3100, 2310),
-                "1 reading, up to 7 times the usual deviation from those around: 3100 where 2310 is usual"
+                "1 reading, up to 7 times the typical deviation from the readings around: 3100 where 2310 is typical"
             },
             { new FindingStrength.Trend(-0.31, -5), "fell by 31 % all along (5 standard errors from standing still)" },
             { new FindingStrength.Trend(0.31, 5), "rose by 31 % all along (5 standard errors from standing still)" },

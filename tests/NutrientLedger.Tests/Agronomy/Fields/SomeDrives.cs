@@ -35,21 +35,21 @@ internal sealed class SomeDrives(int seed)
         return points;
     }
 
-    public static HashSet<GridCell> Cells(CoverageGrid lattice, IReadOnlyList<GeoPoint> drive, int widthMillimetres) =>
-        [.. drive.Zip(drive.Skip(1)).SelectMany(leg => Cells(lattice, leg.First, leg.Second, widthMillimetres))];
+    public static HashSet<GridCell> Cells(CoverageGrid grid, IReadOnlyList<GeoPoint> drive, int widthMillimetres) =>
+        [.. drive.Zip(drive.Skip(1)).SelectMany(leg => Cells(grid, leg.First, leg.Second, widthMillimetres))];
 
     /// <summary>The cells of one swath, cell run by cell run.</summary>
-    public static List<GridCell> Cells(CoverageGrid lattice, GeoPoint a, GeoPoint b, int widthMillimetres)
+    public static List<GridCell> Cells(CoverageGrid grid, GeoPoint a, GeoPoint b, int widthMillimetres)
     {
         var cells = new List<GridCell>();
-        foreach (var run in new Swath(lattice, new(a, b), widthMillimetres))
+        foreach (var run in new Swath(grid, new(a, b), widthMillimetres))
             for (var column = run.FirstColumn; column <= run.LastColumn; column++)
                 cells.Add(new(run.Row, column));
         return cells;
     }
 
-    public static double SquareMetres(CoverageGrid lattice, IEnumerable<GridCell> cells) =>
-        cells.Sum(cell => lattice.CellSquareMetres(cell.Row));
+    public static double SquareMetres(CoverageGrid grid, IEnumerable<GridCell> cells) =>
+        cells.Sum(cell => grid.CellSquareMetres(cell.Row));
 
     /// <summary>The union of the rectangles of a drive in metres from an origin, by NetTopologySuite.</summary>
     public static Geometry Ground(GeoPoint origin, IReadOnlyList<GeoPoint> drive, int widthMillimetres)

@@ -15,9 +15,9 @@ public sealed class SwathRunsTests
         var (found, empty) = (0, 0);
         for (var count = 0; count < 1_500; count++)
         {
-            var lattice = CoverageGrid.At(random.Next(-849_999_999, 849_999_999));
-            var (stepNorth, stepEast) = (lattice.StepLatitudeE7, lattice.StepLongitudeE7);
-            var a = lattice.Centre(
+            var grid = CoverageGrid.At(random.Next(-849_999_999, 849_999_999));
+            var (stepNorth, stepEast) = (grid.StepLatitudeE7, grid.StepLongitudeE7);
+            var a = grid.Centre(
                 new(
                     random.Next(-849_000_000, 849_000_000) / stepNorth,
                     random.Next(-1_799_000_000, 1_799_000_000) / stepEast
@@ -44,9 +44,9 @@ public sealed class SwathRunsTests
                 _ => random.Next(24_000),
             };
 
-            var cells = SomeDrives.Cells(lattice, a, b, width);
+            var cells = SomeDrives.Cells(grid, a, b, width);
 
-            Assert.Equal(AskedOneByOne(lattice, new(a, b), width), cells);
+            Assert.Equal(AskedOneByOne(grid, new(a, b), width), cells);
             found += cells.Count;
             empty += cells.Count == 0 ? 1 : 0;
         }
@@ -54,17 +54,17 @@ public sealed class SwathRunsTests
     }
 
     // The same test in the same arithmetic, but done for every cell far and wide.
-    private static IEnumerable<GridCell> AskedOneByOne(CoverageGrid lattice, Segment leg, int widthMillimetres)
+    private static IEnumerable<GridCell> AskedOneByOne(CoverageGrid grid, Segment leg, int widthMillimetres)
     {
         var (ux, uy) = (leg.EastwardMetres / leg.Metres, leg.NorthwardMetres / leg.Metres);
         var half = widthMillimetres / 2000.0;
-        var (reach, home) = (leg.Metres + half, lattice.CellOf(leg.From));
-        var rows = (int)(reach / leg.Scale.MetresPerStepNorth / lattice.StepLatitudeE7) + 3;
-        var columns = (int)(reach / leg.Scale.MetresPerStepEast / lattice.StepLongitudeE7) + 3;
+        var (reach, home) = (leg.Metres + half, grid.CellOf(leg.From));
+        var rows = (int)(reach / leg.Scale.MetresPerStepNorth / grid.StepLatitudeE7) + 3;
+        var columns = (int)(reach / leg.Scale.MetresPerStepEast / grid.StepLongitudeE7) + 3;
         for (var row = home.Row - rows; row <= home.Row + rows && leg.Metres > 0; row++)
         for (var column = home.Column - columns; column <= home.Column + columns; column++)
         {
-            var centre = lattice.Centre(new(row, column));
+            var centre = grid.Centre(new(row, column));
             var (x, y) = (leg.Scale.East(leg.From, centre), leg.Scale.North(leg.From, centre));
             var (s, t) = (x * ux + y * uy, x * uy - y * ux);
             if (s >= 0 && s < leg.Metres && t >= -half && t < half)

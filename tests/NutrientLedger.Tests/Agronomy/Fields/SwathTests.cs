@@ -15,13 +15,13 @@ public sealed class SwathTests
         for (var count = 0; count < 400; count++)
         {
             var a = drives.Start();
-            var lattice = CoverageGrid.At(a.LatitudeE7);
+            var grid = CoverageGrid.At(a.LatitudeE7);
             var heading = drives.Heading();
             var metres = drives.Metres(0.05, 30);
             var width = drives.WidthMillimetres();
             var b = SomeFields.Moved(a, metres * Math.Cos(heading), metres * Math.Sin(heading));
-            var cells = SomeDrives.Cells(lattice, a, b, width);
-            Assert.Equal(ByTheRule(lattice, a, b, width), cells);
+            var cells = SomeDrives.Cells(grid, a, b, width);
+            Assert.Equal(ByTheRule(grid, a, b, width), cells);
             found += cells.Count;
         }
         Assert.True(found > 10_000, $"Only {found} cells.");
@@ -31,12 +31,12 @@ public sealed class SwathTests
     public void No_movement_and_no_width_visit_nothing()
     {
         // A drive along the centres of a row: with no width its left and right edge both run through them.
-        var lattice = new CoverageGrid(90, 122);
-        var a = lattice.Centre(new(4_666_667, -7_622_950));
+        var grid = new CoverageGrid(90, 122);
+        var a = grid.Centre(new(4_666_667, -7_622_950));
         var b = a with { LongitudeE7 = a.LongitudeE7 + 9_000 };
-        Assert.NotEmpty(SomeDrives.Cells(lattice, a, b, 1));
-        Assert.Empty(SomeDrives.Cells(lattice, a, b, 0));
-        Assert.Empty(SomeDrives.Cells(lattice, a, a, 12_000));
+        Assert.NotEmpty(SomeDrives.Cells(grid, a, b, 1));
+        Assert.Empty(SomeDrives.Cells(grid, a, b, 0));
+        Assert.Empty(SomeDrives.Cells(grid, a, a, 12_000));
     }
 
     [Theory]
@@ -49,7 +49,7 @@ public sealed class SwathTests
         int eastStep
     )
     {
-        var lattice = new CoverageGrid(90, 122);
+        var grid = new CoverageGrid(90, 122);
         List<GeoPoint> drive =
         [
             .. Enumerable
@@ -58,22 +58,22 @@ public sealed class SwathTests
         ];
         var pieces = drive
             .Zip(drive.Skip(1))
-            .SelectMany(leg => SomeDrives.Cells(lattice, leg.First, leg.Second, 9_000))
+            .SelectMany(leg => SomeDrives.Cells(grid, leg.First, leg.Second, 9_000))
             .ToList();
         Assert.Equal(pieces.Count, pieces.Distinct().Count());
-        Assert.Equal(SomeDrives.Cells(lattice, drive[0], drive[^1], 9_000).Order(ByRow), pieces.Order(ByRow));
+        Assert.Equal(SomeDrives.Cells(grid, drive[0], drive[^1], 9_000).Order(ByRow), pieces.Order(ByRow));
     }
 
     [Fact]
     public void Neighbouring_passes_edge_to_edge_share_no_cell()
     {
-        var lattice = new CoverageGrid(90, 122);
+        var grid = new CoverageGrid(90, 122);
         var (a, b) = (new GeoPoint(420_000_000, -930_000_000), new GeoPoint(420_000_000, -929_990_000));
-        var first = SomeDrives.Cells(lattice, a, b, 9_000).ToHashSet();
+        var first = SomeDrives.Cells(grid, a, b, 9_000).ToHashSet();
         var metres = new Segment(a, a with { LatitudeE7 = a.LatitudeE7 + 810 }).Metres;
         var width = (int)(metres * 1000);
         var second = SomeDrives.Cells(
-            lattice,
+            grid,
             a with
             {
                 LatitudeE7 = 420_000_810,
@@ -99,12 +99,12 @@ public sealed class SwathTests
         for (var count = 0; count < 60; count++)
         {
             var start = drives.Start();
-            var lattice = CoverageGrid.At(start.LatitudeE7);
+            var grid = CoverageGrid.At(start.LatitudeE7);
             var width = drives.WidthMillimetres();
             var turn = curved ? 1 / drives.Metres(30, 200) : 0;
             var drive = SomeDrives.Drive(start, drives.Heading(), drives.Metres(100, 400), turn);
             var union = SomeDrives.Ground(start, drive, width);
-            var covered = SomeDrives.SquareMetres(lattice, SomeDrives.Cells(lattice, drive, width));
+            var covered = SomeDrives.SquareMetres(grid, SomeDrives.Cells(grid, drive, width));
             AssertWithinACell(union, covered);
             cells += covered;
             ground += union.Area;
@@ -120,7 +120,7 @@ public sealed class SwathTests
         for (var count = 0; count < 60; count++)
         {
             var start = drives.Start();
-            var lattice = CoverageGrid.At(start.LatitudeE7);
+            var grid = CoverageGrid.At(start.LatitudeE7);
             var width = drives.WidthMillimetres();
             var heading = drives.Heading();
             var apart = drives.Metres(0, 0.9) * width / 1000;
@@ -133,9 +133,9 @@ public sealed class SwathTests
                 SomeDrives.Ground(start, second, width),
                 SpatialFunction.Intersection
             );
-            var twice = SomeDrives.Cells(lattice, first, width);
-            twice.IntersectWith(SomeDrives.Cells(lattice, second, width));
-            var overlapped = SomeDrives.SquareMetres(lattice, twice);
+            var twice = SomeDrives.Cells(grid, first, width);
+            twice.IntersectWith(SomeDrives.Cells(grid, second, width));
+            var overlapped = SomeDrives.SquareMetres(grid, twice);
             AssertWithinACell(shared, overlapped);
             cells += overlapped;
             ground += shared.Area;
@@ -156,7 +156,7 @@ public sealed class SwathTests
     );
 
     // The rule of the Ledger's README, "Coverage", written a second time and applied to every cell far and wide.
-    private static IEnumerable<GridCell> ByTheRule(CoverageGrid lattice, GeoPoint a, GeoPoint b, int widthMillimetres)
+    private static IEnumerable<GridCell> ByTheRule(CoverageGrid grid, GeoPoint a, GeoPoint b, int widthMillimetres)
     {
         var latitude = (a.LatitudeE7 / 2.0 + b.LatitudeE7 / 2.0) * Math.PI / 180e7;
         var e2 = GeodesicLine.F * (2 - GeodesicLine.F);
@@ -169,12 +169,12 @@ public sealed class SwathTests
         var length = Math.Sqrt(dx * dx + dy * dy);
         var half = widthMillimetres / 2000.0;
         var reach = (int)(length + half) + 3;
-        var home = lattice.CellOf(a);
+        var home = grid.CellOf(a);
         for (var row = home.Row - reach; row <= home.Row + reach; row++)
         for (var column = home.Column - reach; column <= home.Column + reach; column++)
         {
-            var x = X(column * lattice.StepLongitudeE7 + lattice.StepLongitudeE7 / 2);
-            var y = Y(row * lattice.StepLatitudeE7 + lattice.StepLatitudeE7 / 2);
+            var x = X(column * grid.StepLongitudeE7 + grid.StepLongitudeE7 / 2);
+            var y = Y(row * grid.StepLatitudeE7 + grid.StepLatitudeE7 / 2);
             var s = (x * dx + y * dy) / length;
             var t = (x * dy - y * dx) / length;
             if (0 <= s && s < length && -half <= t && t < half)

@@ -9,12 +9,12 @@ public sealed class PitReconciliationTests
     // deviations. The chances that separate the results are common practice, no source.
     [Theory]
     [InlineData(1_959_000, PitClosure.Closes)]
-    [InlineData(1_961_000, PitClosure.Doubtful)]
-    [InlineData(3_290_000, PitClosure.Doubtful)]
+    [InlineData(1_961_000, PitClosure.Warning)]
+    [InlineData(3_290_000, PitClosure.Warning)]
     [InlineData(3_291_000, PitClosure.DoesNotClose)]
-    [InlineData(-3_290_000, PitClosure.Doubtful)]
+    [InlineData(-3_290_000, PitClosure.Warning)]
     [InlineData(-3_291_000, PitClosure.DoesNotClose)]
-    public void A_pit_is_questionable_from_5_of_100_cases_and_does_not_close_from_1_of_1000(
+    public void A_pit_gives_a_warning_from_5_of_100_cases_and_does_not_close_from_1_of_1000(
         long fell,
         PitClosure verdict
     )

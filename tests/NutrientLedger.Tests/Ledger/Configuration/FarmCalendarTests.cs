@@ -86,7 +86,7 @@ public class FarmCalendarTests
     }
 
     private static FarmCalendar Calendar(string zone, int month = 10, int day = 1) =>
-        new(new FarmRegistered("Three Elms", zone, month, day, new(2025, 10, 1), Some.Lattice));
+        new(new FarmRegistered("Three Elms", zone, month, day, new(2025, 10, 1), Some.Grid));
 
     private static long Milliseconds(string at) => DateTimeOffset.Parse(at, null).ToUnixTimeMilliseconds();
 }

@@ -76,7 +76,7 @@ public class NotedVisitsTests
         var segment = new Segment(Position(a), Position(b));
         if (segment.Metres == 0)
             return;
-        foreach (var run in new Swath(Some.Lattice, segment, Some.Applicator().WorkingWidthMillimetres))
+        foreach (var run in new Swath(Some.Grid, segment, Some.Applicator().WorkingWidthMillimetres))
             for (var column = run.FirstColumn; column <= run.LastColumn; column++)
             {
                 var key = new TileKey(Some.West, 2026, Down(run.Row), Down(column));

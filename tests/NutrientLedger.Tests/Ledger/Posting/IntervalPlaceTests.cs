@@ -59,5 +59,5 @@ public class IntervalPlaceTests
         Assert.Single(accumulator.Lines).Value.AreaTravelledSquareCentimetres;
 
     private static double Covered(LedgerAccumulator accumulator) =>
-        Assert.Single(accumulator.Coverage()).CoveredSquareMetres(Some.Lattice);
+        Assert.Single(accumulator.Coverage()).CoveredSquareMetres(Some.Grid);
 }

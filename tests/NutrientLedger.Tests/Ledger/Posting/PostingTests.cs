@@ -33,8 +33,8 @@ public class PostingTests
 
         var rows = Assert.Single(accumulator.Coverage());
         var travelled = Assert.Single(accumulator.Lines).Value.AreaTravelledSquareCentimetres / 1e4;
-        Assert.InRange(rows.CoveredSquareMetres(Some.Lattice) / travelled, 0.97, 1.03);
-        Assert.Equal(0, rows.OverlappedSquareMetres(Some.Lattice));
+        Assert.InRange(rows.CoveredSquareMetres(Some.Grid) / travelled, 0.97, 1.03);
+        Assert.Equal(0, rows.OverlappedSquareMetres(Some.Grid));
     }
 
     [Fact]
@@ -45,8 +45,8 @@ public class PostingTests
         var accumulator = Some.Posted(Usual, Some.Pack(new Pass(61).Drive()), Some.Pack(again.Drive(), firstSeq: 100));
         var twice = Assert.Single(accumulator.Coverage());
 
-        Assert.Equal(once.CoveredSquareMetres(Some.Lattice), twice.CoveredSquareMetres(Some.Lattice));
-        Assert.Equal(twice.CoveredSquareMetres(Some.Lattice), twice.OverlappedSquareMetres(Some.Lattice));
+        Assert.Equal(once.CoveredSquareMetres(Some.Grid), twice.CoveredSquareMetres(Some.Grid));
+        Assert.Equal(twice.CoveredSquareMetres(Some.Grid), twice.OverlappedSquareMetres(Some.Grid));
     }
 
     [Fact]

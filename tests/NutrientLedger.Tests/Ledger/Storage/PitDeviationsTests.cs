@@ -9,7 +9,7 @@ using NutrientLedger.Ledger.Storage;
 
 namespace NutrientLedger.Tests.Ledger.Storage;
 
-/// <summary>Which error a measurement at a pit has: its own, the pit's, the farm's or the usual one.</summary>
+/// <summary>Which error a measurement at a pit has: its own, the pit's, the farm's or the default one.</summary>
 public class PitDeviationsTests
 {
     private static readonly PitRegistered Pit = new("tank", "Tank", new RoundTank(20_000, 5_000), 4_500);
@@ -27,14 +27,14 @@ public class PitDeviationsTests
 
     [Theory]
     [MemberData(nameof(Measurements))]
-    public void Every_measurement_has_a_usual_error_that_says_where_it_is_known_from(PitMeasurement of)
+    public void Every_measurement_has_a_default_error_that_says_where_it_is_known_from(PitMeasurement of)
     {
-        var usual = PitDeviations.Usual(of);
-        Assert.True(usual.Size > 0);
-        Assert.True(usual.KnownFrom.Length > 10, usual.KnownFrom);
+        var known = PitDeviations.Default(of);
+        Assert.True(known.Size > 0);
+        Assert.True(known.KnownFrom.Length > 10, known.KnownFrom);
     }
 
-    /// <summary>19 m³ of loads: the usual 4 % are 0.76 m³; 1 % is 0.19 m³.</summary>
+    /// <summary>19 m³ of loads: the default 4 % are 0.76 m³; 1 % is 0.19 m³.</summary>
     [Fact]
     public void The_farms_own_error_holds_from_its_day_on_and_is_named_as_the_farms_own()
     {

@@ -49,7 +49,7 @@ public class PitFlowsTests
         Assert.Equal(1_000 * MillilitresInAMicrometre, told.Millilitres, 0.6);
         // 4 mm a day over the remaining 18 hours are 3,000 micrometres.
         Assert.Equal(Math.Sqrt(300 * 300 + 3_000 * 3_000) * MillilitresInAMicrometre, told.DeviationMillilitres, 0.6);
-        Assert.EndsWith("nobody measured", told.KnownFrom, StringComparison.Ordinal);
+        Assert.EndsWith("not measured", told.KnownFrom, StringComparison.Ordinal);
     }
 
     [Fact]

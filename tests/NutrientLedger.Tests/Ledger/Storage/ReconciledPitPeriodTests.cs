@@ -160,7 +160,7 @@ public class ReconciledPitPeriodTests
     public void Room_is_given_in_days_to_the_full_depth_at_the_inflow_of_the_period() =>
         Assert.Equal(
             Math.PI * 100 * (4.5 - 2.471) / 6,
-            Statement(Farm, new(2026, 4, 21), new(2026, 4, 22)).DaysOfRoom!.Value,
+            Statement(Farm, new(2026, 4, 21), new(2026, 4, 22)).DaysUntilFull!.Value,
             1e-6
         );
 

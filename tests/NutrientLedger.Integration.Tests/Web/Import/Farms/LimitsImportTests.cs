@@ -49,7 +49,7 @@ public class LimitsImportTests(WebTestHost office) : IClassFixture<WebTestHost>
             "\"plans\":",
             $$"""
             "limits": [
-              { "from": "2025-10-01T00:00:00Z", "usual": "liquidManure" },
+              { "from": "2025-10-01T00:00:00Z", "defaults": "liquidManure" },
               {
                 "applicator": "drag-line", "from": "2025-10-01T00:00:00Z",
                 "given": [{ "of": "totalNitrogen", "min": {{least}}, "mark": "own samples" }]

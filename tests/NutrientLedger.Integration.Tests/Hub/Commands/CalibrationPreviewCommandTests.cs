@@ -7,10 +7,10 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 
 /// <summary>
-/// Calibrations in a file are tried from the terminal: the same response as the preview over the API, and nothing
+/// Calibrations in a file are previewed from the terminal: the same response as the preview over the API, and nothing
 /// stored.
 /// </summary>
-public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class CalibrationPreviewCommandTests(WebTestHost office) : IClassFixture<WebTestHost>
 {
     private const string Nitrogen = """
         {
@@ -31,29 +31,29 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
     [DatabaseFact]
     public async Task What_a_file_would_change_is_what_the_preview_says_and_nothing_is_stored()
     {
-        await SpreadAsync("tried");
+        await SpreadAsync("preview");
         var before = await JournalAndLedgerAsync();
-        var (code, output) = await RunAsync("tried", Nitrogen, "--json");
+        var (code, output) = await RunAsync("preview", Nitrogen, "--json");
         Assert.True(code == 0, output);
-        var tried = JsonDocument.Parse(output).RootElement;
+        var printed = JsonDocument.Parse(output).RootElement;
 
         using var preview = await office.Client.PostAsync(
-            "/api/farms/tried/calibrations/preview",
+            "/api/farms/preview/calibrations/preview",
             new StringContent(Nitrogen, null, "application/json")
         );
         var answer = await preview.Content.ReadFromJsonAsync<JsonElement>();
-        Assert.Equal(answer.GetProperty("changes").GetRawText(), tried.GetProperty("changes").GetRawText());
+        Assert.Equal(answer.GetProperty("changes").GetRawText(), printed.GetProperty("changes").GetRawText());
         // 59 intervals of 10 L: 1.1 × 2.36 kg − 0.05 kg/m³ × 0.59 m³.
         Assert.Equal(
             2.5665,
-            tried.GetProperty("changes")[0].GetProperty("after").Number("totalNitrogenKilograms"),
+            printed.GetProperty("changes")[0].GetProperty("after").Number("totalNitrogenKilograms"),
             1e-9
         );
         Assert.Equal(before, await JournalAndLedgerAsync());
     }
 
     [DatabaseFact]
-    public async Task A_list_is_tried_together_and_printed_by_field_and_nutrient()
+    public async Task A_list_is_preview_together_and_printed_by_field_and_nutrient()
     {
         await SpreadAsync("listed");
         var (code, table) = await RunAsync("listed", $"[{Nitrogen}, {Potassium}]", "--metric");
@@ -99,19 +99,19 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
         Assert.All(
             new[]
             {
-                "tried.json(4)",
-                "tried.json(6)",
-                "tried.json(7)",
-                "tried.json(8)",
-                "tried.json(12)",
-                "tried.json(15)",
-                "tried.json(16)",
-                "tried.json(17)",
+                "preview.json(4)",
+                "preview.json(6)",
+                "preview.json(7)",
+                "preview.json(8)",
+                "preview.json(12)",
+                "preview.json(15)",
+                "preview.json(16)",
+                "preview.json(17)",
                 "No preview: fix 8 errors.",
             },
             fault => Assert.Contains(fault, output)
         );
-        Assert.Contains("tried.json(3)", (await RunAsync("faulty", "[\n{},\n3]")).Output);
+        Assert.Contains("preview.json(3)", (await RunAsync("faulty", "[\n{},\n3]")).Output);
         Assert.Contains("empty", (await RunAsync("faulty", "[]")).Output);
         Assert.Contains("not valid JSON", (await RunAsync("faulty", "calibration")).Output);
     }
@@ -126,7 +126,7 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
             "replay",
             "alone",
             "--with",
-            "/nowhere/tried.json",
+            "/nowhere/preview.json",
             "--database",
             office.Database.ConnectionString
         );
@@ -152,10 +152,10 @@ public sealed class TryCalibrationsTests(WebTestHost office) : IClassFixture<Web
 
     private async Task<(int Code, string Output)> RunAsync(string farm, string file, params string[] options)
     {
-        var folder = Directory.CreateTempSubdirectory("tried-");
+        var folder = Directory.CreateTempSubdirectory("preview-");
         try
         {
-            var path = Path.Combine(folder.FullName, "tried.json");
+            var path = Path.Combine(folder.FullName, "preview.json");
             await File.WriteAllTextAsync(path, file);
             await using var hub = HubProcess.Start([
                 "replay",

@@ -4,13 +4,13 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Options of commands that work on a hub's database, whether the hub is running or stopped.</summary>
-public class BesideSettings : DatabaseSettings
+public class ExistingDatabaseSettings : DatabaseSettings
 {
     [CommandOption("--demo")]
     [Description("Use the demo's database.")]
     public bool Demo { get; init; }
 
-    protected override bool ReadsUsualFile => !Demo;
+    protected override bool ReadsDefaultFile => !Demo;
 
     /// <summary>Opens the chosen database.</summary>
     public Task<HubDatabase> OpenAsync(CancellationToken cancellationToken) =>
@@ -22,7 +22,7 @@ public class BesideSettings : DatabaseSettings
 }
 
 /// <summary>Options of such commands for one farm.</summary>
-public class FarmSettings : BesideSettings
+public class FarmSettings : ExistingDatabaseSettings
 {
     [CommandArgument(0, "<FARM>")]
     [Description("The farm's id.")]
