@@ -10,7 +10,7 @@ using Spectre.Console;
 namespace NutrientLedger.Demo;
 
 /// <summary>Which calibration proposals the demo's farmer adopts: for which period, by whom and why.</summary>
-public sealed record AdoptedProposals(
+internal sealed record AdoptedProposals(
     string Sensor,
     IReadOnlyList<string> Analytes,
     DateTimeOffset ValidFrom,

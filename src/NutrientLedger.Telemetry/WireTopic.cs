@@ -3,7 +3,7 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Telemetry;
 
 /// <summary>The parts of a telemetry topic: <c>agri/v1/{farm}/{equipment}/{stream}</c>.</summary>
-public readonly record struct WireTopic(string FarmId, string EquipmentId, TelemetryStream Stream)
+internal readonly record struct WireTopic(string FarmId, string EquipmentId, TelemetryStream Stream)
 {
     /// <summary>Parses a topic. Returns false and the reason when it is wrong.</summary>
     public static bool TryParse(string topic, out WireTopic parsed, out string rejection)

@@ -17,7 +17,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>
 /// Runs the hub with the invented farm and plays its recorded season through MQTT, as real devices would send it.
 /// </summary>
-public sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
+internal sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
 {
     /// <summary>
     /// Rebuilding a farm or restarting the database takes seconds. A longer standstill does not end by itself.

@@ -11,7 +11,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>
 /// Shows the source of a coefficient, lists the sets or the coefficients of a set, and checks a farm's own set.
 /// </summary>
-public sealed class ExplainCommand : Command<ExplainCommand.Settings>
+internal sealed class ExplainCommand : Command<ExplainCommand.Settings>
 {
     private const int NamesSuggested = 5;
 

@@ -13,7 +13,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>
 /// Writes the events of a farm as JSON, one per line, batches with all readings. Works beside a running hub.
 /// </summary>
-public sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
+internal sealed class ExportCommand : AsyncCommand<ExportCommand.Settings>
 {
     private static readonly JsonSerializerOptions JsonOptions = new(EventJson.Options)
     {

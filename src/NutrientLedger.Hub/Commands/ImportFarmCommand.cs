@@ -9,7 +9,7 @@ namespace NutrientLedger.Hub.Commands;
 /// <summary>
 /// Imports a farm file. Works beside a running hub, because it only appends events to the same journal.
 /// </summary>
-public sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
+internal sealed class ImportFarmCommand : AsyncCommand<ImportFarmCommand.Settings>
 {
     public sealed class Settings : ExistingDatabaseSettings
     {

@@ -8,7 +8,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>Imports laboratory reports, new ones and corrections of earlier ones.</summary>
-public sealed class ImportLabCommand : AsyncCommand<ImportLabCommand.Settings>
+internal sealed class ImportLabCommand : AsyncCommand<ImportLabCommand.Settings>
 {
     public sealed class Settings : ExistingDatabaseSettings
     {

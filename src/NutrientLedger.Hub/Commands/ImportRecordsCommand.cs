@@ -7,7 +7,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>Imports records made by hand at pits: loads, transfers, inflow, tape readings, rates, notes.</summary>
-public sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Settings>
+internal sealed class ImportRecordsCommand : AsyncCommand<ImportRecordsCommand.Settings>
 {
     public sealed class Settings : ExistingDatabaseSettings
     {

@@ -13,7 +13,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>Reports day by day whether what left a pit reached the fields. Works beside a running hub.</summary>
-public sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
+internal sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
 {
     public sealed class Settings : FarmSettings
     {

@@ -15,7 +15,7 @@ namespace NutrientLedger.Hub.Commands;
 /// Rebuilds a farm's ledger from the journal in a shadow generation and compares the two. Or shows the ledger as of an
 /// earlier time, or as it would be with other calibrations. Works beside a running hub.
 /// </summary>
-public sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
+internal sealed class ReplayCommand : AsyncCommand<ReplayCommand.Settings>
 {
     public sealed class Settings : FarmSettings
     {

@@ -6,7 +6,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Commands;
 
 /// <summary>Runs the hub until it is stopped.</summary>
-public sealed class RunCommand : AsyncCommand<RunSettings>
+internal sealed class RunCommand : AsyncCommand<RunSettings>
 {
     public override async Task<int> ExecuteAsync(
         CommandContext context,

@@ -13,7 +13,7 @@ namespace NutrientLedger.Hub.Commands;
 /// Verifies a farm's records: every chain hash of the journal, and every posted value against a rebuild. Works beside a
 /// running hub.
 /// </summary>
-public sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
+internal sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
 {
     public sealed class Settings : ExistingDatabaseSettings
     {

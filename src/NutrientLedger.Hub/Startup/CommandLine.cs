@@ -3,7 +3,7 @@ using NutrientLedger.Hub.Startup.Options;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>The options that can also be set on the command line.</summary>
-public static class CommandLine
+internal static class CommandLine
 {
     /// <summary>The command-line name by the option's key.</summary>
     public static IReadOnlyDictionary<string, string> Names { get; } =

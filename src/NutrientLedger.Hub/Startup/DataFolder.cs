@@ -3,7 +3,7 @@ using NutrientLedger.Hub.Startup.Options;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Where the hub keeps its data on this machine.</summary>
-public static class DataFolder
+internal static class DataFolder
 {
     /// <summary>
     /// The default: /var/lib/nutrient-ledger for root, because the database server then runs under an account that

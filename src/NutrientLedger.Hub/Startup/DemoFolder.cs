@@ -4,7 +4,7 @@ using NutrientLedger.Persistence.Postgres;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Where demos keep their database and bookmarks, apart from a real farm's.</summary>
-public static class DemoFolder
+internal static class DemoFolder
 {
     /// <summary>Folder of the demo's database, relative to the data folder.</summary>
     public const string Database = "demo/postgres";

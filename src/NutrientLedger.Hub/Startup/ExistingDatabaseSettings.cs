@@ -4,7 +4,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Options of commands that work on a hub's database, whether the hub is running or stopped.</summary>
-public class ExistingDatabaseSettings : DatabaseSettings
+internal class ExistingDatabaseSettings : DatabaseSettings
 {
     [CommandOption("--demo")]
     [Description("Use the demo's database.")]
@@ -22,7 +22,7 @@ public class ExistingDatabaseSettings : DatabaseSettings
 }
 
 /// <summary>Options of such commands for one farm.</summary>
-public class FarmSettings : ExistingDatabaseSettings
+internal class FarmSettings : ExistingDatabaseSettings
 {
     [CommandArgument(0, "<FARM>")]
     [Description("The farm's id.")]

@@ -7,7 +7,7 @@ namespace NutrientLedger.Hub.Startup;
 /// The hub's options from the settings file, the environment and the command line; the last one wins. All errors are
 /// reported at once, and nothing starts on a wrong option.
 /// </summary>
-public sealed class HubConfiguration
+internal sealed class HubConfiguration
 {
     /// <summary>The settings file in the data folder, read when no other is named.</summary>
     public const string FileName = "nutrient-ledger.json";

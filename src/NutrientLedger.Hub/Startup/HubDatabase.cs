@@ -5,7 +5,7 @@ using NutrientLedger.Persistence.Postgres;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>The database a command works on: the given one, or the hub's own server, started or joined.</summary>
-public sealed class HubDatabase : IAsyncDisposable
+internal sealed class HubDatabase : IAsyncDisposable
 {
     /// <summary>Folder of the hub's own database, relative to the data folder.</summary>
     public const string Own = "postgres";

@@ -14,7 +14,7 @@ using Serilog.Events;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>The whole hub in one process: broker, journal, ledgers, query API and page, on loopback.</summary>
-public static class HubHost
+internal static class HubHost
 {
     /// <summary>Path of the hub's metrics in the Prometheus text format.</summary>
     public const string MetricsPath = "/metrics";

@@ -6,7 +6,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Options of every command: where the settings and the database are.</summary>
-public class DatabaseSettings : CommandSettings
+internal class DatabaseSettings : CommandSettings
 {
     [CommandOption("--settings <FILE>")]
     [Description("Settings file (JSON). Default: nutrient-ledger.json in the data folder, if it is there.")]
@@ -41,7 +41,7 @@ public class DatabaseSettings : CommandSettings
 }
 
 /// <summary>Options of commands that listen, on loopback only.</summary>
-public class HubSettings : DatabaseSettings
+internal class HubSettings : DatabaseSettings
 {
     [CommandOption("--http-port <PORT>")]
     [Description("Port of the page and the API on 127.0.0.1. Default: 5080.")]

@@ -1,4 +1,4 @@
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>The hub cannot start for a reason that the user can fix; the message says how.</summary>
-public sealed class HubStartException(string message) : Exception(message);
+internal sealed class HubStartException(string message) : Exception(message);

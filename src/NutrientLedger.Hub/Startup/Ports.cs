@@ -4,7 +4,7 @@ using System.Net.Sockets;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Checks loopback ports before anything starts, so that the error can say what to do.</summary>
-public static class Ports
+internal static class Ports
 {
     /// <summary>Checks that a port is free.</summary>
     /// <exception cref="HubStartException">It is in use; the message names the option to change it.</exception>

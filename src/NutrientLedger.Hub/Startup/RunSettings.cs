@@ -6,7 +6,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Options of a real hub: its own broker, or an external one that several hubs may share.</summary>
-public sealed class RunSettings : HubSettings
+internal sealed class RunSettings : HubSettings
 {
     [CommandOption("--broker <HOST:PORT>")]
     [Description("External MQTT 5 broker, for example 127.0.0.1:1884. Default: the hub's own broker.")]

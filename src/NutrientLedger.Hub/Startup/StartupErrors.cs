@@ -7,7 +7,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Explains why a command ended early. A stack trace is printed only for defects of the hub.</summary>
-public static class StartupErrors
+internal static class StartupErrors
 {
     /// <summary>
     /// Prints the error and returns the exit code: 1 for what the user can fix, 2 for a defect of the hub.

@@ -9,7 +9,7 @@ using Spectre.Console;
 namespace NutrientLedger.Hub.Tables;
 
 /// <summary>Prints day by day whether what left each pit reached the fields, for days with metered draws.</summary>
-public static class PitDays
+internal static class PitDays
 {
     public static async Task PrintAsync(
         IAnsiConsole console,

@@ -8,7 +8,7 @@ namespace NutrientLedger.Hub.Tables;
 /// <summary>
 /// Notes to a plan: why a number is unknown, and by which factor set available nitrogen was computed.
 /// </summary>
-public static class PlanNotes
+internal static class PlanNotes
 {
     public static IEnumerable<string> Of(FieldBalance balance)
     {

@@ -9,7 +9,7 @@ using Spectre.Console;
 namespace NutrientLedger.Hub.Tables;
 
 /// <summary>Prints a season's amounts field by field, in the order of the farm's configuration.</summary>
-public static class SeasonSummary
+internal static class SeasonSummary
 {
     /// <summary>Prints one row per field and season with ledger lines, then what belongs to no field.</summary>
     public static void Print(

@@ -3,7 +3,7 @@ namespace NutrientLedger.Hub.Tables;
 /// <summary>
 /// Units of a printed summary: how much of each makes one SI unit. International foot and pound, US liquid gallon.
 /// </summary>
-public sealed record SummaryUnits(
+internal sealed record SummaryUnits(
     string Area,
     double AreaPerSquareMetre,
     string Volume,

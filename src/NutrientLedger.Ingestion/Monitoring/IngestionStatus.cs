@@ -4,7 +4,7 @@ using NutrientLedger.Ingestion.Queueing;
 namespace NutrientLedger.Ingestion.Monitoring;
 
 /// <summary>The current state of ingestion: whether the broker runs and when messages were last committed.</summary>
-public sealed class IngestionStatus
+internal sealed class IngestionStatus
 {
     private long lastCommitTicks;
     private string? commitError;

@@ -77,7 +77,7 @@ public class EventDefinition<TEvent>(string storedName, EventSource source) : Ev
 /// <summary>
 /// The definition of a type of event that is a batch of readings, stored as bytes by <see cref="BatchCodec"/>.
 /// </summary>
-public sealed class BatchDefinition<TEvent, TReading>(
+internal sealed class BatchDefinition<TEvent, TReading>(
     string storedName,
     EventSource source,
     Func<TEvent, ReadingBatch<TReading>> batchOf,

@@ -10,7 +10,7 @@ namespace NutrientLedger.Ledger.Readings;
 /// Finds what one reading alone cannot show: values that stay constant, jump or drift. The limits are common practice,
 /// no source. They are chosen so that a normal season gives next to nothing. A person decides about each finding.
 /// </summary>
-public static class ReadingFindings
+internal static class ReadingFindings
 {
     // Wide enough that two minutes of a fouled window, once a second, are the smaller part of the comparison.
     private const int ContentsToEachSide = 150;

@@ -7,7 +7,7 @@ namespace NutrientLedger.Ledger.Readings;
 /// Readings of one device, stream and boot in the order of their numbers, with all decisions applied. Those that stay
 /// out are not among them. Void values count as absent.
 /// </summary>
-public sealed record ReadingSeries<TReading>(
+internal sealed record ReadingSeries<TReading>(
     string EquipmentId,
     long Boot,
     ImmutableArray<(long Seq, TReading Reading)> Readings

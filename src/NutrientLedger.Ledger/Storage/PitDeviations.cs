@@ -7,13 +7,13 @@ namespace NutrientLedger.Ledger.Storage;
 /// <summary>
 /// One standard deviation of a measurement, in the unit of default-deviations.json, and where it is known from.
 /// </summary>
-public readonly record struct KnownDeviation(double Size, string KnownFrom);
+internal readonly record struct KnownDeviation(double Size, string KnownFrom);
 
 /// <summary>
 /// The error of a measurement at a pit that states none: the pit's own value in force at the period's start, else the
 /// farm's, else the default.
 /// </summary>
-public static class PitDeviations
+internal static class PitDeviations
 {
     private const double Millionths = 1e6;
 

@@ -27,7 +27,7 @@ public sealed record StoredNutrient(string Name, double Kilograms, long Measured
 /// Nutrient masses that follow from a pit's volumes and the contents measured on the way to the fields, as the
 /// calibrations in force make them.
 /// </summary>
-public static class PitNutrients
+internal static class PitNutrients
 {
     private const double DayMilliseconds = 86_400_000;
 

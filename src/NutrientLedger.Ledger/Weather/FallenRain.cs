@@ -6,7 +6,7 @@ public readonly record struct RainTotal(long AtMilliseconds, long Micrometres);
 /// <summary>
 /// Rain of a period from the running totals of a gauge. A total that falls back is a gauge reset to 0, not rain.
 /// </summary>
-public static class FallenRain
+internal static class FallenRain
 {
     /// <summary>
     /// The rain from one moment up to another in micrometres. Rain between two readings is shared out evenly over the

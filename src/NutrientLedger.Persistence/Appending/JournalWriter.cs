@@ -13,7 +13,7 @@ namespace NutrientLedger.Persistence.Appending;
 /// <summary>
 /// Appends telemetry: received ranges, events, rejected messages and device counts in one transaction.
 /// </summary>
-public sealed class JournalWriter(
+internal sealed class JournalWriter(
     NpgsqlDataSource source,
     IDocumentStore store,
     DeadLetterLimits limits,

@@ -10,7 +10,7 @@ using NutrientLedger.Persistence.Database;
 namespace NutrientLedger.Persistence.Events;
 
 /// <summary>An event as it is in the journal.</summary>
-public sealed record StoredEvent(long Position, DateTimeOffset RecordedAt, IJournalEvent Event);
+internal sealed record StoredEvent(long Position, DateTimeOffset RecordedAt, IJournalEvent Event);
 
 /// <summary>
 /// Reads journal rows from the event table, in the order of their positions. They are never all in memory.

@@ -10,7 +10,7 @@ internal sealed record GapCounts(long Gaps, long Readings);
 /// <summary>
 /// Counts the gaps for the meter every ten seconds. Those of other hubs on the same database are included.
 /// </summary>
-public sealed class GapCountService(NpgsqlDataSource source, GapReporter reporter, TimeProvider time)
+internal sealed class GapCountService(NpgsqlDataSource source, GapReporter reporter, TimeProvider time)
     : BackgroundService
 {
     private static readonly TimeSpan Interval = TimeSpan.FromSeconds(10);

@@ -11,7 +11,7 @@ namespace NutrientLedger.Persistence.Gaps;
 /// open for <see cref="ReportDelay"/>, or when the hub stops. It leaves out one that closed before. A gap that shrinks
 /// or is split is not reported again.
 /// </summary>
-public sealed partial class GapReporter : IDisposable
+internal sealed partial class GapReporter : IDisposable
 {
     /// <summary>
     /// How long a gap stays open before the log reports it. Messages that overtook each other arrive within seconds.

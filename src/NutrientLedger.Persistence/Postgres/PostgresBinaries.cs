@@ -4,7 +4,7 @@ using System.Globalization;
 namespace NutrientLedger.Persistence.Postgres;
 
 /// <summary>The folder on this machine that holds a PostgreSQL server's programs, and their major version.</summary>
-public sealed record PostgresBinaries(string Folder, int MajorVersion)
+internal sealed record PostgresBinaries(string Folder, int MajorVersion)
 {
     /// <summary>The oldest server that works: multiranges came with version 14.</summary>
     public const int MajorVersionMin = 14;

@@ -1,7 +1,7 @@
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
 /// <summary>The limits of plausible numbers.</summary>
-public static class RangeLimits
+internal static class RangeLimits
 {
     /// <summary>
     /// The most ranges kept. A device with more gaps than this in one boot is not numbering its readings.

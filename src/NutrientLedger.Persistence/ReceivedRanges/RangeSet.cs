@@ -4,7 +4,7 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
 /// <summary>Consecutive numbers that have arrived, with the readings at both ends.</summary>
-public readonly record struct ReceivedRange<TReading>(
+internal readonly record struct ReceivedRange<TReading>(
     long FirstSeq,
     long LastSeq,
     ReceivedRangeEnd<TReading> First,
@@ -16,7 +16,7 @@ public readonly record struct ReceivedRange<TReading>(
 /// The numbers of one equipment, stream and boot that have arrived. It lets each number through once, in whatever
 /// messages it comes. It cuts what is new into batches that know their neighbours.
 /// </summary>
-public sealed class RangeSet<TReading>
+internal sealed class RangeSet<TReading>
     where TReading : struct, IReading<TReading>
 {
     private readonly List<ReceivedRange<TReading>> ranges;

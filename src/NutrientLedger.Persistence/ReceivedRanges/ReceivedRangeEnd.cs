@@ -7,7 +7,7 @@ namespace NutrientLedger.Persistence.ReceivedRanges;
 /// The reading at one end of a range, as its stored bytes, as a reading, or as both. One is made from the other only on
 /// demand. A device with many gaps has thousands of ends, and a message uses two of them.
 /// </summary>
-public sealed class ReceivedRangeEnd<TReading>
+internal sealed class ReceivedRangeEnd<TReading>
     where TReading : struct, IReading<TReading>
 {
     private TReading? reading;

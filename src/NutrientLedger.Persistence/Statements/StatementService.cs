@@ -10,7 +10,7 @@ namespace NutrientLedger.Persistence.Statements;
 /// Makes a statement for every correction once posting has passed it. It also makes those that a stopped hub left out.
 /// It reads beside everything else and delays nothing. Of several hubs the one with the lock makes them.
 /// </summary>
-public sealed partial class StatementService(
+internal sealed partial class StatementService(
     NpgsqlDataSource source,
     SessionLocks locks,
     RightOfWay way,

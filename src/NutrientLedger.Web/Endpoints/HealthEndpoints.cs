@@ -6,10 +6,10 @@ using Microsoft.Extensions.Diagnostics.HealthChecks;
 namespace NutrientLedger.Web.Endpoints;
 
 /// <summary>The state of one part of the hub, and the reason.</summary>
-public sealed record PartHealth(string Part, string State, string? Reason);
+internal sealed record PartHealth(string Part, string State, string? Reason);
 
 /// <summary>The state of the hub and of each part.</summary>
-public sealed record HubHealth(string State, IReadOnlyList<PartHealth> Parts);
+internal sealed record HubHealth(string State, IReadOnlyList<PartHealth> Parts);
 
 /// <summary>
 /// Health checks: /health/live says that the process runs, /health/ready checks every part. Each project registers its

@@ -7,7 +7,7 @@ namespace NutrientLedger.Web.Wording;
 /// <summary>
 /// Describes the result of a reconciliation in sentences, so that nobody has to interpret a test value.
 /// </summary>
-public static class PitFinding
+internal static class PitFinding
 {
     // One false alarm in twenty over all measurements together.
     private const double Confidence = 0.95;

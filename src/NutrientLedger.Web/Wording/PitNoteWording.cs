@@ -6,7 +6,7 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Web.Wording;
 
 /// <summary>Notes on a pit's values.</summary>
-public static class PitNoteWording
+internal static class PitNoteWording
 {
     /// <summary>A note on a reconciliation, in whole sentences.</summary>
     public static string Of(PitNote note) =>

@@ -5,7 +5,7 @@ using NutrientLedger.Journal;
 namespace NutrientLedger.Hub.Startup.Options;
 
 /// <summary>An external broker, which several hubs may share.</summary>
-public sealed class BrokerOptions : IValidatableObject
+internal sealed class BrokerOptions : IValidatableObject
 {
     private const int ClientNameLengthMax = 80;
 

@@ -7,7 +7,7 @@ namespace NutrientLedger.Hub.Startup.Options;
 /// Limits for open dead letters (rejected messages). All beyond a limit are counted, and only the newest few of them
 /// kept.
 /// </summary>
-public sealed class DeadLetterOptions
+internal sealed class DeadLetterOptions
 {
     /// <summary>Max number of open dead letters of one device, 1 to 100000. Default: 200.</summary>
     [Range(1, 100_000)]

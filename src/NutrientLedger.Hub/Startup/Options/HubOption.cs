@@ -5,7 +5,7 @@ using System.Reflection;
 namespace NutrientLedger.Hub.Startup.Options;
 
 /// <summary>One option by its key, such as Ingestion:DrainSecondsMax, and the property it is bound to.</summary>
-public sealed record HubOption(string Key, PropertyInfo Property)
+internal sealed record HubOption(string Key, PropertyInfo Property)
 {
     /// <summary>Every option of <see cref="HubOptions"/> and its sections.</summary>
     public static ImmutableArray<HubOption> All { get; } = [.. Of(typeof(HubOptions), "")];

@@ -7,7 +7,7 @@ namespace NutrientLedger.Hub.Startup.Options;
 /// The hub's options, from the settings file, the environment and the command line; the last one wins. The guide
 /// options.md lists them all.
 /// </summary>
-public sealed class HubOptions : IValidatableObject
+internal sealed class HubOptions : IValidatableObject
 {
     /// <summary>Port of the page and the API on 127.0.0.1, 0 to 65535. 0 takes any free port. Default: 5080.</summary>
     [Range(0, 65535)]

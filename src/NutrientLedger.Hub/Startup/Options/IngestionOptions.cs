@@ -4,7 +4,7 @@ using NutrientLedger.Ingestion.Queueing;
 namespace NutrientLedger.Hub.Startup.Options;
 
 /// <summary>Limits and waiting times of ingestion. The defaults suit a farm's own computer.</summary>
-public sealed class IngestionOptions
+internal sealed class IngestionOptions
 {
     /// <summary>
     /// Max MQTT packet size of a device, in KiB, 8 to 1024. Default: 257, for a message of 256 KiB and its topic.

@@ -7,7 +7,7 @@ namespace NutrientLedger.Hub.Startup.Options;
 /// <summary>
 /// Finds errors in options. Each error names the option, its source and its value, and says what to do.
 /// </summary>
-public static class OptionErrors
+internal static class OptionErrors
 {
     private static readonly string[] Sections =
     [

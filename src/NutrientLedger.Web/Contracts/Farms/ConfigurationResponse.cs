@@ -3,10 +3,10 @@ using System.Text.Json;
 namespace NutrientLedger.Web.Contracts.Farms;
 
 /// <summary>A farm's configuration events in the order of recording.</summary>
-public sealed record ConfigurationResponse(string Farm, long? AsOf, IReadOnlyList<ConfigurationEventResponse> Events);
+internal sealed record ConfigurationResponse(string Farm, long? AsOf, IReadOnlyList<ConfigurationEventResponse> Events);
 
 /// <summary>One configuration event under its stored name, as in the journal.</summary>
-public sealed record ConfigurationEventResponse(
+internal sealed record ConfigurationEventResponse(
     long Position,
     DateTimeOffset RecordedAt,
     string Name,

@@ -9,7 +9,7 @@ namespace NutrientLedger.Web.Contracts.Farms;
 /// with each configuration event, so that a client knows when to load the fields again. Seasons are those that can be
 /// queried.
 /// </summary>
-public sealed record SheetResponse(
+internal sealed record SheetResponse(
     string Farm,
     string Name,
     string TimeZone,
@@ -24,7 +24,7 @@ public sealed record SheetResponse(
 );
 
 /// <summary>Metered volumes of a season that are on no field.</summary>
-public sealed record ElsewhereResponse(
+internal sealed record ElsewhereResponse(
     double OutsideFieldsCubicMetres,
     double NotPlacedCubicMetres,
     double DisengagedCubicMetres,

@@ -3,7 +3,7 @@ using System.Text.Json.Serialization;
 namespace NutrientLedger.Web.Contracts.Fields;
 
 /// <summary>What was spread on a field in a season, by day.</summary>
-public sealed record ApplicationList(
+internal sealed record ApplicationList(
     string Farm,
     string Field,
     int Season,
@@ -16,7 +16,7 @@ public sealed record ApplicationList(
 /// last hour. Method is null when none was recorded. Nutrients are a minimum when a part of the volume has no
 /// composition.
 /// </summary>
-public sealed record ApplicationResponse(
+internal sealed record ApplicationResponse(
     DateOnly Day,
     string Applicator,
     string? Pit,

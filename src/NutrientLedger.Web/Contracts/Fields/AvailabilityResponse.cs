@@ -6,7 +6,7 @@ namespace NutrientLedger.Web.Contracts.Fields;
 /// Nutrients available to a crop by the named factor set and scheme: those of this season in their first year. Nitrogen
 /// carried over from the two seasons before is separate. Source and scheme are null for a set unknown to this hub.
 /// </summary>
-public sealed record AvailabilityResponse(
+internal sealed record AvailabilityResponse(
     string Set,
     string? Source,
     string? Scheme,
@@ -21,9 +21,9 @@ public sealed record AvailabilityResponse(
 /// Kilograms over the whole field, or the reason why they are unknown. ShareOfVolume (0 to 1) is the part of the volume
 /// they could be computed for; null when nothing was spread.
 /// </summary>
-public sealed record AvailableResponse(double? Kilograms, bool AtLeast, double? ShareOfVolume, string? Reason);
+internal sealed record AvailableResponse(double? Kilograms, bool AtLeast, double? ShareOfVolume, string? Reason);
 
 /// <summary>
 /// A coefficient used for the amounts, its place in the source, and a mark of how far it can be trusted.
 /// </summary>
-public sealed record UsedCoefficientResponse(string Name, double Value, string Unit, string Place, string Mark);
+internal sealed record UsedCoefficientResponse(string Name, double Value, string Unit, string Place, string Mark);

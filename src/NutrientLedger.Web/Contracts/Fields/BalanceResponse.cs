@@ -9,7 +9,7 @@ namespace NutrientLedger.Web.Contracts.Fields;
 /// the values without it. Availability is null when the farm chose no set. While a correction is being posted, values
 /// are those before it. Plan values are null where no plan, limit or basis allows them.
 /// </summary>
-public sealed record BalanceResponse(
+internal sealed record BalanceResponse(
     string Farm,
     string Field,
     string Name,
@@ -42,7 +42,7 @@ public sealed record BalanceResponse(
 /// What was spread by readings that a rule flags: the volume, and shares (0 to 1) of the volume and of each nutrient.
 /// Nutrients are as the sensor measured them. "any" means at least one rule about engaged intervals; rules overlap.
 /// </summary>
-public sealed record FlaggedResponse(
+internal sealed record FlaggedResponse(
     string Rule,
     string Description,
     long Intervals,
@@ -58,7 +58,7 @@ public sealed record FlaggedResponse(
 /// One nutrient compared with its limit. Counted is what the plan limits: available nitrogen if it says so, else all
 /// that was spread. ShareOfPlan is 1 when the whole allowance is used.
 /// </summary>
-public sealed record NutrientResponse(
+internal sealed record NutrientResponse(
     double SpreadKilograms,
     bool AtLeast,
     double? CountedKilograms,

@@ -3,7 +3,7 @@ namespace NutrientLedger.Web.Contracts.Readings;
 /// <summary>
 /// A decision about readings of one device and boot, by their numbers (both ends included), with who decides and why.
 /// </summary>
-public interface IReadingRangeRequest
+internal interface IReadingRangeRequest
 {
     string? Equipment { get; }
 
@@ -21,7 +21,7 @@ public interface IReadingRangeRequest
 }
 
 /// <summary>Readings to void: part is "reading", "composition" or "level"; numbers include both ends.</summary>
-public sealed record VoidRequest(
+internal sealed record VoidRequest(
     string? Equipment,
     string? Stream,
     long? Boot,
@@ -33,12 +33,12 @@ public sealed record VoidRequest(
 ) : IReadingRangeRequest;
 
 /// <summary>Who withdraws a void, and why.</summary>
-public sealed record VoidWithdrawalRequest(string? Reason, string? By);
+internal sealed record VoidWithdrawalRequest(string? Reason, string? By);
 
 /// <summary>
 /// How to treat readings of questionable time: decision is "asMeasured", "shifted" (with a shift in ms) or "leftOut".
 /// </summary>
-public sealed record QuestionableTimeDecisionRequest(
+internal sealed record QuestionableTimeDecisionRequest(
     string? Equipment,
     string? Stream,
     long? Boot,
@@ -51,7 +51,7 @@ public sealed record QuestionableTimeDecisionRequest(
 ) : IReadingRangeRequest;
 
 /// <summary>A void in force.</summary>
-public sealed record VoidResponse(
+internal sealed record VoidResponse(
     string Id,
     string Equipment,
     string Stream,
@@ -64,13 +64,13 @@ public sealed record VoidResponse(
 );
 
 /// <summary>The voids in force on a farm, oldest first.</summary>
-public sealed record VoidList(string Farm, IReadOnlyList<VoidResponse> Voids);
+internal sealed record VoidList(string Farm, IReadOnlyList<VoidResponse> Voids);
 
 /// <summary>
 /// Readings of questionable time that wait for a decision. The estimated shift is right if readings were sent when
 /// measured.
 /// </summary>
-public sealed record QuestionableTimeResponse(
+internal sealed record QuestionableTimeResponse(
     string Equipment,
     string Stream,
     long Boot,
@@ -83,7 +83,7 @@ public sealed record QuestionableTimeResponse(
 );
 
 /// <summary>Questionable times of a farm that wait for a decision, in the order of arrival.</summary>
-public sealed record QuestionableTimeList(string Farm, IReadOnlyList<QuestionableTimeResponse> QuestionableTimes);
+internal sealed record QuestionableTimeList(string Farm, IReadOnlyList<QuestionableTimeResponse> QuestionableTimes);
 
 /// <summary>What was recorded. Balances follow when the correction is posted.</summary>
-public sealed record RecordedResponse(string Farm, long ConfigurationVersion, string? Id);
+internal sealed record RecordedResponse(string Farm, long ConfigurationVersion, string? Id);

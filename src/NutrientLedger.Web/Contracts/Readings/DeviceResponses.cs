@@ -1,7 +1,7 @@
 namespace NutrientLedger.Web.Contracts.Readings;
 
 /// <summary>All devices that have sent readings for a farm.</summary>
-public sealed record DeviceList(string Farm, IReadOnlyList<DeviceResponse> Devices);
+internal sealed record DeviceList(string Farm, IReadOnlyList<DeviceResponse> Devices);
 
 /// <summary>
 /// A device on one stream: when it was last heard, how its readings were stored, its gaps and its clock. All gaps are
@@ -9,7 +9,7 @@ public sealed record DeviceList(string Farm, IReadOnlyList<DeviceResponse> Devic
 /// are open. ClockAhead is against the hub's clock and includes the transmission time. It is negative if behind, null
 /// while nothing is sent live.
 /// </summary>
-public sealed record DeviceResponse(
+internal sealed record DeviceResponse(
     string Equipment,
     string Stream,
     DateTimeOffset LastRecordedAt,
@@ -29,7 +29,7 @@ public sealed record DeviceResponse(
 /// readings on both sides; null before the first and after the last of a boot. Metered is what the meter counted
 /// between them, if it has one.
 /// </summary>
-public sealed record GapResponse(
+internal sealed record GapResponse(
     long Boot,
     long FirstSeq,
     long LastSeq,

@@ -4,7 +4,7 @@ namespace NutrientLedger.Web.Contracts.Readings;
 /// Readings that look wrong beside the others; kind is "stuck", "spike" or "drift". A person who agrees can sign the
 /// proposal and send it to /voids. It is null where a void would not help.
 /// </summary>
-public sealed record FindingResponse(
+internal sealed record FindingResponse(
     string Kind,
     string Measured,
     string Equipment,
@@ -19,7 +19,7 @@ public sealed record FindingResponse(
 );
 
 /// <summary>Findings in readings measured in a period, without its end, oldest first.</summary>
-public sealed record FindingList(
+internal sealed record FindingList(
     string Farm,
     DateTimeOffset From,
     DateTimeOffset To,

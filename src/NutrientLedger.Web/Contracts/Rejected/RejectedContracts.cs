@@ -4,7 +4,7 @@ namespace NutrientLedger.Web.Contracts.Rejected;
 /// Rejected messages, newest first, and counts of those not kept. Next is the value of "after" for the next page; null
 /// on the last page.
 /// </summary>
-public sealed record RejectedListResponse(
+internal sealed record RejectedListResponse(
     IReadOnlyList<RejectedMessageResponse> Rejected,
     long? Next,
     IReadOnlyList<NotKeptResponse> NotKept
@@ -14,7 +14,7 @@ public sealed record RejectedListResponse(
 /// A rejected message, its reason and its state: "open", "stored" (by a retry) or "closed". Identical messages are one,
 /// with first and last time and a count.
 /// </summary>
-public sealed record RejectedMessageResponse(
+internal sealed record RejectedMessageResponse(
     long Id,
     DateTimeOffset FirstAt,
     DateTimeOffset LastAt,
@@ -34,13 +34,13 @@ public sealed record RejectedMessageResponse(
 );
 
 /// <summary>A rejected message with its bytes in Base64, and as text if they are UTF-8.</summary>
-public sealed record RejectedPayloadResponse(RejectedMessageResponse Message, string Base64, string? Text);
+internal sealed record RejectedPayloadResponse(RejectedMessageResponse Message, string Base64, string? Text);
 
 /// <summary>
 /// Messages counted but not kept because a limit was reached. Farm is empty for all unregistered farms together,
 /// Equipment for a whole farm.
 /// </summary>
-public sealed record NotKeptResponse(
+internal sealed record NotKeptResponse(
     string Farm,
     string Equipment,
     long Messages,
@@ -51,7 +51,7 @@ public sealed record NotKeptResponse(
 );
 
 /// <summary>The result of a retry: stored with a number of readings, or rejected again with the reason.</summary>
-public sealed record RetryResponse(
+internal sealed record RetryResponse(
     long Id,
     bool Stored,
     int Readings,
@@ -61,7 +61,7 @@ public sealed record RetryResponse(
 );
 
 /// <summary>The result of retrying all open messages of a farm. Examples are the first ones rejected again.</summary>
-public sealed record RetryAllResponse(
+internal sealed record RetryAllResponse(
     string Farm,
     int Retried,
     int Stored,
@@ -71,4 +71,4 @@ public sealed record RetryAllResponse(
 );
 
 /// <summary>Who closes an open message, and why.</summary>
-public sealed record CloseRequest(string? By, string? Reason);
+internal sealed record CloseRequest(string? By, string? Reason);

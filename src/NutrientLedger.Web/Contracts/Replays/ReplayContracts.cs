@@ -6,13 +6,13 @@ namespace NutrientLedger.Web.Contracts.Replays;
 /// What to replay: by default rebuild, compare with the live ledger and delete. Or switch to the rebuilt ledger, or
 /// show the ledger as of a journal position or a time.
 /// </summary>
-public sealed record ReplayRequest(bool Switch = false, long? AsOfPosition = null, DateTimeOffset? AsOfTime = null);
+internal sealed record ReplayRequest(bool Switch = false, long? AsOfPosition = null, DateTimeOffset? AsOfTime = null);
 
 /// <summary>
 /// A replay and its state: running, done, cancelled, unavailable (the ledger could not be rebuilt at that time) or
 /// failed, with the reason. When done it has a report, or the fields as of <see cref="AsOf"/>.
 /// </summary>
-public sealed record ReplayResponse(
+internal sealed record ReplayResponse(
     long Replay,
     string Address,
     string Farm,
@@ -31,7 +31,7 @@ public sealed record ReplayResponse(
 /// Batches read, journal position reached and last, batches per second since the start, and estimated seconds left;
 /// null when unknown. Positions count the events of all farms.
 /// </summary>
-public sealed record ReplayProgress(
+internal sealed record ReplayProgress(
     long Batches,
     long Position,
     long LastPosition,
@@ -53,4 +53,4 @@ public sealed record EarlierFieldResponse(
 );
 
 /// <summary>Replays of this hub, oldest first.</summary>
-public sealed record ReplayList(IReadOnlyList<ReplayResponse> Replays);
+internal sealed record ReplayList(IReadOnlyList<ReplayResponse> Replays);

@@ -22,16 +22,16 @@ public sealed record CalibrationRequest(
 );
 
 /// <summary>Who withdraws a calibration, and why.</summary>
-public sealed record CalibrationWithdrawalRequest(string? By, string? Reason);
+internal sealed record CalibrationWithdrawalRequest(string? By, string? Reason);
 
 /// <summary>All calibrations that a farm ever adopted, in journal order.</summary>
-public sealed record CalibrationList(string Farm, IReadOnlyList<CalibrationResponse> Calibrations);
+internal sealed record CalibrationList(string Farm, IReadOnlyList<CalibrationResponse> Calibrations);
 
 /// <summary>
 /// A calibration as adopted and, if withdrawn, by whom and why. All adoptions of one rule have the same id, so the
 /// position identifies an adoption. ReplacedBy is the position of the next one with the same id, which replaced it.
 /// </summary>
-public sealed record CalibrationResponse(
+internal sealed record CalibrationResponse(
     string Calibration,
     long Position,
     DateTimeOffset RecordedAt,

@@ -1,10 +1,10 @@
 namespace NutrientLedger.Web.Contracts.Sampling;
 
 /// <summary>All laboratory reports of a farm, also superseded ones, in journal order.</summary>
-public sealed record LabResultList(string Farm, IReadOnlyList<LabResultResponse> Reports);
+internal sealed record LabResultList(string Farm, IReadOnlyList<LabResultResponse> Reports);
 
 /// <summary>A laboratory report as entered. If it supersedes another or is superseded: which one and why.</summary>
-public sealed record LabResultResponse(
+internal sealed record LabResultResponse(
     string Report,
     DateTimeOffset RecordedAt,
     string Sample,
@@ -29,7 +29,7 @@ public sealed record LabResultResponse(
 /// A line of a report as printed, and its meaning: the elemental analyte as is. Nutrients are in mg/L, dry matter is a
 /// fraction of fresh mass.
 /// </summary>
-public sealed record LabValueResponse(
+internal sealed record LabValueResponse(
     string What,
     decimal Value,
     string Unit,

@@ -1,13 +1,13 @@
 namespace NutrientLedger.Web.Contracts.Storage;
 
 /// <summary>The pits of a farm with their newest levels, and what was drawn in one season.</summary>
-public sealed record PitList(string Farm, int? Season, long Position, IReadOnlyList<PitResponse> Pits);
+internal sealed record PitList(string Farm, int? Season, long Position, IReadOnlyList<PitResponse> Pits);
 
 /// <summary>
 /// A pit: its content by its newest level and shape, and what the applicators' meters drew from it. The two are
 /// measured and shown separately. Without a level the content is unknown.
 /// </summary>
-public sealed record PitResponse(
+internal sealed record PitResponse(
     string Pit,
     string Name,
     double FullDepthMetres,
@@ -22,10 +22,10 @@ public sealed record PitResponse(
 );
 
 /// <summary>What one applicator drew by its meter; a minimum when some intervals are unknown.</summary>
-public sealed record DrawnResponse(string Applicator, double CubicMetres, long UnknownIntervals);
+internal sealed record DrawnResponse(string Applicator, double CubicMetres, long UnknownIntervals);
 
 /// <summary>A pit's hourly levels between two times, and what was drawn meanwhile.</summary>
-public sealed record InventoryResponse(
+internal sealed record InventoryResponse(
     string Farm,
     DateTimeOffset? From,
     DateTimeOffset? To,
@@ -37,7 +37,7 @@ public sealed record InventoryResponse(
 /// <summary>
 /// The level of one hour: last, lowest, highest and mean depth of liquid, and the volume at the last depth.
 /// </summary>
-public sealed record LevelResponse(
+internal sealed record LevelResponse(
     DateTimeOffset HourStart,
     DateTimeOffset LastMeasuredAt,
     double LastMetres,
