@@ -53,6 +53,8 @@ public class ProjectsTests
         ["Microsoft.AspNetCore.OpenApi"] = ["Microsoft.OpenApi"],
     };
 
+    internal static IEnumerable<string> Names => Table.Keys;
+
     public static TheoryData<string> Rooms => [.. Table.Keys];
 
     [Fact]
