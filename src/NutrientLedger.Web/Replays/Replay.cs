@@ -51,7 +51,7 @@ internal sealed class Replay : IProgress<PostingProgress>
     /// <summary>Completes when the replay is over and none of its work is running.</summary>
     public Task Ended => ended.Task;
 
-    public CancellationToken CancelAsked => cancelling.Token;
+    public CancellationToken Cancellation => cancelling.Token;
 
     /// <summary>Requests cancellation; the replay is over when <see cref="Ended"/> completes.</summary>
     public Task CancelAsync() => cancelling.CancelAsync();

@@ -73,7 +73,7 @@ internal sealed partial class ReplayService(
     private async Task RunAsync(Replay replay)
     {
         using var either = CancellationTokenSource.CreateLinkedTokenSource(
-            replay.CancelAsked,
+            replay.Cancellation,
             lifetime.ApplicationStopping
         );
         var (farm, switchOver) = (replay.Response.Farm, replay.Response.Switch);
@@ -85,7 +85,7 @@ internal sealed partial class ReplayService(
         }
         catch (OperationCanceledException)
         {
-            var who = replay.CancelAsked.IsCancellationRequested ? "It was cancelled" : "The hub was stopped";
+            var who = replay.Cancellation.IsCancellationRequested ? "It was cancelled" : "The hub was stopped";
             replay.End(answer => answer with { State = Replay.Cancelled, Reason = $"{who}. Its rows are deleted." });
         }
         catch (RebuildUnavailableException error)

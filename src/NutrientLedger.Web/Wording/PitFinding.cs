@@ -52,7 +52,7 @@ internal static class PitFinding
         reconciliation.Balance is not { DegreesOfFreedom: > 0 } balance
             ? "No measurement checks another, so nothing can be tested."
             : Text(
-                $"Errors as large as stated bring differences as large as these in {Cases(balance.Chance)} (χ² = {balance.ChiSquare:0.0} from {balance.DegreesOfFreedom} independent checks)."
+                $"Chance explains such differences in {Cases(balance.Chance)} (χ² = {balance.ChiSquare:0.0} from {balance.DegreesOfFreedom} independent checks)."
             );
 
     /// <summary>The test of one measurement: whether its adjustment exceeds what its error explains.</summary>
