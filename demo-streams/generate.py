@@ -77,7 +77,7 @@ def main():
     written = records(lambda pit, time: content_of(pit, drawn[pit], time), SEED)
     lines = ",\n    ".join(json.dumps(record) for record in written)
     (HERE / "larch-hollow-records.json").write_text(f'{{\n  "farm": "larch-hollow",\n  "records": [\n    {lines}\n  ]\n}}\n', "utf-8")
-    book = {
+    result = {
         "seed": SEED,
         "counts": dict(sorted(counts.items())),
         "troubles": troubles(leaked),
@@ -86,8 +86,8 @@ def main():
         "pitCubicMetresAtEnd": {pit: round(volume, 1) for pit, volume in ends.items()},
         "fields": truth.per_field(),
     }
-    (HERE / "truth.json").write_text(json.dumps(book, indent=1) + "\n", "utf-8")
-    print(json.dumps(book["counts"]))
+    (HERE / "truth.json").write_text(json.dumps(result, indent=1) + "\n", "utf-8")
+    print(json.dumps(result["counts"]))
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""The book that only a simulation can keep: what truly went on each field, and how far a right ledger may be off."""
+"""The record that only a simulation can keep: what truly went on each field, and how far a right ledger may be off."""
 
 import math
 from collections import defaultdict

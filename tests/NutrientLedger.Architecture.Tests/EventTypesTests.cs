@@ -18,7 +18,7 @@ namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
 /// The properties of each event type, listed a second time by hand. A new event needs a row here: its stored name, what
-/// it changes, its source. <see cref="StoredFormsTests"/> requires a golden file.
+/// it changes, its source. <see cref="StoredEventsTests"/> requires a golden file.
 /// </summary>
 public partial class EventTypesTests
 {
@@ -104,7 +104,9 @@ public partial class EventTypesTests
     [Fact]
     public void Events_of_a_farm_file_have_a_key_so_that_importing_again_adds_nothing() =>
         Assert.All(
-            StoredFormsTests.ExamplesOf(FarmFile).Where(example => example is not (FieldRegistered or BoundaryRedrawn)),
+            StoredEventsTests
+                .ExamplesOf(FarmFile)
+                .Where(example => example is not (FieldRegistered or BoundaryRedrawn)),
             example => Assert.NotNull(EventTypes.Of(example).KeyOf(example))
         );
 
@@ -145,7 +147,7 @@ public partial class EventTypesTests
     private static IJournalEvent[] Correcting =>
         [
             .. Enum.GetValues<EventRoute>()
-                .SelectMany(StoredFormsTests.ExamplesOf)
+                .SelectMany(StoredEventsTests.ExamplesOf)
                 .Where(example => EventTypes.Of(example).Changes is Rebuild or Evaluation),
         ];
 

@@ -5,30 +5,30 @@ namespace NutrientLedger.Architecture.Tests;
 /// </summary>
 public class FolderTests
 {
-    public static TheoryData<string> Rooms => ProjectsTests.Rooms;
+    public static TheoryData<string> Projects => ProjectsTests.Projects;
 
     [Theory]
-    [MemberData(nameof(Rooms))]
-    public void A_file_declares_the_namespace_of_its_folder(string room)
+    [MemberData(nameof(Projects))]
+    public void A_file_declares_the_namespace_of_its_folder(string project)
     {
-        var source = new RoomSource(room);
-        var strangers = (
+        var source = new ProjectSource(project);
+        var unexpected = (
             from file in source.Files
             let folder = Path.GetDirectoryName(file)!.Replace('\\', '.').Replace('/', '.')
-            let expected = folder.Length == 0 ? $"NutrientLedger.{room}" : $"NutrientLedger.{room}.{folder}"
+            let expected = folder.Length == 0 ? $"NutrientLedger.{project}" : $"NutrientLedger.{project}.{folder}"
             from declared in source.NamespacesOf(file)
             where declared != expected
             select $"{file} declares {declared}, not {expected}"
         ).ToArray();
         Assert.NotEmpty(source.Files);
-        Assert.True(strangers.Length == 0, $"Name the namespace after the folder: {string.Join("; ", strangers)}");
+        Assert.True(unexpected.Length == 0, $"Name the namespace after the folder: {string.Join("; ", unexpected)}");
     }
 
     [Theory]
-    [MemberData(nameof(Rooms))]
-    public void Folders_of_a_project_have_no_cycle(string room)
+    [MemberData(nameof(Projects))]
+    public void Folders_of_a_project_have_no_cycle(string project)
     {
-        var references = new RoomSource(room)
+        var references = new ProjectSource(project)
             .References()
             .Where(reference => reference.FromFolder != reference.ToFolder)
             .ToLookup(reference => reference.FromFolder);
@@ -40,7 +40,7 @@ public class FolderTests
         var found = cycles.Distinct().Order(StringComparer.Ordinal).ToArray();
         Assert.True(
             found.Length == 0,
-            $"Folders of {room} lean on each other both ways. Move a type so that one way is left: "
+            $"Folders of {project} depend on each other both ways. Move a type so that one way is left: "
                 + string.Join("; ", found)
         );
     }
@@ -48,7 +48,7 @@ public class FolderTests
     [Fact]
     public void A_reference_between_folders_is_found()
     {
-        var references = new RoomSource("Journal").References();
+        var references = new ProjectSource("Journal").References();
         Assert.Contains(references, reference => reference.FromFolder != reference.ToFolder);
     }
 

@@ -10,7 +10,7 @@ namespace NutrientLedger.Architecture.Tests;
 /// </summary>
 public class ProjectsTests
 {
-    private static readonly Dictionary<string, (string[] Rooms, string[] Packages)> Table = new()
+    private static readonly Dictionary<string, (string[] Projects, string[] Packages)> Table = new()
     {
         ["Json"] = ([], []),
         ["Agronomy"] = (["Json"], ["MathNet.Numerics", "NetTopologySuite"]),
@@ -55,7 +55,7 @@ public class ProjectsTests
 
     internal static IEnumerable<string> Names => Table.Keys;
 
-    public static TheoryData<string> Rooms => [.. Table.Keys];
+    public static TheoryData<string> Projects => [.. Table.Keys];
 
     [Fact]
     public void Every_project_on_disk_is_in_the_table() =>
@@ -64,34 +64,37 @@ public class ProjectsTests
             Repository
                 .Files("*.csproj")
                 .Where(path => path.StartsWith("src/", StringComparison.Ordinal))
-                .Select(RoomOf)
+                .Select(ProjectOf)
                 .Order()
         );
 
     [Theory]
-    [MemberData(nameof(Rooms))]
-    public void A_project_references_only_what_its_row_names(string room)
+    [MemberData(nameof(Projects))]
+    public void A_project_references_only_what_its_row_names(string project)
     {
-        var project = XDocument.Load(
-            Path.Combine(Repository.Root, "src", $"NutrientLedger.{room}", $"NutrientLedger.{room}.csproj")
+        var projectFile = XDocument.Load(
+            Path.Combine(Repository.Root, "src", $"NutrientLedger.{project}", $"NutrientLedger.{project}.csproj")
         );
-        NoStrangers(room, Includes(project, "ProjectReference").Select(RoomOf).Except(Table[room].Rooms));
-        NoStrangers(room, Includes(project, "PackageReference").Except(Table[room].Packages));
+        AssertNone(
+            project,
+            Includes(projectFile, "ProjectReference").Select(ProjectOf).Except(Table[project].Projects)
+        );
+        AssertNone(project, Includes(projectFile, "PackageReference").Except(Table[project].Packages));
     }
 
     [Theory]
-    [MemberData(nameof(Rooms))]
-    public void A_project_is_compiled_against_only_what_its_row_names(string room)
+    [MemberData(nameof(Projects))]
+    public void A_project_is_compiled_against_only_what_its_row_names(string project)
     {
-        var (rooms, packages) = Table[room];
-        NoStrangers(
-            room,
+        var (projects, packages) = Table[project];
+        AssertNone(
+            project,
             Assembly
-                .Load($"NutrientLedger.{room}")
+                .Load($"NutrientLedger.{project}")
                 .GetReferencedAssemblies()
                 .Select(assembly => assembly.Name!)
                 .Where(name => !IsPlatform(name))
-                .Except(rooms.Select(r => $"NutrientLedger.{r}"))
+                .Except(projects.Select(r => $"NutrientLedger.{r}"))
                 .Except(packages)
                 .Except(packages.SelectMany(package => Brings.GetValueOrDefault(package, [])))
         );
@@ -103,12 +106,12 @@ public class ProjectsTests
     [InlineData("Journal")]
     [InlineData("Telemetry")]
     [InlineData("Ledger")]
-    public void A_pure_project_keeps_no_mutable_state(string room)
+    public void A_pure_project_keeps_no_mutable_state(string project)
     {
         const BindingFlags statics =
             BindingFlags.Static | BindingFlags.Public | BindingFlags.NonPublic | BindingFlags.DeclaredOnly;
         var changeable = Assembly
-            .Load($"NutrientLedger.{room}")
+            .Load($"NutrientLedger.{project}")
             .GetTypes()
             .Where(type => !type.IsDefined(typeof(CompilerGeneratedAttribute), false))
             .SelectMany(type => type.GetFields(statics))
@@ -117,16 +120,16 @@ public class ProjectsTests
             .ToArray();
         Assert.True(
             changeable.Length == 0,
-            $"{room} is pure, so make these static fields readonly or pass their value in: {string.Join(", ", changeable)}"
+            $"{project} is pure, so make these static fields readonly or pass their value in: {string.Join(", ", changeable)}"
         );
     }
 
-    private static void NoStrangers(string room, IEnumerable<string> strangers)
+    private static void AssertNone(string project, IEnumerable<string> unexpected)
     {
-        var names = strangers.ToArray();
+        var names = unexpected.ToArray();
         Assert.True(
             names.Length == 0,
-            $"{room} may not lean on {string.Join(", ", names)}. Move the code to the room it belongs to; change the table only with a line under Decisions in DEVELOPERS.md."
+            $"{project} may not depend on {string.Join(", ", names)}. Move the code to the project it belongs to; change the table only with a line under Decisions in DEVELOPERS.md."
         );
     }
 
@@ -142,9 +145,9 @@ public class ProjectsTests
         // The base library's reader of comma-separated text; it ships with .NET.
         || assembly is "Microsoft.VisualBasic.Core";
 
-    private static IEnumerable<string> Includes(XDocument project, string item) =>
-        project.Descendants(item).Select(element => element.Attribute("Include")!.Value);
+    private static IEnumerable<string> Includes(XDocument projectFile, string item) =>
+        projectFile.Descendants(item).Select(element => element.Attribute("Include")!.Value);
 
-    private static string RoomOf(string projectPath) =>
+    private static string ProjectOf(string projectPath) =>
         Path.GetFileNameWithoutExtension(projectPath)["NutrientLedger.".Length..];
 }

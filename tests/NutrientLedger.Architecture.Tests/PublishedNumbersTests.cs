@@ -5,7 +5,7 @@ namespace NutrientLedger.Architecture.Tests;
 /// <summary>Published numbers belong in a factor file with their source, not in code.</summary>
 public partial class PublishedNumbersTests
 {
-    private static readonly string[] Shelves = ["Factors", "Nutrients", "Harvest", "Value"];
+    private static readonly string[] Folders = ["Factors", "Nutrients", "Harvest", "Value"];
 
     [Fact]
     public void No_published_number_stands_in_code()
@@ -13,7 +13,9 @@ public partial class PublishedNumbersTests
         var found = Repository
             .Files("*.cs")
             .Where(path =>
-                Shelves.Any(shelf => path.StartsWith($"src/NutrientLedger.Agronomy/{shelf}/", StringComparison.Ordinal))
+                Folders.Any(folder =>
+                    path.StartsWith($"src/NutrientLedger.Agronomy/{folder}/", StringComparison.Ordinal)
+                )
             )
             .SelectMany(path => Numbers(path).Select(number => $"{path}: {number}"))
             .ToArray();
@@ -26,8 +28,9 @@ public partial class PublishedNumbersTests
     [Fact]
     public void The_folders_that_are_searched_exist() =>
         Assert.All(
-            Shelves,
-            shelf => Assert.True(Directory.Exists(Path.Combine(Repository.Root, "src/NutrientLedger.Agronomy", shelf)))
+            Folders,
+            folder =>
+                Assert.True(Directory.Exists(Path.Combine(Repository.Root, "src/NutrientLedger.Agronomy", folder)))
         );
 
     /// <summary>
@@ -35,12 +38,12 @@ public partial class PublishedNumbersTests
     /// </summary>
     private static IEnumerable<string> Numbers(string path) =>
         File.ReadLines(Path.Combine(Repository.Root, path))
-            .Select(line => Aside().Replace(line, ""))
+            .Select(line => NotCounted().Replace(line, ""))
             .SelectMany(line => Number().Matches(line).Select(match => match.Value))
             .Where(number => number is not ("0" or "1" or "2" or "3" or "100" or "1000" or "1e-9"));
 
     [GeneratedRegex("""//.*$|\$?"(\\.|[^"\\])*"|'.'|^\s*\w+ = \d+,$|is >= 1800 and <= 2999""")]
-    private static partial Regex Aside();
+    private static partial Regex NotCounted();
 
     [GeneratedRegex(@"(?<![\w.])\d[\d_]*(\.\d+)?(e-?\d+)?")]
     private static partial Regex Number();

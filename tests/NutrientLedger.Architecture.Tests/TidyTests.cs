@@ -30,23 +30,23 @@ public partial class TidyTests
     [Fact]
     public void The_top_level_holds_only_what_is_agreed()
     {
-        var strangers = Directory
+        var unexpected = Directory
             .EnumerateFileSystemEntries(Repository.Root)
             .Select(path => Path.GetFileName(path)!)
             .Where(name => !name.StartsWith('.') && !TopLevel.Contains(name) && name != "TestResults");
-        Assert.True(!strangers.Any(), $"Move into a room or delete: {string.Join(", ", strangers)}");
+        Assert.True(!unexpected.Any(), $"Move into a project or delete: {string.Join(", ", unexpected)}");
     }
 
     [Fact]
     public void No_source_file_is_longer_than_250_lines()
     {
-        var long_ = Repository
+        var tooLong = Repository
             .Files("*.cs")
             .Concat(PagePatterns.SelectMany(Repository.Files))
             .Select(path => (path, lines: File.ReadLines(Path.Combine(Repository.Root, path)).Count()))
             .Where(file => file.lines > LinesMax)
             .Select(file => $"{file.path} ({file.lines})");
-        Assert.True(!long_.Any(), $"One idea per file; split: {string.Join(", ", long_)}");
+        Assert.True(!tooLong.Any(), $"One idea per file; split: {string.Join(", ", tooLong)}");
     }
 
     [Fact]

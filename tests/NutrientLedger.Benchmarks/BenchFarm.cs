@@ -12,7 +12,7 @@ namespace NutrientLedger.Benchmarks;
 internal static class BenchFarm
 {
     public const string Id = "bench-farm";
-    private const int Machines = 20;
+    private const int Applicators = 20;
     private const int SouthE7 = 430_000_000;
     private const int WestE7 = -915_000_000;
     private const int FieldE7 = 200_000;
@@ -31,57 +31,65 @@ internal static class BenchFarm
         TimeSpan.Zero
     ).ToUnixTimeMilliseconds();
 
-    public static string Machine(int machine) => $"spreader-{machine}";
+    public static string Applicator(int applicator) => $"spreader-{applicator}";
 
-    public static int MachineOf(string applicatorId) =>
+    public static int ApplicatorOf(string applicatorId) =>
         int.Parse(applicatorId.AsSpan(applicatorId.LastIndexOf('-') + 1), CultureInfo.InvariantCulture);
 
-    public static string Topic(int machine) => $"agri/v1/{Id}/{Machine(machine)}/spread";
+    public static string Topic(int applicator) => $"agri/v1/{Id}/{Applicator(applicator)}/spread";
 
-    public static IReadOnlyList<IJournalEvent> Entries(int machines = Machines)
+    public static IReadOnlyList<IJournalEvent> ConfigurationEvents(int applicators = Applicators)
     {
         var day = new DateOnly(2026, 1, 1);
-        List<IJournalEvent> entries =
+        List<IJournalEvent> events =
         [
             new FarmRegistered("Bench farm", "America/Chicago", 10, 1, day, CoverageGrid.At(SouthE7)),
         ];
-        for (var machine = 0; machine < machines; machine++)
+        for (var applicator = 0; applicator < applicators; applicator++)
         {
-            entries.Add(new FieldRegistered($"field-{machine}", $"Field {machine}", Boundary(machine, SouthE7), day));
-            entries.Add(
+            events.Add(
+                new FieldRegistered($"field-{applicator}", $"Field {applicator}", Boundary(applicator, SouthE7), day)
+            );
+            events.Add(
                 new ApplicatorRegistered(
-                    Machine(machine),
-                    Machine(machine),
+                    Applicator(applicator),
+                    Applicator(applicator),
                     ApplicatorKind.DragLine,
                     12_000,
                     MeterCounts.Spreading,
                     null
                 )
             );
-            entries.Add(
-                new SensorMounted($"nir-{machine}", Machine(machine), SensorPlace.OnApplicator, Machine(machine), From)
+            events.Add(
+                new SensorMounted(
+                    $"nir-{applicator}",
+                    Applicator(applicator),
+                    SensorPlace.OnApplicator,
+                    Applicator(applicator),
+                    From
+                )
             );
         }
-        return entries;
+        return events;
     }
 
     /// <summary>
     /// A new boundary for an applicator's field: without its southernmost part, up to nineteen times about 20 m deep.
     /// </summary>
-    public static BoundaryRedrawn Redrawn(int machine, int parts) =>
+    public static BoundaryRedrawn Redrawn(int applicator, int parts) =>
         new(
-            $"field-{machine}",
-            Boundary(machine, SouthE7 + 10_000 + (parts % 20 * 2_000)),
+            $"field-{applicator}",
+            Boundary(applicator, SouthE7 + 10_000 + (parts % 20 * 2_000)),
             new(2026, 1, 1),
-            "measured anew"
+            "measured again"
         );
 
     /// <summary>
     /// The readings of an applicator, one a second since an afternoon in June, as decoded from a message.
     /// </summary>
-    public static SpreadReading Reading(int machine, long seq)
+    public static SpreadReading Reading(int applicator, long seq)
     {
-        var (latitude, longitude) = Place(machine, seq * StepE7PerSecond);
+        var (latitude, longitude) = Place(applicator, seq * StepE7PerSecond);
         return new(
             KeptFromMs + (seq * 1000),
             latitude,
@@ -100,13 +108,13 @@ internal static class BenchFarm
     /// <summary>
     /// A message that an applicator has kept since an afternoon in June, with so many readings of this boot before it.
     /// </summary>
-    public static byte[] Kept(int machine, long boot, long before, int readings, int stepMs) =>
-        Message(machine, boot, 1 + before, readings, KeptFromMs + (before * stepMs), stepMs);
+    public static byte[] Kept(int applicator, long boot, long before, int readings, int stepMs) =>
+        Message(applicator, boot, 1 + before, readings, KeptFromMs + (before * stepMs), stepMs);
 
     /// <summary>
     /// A message of consecutive readings, the first of which is number <paramref name="seq"/>, at even steps of time.
     /// </summary>
-    public static byte[] Message(int machine, long boot, long seq, int readings, long firstMs, int stepMs)
+    public static byte[] Message(int applicator, long boot, long seq, int readings, long firstMs, int stepMs)
     {
         var text = new StringBuilder();
         text.Append(
@@ -115,7 +123,7 @@ internal static class BenchFarm
         );
         for (var i = 0; i < readings; i++)
         {
-            var (latitude, longitude) = Place(machine, (seq + i) * stepMs * StepE7PerSecond / 1000);
+            var (latitude, longitude) = Place(applicator, (seq + i) * stepMs * StepE7PerSecond / 1000);
             text.Append(
                 CultureInfo.InvariantCulture,
                 $$"""
@@ -141,9 +149,9 @@ internal static class BenchFarm
         return Encoding.UTF8.GetBytes(text.Append(']').ToString());
     }
 
-    private static Boundary Boundary(int machine, int southE7)
+    private static Boundary Boundary(int applicator, int southE7)
     {
-        var west = WestE7 + (machine * FieldE7);
+        var west = WestE7 + (applicator * FieldE7);
         ImmutableArray<GeoPoint> corners =
         [
             new(southE7, west),
@@ -155,11 +163,11 @@ internal static class BenchFarm
     }
 
     /// <summary>Up and down the field in passes, at this distance from the applicator's start.</summary>
-    private static (int LatitudeE7, int LongitudeE7) Place(int machine, long travelledE7)
+    private static (int LatitudeE7, int LongitudeE7) Place(int applicator, long travelledE7)
     {
         var pass = (int)(travelledE7 / PassE7 % 120);
         var along = (int)(travelledE7 % PassE7);
         var up = pass % 2 == 0 ? along : PassE7 - along;
-        return (SouthE7 + 10_000 + up, WestE7 + (machine * FieldE7) + 10_000 + (pass * PassWidthE7));
+        return (SouthE7 + 10_000 + up, WestE7 + (applicator * FieldE7) + 10_000 + (pass * PassWidthE7));
     }
 }

@@ -40,7 +40,7 @@ internal sealed class BenchHub : IAsyncDisposable
     /// <summary>HTTP client of the hub.</summary>
     public HttpClient Page => page;
 
-    public ConfigurationStore Registers => reader.Services.GetRequiredService<ConfigurationStore>();
+    public ConfigurationStore Configurations => reader.Services.GetRequiredService<ConfigurationStore>();
 
     public JournalWriter Writer => reader.Services.GetRequiredService<JournalWriter>();
 
@@ -60,8 +60,8 @@ internal sealed class BenchHub : IAsyncDisposable
         builder.Services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         var reader = builder.Build();
         await reader.StartAsync();
-        var registers = reader.Services.GetRequiredService<ConfigurationStore>();
-        await registers.RecordAsync(BenchFarm.Id, 0, BenchFarm.Entries(), CancellationToken.None);
+        var configurations = reader.Services.GetRequiredService<ConfigurationStore>();
+        await configurations.RecordAsync(BenchFarm.Id, 0, BenchFarm.ConfigurationEvents(), CancellationToken.None);
         string[] run = ["run", "--database", connectionString, "--http-port", "0", "--mqtt-port", "0"];
         return new(reader, await ChildProcess.StartAsync("NutrientLedger.Hub.dll", run));
     }
@@ -69,12 +69,12 @@ internal sealed class BenchHub : IAsyncDisposable
     /// <summary>Waits until all that is in the journal is posted, so that the next measurement starts quiet.</summary>
     public async Task SettleAsync()
     {
-        while (await EntriesToPostAsync() > 0)
+        while (await EventsToPostAsync() > 0)
             await Task.Delay(50);
     }
 
     /// <summary>How many positions of the journal are not posted yet.</summary>
-    public async Task<long> EntriesToPostAsync()
+    public async Task<long> EventsToPostAsync()
     {
         var (journal, posted) = await reader
             .Services.GetRequiredService<DeviceReader>()

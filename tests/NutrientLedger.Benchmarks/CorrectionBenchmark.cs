@@ -18,8 +18,8 @@ internal static class CorrectionBenchmark
     public static async Task FillAndRunAsync(BenchHub hub, BenchDatabase database, int readings)
     {
         const string Farm = "bench-live";
-        var packs = await ReplaySeason.FillAsync(hub, Farm, readings, 1, 5, 10);
-        Console.WriteLine($"{Farm}: {readings} readings in {packs} packs over {ReplaySeason.Fields} fields");
+        var batches = await ReplaySeason.FillAsync(hub, Farm, readings, 1, 5, 10);
+        Console.WriteLine($"{Farm}: {readings} readings in {batches} batches over {ReplaySeason.Fields} fields");
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
         await using (var vacuum = source.CreateCommand("vacuum analyze"))
             await vacuum.ExecuteNonQueryAsync();
@@ -30,10 +30,10 @@ internal static class CorrectionBenchmark
     {
         var took = new List<double>();
         for (var i = 1; i <= Times; i++)
-            took.Add(await BesideBenchmark.RedrawAsync(hub, farm, i));
+            took.Add(await BackgroundBenchmark.RedrawAsync(hub, farm, i));
         Console.WriteLine($"A tenth of the fields redrawn, until read: {Text(took, "0.00")} s");
 
-        await new BesideBenchmark(hub, farm).RunAsync();
+        await new BackgroundBenchmark(hub, farm).RunAsync();
 
         var (adopted, both) = (new List<double>(), new List<double>());
         for (var i = 0; i <= Times; i++)

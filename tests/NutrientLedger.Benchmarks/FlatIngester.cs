@@ -57,33 +57,33 @@ internal static class FlatIngester
     {
         var message = e.ApplicationMessage;
         e.ProcessPublish = false;
-        var fate = MessageDecoder.Decode(message.Topic, message.ContentType, message.Payload.ToArray());
-        if (fate is not DecodeResult.Decoded { Event: SpreadingMeasured { Batch: var pack } })
+        var result = MessageDecoder.Decode(message.Topic, message.ContentType, message.Payload.ToArray());
+        if (result is not DecodeResult.Decoded { Event: SpreadingMeasured { Batch: var batch } })
         {
             e.Response.ReasonCode = MqttPubAckReasonCode.PayloadFormatInvalid;
             return;
         }
         var held = new Held();
         e.Response.UserProperties = held;
-        await waiting.WriteAsync(new(pack, held), e.CancellationToken);
+        await waiting.WriteAsync(new(batch, held), e.CancellationToken);
     }
 
     /// <summary>Commits at once what is there; what arrives meanwhile is the next commit.</summary>
     private static async Task CommitAsync(ChannelReader<Waiting> waiting, FlatTable table)
     {
-        var batch = new List<Waiting>(CommitMessagesMax);
+        var commit = new List<Waiting>(CommitMessagesMax);
         while (await waiting.WaitToReadAsync())
         {
-            while (batch.Count < CommitMessagesMax && waiting.TryRead(out var message))
-                batch.Add(message);
-            await table.StoreAsync(batch.Select(message => message.Pack));
-            foreach (var message in batch)
+            while (commit.Count < CommitMessagesMax && waiting.TryRead(out var message))
+                commit.Add(message);
+            await table.StoreAsync(commit.Select(message => message.Batch));
+            foreach (var message in commit)
                 message.Held.Committed.SetResult();
-            batch.Clear();
+            commit.Clear();
         }
     }
 
-    private readonly record struct Waiting(ReadingBatch<SpreadReading> Pack, Held Held);
+    private readonly record struct Waiting(ReadingBatch<SpreadReading> Batch, Held Held);
 
     /// <summary>
     /// An acknowledgement held until the commit. The broker sends it as the response's empty user properties.

@@ -62,7 +62,7 @@ internal sealed class FlatTable : IAsyncDisposable
     }
 
     /// <summary>Stores batches in one SQL command, which is one transaction.</summary>
-    public async Task StoreAsync(IEnumerable<ReadingBatch<SpreadReading>> packs)
+    public async Task StoreAsync(IEnumerable<ReadingBatch<SpreadReading>> batches)
     {
         equipment.Clear();
         stream.Clear();
@@ -70,15 +70,15 @@ internal sealed class FlatTable : IAsyncDisposable
         seq.Clear();
         foreach (var column in columns)
             column.Clear();
-        foreach (var pack in packs)
-            for (var i = 0; i < pack.Readings.Length; i++)
+        foreach (var batch in batches)
+            for (var i = 0; i < batch.Readings.Length; i++)
             {
-                equipment.Add(pack.EquipmentId);
+                equipment.Add(batch.EquipmentId);
                 stream.Add("spread");
-                boot.Add(pack.Boot);
-                seq.Add(pack.FirstSeq + i);
+                boot.Add(batch.Boot);
+                seq.Add(batch.FirstSeq + i);
                 for (var column = 0; column < columns.Length; column++)
-                    columns[column].Add(pack.Readings[i].Column(column));
+                    columns[column].Add(batch.Readings[i].Column(column));
             }
         await insert.ExecuteNonQueryAsync();
     }

@@ -8,14 +8,14 @@ namespace NutrientLedger.Benchmarks;
 /// Applicators that send as they measure. Measures how long each message takes to be acknowledged (committed) and to be
 /// visible (the ledger line that holds the message's last interval has been read).
 /// </summary>
-internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSecond, long boot)
+internal sealed class LiveTraffic(BenchHub hub, int applicators, int messagesPerSecond, long boot)
 {
     private const int Readings = 5;
 
-    private readonly int stepMs = 1000 * machines / (messagesPerSecond * Readings);
+    private readonly int stepMs = 1000 * applicators / (messagesPerSecond * Readings);
     private readonly ConcurrentQueue<Sent>[] outstanding =
     [
-        .. Enumerable.Range(0, machines).Select(_ => new ConcurrentQueue<Sent>()),
+        .. Enumerable.Range(0, applicators).Select(_ => new ConcurrentQueue<Sent>()),
     ];
     private readonly ConcurrentBag<double> acknowledged = [];
     private readonly ConcurrentBag<double> visible = [];
@@ -25,7 +25,7 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
     public async Task RunAsync(int warmUpSeconds, Task until)
     {
         var clients = await Task.WhenAll(
-            Enumerable.Range(0, machines).Select(machine => Senders.ConnectAsync(hub.MqttPort, machine))
+            Enumerable.Range(0, applicators).Select(applicator => Devices.ConnectAsync(hub.MqttPort, applicator))
         );
         using var stop = new CancellationTokenSource();
         var looks = LookAsync(stop.Token);
@@ -37,13 +37,13 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
             var due = TimeSpan.FromSeconds((double)i / messagesPerSecond) - Stopwatch.GetElapsedTime(begin);
             if (due > TimeSpan.Zero)
                 await Task.Delay(due);
-            var (machine, turn) = (i % machines, i / machines);
+            var (applicator, turn) = (i % applicators, i / applicators);
             var at = firstMs + (turn * Readings * stepMs);
-            var payload = BenchFarm.Message(machine, boot, 1 + (turn * Readings), Readings, at, stepMs);
+            var payload = BenchFarm.Message(applicator, boot, 1 + (turn * Readings), Readings, at, stepMs);
             var counts = i >= messagesPerSecond * warmUpSeconds;
             var sent = new Sent(at + ((Readings - 1) * stepMs), Stopwatch.GetTimestamp(), counts);
-            outstanding[machine].Enqueue(sent);
-            sends.Add(SendAsync(clients[machine], machine, payload, sent));
+            outstanding[applicator].Enqueue(sent);
+            sends.Add(SendAsync(clients[applicator], applicator, payload, sent));
         }
         await until;
         await Task.WhenAll(sends);
@@ -67,12 +67,12 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
         Print("publish to acknowledged", acknowledged);
         Print("publish to line read   ", visible);
         Print("of that, the reading   ", looking);
-        Console.WriteLine($"never seen: {outstanding.Sum(queue => queue.Count)}");
+        Console.WriteLine($"never read: {outstanding.Sum(queue => queue.Count)}");
     }
 
-    private async Task SendAsync(IMqttClient client, int machine, byte[] payload, Sent sent)
+    private async Task SendAsync(IMqttClient client, int applicator, byte[] payload, Sent sent)
     {
-        await Senders.SendAsync(client, machine, payload);
+        await Devices.SendAsync(client, applicator, payload);
         if (sent.Counts)
             acknowledged.Add(Stopwatch.GetElapsedTime(sent.At).TotalMilliseconds);
     }
@@ -89,10 +89,10 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
                 var begun = Stopwatch.GetTimestamp();
                 var view = await hub.Ledger.LinesAsync(BenchFarm.Id, season: null, asOf: null, stop);
                 if (view.Position < posted.Position)
-                    throw new InvalidOperationException("The feed told of a position that cannot be read yet.");
+                    throw new InvalidOperationException("The feed reported a position that cannot be read yet.");
                 looking.Add(Stopwatch.GetElapsedTime(begun).TotalMilliseconds);
-                foreach (var lines in view.Lines.GroupBy(line => BenchFarm.MachineOf(line.Key.ApplicatorId)))
-                    if (lines.Key < machines)
+                foreach (var lines in view.Lines.GroupBy(line => BenchFarm.ApplicatorOf(line.Key.ApplicatorId)))
+                    if (lines.Key < applicators)
                         Note(outstanding[lines.Key], lines.Max(line => line.Value.LastMeasuredAtMilliseconds));
             }
         }
@@ -114,7 +114,7 @@ internal sealed class LiveTraffic(BenchHub hub, int machines, int messagesPerSec
         double[] sorted = [.. values.Order()];
         if (sorted.Length > 0)
             Console.WriteLine(
-                $"{what}: p50 {At(sorted, 0.5):0.0}  p90 {At(sorted, 0.9):0.0}  p99 {At(sorted, 0.99):0.0}  most {sorted[^1]:0.0}  ({sorted.Length})"
+                $"{what}: p50 {At(sorted, 0.5):0.0}  p90 {At(sorted, 0.9):0.0}  p99 {At(sorted, 0.99):0.0}  max {sorted[^1]:0.0}  ({sorted.Length})"
             );
     }
 

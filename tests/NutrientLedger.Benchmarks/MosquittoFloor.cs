@@ -70,7 +70,7 @@ internal sealed class MosquittoFloor : IAsyncDisposable
             return Task.CompletedTask;
         };
         // The first device waits for the broker to listen.
-        using (var first = await Senders.ConnectAsync(floor.port, machine: 0))
+        using (var first = await Devices.ConnectAsync(floor.port, applicator: 0))
             await first.DisconnectAsync(new MqttClientDisconnectOptions());
         await floor.subscriber.ConnectAsync(
             new MqttClientOptionsBuilder()
@@ -90,7 +90,7 @@ internal sealed class MosquittoFloor : IAsyncDisposable
     {
         arrived = new(TaskCreationOptions.RunContinuationsAsynchronously);
         left = messages.Sum(own => own.Length);
-        return Senders.SendAllAsync(port, messages, arrived.Task);
+        return Devices.SendAllAsync(port, messages, arrived.Task);
     }
 
     public async ValueTask DisposeAsync()

@@ -30,7 +30,7 @@ internal static class RebuildFloor
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddPersistence(connectionString, keepsLedgersCurrent: true);
         using var host = builder.Build();
-        var (before, _) = await StandAsync(connectionString, uncorrected);
+        var (before, _) = await TotalsAsync(connectionString, uncorrected);
         await using (var source = NpgsqlDataSource.Create(connectionString))
         await using (
             var empty = source.CreateCommand(
@@ -42,7 +42,7 @@ internal static class RebuildFloor
         var watch = Stopwatch.StartNew();
         await daemon.RebuildProjectionAsync(Projection, Patience, CancellationToken.None);
         var took = watch.Elapsed.TotalSeconds;
-        var (after, volume) = await StandAsync(connectionString, uncorrected);
+        var (after, volume) = await TotalsAsync(connectionString, uncorrected);
         if (after != before)
             throw new InvalidOperationException($"The rebuild made {after} lines where there were {before}.");
         Console.WriteLine(
@@ -50,7 +50,7 @@ internal static class RebuildFloor
         );
     }
 
-    private static async Task<(long Lines, long CubicMetres)> StandAsync(string connectionString, string farm)
+    private static async Task<(long Lines, long CubicMetres)> TotalsAsync(string connectionString, string farm)
     {
         await using var source = NpgsqlDataSource.Create(connectionString);
         await using var count = source.CreateCommand(

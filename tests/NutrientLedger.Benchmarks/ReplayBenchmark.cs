@@ -21,11 +21,11 @@ internal static class ReplayBenchmark
         var floors = new ReplayFloors(source);
         await floors.FillAsync(readings);
         Console.WriteLine($"{readings} readings over {ReplaySeason.Fields} fields; seconds, ratios within a round");
-        foreach (var (farm, sizes) in new[] { ("bench-packs", new[] { 60 }), ("bench-live", [1, 5, 10]) })
+        foreach (var (farm, sizes) in new[] { ("bench-batches", new[] { 60 }), ("bench-live", [1, 5, 10]) })
         {
             var watch = Stopwatch.StartNew();
-            var packs = await ReplaySeason.FillAsync(hub, farm, readings, sizes);
-            Console.WriteLine($"{farm}: {packs} packs, appended and posted in {watch.Elapsed.TotalSeconds:0.0} s");
+            var batches = await ReplaySeason.FillAsync(hub, farm, readings, sizes);
+            Console.WriteLine($"{farm}: {batches} batches, appended and posted in {watch.Elapsed.TotalSeconds:0.0} s");
             await floors.RunAsync("vacuum analyze");
             // The first replay includes JIT compilation, which is not measured.
             await RoundAsync(hub, floors, farm);
@@ -39,7 +39,7 @@ internal static class ReplayBenchmark
         }
         await CorrectionBenchmark.RunAsync(hub, "bench-live");
         await hub.StopAsync();
-        await RebuildFloor.RunAsync(database.ConnectionString, "bench-packs", 2L * readings);
+        await RebuildFloor.RunAsync(database.ConnectionString, "bench-batches", 2L * readings);
     }
 
     private static async Task<Round> RoundAsync(BenchHub hub, ReplayFloors floors, string farm)
@@ -65,7 +65,7 @@ internal static class ReplayBenchmark
         {
             try
             {
-                peak = Math.Max(peak, ProcessFigures.MemoryMebibytes(command.Id).Peak);
+                peak = Math.Max(peak, ProcessUsage.MemoryMebibytes(command.Id).Peak);
             }
             catch (Exception e) when (e is IOException or InvalidOperationException)
             {

@@ -35,12 +35,12 @@ internal sealed class ReplayFloors(NpgsqlDataSource source)
             var copy = await connection.BeginBinaryImportAsync("copy bench_interval from stdin (format binary)")
         )
         {
-            for (var machine = 0; machine < ReplaySeason.Fields; machine++)
+            for (var applicator = 0; applicator < ReplaySeason.Fields; applicator++)
             for (var seq = 2; seq <= readings / ReplaySeason.Fields; seq++)
             {
-                var reading = BenchFarm.Reading(machine, seq);
+                var reading = BenchFarm.Reading(applicator, seq);
                 await copy.StartRowAsync();
-                await copy.WriteAsync((short)machine, NpgsqlDbType.Smallint);
+                await copy.WriteAsync((short)applicator, NpgsqlDbType.Smallint);
                 await copy.WriteAsync(31_000, NpgsqlDbType.Integer);
                 await copy.WriteAsync(reading.TotalNitrogenMilligramsPerLitre!.Value, NpgsqlDbType.Integer);
                 await copy.WriteAsync(reading.AmmoniumNitrogenMilligramsPerLitre!.Value, NpgsqlDbType.Integer);

@@ -20,39 +20,44 @@ internal static class ReplaySeason
     /// </summary>
     public static async Task<int> FillAsync(BenchHub hub, string farm, int readings, params int[] readingsAMessage)
     {
-        await hub.Registers.RecordAsync(farm, 0, BenchFarm.Entries(Fields), CancellationToken.None);
+        await hub.Configurations.RecordAsync(farm, 0, BenchFarm.ConfigurationEvents(Fields), CancellationToken.None);
         var last = readings / Fields;
         var next = Enumerable.Repeat(1L, Fields).ToArray();
-        var packs = 0;
+        var batches = 0;
         while (next.Any(seq => seq <= last))
         {
             for (var odd = 0; odd < 2; odd++)
             {
                 var messages = new List<DecodedMessage>();
-                for (var machine = 0; machine < Fields; machine++)
+                for (var applicator = 0; applicator < Fields; applicator++)
                 for (var i = odd; i < MessagesAtOnce; i += 2)
                 {
-                    var size = readingsAMessage[machine % readingsAMessage.Length];
-                    var first = next[machine] + (i * size);
+                    var size = readingsAMessage[applicator % readingsAMessage.Length];
+                    var first = next[applicator] + (i * size);
                     if (first <= last)
-                        messages.Add(Message(farm, machine, first, Math.Min(last, first + size - 1)));
+                        messages.Add(Message(farm, applicator, first, Math.Min(last, first + size - 1)));
                 }
                 await hub.Writer.AppendAsync(messages, [], CancellationToken.None);
-                packs += messages.Count;
+                batches += messages.Count;
             }
-            for (var machine = 0; machine < Fields; machine++)
-                next[machine] += MessagesAtOnce * readingsAMessage[machine % readingsAMessage.Length];
+            for (var applicator = 0; applicator < Fields; applicator++)
+                next[applicator] += MessagesAtOnce * readingsAMessage[applicator % readingsAMessage.Length];
         }
         await hub.SettleAsync();
-        return packs;
+        return batches;
     }
 
-    private static DecodedMessage Message(string farm, int machine, long first, long last)
+    private static DecodedMessage Message(string farm, int applicator, long first, long last)
     {
         var readings = new SpreadReading[last - first + 1];
         for (var i = 0; i < readings.Length; i++)
-            readings[i] = BenchFarm.Reading(machine, first + i);
-        var pack = new ReadingBatch<SpreadReading>(BenchFarm.Machine(machine), 1, first, [.. readings]);
-        return new(farm, new SpreadingMeasured(pack), $"agri/v1/{farm}/{BenchFarm.Machine(machine)}/spread", default);
+            readings[i] = BenchFarm.Reading(applicator, first + i);
+        var batch = new ReadingBatch<SpreadReading>(BenchFarm.Applicator(applicator), 1, first, [.. readings]);
+        return new(
+            farm,
+            new SpreadingMeasured(batch),
+            $"agri/v1/{farm}/{BenchFarm.Applicator(applicator)}/spread",
+            default
+        );
     }
 }

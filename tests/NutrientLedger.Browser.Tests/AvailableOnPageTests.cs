@@ -7,7 +7,7 @@ namespace NutrientLedger.Browser.Tests;
 /// A plan by available nitrogen on the page. Half of dairy manure's nitrogen is available where coulters placed it
 /// (minnesota).
 /// </summary>
-public class AvailableOnPageTests(WebTestHost office, OpenBrowser browser)
+public class AvailableOnPageTests(WebTestHost web, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
@@ -24,9 +24,9 @@ public class AvailableOnPageTests(WebTestHost office, OpenBrowser browser)
                 .Replace("\"total\"", "\"available\"", StringComparison.Ordinal),
             SmallFarm.FieldsText
         );
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31));
-        await using var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, "/?farm=available"));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31));
+        await using var watched = await browser.OpenAsync(new(web.Client.BaseAddress!, "/?farm=available"));
 
         // 1.2 kg of nitrogen are 2.6 lb, half of them 1.3; 0.3 kg P are 0.69 kg P2O5, of which four fifths are 1.2 lb.
         await watched.ShowsAsync($"{East} [data-slot=spreadTotal] >> nth=0", "3\u00a0lb total, 1\u00a0lb available");

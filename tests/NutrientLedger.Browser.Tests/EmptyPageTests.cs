@@ -3,19 +3,19 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-public class EmptyPageTests(WebTestHost office, OpenBrowser browser)
+public class EmptyPageTests(WebTestHost web, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     [BrowserFact]
     public async Task Without_a_farm_the_page_says_how_to_import_one_and_fills_by_itself()
     {
-        await using var watched = await browser.OpenAsync(office.Client.BaseAddress!);
+        await using var watched = await browser.OpenAsync(web.Client.BaseAddress!);
         await watched.ShowsAsync("#empty", "import farm");
         await watched.PictureAsync("empty");
 
         using var farm = new SmallFarm("late");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
 
         await watched.ShowsAsync("h1", "Small Farm");
         Assert.False(await watched.Page.Locator("#empty").IsVisibleAsync());

@@ -9,7 +9,7 @@ namespace NutrientLedger.Browser.Tests;
 /// The sensor read 4 kg/m³ of nitrogen; the laboratory found 4.4, so 0.4 × 8.3454 = 3.34 lb in 1000 gallons are
 /// missing.
 /// </summary>
-public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
+public class LaboratoryOnPageTests(WebTestHost web, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
@@ -19,7 +19,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task A_calibration_is_suggested_previewed_adopted_stated_and_withdrawn_on_the_page()
     {
-        await SampledFarm.BeginAsync(office, "beside");
+        await SampledFarm.BeginAsync(web, "beside");
         await using var watched = await OpenAsync("beside");
         var page = watched.Page;
         await watched.ShowsAsync("#laboratory tbody tr", "36.72");
@@ -56,8 +56,8 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
         await Assertions.Expect(page.Locator("#lab-in-force")).ToBeVisibleAsync();
         await Assertions.Expect(adopt).ToBeHiddenAsync();
         await watched.ShowsAsync("#statements li >> nth=0", "Ada Ash: The laboratory finds more");
-        var paper = await page.Locator("#statements a").First.GetAttributeAsync("href");
-        var printed = await office.Client.GetStringAsync(paper);
+        var link = await page.Locator("#statements a").First.GetAttributeAsync("href");
+        var printed = await web.Client.GetStringAsync(link);
         Assert.Contains("What a correction changed", printed, StringComparison.Ordinal);
         await watched.PictureAsync("laboratory");
 
@@ -80,7 +80,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task A_calibration_may_end_on_a_day_and_its_preview_follows()
     {
-        await SampledFarm.BeginAsync(office, "ending");
+        await SampledFarm.BeginAsync(web, "ending");
         await using var watched = await OpenAsync("ending");
         var adopt = watched.Page.Locator("#lab-adopt");
         var look = adopt.GetByRole(AriaRole.Button, new() { Name = "Preview changes" });
@@ -101,7 +101,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task Metric_units_reach_the_pairs_and_everything_works_by_keyboard_on_a_phone()
     {
-        await SampledFarm.BeginAsync(office, "narrow");
+        await SampledFarm.BeginAsync(web, "narrow");
         await using var watched = await browser.OpenAsync(Address("narrow"), width: 400);
         var page = watched.Page;
         await page.GetByLabel("Metric").CheckAsync();
@@ -127,7 +127,7 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     public async Task Without_reports_the_page_says_how_they_come_in()
     {
         using var farm = new SmallFarm("unsampled");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         await using var watched = await OpenAsync("unsampled");
         await watched.ShowsAsync("#lab-none", "import lab");
         await Assertions.Expect(watched.Page.Locator("#lab-choices")).ToBeHiddenAsync();
@@ -137,12 +137,12 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task A_balance_that_is_being_corrected_is_marked_until_it_is()
     {
-        await SampledFarm.BeginAsync(office, "marked");
+        await SampledFarm.BeginAsync(web, "marked");
         await using var watched = await OpenAsync("marked");
         await watched.ShowsAsync(Nitrogen, "265\u00a0lb");
-        var mark = watched.Page.Locator($"{East} .correcting");
-        await Assertions.Expect(mark).ToBeHiddenAsync();
-        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        var correcting = watched.Page.Locator($"{East} .correcting");
+        await Assertions.Expect(correcting).ToBeHiddenAsync();
+        await using (await Phase.HoldAsync(web.Database.ConnectionString, Phase.ShadowTiles))
         {
             using var body = new StringContent(
                 """
@@ -152,21 +152,21 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
                 null,
                 "application/json"
             );
-            using var answer = await office.Client.PostAsync("/api/farms/marked/voids", body);
+            using var answer = await web.Client.PostAsync("/api/farms/marked/voids", body);
             Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
             await watched.ShowsAsync($"{East} .correcting", "Correction in progress");
             await Assertions.Expect(watched.Page.Locator(".correcting:not([hidden])")).ToHaveCountAsync(2);
         }
-        await Assertions.Expect(mark).ToBeHiddenAsync();
+        await Assertions.Expect(correcting).ToBeHiddenAsync();
     }
 
     [BrowserFact]
     public async Task Dry_matter_of_a_field_fed_by_two_pits_is_shown_for_each_of_them()
     {
         using var farm = new SmallFarm("two-pits");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         await using var watched = await browser.OpenAsync(Address("two-pits"));
-        var told = await watched.Page.EvaluateAsync<string>(
+        var shown = await watched.Page.EvaluateAsync<string>(
             """
             async () => {
               const { changeTable } = await import("/page/changes.js");
@@ -186,11 +186,11 @@ public class LaboratoryOnPageTests(WebTestHost office, OpenBrowser browser)
             "East, 2026, from Pit a | Dry matter | 4.00 % | 5.00 % | +1.00 %\n"
                 + "East, 2026, from Pit b | Dry matter | 6.00 % | 5.50 % | −0.50 %\n"
                 + "Nothing would change.",
-            told.Replace('\u00a0', ' ')
+            shown.Replace('\u00a0', ' ')
         );
     }
 
     private Task<WatchedPage> OpenAsync(string farm) => browser.OpenAsync(Address(farm));
 
-    private Uri Address(string farm) => new(office.Client.BaseAddress!, $"/?farm={farm}");
+    private Uri Address(string farm) => new(web.Client.BaseAddress!, $"/?farm={farm}");
 }

@@ -5,14 +5,14 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>A response to a query that has since changed is ignored, for another day as for another farm.</summary>
-public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
+public class LateAnswerTests(WebTestHost web, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
     [BrowserFact]
     public async Task A_preview_that_comes_after_the_day_was_changed_lets_nobody_adopt()
     {
-        await SampledFarm.BeginAsync(office, "late-day");
+        await SampledFarm.BeginAsync(web, "late-day");
         await using var watched = await browser.OpenAsync(Address("late-day"));
         var goOn = new TaskCompletionSource();
         var answered = new TaskCompletionSource();
@@ -57,7 +57,7 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
             null,
             "application/json"
         );
-        using var recorded = await office.Client.PostAsync("/api/farms/late-day/records", body);
+        using var recorded = await web.Client.PostAsync("/api/farms/late-day/records", body);
         Assert.True(recorded.IsSuccessStatusCode, await recorded.Content.ReadAsStringAsync());
         await watched.ShowsAsync("#lab-adopt", "Data changed since this preview");
         await Assertions.Expect(take).ToBeDisabledAsync();
@@ -68,9 +68,9 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task Late_pairs_of_one_farm_are_not_suggested_on_another()
     {
-        await SampledFarm.BeginAsync(office, "late-farm");
+        await SampledFarm.BeginAsync(web, "late-farm");
         using var other = new SmallFarm("other-farm");
-        await office.Import.ImportAsync(other.Path, default);
+        await web.Import.ImportAsync(other.Path, default);
         await using var watched = await browser.OpenAsync(Address("late-farm"));
         await watched.ShowsAsync("#lab-adopt", "Preview changes");
         var goOn = new TaskCompletionSource();
@@ -105,5 +105,5 @@ public class LateAnswerTests(WebTestHost office, OpenBrowser browser)
         Assert.Empty(watched.Complaints);
     }
 
-    private Uri Address(string farm) => new(office.Client.BaseAddress!, $"/?farm={farm}");
+    private Uri Address(string farm) => new(web.Client.BaseAddress!, $"/?farm={farm}");
 }

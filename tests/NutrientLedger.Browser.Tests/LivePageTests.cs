@@ -5,7 +5,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Browser.Tests;
 
-public class LivePageTests(WebTestHost office, OpenBrowser browser)
+public class LivePageTests(WebTestHost web, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
@@ -15,19 +15,19 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
     public async Task A_field_fills_while_batches_arrive_and_the_browser_reports_no_errors()
     {
         using var farm = new SmallFarm("filling");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         await using var watched = await OpenAsync("filling");
 
         await watched.ShowsAsync("h1", "Small Farm");
         await watched.ShowsAsync($"{East} .facts", "none yet");
-        await office.PostAsync(farm.Spreading(1, 31));
+        await web.PostAsync(farm.Spreading(1, 31));
         // 0.3 m³ are 79.25 US gallons; 1.2 kg N are 2.6 lb.
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
         await watched.ShowsAsync($"{East} [data-slot=spreadTotal] >> nth=0", "3\u00a0lb");
         await watched.ShowsAsync($"{East} .moving", "Readings are arriving");
-        await office.PostAsync(farm.Level(1, 3_100));
+        await web.PostAsync(farm.Level(1, 3_100));
         await watched.ShowsAsync("article:has(h3#pit-tank) .facts", "10.2\u00a0ft");
-        await office.PostAsync(farm.Spreading(32, 30));
+        await web.PostAsync(farm.Spreading(32, 30));
         await watched.ShowsAsync($"{East} .facts", "159\u00a0US\u00a0gal");
 
         await watched.ShowsAsync("#status", "Live.");
@@ -48,8 +48,8 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
             ),
             SmallFarm.FieldsText
         );
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 60));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 60));
         await using var watched = await OpenAsync("over");
 
         await watched.ShowsAsync($"{East} .is-over", "OVER by");
@@ -64,8 +64,8 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
     public async Task Metric_units_are_one_choice_away_and_remembered()
     {
         using var farm = new SmallFarm("metric");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31));
         await using var watched = await OpenAsync("metric");
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
@@ -89,8 +89,8 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
             ),
             SmallFarm.FieldsText
         );
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31));
         await using var watched = await OpenAsync("seasons");
 
         await watched.ShowsAsync($"{East} .meta", "no plan this season");
@@ -103,22 +103,22 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
     public async Task An_open_page_survives_a_restart_of_the_hub_without_being_loaded_again()
     {
         using var farm = new SmallFarm("restarted");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31));
         // A port that nobody else gets while Web is down.
-        await office.StopAsync();
+        await web.StopAsync();
         var port = QuietPort.Take();
-        await office.StartAsync(port);
+        await web.StartAsync(port);
         await using var watched = await OpenAsync("restarted");
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
         await watched.Page.EvaluateAsync("window.stillTheSamePage = true");
 
-        await office.StopAsync();
+        await web.StopAsync();
         await watched.ShowsAsync("#status", "Connection lost. Values from");
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
-        await office.StartAsync(port);
-        await office.PostAsync(farm.Spreading(32, 30));
+        await web.StartAsync(port);
+        await web.PostAsync(farm.Spreading(32, 30));
         await watched.ShowsAsync($"{East} .facts", "159\u00a0US\u00a0gal");
         await watched.ShowsAsync("#status", "Live.");
         Assert.True(await watched.Page.EvaluateAsync<bool>("window.stillTheSamePage"));
@@ -128,8 +128,8 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
     public async Task The_page_fits_a_phone_in_dark_mode()
     {
         using var farm = new SmallFarm("narrow");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31));
         await using var watched = await browser.OpenAsync(Address("narrow"), width: 360, ColorScheme.Dark);
         await watched.ShowsAsync($"{East} .facts", "79\u00a0US\u00a0gal");
 
@@ -139,5 +139,5 @@ public class LivePageTests(WebTestHost office, OpenBrowser browser)
 
     private Task<WatchedPage> OpenAsync(string farm) => browser.OpenAsync(Address(farm));
 
-    private Uri Address(string farm) => new(office.Client.BaseAddress!, $"/?farm={farm}");
+    private Uri Address(string farm) => new(web.Client.BaseAddress!, $"/?farm={farm}");
 }

@@ -7,7 +7,7 @@ namespace NutrientLedger.Browser.Tests;
 /// The days of a pit on the page: whether each closes, the unexplained volume, and the measurements. The invented tank
 /// is round, 20 m wide; 60 mm of it are 18.850 m³ or 4,980 US gallons (231 cubic inches each).
 /// </summary>
-public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
+public class PitDaysOnPageTests(WebTestHost web, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
@@ -37,8 +37,8 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync($"{Day} tr:has-text('the level sensor') >> nth=0", "4,980");
         await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "within chance");
         await watched.ShowsAsync($"{Day} tr:has-text('the flow meter of drag-line')", "electromagnetic meters");
-        var paper = await page.Locator($"{Day} a").GetAttributeAsync("href");
-        var printed = await office.Client.GetStringAsync(paper);
+        var link = await page.Locator($"{Day} a").GetAttributeAsync("href");
+        var printed = await web.Client.GetStringAsync(link);
         Assert.Contains("Did everything pumped reach the fields?", printed, StringComparison.Ordinal);
 
         await page.GetByLabel("Metric").CheckAsync();
@@ -52,15 +52,15 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     {
         // Twenty loads are recorded for the day; the level has fallen by the first two only.
         await WorkAsync("running", loads: 20);
-        office.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
+        web.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
         await using var watched = await OpenAsync("running", width: 400);
         await watched.ShowsAsync($"{Day} .verdict", "not over yet");
         await watched.ShowsAsync(Day, "Not over yet");
         await watched.ShowsAsync("#days .facts", "1 not over yet");
 
-        office.FarmTime = new(2026, 4, 22, 6, 0, 0, TimeSpan.Zero);
+        web.FarmTime = new(2026, 4, 22, 6, 0, 0, TimeSpan.Zero);
         using var farm = new SmallFarm("running");
-        await office.PostAsync(farm.Spreading(31, 30));
+        await web.PostAsync(farm.Spreading(31, 30));
         await watched.ShowsAsync($"{Day} .verdict", "does not close");
         // The hub sends cubic metres; the page shows its own units.
         await watched.ShowsAsync($"{Day} .finding", "gal");
@@ -73,11 +73,11 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     public async Task A_day_is_over_by_the_farms_clock_without_new_messages()
     {
         await WorkAsync("quiet-evening", loads: 20);
-        office.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
+        web.FarmTime = new(2026, 4, 21, 23, 0, 0, TimeSpan.Zero);
         await using var watched = await OpenAsync("quiet-evening");
         await watched.ShowsAsync($"{Day} .verdict", "not over yet");
 
-        office.FarmTime = new(2026, 4, 22, 6, 0, 0, TimeSpan.Zero);
+        web.FarmTime = new(2026, 4, 22, 6, 0, 0, TimeSpan.Zero);
         await watched.Page.Clock.InstallAsync();
         await watched.Page.Clock.FastForwardAsync(120_000);
         await watched.ShowsAsync($"{Day} .verdict", "does not close");
@@ -92,7 +92,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
         await watched.ShowsAsync(Day, "77\u00a0US\u00a0gal metered");
         await page.Locator($"{Day} summary").ClickAsync();
         await watched.ShowsAsync($"{Day} tr:has-text('drawn (meter)')", "77\u00a0US\u00a0gal");
-        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        await using (await Phase.HoldAsync(web.Database.ConnectionString, Phase.ShadowTiles))
             // The page queries while the correction is under way and gets the values before it.
             await page.RunAndWaitForResponseAsync(
                 async () =>
@@ -105,7 +105,7 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
                         null,
                         "application/json"
                     );
-                    using var answer = await office.Client.PostAsync("/api/farms/corrected-days/voids", body);
+                    using var answer = await web.Client.PostAsync("/api/farms/corrected-days/voids", body);
                     Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
                 },
                 response => response.Url.Contains("/reconciliations", StringComparison.Ordinal)
@@ -119,9 +119,9 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
     /// <summary>Loads by hand, 0.29 m³ by meter, and a level that falls by 60 mm.</summary>
     private async Task WorkAsync(string id, int loads)
     {
-        office.FarmTime = null;
+        web.FarmTime = null;
         using var farm = new SmallFarm(id);
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         using var records = new StringContent(
             $$"""
             { "farm": "{{id}}", "records": [
@@ -133,16 +133,16 @@ public class PitDaysOnPageTests(WebTestHost office, OpenBrowser browser)
             null,
             "application/json"
         );
-        using var answer = await office.Client.PostAsync($"/api/farms/{id}/records", records);
+        using var answer = await web.Client.PostAsync($"/api/farms/{id}/records", records);
         Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
-        await office.PostAsync(farm.Spreading(1, 30));
-        await office.PostAsync(farm.Level(1, 3_100));
-        await office.PostAsync(farm.Level(200, 3_040));
+        await web.PostAsync(farm.Spreading(1, 30));
+        await web.PostAsync(farm.Level(1, 3_100));
+        await web.PostAsync(farm.Level(200, 3_040));
     }
 
     private async Task<WatchedPage> OpenAsync(string farm, int width = 1280)
     {
-        var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, $"/?farm={farm}"), width);
+        var watched = await browser.OpenAsync(new(web.Client.BaseAddress!, $"/?farm={farm}"), width);
         // The days are requested only when somebody looks at them.
         await watched.ShowsAsync("#days-heading", "reach the fields");
         await watched.Page.Locator("#days-heading").ScrollIntoViewIfNeededAsync();

@@ -5,7 +5,7 @@ using NutrientLedger.Integration.Tests.Web;
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>What the farm's own rule adopts, and which conditions are missing, on the page.</summary>
-public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
+public class RuleOnPageTests(WebTestHost web, OpenBrowser browser)
     : IClassFixture<WebTestHost>,
         IClassFixture<OpenBrowser>
 {
@@ -15,9 +15,9 @@ public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
     [BrowserFact]
     public async Task Of_two_adoptions_under_one_id_only_the_one_in_force_can_be_withdrawn()
     {
-        await SteppedFarm.BeginAsync(office, "ruled-page", Rule, "onApplicator");
+        await SteppedFarm.BeginAsync(web, "ruled-page", Rule, "onApplicator");
         await ReportAsync("ruled-page", 1, 9);
-        await using var watched = await browser.OpenAsync(new(office.Client.BaseAddress!, "/?farm=ruled-page"));
+        await using var watched = await browser.OpenAsync(new(web.Client.BaseAddress!, "/?farm=ruled-page"));
         // The rule allows 0.3 kg/m³, and 1 kg/m³ is 8.3454 lb/1,000 US gal.
         await watched.ShowsAsync(
             "#lab-pairs [data-slot=rule]",
@@ -29,15 +29,15 @@ public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
         await Assertions.Expect(watched.Page.Locator("#calibrations > li")).ToHaveCountAsync(1);
         Assert.NotNull((await ReportAsync("ruled-page", 11, 11)).AdoptedByRule);
 
-        var entries = watched.Page.Locator("#calibrations > li");
-        await Assertions.Expect(entries).ToHaveCountAsync(2);
+        var events = watched.Page.Locator("#calibrations > li");
+        await Assertions.Expect(events).ToHaveCountAsync(2);
         await watched.ShowsAsync("#calibrations > li >> nth=1", "Replaced ");
-        await Assertions.Expect(entries.Nth(1).Locator("details")).ToBeHiddenAsync();
-        await Assertions.Expect(entries.Nth(0).Locator("[data-slot=ended]")).ToBeHiddenAsync();
+        await Assertions.Expect(events.Nth(1).Locator("details")).ToBeHiddenAsync();
+        await Assertions.Expect(events.Nth(0).Locator("[data-slot=ended]")).ToBeHiddenAsync();
         await watched.ShowsAsync("#lab-in-force", "The suggestion is in force");
 
-        await entries.Nth(0).Locator("summary").ClickAsync();
-        var withdraw = entries.Nth(0).Locator("form");
+        await events.Nth(0).Locator("summary").ClickAsync();
+        var withdraw = events.Nth(0).Locator("form");
         await withdraw.GetByRole(AriaRole.Button, new() { Name = "Preview changes" }).ClickAsync();
         await watched.ShowsAsync("#calibrations table", "Total N");
         await withdraw.GetByLabel("Who decides").FillAsync("Ada Ash");
@@ -50,5 +50,5 @@ public class RuleOnPageTests(WebTestHost office, OpenBrowser browser)
     }
 
     private Task<NutrientLedger.Web.Contracts.Farms.ImportOutcome> ReportAsync(string farm, int first, int last) =>
-        SteppedFarm.ReportAsync(office, farm, first, last, SteppedFarm.Found, applicator: null);
+        SteppedFarm.ReportAsync(web, farm, first, last, SteppedFarm.Found, applicator: null);
 }

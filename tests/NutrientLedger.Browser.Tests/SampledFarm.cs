@@ -8,11 +8,11 @@ namespace NutrientLedger.Browser.Tests;
 /// </summary>
 internal static class SampledFarm
 {
-    public static async Task BeginAsync(WebTestHost office, string id)
+    public static async Task BeginAsync(WebTestHost web, string id)
     {
         using var farm = new SmallFarm(id);
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31, millilitresEach: 1_000_000));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31, millilitresEach: 1_000_000));
         using var report = new StringContent(
             """
             { "id": "r-1", "sample": "jar 1", "laboratory": "Invented laboratory", "sampledFrom": "2026-04-21T14:00:01Z",
@@ -22,7 +22,7 @@ internal static class SampledFarm
             null,
             "application/json"
         );
-        using var answer = await office.Client.PostAsync($"/api/farms/{id}/lab-results", report);
+        using var answer = await web.Client.PostAsync($"/api/farms/{id}/lab-results", report);
         Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
     }
 }

@@ -1,8 +1,8 @@
-"""Counts how long sentences are in README, guides, room papers and XML docs, and checks the limits of the house.
+"""Counts how long sentences are in README, guides, project READMEs and XML docs, and checks the limits.
 
 Usage: python3 tests/papers/sentences.py                    prints a table
        python3 tests/papers/sentences.py --check            also fails when a limit is passed
-       python3 tests/papers/sentences.py --check --papers   looks at papers only, not at XML docs and comments
+       python3 tests/papers/sentences.py --check --papers   looks at Markdown only, not at XML docs and comments
 Tables, code and headings do not count. A list item is a paragraph of its own.
 """
 
@@ -13,16 +13,16 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 
 # Words: median and 90th percentile that a group may have at most.
-LIMITS = {"README.md": (15, 28), "DEVELOPERS.md": (15, 28), "guides": (15, 28), "room papers": (15, 28), "XML docs": (12, 25)}
+LIMITS = {"README.md": (15, 28), "DEVELOPERS.md": (15, 28), "guides": (15, 28), "project READMEs": (15, 28), "XML docs": (12, 25)}
 
-# Lines: how many a paper may have, and how long its longest may be.
+# Lines: how many a document may have, and how long its longest may be.
 PAPERS = {"README.md": (120, 160), "DEVELOPERS.md": (150, None)}
 
 COMMENT_LENGTH_MAX = 120
 
 
 def paragraphs(markdown):
-    """The running text of a Markdown paper: paragraphs and list items, without tables, code and headings."""
+    """The running text of a Markdown document: paragraphs and list items, without tables, code and headings."""
     text = re.sub(r"```.*?```", "\n\n", markdown, flags=re.S)
     text = re.sub(r"<!--.*?-->", "", text, flags=re.S)
     text = re.sub(r"^ {4}\S.*$|^\|.*$|^#.*$|^\s*[-=|:]+\s*$|^!\[.*$", "", text, flags=re.M)
@@ -62,12 +62,12 @@ def groups(papers_only):
     """Group name to the paragraphs in it."""
     read = lambda paths, split: [part for path in paths for part in split(path.read_text(encoding="utf-8"))]
     guides = files("*.md", "src/NutrientLedger.Web/Guide") if (ROOT / "src/NutrientLedger.Web/Guide").exists() else []
-    rooms = [path for path in files("README.md", "src") if path not in guides]
+    readmes = [path for path in files("README.md", "src") if path not in guides]
     found = {
         "README.md": read([ROOT / "README.md"], paragraphs),
         "DEVELOPERS.md": read([ROOT / "DEVELOPERS.md"], paragraphs),
         "guides": read(guides, paragraphs),
-        "room papers": read(rooms, paragraphs),
+        "project READMEs": read(readmes, paragraphs),
     }
     return found if papers_only else found | {"XML docs": read(files("*.cs", "src"), docs)}
 
@@ -81,7 +81,7 @@ def check_papers():
     for name, (lines_max, length_max) in PAPERS.items():
         lines = (ROOT / name).read_text(encoding="utf-8").splitlines()
         if len(lines) > lines_max:
-            yield f"{name} has {len(lines)} lines, {lines_max} at most: move a part to a guide or a room's paper."
+            yield f"{name} has {len(lines)} lines, {lines_max} at most: move a part to a guide or a project's README."
         for number, line in enumerate(lines, 1):
             if length_max and len(line) > length_max:
                 yield f"{name}:{number} has {len(line)} characters, {length_max} at most: break the line."

@@ -5,17 +5,17 @@ VOIDED = {"composition": ("dm", "tn", "nh4n", "p", "k"), "level": ("level",)}
 
 
 class Decisions:
-    """Voidings and clock decisions in the order of the journal, each a dictionary as it is posted to the hub's API."""
+    """Voids and clock decisions in the order of the journal, each a dictionary as it is posted to the hub's API."""
 
-    def __init__(self, entries=()):
-        # A withdrawal names the voiding it takes back by its place in the list, from 1.
-        withdrawn = {entry["withdraws"] for entry in entries if "withdraws" in entry}
-        standing = [entry for place, entry in enumerate(entries, 1) if place not in withdrawn and "withdraws" not in entry]
+    def __init__(self, decisions=()):
+        # A withdrawal names the void it takes back by its place in the list, from 1.
+        withdrawn = {decision["withdraws"] for decision in decisions if "withdraws" in decision}
+        in_force = [decision for place, decision in enumerate(decisions, 1) if place not in withdrawn and "withdraws" not in decision]
         self._series = {}
-        for entry in standing:
-            self._series.setdefault((entry["equipment"], entry["stream"], entry["boot"]), []).append(entry)
+        for decision in in_force:
+            self._series.setdefault((decision["equipment"], decision["stream"], decision["boot"]), []).append(decision)
 
-    def read(self, equipment, stream, boot, number, reading, questionable):
+    def read(self, equipment, stream, boot, number, reading, is_questionable):
         """The reading as it counts, or None where it stays out."""
         about = [e for e in self._series.get((equipment, stream, boot), ()) if e["firstSeq"] <= number <= e["lastSeq"]]
         void = {e["part"] for e in about if "part" in e}
@@ -23,7 +23,7 @@ class Decisions:
         if "reading" in void or (clock and clock["decision"] == "leftOut"):
             return None
         time = reading["time"] + (clock.get("shiftMilliseconds", 0) if clock else 0)
-        if (clock and not EARLIEST_MS <= time < BEYOND_MS) or (not clock and questionable(reading)):
+        if (clock and not EARLIEST_MS <= time < BEYOND_MS) or (not clock and is_questionable(reading)):
             return None
         gone = {name for part in void for name in VOIDED[part]}
         read = {name: value for name, value in reading.items() if name not in gone}

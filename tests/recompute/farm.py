@@ -12,30 +12,30 @@ def milliseconds(text):
     return round(datetime.fromisoformat(text).timestamp() * 1000)
 
 
-def latest(entries, time):
-    """The entry in force: the latest moment not after the time; of equal moments the later in the file."""
+def latest(rows, time):
+    """The row in force: the latest moment not after the time; of equal moments the later in the file."""
     best = None
-    for entry in entries:
-        if entry["fromMs"] <= time and (best is None or entry["fromMs"] >= best["fromMs"]):
-            best = entry
+    for row in rows:
+        if row["fromMs"] <= time and (best is None or row["fromMs"] >= best["fromMs"]):
+            best = row
     return best
 
 
 DEFAULT_LIMITS = Path(__file__).resolve().parents[2] / "src/NutrientLedger.Agronomy/Sampling/default-limits.json"
 
 
-def limits_in(entry):
+def limits_in(row):
     """Limits as the farm file writes them, in whole units of the reading: the default ones, then those given one by one instead of them."""
-    defaults = json.loads(DEFAULT_LIMITS.read_text("utf-8"))["limits"] if entry.get("defaults") == "liquidManure" else []
+    defaults = json.loads(DEFAULT_LIMITS.read_text("utf-8"))["limits"] if row.get("defaults") == "liquidManure" else []
     found = {}
-    for limit in (*defaults, *entry.get("given", [])):
+    for limit in (*defaults, *row.get("given", [])):
         scale = 1e4 if limit["of"] == "dryMatter" else 1e3
         found[limit["of"]] = tuple(None if limit.get(end) is None else whole(limit[end], scale) for end in ("min", "max"))
-    return {"applicator": entry.get("applicator"), "fromMs": milliseconds(entry["from"]), "whole": found}
+    return {"applicator": row.get("applicator"), "fromMs": milliseconds(row["from"]), "whole": found}
 
 
 class Farm:
-    """What the register of the farm answers."""
+    """The configuration of the farm, as its file states it."""
 
     def __init__(self, path):
         farm = json.loads(path.read_text("utf-8"))
@@ -45,10 +45,10 @@ class Farm:
         self.begins = self.midnight(facts["ledgerBegins"])
         self.applicators = {a["id"]: a for a in farm["applicators"]}
         self.pits = [pit["id"] for pit in farm["pits"]]
-        for entry in (*farm["sensors"], *farm["sources"]):
-            entry["fromMs"] = milliseconds(entry["from"])
+        for row in (*farm["sensors"], *farm["sources"]):
+            row["fromMs"] = milliseconds(row["from"])
         self._sensors, self._sources = farm["sensors"], farm["sources"]
-        self._limits = [limits_in(entry) for entry in farm.get("limits", [])]
+        self._limits = [limits_in(row) for row in farm.get("limits", [])]
         self._boundaries = {}
         for feature in json.loads((path.parent / farm["fields"]).read_text("utf-8"))["features"]:
             self._add(feature["properties"], feature["geometry"])
@@ -78,7 +78,7 @@ class Farm:
         return latest([s for s in self._sensors if s["equipment"] == equipment and s["place"] == place], time)
 
     def limits_of(self, equipment, time):
-        """The limits for a sender's readings, its own or else the farm's: quantity to (least, most) in whole units of the reading."""
+        """The limits for a device's readings, its own or else the farm's: quantity to (min, max) in whole units of the reading."""
         own = latest([one for one in self._limits if one["applicator"] == equipment], time)
         found = own or latest([one for one in self._limits if one["applicator"] is None], time)
         return found["whole"] if found else {}

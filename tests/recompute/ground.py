@@ -1,4 +1,4 @@
-"""Distances, point in polygon, strips and cells, as the README of src/NutrientLedger.Ledger says under Intervals and Coverage."""
+"""Distances, point in polygon, swaths and cells, as the README of src/NutrientLedger.Ledger says under Intervals and Coverage."""
 
 import math
 
@@ -17,7 +17,7 @@ def metres_per_unit(latitude_e7):
     return north * RADIANS_PER_UNIT, east * RADIANS_PER_UNIT
 
 
-def leap(a, b):
+def displacement(a, b):
     """The step from reading a to reading b: metres north, metres east, length, and the two metres per unit."""
     north, east = metres_per_unit((a["lat"] + b["lat"]) / 2)
     y, x = north * (b["lat"] - a["lat"]), east * (b["lon"] - a["lon"])
@@ -44,8 +44,8 @@ class Grid:
         self.step_latitude, self.step_longitude = step_latitude, step_longitude
 
     def cells(self, a, b, width_mm):
-        """The cells (row, column) whose centre lies in the strip from a to b."""
-        y_ab, x_ab, length, north, east = leap(a, b)
+        """The cells (row, column) whose centre lies in the swath from a to b."""
+        y_ab, x_ab, length, north, east = displacement(a, b)
         if length == 0:
             return
         half, ux, uy = width_mm / 1000 / 2, x_ab / length, y_ab / length

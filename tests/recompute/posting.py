@@ -3,7 +3,7 @@
 import math
 
 from decisions import Decisions
-from ground import Grid, contains, leap
+from ground import Grid, contains, displacement
 from wire import whole
 
 ANALYTES = ("dm", "tn", "nh4n", "p", "k")
@@ -26,7 +26,7 @@ class Line:
         own = self.flags.setdefault(rule, [0] * 12)
         own[:] = [have + more for have, more in zip(own, [1, volume, *sums, *without])]
 
-    def figures(self):
+    def amounts(self):
         return [self.volume, self.disengaged, self.not_placed, self.unknown, self.intervals, self.flags.get("Any", [0, 0])[1], self.area, self.last,
                 *self.sums.values(), *self.without.values()]  # fmt: skip
 
@@ -52,18 +52,18 @@ def volume_between(a, b, modulus):
 
 
 def flags_of(a, volume, dt, sensor, limits):
-    """The rules that flag an engaged interval, by the limits in force: quantity to (least, most), either may be None."""
+    """The rules that flag an engaged interval, by the limits in force: quantity to (min, max), either may be None."""
     def outside(quantity, name):
-        least, most = limits.get(quantity, (None, None))
-        return name in a and ((least is not None and a[name] < least) or (most is not None and a[name] > most))
+        low, high = limits.get(quantity, (None, None))
+        return name in a and ((low is not None and a[name] < low) or (high is not None and a[name] > high))
 
-    least, most = limits.get("flowWhileEngaged", (1, None))
+    low, high = limits.get("flowWhileEngaged", (1, None))
     held = {
         "AmmoniumAboveTotal": "nh4n" in a and "tn" in a and a["nh4n"] > a["tn"],
         "ContentOutOfRange": any(outside(quantity, name) for name, quantity in LIMITED_CONTENTS.items()),
         "ContentMissing": bool(sensor) and not a.get("contentVoid") and not any(name in a for name in ANALYTES),
-        "EngagedWithoutFlow": a.get("engaged") is True and volume * 1000 < (1 if least is None else least) * dt,
-        "FlowOutOfRange": most is not None and volume * 1000 > most * dt,
+        "EngagedWithoutFlow": a.get("engaged") is True and volume * 1000 < (1 if low is None else low) * dt,
+        "FlowOutOfRange": high is not None and volume * 1000 > high * dt,
         "SpeedOutOfRange": outside("speed", "speed"),
         "WidthOutOfRange": outside("width", "width"),
     }
@@ -79,7 +79,7 @@ class Ledger:
         self.lines, self.visits = {}, {}
         self.grid = Grid(farm.step["latitudeE7"], farm.step["longitudeE7"])
 
-    def questionable(self, reading):
+    def is_questionable(self, reading):
         return reading["time"] > self._recorded + LATE_MS or reading["time"] < self._farm.begins
 
     def post(self, equipment, boots):
@@ -96,7 +96,7 @@ class Ledger:
     def read(self, equipment, stream, boot, known):
         """The readings of one boot that count, by number, as people decided; what stays out breaks the run."""
         for number, reading in known.items():
-            counts = self._decisions.read(equipment, stream, boot, number, reading, self.questionable)
+            counts = self._decisions.read(equipment, stream, boot, number, reading, self.is_questionable)
             if counts is not None:
                 yield number, counts
 
@@ -113,7 +113,7 @@ class Ledger:
             self._line("", applicator, sensor, time)[0].unknown += 1
             return
         placed = applicator["meterCounts"] == "spreading" and 0 < dt <= 10_000 and all(n in r for r in (a, b) for n in ("lat", "lon"))
-        length = leap(a, b)[2] if placed else math.inf
+        length = displacement(a, b)[2] if placed else math.inf
         if not placed or length * 1000 > 15 * dt:
             self._line("", applicator, sensor, time)[0].not_placed += volume
             return

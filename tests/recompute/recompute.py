@@ -20,7 +20,7 @@ DECIDED = Path(__file__).resolve().with_name("decided.json")
 STREAMS_FOLDER = Path(__file__).resolve().parents[2] / "demo-streams"
 # The streams end before November 2026 and are played after that, so no reading lies in the future of its recording.
 RECORDED = "2026-11-24T00:00:00+00:00"
-# Figures that pass through floating point may differ by this share between mathematics libraries.
+# Amounts that pass through floating point may differ by this share between mathematics libraries.
 TOLERANCE = 1e-6
 FLOATING = {"areaTravelledCm2", "coveredSquareMetres", "coveredCells", "overlappedCells"}
 
@@ -28,9 +28,9 @@ FLOATING = {"areaTravelledCm2", "coveredSquareMetres", "coveredCells", "overlapp
 def fields_of(ledger):
     totals = {}
     for (field, season, *_), line in ledger.lines.items():
-        own = totals.setdefault((field, season), [0] * len(line.figures()))
+        own = totals.setdefault((field, season), [0] * len(line.amounts()))
         latest = max(own[7], line.last)
-        own[:] = [a + b for a, b in zip(own, line.figures())]
+        own[:] = [a + b for a, b in zip(own, line.amounts())]
         own[7] = latest
     rows = []
     for (field, season), own in sorted(totals.items()):
@@ -71,7 +71,7 @@ def devices_of(ledger, journal):
         stored = [reading for known in boots.values() for reading in known.values()]
         rows.append({
             "equipment": key[1], "stream": key[2], "messages": journal.messages[key], "stored": len(stored),
-            "duplicates": journal.duplicates.get(key, 0), "questionable": sum(map(ledger.questionable, stored)),
+            "duplicates": journal.duplicates.get(key, 0), "questionable": sum(map(ledger.is_questionable, stored)),
             "boots": len(boots), "gaps": gaps(boots),
         })  # fmt: skip
     return rows
@@ -95,7 +95,7 @@ def recompute(folder, streams=None, decisions=()):
         "lineColumns": COLUMNS,
         "flagColumns": [*COLUMNS[:6], "rule", "intervals", "volumeMl", *COLUMNS[-10:]],
         "flags": [[*key, rule, *line.flags[rule]] for key, line in sorted(ledger.lines.items()) for rule in RULES if rule in line.flags],
-        "lines": [[*key, *line.figures()] for key, line in sorted(ledger.lines.items()) if any(line.figures())],
+        "lines": [[*key, *line.amounts()] for key, line in sorted(ledger.lines.items()) if any(line.amounts())],
     }
 
 
@@ -118,7 +118,7 @@ def differences(expected, found, path="", name=""):
         yield f"{path}: {expected} in the file, {found} recomputed"
 
 
-def spelled(result):
+def as_text(result):
     """One row a line, so that a change shows as the lines it touches."""
     parts = []
     for key, value in result.items():
@@ -143,9 +143,9 @@ def main():
     wrong = False
     for path, result in results.items():
         if not arguments.check:
-            path.write_text(spelled(result), "utf-8")
+            path.write_text(as_text(result), "utf-8")
             continue
-        found = list(differences(json.loads(path.read_text("utf-8")), json.loads(spelled(result))))
+        found = list(differences(json.loads(path.read_text("utf-8")), json.loads(as_text(result))))
         print("\n".join([f"{path.name}:", *found[:40]]) if found else f"The recomputation agrees with {path.name}.")
         wrong = wrong or bool(found)
     return 1 if wrong else 0

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from decisions import Decisions
 from farm import Farm
-from ground import Grid, contains, leap
+from ground import Grid, contains, displacement
 from posting import COLUMNS, volume_between
 from recompute import differences
 from wire import Journal, gaps, whole
@@ -74,14 +74,14 @@ class Volumes(unittest.TestCase):
         self.assertIsNone(volume_between(a, {"time": 1000}, 0))
 
 
-class StripsAndCells(unittest.TestCase):
+class SwathsAndCells(unittest.TestCase):
     A = {"lat": 431_000_000, "lon": -914_000_000}
 
     def test_a_degree_of_latitude_at_the_equator_has_its_known_length(self):
         # 110574 m: the WGS84 meridian degree at the equator, from memory; the mid-latitude formula is good to a metre here.
-        self.assertAlmostEqual(110574, leap({"lat": -5_000_000, "lon": 0}, {"lat": 5_000_000, "lon": 0})[2], delta=1)
+        self.assertAlmostEqual(110574, displacement({"lat": -5_000_000, "lon": 0}, {"lat": 5_000_000, "lon": 0})[2], delta=1)
 
-    def test_neighbouring_strips_share_no_cell_and_leave_none_out(self):
+    def test_neighbouring_swaths_share_no_cell_and_leave_none_out(self):
         grid = Grid(90, 124)
         b = {"lat": 431_000_137, "lon": -913_999_611}
         c = {"lat": b["lat"] * 2 - self.A["lat"], "lon": b["lon"] * 2 - self.A["lon"]}
@@ -89,12 +89,12 @@ class StripsAndCells(unittest.TestCase):
         self.assertFalse(first & second)
         self.assertEqual(both, first | second)
 
-    def test_the_cells_of_a_long_strip_add_up_to_length_times_width(self):
+    def test_the_cells_of_a_long_swath_add_up_to_length_times_width(self):
         grid, b = Grid(90, 124), {"lat": 431_030_000, "lon": -913_970_000}
         cells = list(grid.cells(self.A, b, 12_000))
         area = math.fsum(grid.cell_area(row) for row, _ in cells)
         self.assertEqual(len(cells), len(set(cells)))
-        self.assertAlmostEqual(1, area / (leap(self.A, b)[2] * 12), delta=0.01)
+        self.assertAlmostEqual(1, area / (displacement(self.A, b)[2] * 12), delta=0.01)
 
     def test_standing_still_covers_nothing(self):
         self.assertEqual([], list(Grid(90, 124).cells(self.A, self.A, 12_000)))
@@ -106,7 +106,7 @@ class Arrival(unittest.TestCase):
         first = {"bt": 1_760_000_000.25, "n": "boot", "v": 1}
         return [first, {"n": "seq", "v": seq}, *({"n": "total", "u": "m3", "v": v, "t": i} for i, v in enumerate(totals))]
 
-    def test_the_first_reading_under_a_number_counts_and_holes_are_named(self):
+    def test_the_first_reading_under_a_number_counts_and_gaps_are_named(self):
         journal = Journal()
         journal.take("f", "m", "spread", self.payload(1, 1.0, 2.0))
         journal.take("f", "m", "spread", self.payload(2, 9.0, 3.0))
@@ -120,9 +120,9 @@ class Arrival(unittest.TestCase):
 class DecidedReadings(unittest.TestCase):
     READING = {"time": 1_760_000_000_000, "total": 5, "tn": 4_000, "level": 7}
 
-    def read(self, *entries, number=10, questionable=False):
+    def read(self, *decisions, number=10, questionable=False):
         about = {"equipment": "m", "stream": "spread", "boot": 1, "firstSeq": 10, "lastSeq": 20}
-        decisions = Decisions([entry if "withdraws" in entry else {**about, **entry} for entry in entries])
+        decisions = Decisions([decision if "withdraws" in decision else {**about, **decision} for decision in decisions])
         return decisions.read("m", "spread", 1, number, self.READING, lambda _: questionable)
 
     def test_without_a_decision_a_questionable_reading_stays_out_and_a_sound_one_is_as_it_is(self):
@@ -144,7 +144,7 @@ class DecidedReadings(unittest.TestCase):
             shift = {"decision": "shifted", "shiftMilliseconds": time - self.READING["time"]}
             self.assertEqual(out, self.read(shift) is None)
 
-    def test_voidings_add_up_and_one_that_was_withdrawn_never_was(self):
+    def test_voids_add_up_and_one_that_was_withdrawn_never_was(self):
         contents, level, whole_reading = ({"part": part} for part in ("composition", "level", "reading"))
         self.assertEqual({"time", "total", "contentVoid"}, set(self.read(contents, level)))
         self.assertIsNone(self.read(contents, whole_reading))
@@ -178,7 +178,7 @@ class DemoFarm(unittest.TestCase):
 
 
 class Comparison(unittest.TestCase):
-    def test_a_millilitre_too_much_is_seen_and_the_last_digit_of_a_floating_figure_is_not(self):
+    def test_a_millilitre_too_much_is_seen_and_the_last_digit_of_a_floating_amount_is_not(self):
         file = {"fields": [{"volumeMl": 5, "coveredSquareMetres": 1000.0}]}
         self.assertEqual([], list(differences(file, {"fields": [{"volumeMl": 5, "coveredSquareMetres": 1000.0001}]})))
         self.assertEqual(1, len(list(differences(file, {"fields": [{"volumeMl": 6, "coveredSquareMetres": 1000.0}]}))))

@@ -65,9 +65,9 @@ class Journal:
 
 
 def gaps(boots):
-    """The holes between the numbers seen: boot, first missing, last missing."""
-    holes = []
+    """The gaps between the numbers received: boot, first missing, last missing."""
+    found = []
     for boot, known in sorted(boots.items()):
         numbers = sorted(known)
-        holes += [[boot, a + 1, b - 1] for a, b in zip(numbers, numbers[1:]) if b > a + 1]
-    return holes
+        found += [[boot, a + 1, b - 1] for a, b in zip(numbers, numbers[1:]) if b > a + 1]
+    return found

@@ -13,7 +13,7 @@ namespace NutrientLedger.Integration.Tests.Demo;
 /// Some days of the recorded season, among them the one with the clock in the year 2000, under people's decisions
 /// (tests/recompute/decided.json). The hub and the independent program in Python compute the same ledger.
 /// </summary>
-public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class DecidedSeasonTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const int BatchSize = 500;
 
@@ -27,25 +27,25 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
         var undecided = await LinesAsync();
         // The drag line's clock was wrong for twelve minutes (truth.json: clockWrong); its many messages are one
         // stretch.
-        var doubts = (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/questionable-times")).GetProperty(
-            "questionableTimes"
-        );
-        var doubt = Assert.Single(doubts.EnumerateArray());
+        var questionable = (
+            await web.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/questionable-times")
+        ).GetProperty("questionableTimes");
+        var range = Assert.Single(questionable.EnumerateArray());
         Assert.Equal(
             ("drag-line", 5, 1, 720),
-            (doubt.Text("equipment"), doubt.Number("boot"), doubt.Number("firstSeq"), doubt.Number("lastSeq"))
+            (range.Text("equipment"), range.Number("boot"), range.Number("firstSeq"), range.Number("lastSeq"))
         );
 
         await DecideAsync(decided["decisions"]!.AsArray());
 
-        await office.PostedAsync();
-        var posted = await office.Ledgers.ReadAsync(PostedLedger.Farm, season: null, asOf: null, default);
+        await web.PostedAsync();
+        var posted = await web.Ledgers.ReadAsync(PostedLedger.Farm, season: null, asOf: null, default);
         ExpectedSeason.AssertSame(posted, ExpectedSeason.Decided);
         Assert.NotEqual(undecided, posted.Lines.Values.Sum(line => line.VolumeMillilitres));
-        var levels = await office.Ledgers.LevelsAsync(PostedLedger.Farm, "north-basin", null, null, null, default);
+        var levels = await web.Ledgers.LevelsAsync(PostedLedger.Farm, "north-basin", null, null, null, default);
         ExpectedSeason.AssertSame("north-basin", levels.Select(level => level.Hour), ExpectedSeason.Decided);
         Assert.Empty(
-            (await office.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/questionable-times"))
+            (await web.Client.AskAsync($"/api/farms/{PostedLedger.Farm}/questionable-times"))
                 .GetProperty("questionableTimes")
                 .EnumerateArray()
         );
@@ -57,7 +57,7 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
     private async Task AppendAsync(string[] streams)
     {
         var farm = Path.Combine(ExpectedSeason.Folder, DemoStreams.FarmFile);
-        Assert.Empty((await office.Import.ImportAsync(farm, default)).Problems);
+        Assert.Empty((await web.Import.ImportAsync(farm, default)).Problems);
         var messages = new List<(DemoMessage Message, string Stream)>();
         foreach (var stream in streams.Order(StringComparer.Ordinal))
         await foreach (
@@ -65,8 +65,8 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
         )
             messages.Add((message, stream));
         foreach (var batch in messages.OrderBy(it => it.Message.SendAtMilliseconds).Chunk(BatchSize))
-            await office.AppendAsync([.. batch.Select(it => Arrived(it.Message))]);
-        await office.PostedAsync();
+            await web.AppendAsync([.. batch.Select(it => Arrived(it.Message))]);
+        await web.PostedAsync();
     }
 
     private static DecodedMessage Arrived(DemoMessage message)
@@ -91,17 +91,14 @@ public sealed class DecidedSeasonTests(WebTestHost office) : IClassFixture<WebTe
                 withdraws is { } place ? $"voids/{ids[place - 1]}/withdraw"
                 : decision.ContainsKey("part") ? "voids"
                 : "questionable-times/decide";
-            using var response = await office.Client.PostAsJsonAsync(
-                $"/api/farms/{PostedLedger.Farm}/{where}",
-                decision
-            );
+            using var response = await web.Client.PostAsJsonAsync($"/api/farms/{PostedLedger.Farm}/{where}", decision);
             Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
             ids.Add((await response.Content.ReadFromJsonAsync<JsonElement>()).Text("id"));
         }
     }
 
     private async Task<long> LinesAsync() =>
-        (await office.Ledgers.ReadAsync(PostedLedger.Farm, season: null, asOf: null, default)).Lines.Values.Sum(line =>
+        (await web.Ledgers.ReadAsync(PostedLedger.Farm, season: null, asOf: null, default)).Lines.Values.Sum(line =>
             line.VolumeMillilitres
         );
 }

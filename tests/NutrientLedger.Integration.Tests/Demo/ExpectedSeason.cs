@@ -8,7 +8,7 @@ using NutrientLedger.Persistence.Queries;
 namespace NutrientLedger.Integration.Tests.Demo;
 
 /// <summary>
-/// Results of an independent program (tests/recompute, in Python) for the recorded season, stored beside the streams.
+/// Results of an independent program (tests/recompute, in Python) for the recorded season, stored next to the streams.
 /// Volumes, masses and counts must agree exactly, areas to one in a million, cells to one in a hundred thousand.
 /// </summary>
 internal static class ExpectedSeason

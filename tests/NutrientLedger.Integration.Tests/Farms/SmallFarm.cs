@@ -95,7 +95,7 @@ internal sealed class SmallFarm : IDisposable
     /// 1 g/L P and 3 g/L K. Every second spreads 10 L and 40 g of nitrogen, or another volume of the same manure.
     /// </summary>
     public DecodedMessage Spreading(long firstSeq, int readings, long millilitresEach = 10_000) =>
-        Arrived(
+        Decoded(
             "drag-line",
             new SpreadingMeasured(
                 new(
@@ -111,7 +111,7 @@ internal sealed class SmallFarm : IDisposable
     public DecodedMessage Spreading(long firstSeq, int readings, Func<long, int> nitrogenMilligramsPerLitre)
     {
         var drive = ((SpreadingMeasured)Spreading(firstSeq, readings).Event).Batch;
-        return Arrived(
+        return Decoded(
             "drag-line",
             new SpreadingMeasured(
                 drive with
@@ -133,15 +133,15 @@ internal sealed class SmallFarm : IDisposable
 
     /// <summary>One level of the tank.</summary>
     public DecodedMessage Level(long seq, int millimetres) =>
-        Arrived(
+        Decoded(
             "tank-level",
             new StorageLevelMeasured(
                 new("tank-level", 1, seq, [new(Morning.AddMinutes(seq).ToUnixTimeMilliseconds(), millimetres)])
             )
         );
 
-    private DecodedMessage Arrived(string equipment, IJournalEvent entry) =>
-        new(Id, entry, $"agri/v1/{Id}/{equipment}", ReadOnlyMemory<byte>.Empty);
+    private DecodedMessage Decoded(string equipment, IJournalEvent @event) =>
+        new(Id, @event, $"agri/v1/{Id}/{equipment}", ReadOnlyMemory<byte>.Empty);
 
     private static SpreadReading Reading(long seq, long millilitresEach) =>
         new(

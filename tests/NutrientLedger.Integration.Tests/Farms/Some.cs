@@ -21,7 +21,7 @@ internal static class Some
     public static readonly DateTimeOffset Morning = new(2026, 10, 5, 14, 0, 0, TimeSpan.Zero);
 
     /// <summary>All configuration events that the farm's ledger needs. The field's western edge can be moved.</summary>
-    public static IReadOnlyList<IJournalEvent> Register(int westE7 = -950_100_000) =>
+    public static IReadOnlyList<IJournalEvent> ConfigurationEvents(int westE7 = -950_100_000) =>
         [
             new FarmRegistered("Alder Bank", "America/Chicago", 10, 1, new(2026, 1, 1), new(90, 128)),
             new FieldRegistered("home", "Home field", Square(westE7), new(2026, 1, 1)),
@@ -39,7 +39,7 @@ internal static class Some
             new SourceChanged(Applicator, "pit", Morning.AddDays(-30)),
         ];
 
-    public static BoundaryRedrawn Redrawn(int westE7) => new("home", Square(westE7), new(2026, 1, 1), "measured anew");
+    public static BoundaryRedrawn Redrawn(int westE7) => new("home", Square(westE7), new(2026, 1, 1), "measured again");
 
     /// <summary>
     /// The reading with this number: 3 m/s north, 30 litres a second, every twentieth reading disengaged.
@@ -72,14 +72,14 @@ internal static class Some
         string equipment = Applicator,
         long boot = 1
     ) =>
-        Arrived(
+        Decoded(
             new SpreadingMeasured(new(equipment, boot, first, [.. Numbers(first, last).Select(Reading)])),
             farm,
             $"agri/v1/{farm}/{equipment}/spread"
         );
 
     public static DecodedMessage LevelMessage(long first, long last, string gauge = Gauge) =>
-        Arrived(
+        Decoded(
             new StorageLevelMeasured(new(gauge, 1, first, [.. Numbers(first, last).Select(Level)])),
             Farm,
             $"agri/v1/{Farm}/{gauge}/store"
@@ -91,8 +91,8 @@ internal static class Some
             yield return seq;
     }
 
-    private static DecodedMessage Arrived(IJournalEvent entry, string farm, string topic) =>
-        new(farm, entry, topic, new byte[] { 1, 2, 3 });
+    private static DecodedMessage Decoded(IJournalEvent @event, string farm, string topic) =>
+        new(farm, @event, topic, new byte[] { 1, 2, 3 });
 
     private static Boundary Square(int westE7)
     {

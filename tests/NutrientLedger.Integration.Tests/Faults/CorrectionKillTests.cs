@@ -16,9 +16,9 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private const int Rounds = 6;
     private const int Messages = 120;
 
-    private const string Behind = "(position < (select max(event.position) from journal.event))";
-    private const string Noted = "(configuration_position < wanted_configuration_position)";
-    private const string Littered = """
+    private const string IsBehind = "(position < (select max(event.position) from journal.event))";
+    private const string Pending = "(configuration_position < wanted_configuration_position)";
+    private const string HasOrphanedRows = """
         (exists (select 1 from ledger.line row where row.generation <> live.generation)
             or exists (select 1 from ledger.tile row where row.generation <> live.generation))
         """;
@@ -32,7 +32,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
             database.ConnectionString,
             keepsLedgersCurrent: false
         );
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         for (var i = 0; i < Messages; i++)
             await store.AppendAsync(Some.Message((i * 600) + 1, (i + 1) * 600));
         await using (await PersistenceTestHost.StartAsync(database.ConnectionString))
@@ -42,15 +42,15 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
         {
             await store.RecordAsync(Some.Farm, Some.Redrawn(-949_999_500 - (round * 10)));
             await CountAsync(
-                "before it is noted",
+                "before it is pending",
                 await KillAtAsync("select 1 from ledger.generation for update", "ledger.advance")
             );
-            Assert.True(await IsAsync($"not {Noted} and {Behind}"), "Nothing is known of the correction yet.");
+            Assert.True(await IsAsync($"not {Pending} and {IsBehind}"), "Nothing is known of the correction yet.");
             await CountAsync(
-                "while rows are written beside",
-                await KillAtAsync(Phase.TilesBeside, "insert into ledger.tile")
+                "while shadow rows are written",
+                await KillAtAsync(Phase.ShadowTiles, "insert into ledger.tile")
             );
-            Assert.True(await IsAsync(Noted), "The old generation is read while the new one is made.");
+            Assert.True(await IsAsync(Pending), "The old generation is read while the new one is made.");
             await CountAsync(
                 "inside the switch",
                 await KillAtAsync(
@@ -58,9 +58,12 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
                     "from ledger.generation where farm = $1 for update"
                 )
             );
-            Assert.True(await IsAsync($"{Noted} and {Littered}"), "Finished rows lie beside those that are read.");
+            Assert.True(
+                await IsAsync($"{Pending} and {HasOrphanedRows}"),
+                "Finished rows exist next to those that are read."
+            );
             await CountAsync(
-                "while old rows are cleared",
+                "while old rows are deleted",
                 await KillAtAsync(
                     """
                     select 1 from ledger.line join ledger.generation live using (farm, generation) for update of line
@@ -68,7 +71,10 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
                     "delete from ledger.line"
                 )
             );
-            Assert.True(await IsAsync($"not {Noted} and {Littered}"), "The new generation is read, the old one left.");
+            Assert.True(
+                await IsAsync($"not {Pending} and {HasOrphanedRows}"),
+                "The new generation is read, the old one left."
+            );
 
             await store.RecordAsync(Some.Farm, Some.Redrawn(-950_100_000 - (round * 10)));
             await using (var hub = Start())
@@ -97,7 +103,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     {
         await using var next = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await next.PostedAsync();
-        await PersistenceTestHost.UntilAsync(() => IsAsync($"not {Noted} and not {Littered}"));
+        await PersistenceTestHost.UntilAsync(() => IsAsync($"not {Pending} and not {HasOrphanedRows}"));
         var audit = await store.AuditAsync();
         Assert.Empty(audit.Findings);
         Assert.True(audit.Lines > 0 && audit.Tiles > 0);
@@ -106,7 +112,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     /// <summary>
     /// Kills the hub while it waits in this SQL command for a lock held here. Returns the state of what is read then.
     /// </summary>
-    private async Task<string> KillAtAsync(string hold, string statement)
+    private async Task<string> KillAtAsync(string hold, string command)
     {
         await using (var held = await Phase.HoldAsync(database.ConnectionString, hold))
         {
@@ -115,7 +121,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
                 database.ReadAsync<bool>(
                     $"""
                     select exists (select 1 from pg_stat_activity where datname = current_database()
-                        and pid <> pg_backend_pid() and wait_event_type = 'Lock' and query like '%{statement}%')
+                        and pid <> pg_backend_pid() and wait_event_type = 'Lock' and query like '%{command}%')
                     """
                 )
             );
@@ -126,7 +132,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
             database.ReadAsync<bool>(
                 $"""
                 select not exists (select 1 from pg_stat_activity where datname = current_database()
-                    and pid <> pg_backend_pid() and query like '%{statement}%' and state <> 'idle')
+                    and pid <> pg_backend_pid() and query like '%{command}%' and state <> 'idle')
                 """
             )
         );
@@ -141,9 +147,9 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private Task<string> WhichAsync() =>
         database.ReadAsync<string>(
             $"""
-            select case when {Behind} then 'correction not noted'
-                when {Noted} then 'old generation read' else 'new generation read' end
-                || case when {Littered} then ', rows beside it' else '' end
+            select case when {IsBehind} then 'correction not pending'
+                when {Pending} then 'old generation read' else 'new generation read' end
+                || case when {HasOrphanedRows} then ', orphaned rows' else '' end
             from ledger.generation live
             """
         );

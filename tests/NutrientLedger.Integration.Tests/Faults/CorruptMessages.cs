@@ -8,22 +8,22 @@ internal static class CorruptMessages
 {
     public const int ReadingsEach = 5;
 
-    public static readonly IReadOnlyList<(string Kind, Func<string, byte[]> Spoil)> Kinds =
+    public static readonly IReadOnlyList<(string Kind, Func<string, byte[]> Corrupt)> Kinds =
     [
         ("cut short", text => Encoding.UTF8.GetBytes(text[..^7])),
         ("empty", _ => []),
         ("bytes that are not UTF-8", text => [0xff, 0xfe, .. Encoding.UTF8.GetBytes(text)]),
         ("an object instead of a list", text => Encoding.UTF8.GetBytes("{\"e\":" + text + "}")),
-        ("no number where one belongs", text => Changed(text, "\"v\":12.0", "\"v\":NaN")),
-        ("a number in quotes", text => Changed(text, "\"v\":12.0", "\"v\":\"12.0\"")),
-        ("another unit", text => Changed(text, "\"u\":\"m3\"", "\"u\":\"gal\"")),
-        ("a width of the moon", text => Changed(text, "\"v\":12.0", "\"v\":3474800")),
-        ("without numbers", text => Changed(text, "\"n\":\"seq\"", "\"n\":\"sequence\"")),
-        ("started less than never", text => Changed(text, "\"n\":\"boot\",\"v\":1", "\"n\":\"boot\",\"v\":-1")),
-        ("a time that means the moment of sending", text => Changed(text, "\"bt\":1", "\"bt\":0,\"t\":-1")),
+        ("no number where one belongs", text => Replaced(text, "\"v\":12.0", "\"v\":NaN")),
+        ("a number in quotes", text => Replaced(text, "\"v\":12.0", "\"v\":\"12.0\"")),
+        ("another unit", text => Replaced(text, "\"u\":\"m3\"", "\"u\":\"gal\"")),
+        ("a width of the moon", text => Replaced(text, "\"v\":12.0", "\"v\":3474800")),
+        ("without numbers", text => Replaced(text, "\"n\":\"seq\"", "\"n\":\"sequence\"")),
+        ("started less than never", text => Replaced(text, "\"n\":\"boot\",\"v\":1", "\"n\":\"boot\",\"v\":-1")),
+        ("a time that means the moment of sending", text => Replaced(text, "\"bt\":1", "\"bt\":0,\"t\":-1")),
         (
             "a number that no drag line has counted to",
-            text => Changed(text, "\"n\":\"seq\",\"v\":", "\"n\":\"seq\",\"v\":9000000000")
+            text => Replaced(text, "\"n\":\"seq\",\"v\":", "\"n\":\"seq\",\"v\":9000000000")
         ),
     ];
 
@@ -56,9 +56,9 @@ internal static class CorruptMessages
     }
 
     /// <summary>A corrupt message that contains its origin, for the reader of a failing test.</summary>
-    public static byte[] Spoilt(int kind, long firstSeq) => Kinds[kind].Spoil(Spreading(firstSeq));
+    public static byte[] Corrupted(int kind, long firstSeq) => Kinds[kind].Corrupt(Spreading(firstSeq));
 
-    private static byte[] Changed(string text, string from, string to)
+    private static byte[] Replaced(string text, string from, string to)
     {
         Assert.Contains(from, text, StringComparison.Ordinal);
         return Encoding.UTF8.GetBytes(text.Replace(from, to, StringComparison.Ordinal));

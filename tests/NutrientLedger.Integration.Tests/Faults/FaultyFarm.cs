@@ -23,25 +23,25 @@ internal static class FaultyFarm
     /// Checks that everything acknowledged is stored once and posted, that every corrupt message is a dead letter, and
     /// that the audit finds nothing.
     /// </summary>
-    public static async Task AssertWholeAsync(string connectionString, FaultySender sender, ITestOutputHelper output)
+    public static async Task AssertWholeAsync(string connectionString, FaultyDevice device, ITestOutputHelper output)
     {
         await using var services = PostedLedger.Services(connectionString);
         var devices = services.GetRequiredService<DeviceReader>();
         await IngestionTestHost.Until(async () =>
             await devices.PositionsAsync(CancellationToken.None) is var (journal, posted) && posted >= journal
         );
-        var device = Assert.Single(await devices.DevicesAsync(Farm, CancellationToken.None));
+        var state = Assert.Single(await devices.DevicesAsync(Farm, CancellationToken.None));
         output.WriteLine(
-            $"{sender.ReadingsAcknowledged} readings acknowledged, {device.ReadingsStored} stored, {device.ReadingsDuplicate} known already, "
-                + $"{sender.SpoiltRefused.Sum()} messages refused of {sender.SpoiltRefused.Count(count => count > 0)} kinds"
+            $"{device.ReadingsAcknowledged} readings acknowledged, {state.ReadingsStored} stored, {state.ReadingsDuplicate} known already, "
+                + $"{device.CorruptRejected.Sum()} messages rejected of {device.CorruptRejected.Count(count => count > 0)} kinds"
         );
-        Assert.Equal(sender.ReadingsAcknowledged, device.ReadingsStored);
-        Assert.Empty(device.Gaps);
-        Assert.InRange(device.ReadingsDuplicate, sender.SentTwice * CorruptMessages.ReadingsEach, long.MaxValue);
+        Assert.Equal(device.ReadingsAcknowledged, state.ReadingsStored);
+        Assert.Empty(state.Gaps);
+        Assert.InRange(state.ReadingsDuplicate, device.SentTwice * CorruptMessages.ReadingsEach, long.MaxValue);
 
         var list = services.GetRequiredService<DeadLetterQueue>();
-        var refused = await list.ListAsync(new(Farm, null, null, 1000), CancellationToken.None);
-        Assert.InRange(refused.Sum(one => one.Occurrences), sender.SpoiltRefused.Sum(), long.MaxValue);
+        var rejected = await list.ListAsync(new(Farm, null, null, 1000), CancellationToken.None);
+        Assert.InRange(rejected.Sum(one => one.Occurrences), device.CorruptRejected.Sum(), long.MaxValue);
         Assert.Empty(await list.OverflowAsync(Farm, CancellationToken.None));
         var audit = await services.GetRequiredService<LedgerAudit>().RunAsync(Farm, CancellationToken.None);
         Assert.Empty(audit.Findings);
@@ -50,7 +50,7 @@ internal static class FaultyFarm
             .LinesAsync(Farm, null, null, CancellationToken.None);
         // The meter counts 10 L a second from the first reading to the last one.
         Assert.Equal(
-            (sender.ReadingsAcknowledged - 1) * 10_000,
+            (device.ReadingsAcknowledged - 1) * 10_000,
             (long)lines.Lines.Values.Aggregate((Int128)0, (sum, line) => sum + line.VolumeMillilitres)
         );
     }

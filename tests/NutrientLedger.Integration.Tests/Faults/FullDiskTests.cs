@@ -14,7 +14,7 @@ namespace NutrientLedger.Integration.Tests.Faults;
 /// </summary>
 public sealed class FullDiskTests(ITestOutputHelper output)
 {
-    private const string NoRoom = "the database disk is full";
+    private const string DiskFull = "the database disk is full";
     private static readonly TimeSpan Between = TimeSpan.FromSeconds(2);
 
     [SmallDiskFact]
@@ -36,32 +36,32 @@ public sealed class FullDiskTests(ITestOutputHelper output)
             ]);
             var (httpPort, mqttPort) = await hub.ListeningAsync();
             using var client = new HttpClient { BaseAddress = new($"http://127.0.0.1:{httpPort}") };
-            var sender = new FaultySender(mqttPort, FaultyFarm.Topic, seed: 20_261_126);
+            var device = new FaultyDevice(mqttPort, FaultyFarm.Topic, seed: 20_261_126);
             var stop = new TaskCompletionSource();
-            var sending = sender.SendAsync(stop.Task);
+            var sending = device.SendAsync(stop.Task);
             await Task.WhenAny(sending, Task.Delay(Between));
 
             disk.Fill();
             await IngestionTestHost.Until(async () =>
-                sending.IsCompleted || (await ReadyAsync(client)).Contains(NoRoom, StringComparison.Ordinal)
+                sending.IsCompleted || (await ReadyAsync(client)).Contains(DiskFull, StringComparison.Ordinal)
             );
-            await await Task.WhenAny(sending, sender.NotStoredNow);
-            await WantLogAsync(server.ConnectionString);
+            await await Task.WhenAny(sending, device.NotStoredNow);
+            await RequestLogFilesAsync(server.ConnectionString);
             disk.MakeRoom();
             server = await PrivatePostgres.StartAsync(disk.Folder, CancellationToken.None);
             output.WriteLine(server.Joined ? "The server went on." : "The server had ended and was started again.");
-            var heard = sender.ReadingsAcknowledged;
-            await IngestionTestHost.Until(() => sending.IsCompleted || sender.ReadingsAcknowledged > heard);
+            var before = device.ReadingsAcknowledged;
+            await IngestionTestHost.Until(() => sending.IsCompleted || device.ReadingsAcknowledged > before);
             await Task.WhenAny(sending, Task.Delay(Between));
             stop.SetResult();
             await sending;
 
             Assert.False(hub.HasEnded, hub.Output);
-            Assert.Contains(NoRoom, hub.Output, StringComparison.Ordinal);
+            Assert.Contains(DiskFull, hub.Output, StringComparison.Ordinal);
             await IngestionTestHost.Until(async () =>
                 (await ReadyAsync(client)).Contains("\"Healthy\"", StringComparison.OrdinalIgnoreCase)
             );
-            await FaultyFarm.AssertWholeAsync(server.ConnectionString, sender, output);
+            await FaultyFarm.AssertWholeAsync(server.ConnectionString, device, output);
         }
         finally
         {
@@ -77,17 +77,17 @@ public sealed class FullDiskTests(ITestOutputHelper output)
     }
 
     /// <summary>Makes the server request new log files, which it cannot do without.</summary>
-    private static async Task WantLogAsync(string connectionString)
+    private static async Task RequestLogFilesAsync(string connectionString)
     {
         try
         {
             await using var source = NpgsqlDataSource.Create(connectionString + ";Pooling=false");
             for (var i = 0; i < 20; i++)
             {
-                await using var want = source.CreateCommand(
+                await using var request = source.CreateCommand(
                     "select pg_logical_emit_message(false, 'test', repeat('x', 4000000)), pg_switch_wal()"
                 );
-                await want.ExecuteNonQueryAsync();
+                await request.ExecuteNonQueryAsync();
             }
         }
         catch (NpgsqlException)

@@ -33,7 +33,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
                     (kill % 5) switch
                     {
                         1 => KillAtTableAsync(folder, "ledger.line", "inside a projection batch", random),
-                        2 => KillBesideAsync(folder),
+                        2 => KillInRebuildAsync(folder),
                         3 => KillAtTableAsync(folder, "ingestion.device", "inside an append", random),
                         4 => KillUnacknowledgedAsync(folder, random),
                         _ => KillAtRandomAsync(folder, random),
@@ -84,17 +84,17 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
             "0"
         );
         var (_, mqttPort) = await hub.ListeningAsync();
-        await using var line = new WithheldAcknowledgements(mqttPort);
+        await using var connection = new WithheldAcknowledgements(mqttPort);
         await using var posted = new PostedLedger(database.ConnectionString);
         using var playing = new CancellationTokenSource();
         var season = SeasonPlayback
-            .Of(ExpectedSeason.Folder, Path.Combine(folder, "demo", "sent"), line.Port, TimeProvider.System)
+            .Of(ExpectedSeason.Folder, Path.Combine(folder, "demo", "sent"), connection.Port, TimeProvider.System)
             .PlayAsync(speed: null, playing.Token);
         do
         {
-            line.PassOn();
+            connection.PassOn();
             await Task.Delay(random.Next(50, 400));
-            line.Withhold();
+            connection.Withhold();
             Assert.False(season.IsCompleted, "The season ended before anything was left unacknowledged.");
         } while (!await GrowsAsync(posted));
         await hub.KillAsync();
@@ -136,7 +136,7 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
     /// The event mounts the same sensor again. It changes no amount, but rebuilds the farm into a shadow generation and
     /// switches to it. It is recorded while no hub runs, so the next hub begins with the rebuild and is stopped in it.
     /// </summary>
-    private async Task KillBesideAsync(string folder)
+    private async Task KillInRebuildAsync(string folder)
     {
         await MountAgainAsync();
         await using (
@@ -147,16 +147,16 @@ public sealed class KillTests(TestDatabase database, ITestOutputHelper output) :
             Assert.True(await held.SomebodyWaitsForAsync("ledger.line"), $"No posting came; {hub.Output}");
             await hub.KillAsync();
         }
-        Count("inside a posting beside");
+        Count("inside a rebuild");
     }
 
     private async Task MountAgainAsync()
     {
         await using var services = PostedLedger.Services(database.ConnectionString);
-        var registers = services.GetRequiredService<ConfigurationStore>();
-        var at = await registers.ReadAsync(PostedLedger.Farm, asOf: null, CancellationToken.None);
+        var configurations = services.GetRequiredService<ConfigurationStore>();
+        var at = await configurations.ReadAsync(PostedLedger.Farm, asOf: null, CancellationToken.None);
         var mounted = at.Events.Select(recorded => recorded.Event).OfType<SensorMounted>().First();
-        await registers.RecordAsync(PostedLedger.Farm, at.Version, [mounted], CancellationToken.None);
+        await configurations.RecordAsync(PostedLedger.Farm, at.Version, [mounted], CancellationToken.None);
     }
 
     private void Count(string phase) => kills[phase] = kills.GetValueOrDefault(phase) + 1;

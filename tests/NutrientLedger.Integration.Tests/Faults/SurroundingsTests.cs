@@ -37,9 +37,9 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
                 "0",
             ]);
             var (_, mqttPort) = await hub.ListeningAsync();
-            var sender = new FaultySender(mqttPort, FaultyFarm.Topic, seed: 20_261_125);
+            var device = new FaultyDevice(mqttPort, FaultyFarm.Topic, seed: 20_261_125);
             var stop = new TaskCompletionSource();
-            var sending = sender.SendAsync(stop.Task);
+            var sending = device.SendAsync(stop.Task);
 
             await Task.WhenAny(sending, Task.Delay(Between));
             StopAtOnce(folder);
@@ -50,13 +50,13 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
             await Task.WhenAny(sending, Task.Delay(Outage));
             await hub.SignalAsync("CONT");
             await Task.WhenAny(sending, Task.Delay(Between));
-            await IngestionTestHost.Until(() => sending.IsCompleted || sender.IsEveryKindRefused);
+            await IngestionTestHost.Until(() => sending.IsCompleted || device.IsEveryKindRejected);
             stop.SetResult();
             await sending;
 
             Assert.False(hub.HasEnded, hub.Output);
-            Assert.All(sender.SpoiltRefused, count => Assert.InRange(count, 1, int.MaxValue));
-            await FaultyFarm.AssertWholeAsync(server.ConnectionString, sender, output);
+            Assert.All(device.CorruptRejected, count => Assert.InRange(count, 1, int.MaxValue));
+            await FaultyFarm.AssertWholeAsync(server.ConnectionString, device, output);
         }
         finally
         {

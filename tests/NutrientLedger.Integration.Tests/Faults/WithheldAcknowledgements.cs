@@ -4,8 +4,8 @@ using System.Net.Sockets;
 namespace NutrientLedger.Integration.Tests.Faults;
 
 /// <summary>
-/// A proxy between devices and the hub's broker. It forwards everything until told to withhold. Then the hub still
-/// receives messages, but no response reaches the devices, so everything committed meanwhile stays unacknowledged.
+/// A proxy between devices and the hub's broker. It forwards everything at first. While it withholds acknowledgements,
+/// the hub still receives messages, but no response reaches the devices. What is committed then stays unacknowledged.
 /// </summary>
 internal sealed class WithheldAcknowledgements : IAsyncDisposable
 {
@@ -55,17 +55,17 @@ internal sealed class WithheldAcknowledgements : IAsyncDisposable
         }
     }
 
-    private async Task PassAsync(TcpClient sender)
+    private async Task PassAsync(TcpClient device)
     {
         try
         {
-            using (sender)
+            using (device)
             using (var hub = new TcpClient())
             {
                 await hub.ConnectAsync(IPAddress.Loopback, hubPort, stop.Token);
                 await Task.WhenAny(
-                    PassAsync(sender.GetStream(), hub.GetStream(), isAnswer: false),
-                    PassAsync(hub.GetStream(), sender.GetStream(), isAnswer: true)
+                    PassAsync(device.GetStream(), hub.GetStream(), isAnswer: false),
+                    PassAsync(hub.GetStream(), device.GetStream(), isAnswer: true)
                 );
             }
         }

@@ -18,7 +18,7 @@ internal static class HttpJson
     }
 
     /// <summary>The problem details of a rejected query: what is wrong and what to do.</summary>
-    public static async Task<string> RefusedAsync(this HttpClient client, HttpStatusCode status, string address)
+    public static async Task<string> ProblemAsync(this HttpClient client, HttpStatusCode status, string address)
     {
         using var response = await client.GetAsync(address);
         Assert.Equal(status, response.StatusCode);

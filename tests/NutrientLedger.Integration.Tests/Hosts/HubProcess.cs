@@ -21,8 +21,8 @@ public sealed partial class HubProcess : IAsyncDisposable
     private HubProcess(Process process)
     {
         this.process = process;
-        process.OutputDataReceived += (_, line) => Hear(line.Data);
-        process.ErrorDataReceived += (_, line) => Hear(line.Data);
+        process.OutputDataReceived += (_, line) => Receive(line.Data);
+        process.ErrorDataReceived += (_, line) => Receive(line.Data);
         process.Exited += (_, _) =>
             listening.TrySetException(new InvalidOperationException($"The hub ended before it listened:\n{Output}"));
     }
@@ -116,7 +116,7 @@ public sealed partial class HubProcess : IAsyncDisposable
         process.Dispose();
     }
 
-    private void Hear(string? line)
+    private void Receive(string? line)
     {
         if (line is null)
             return;

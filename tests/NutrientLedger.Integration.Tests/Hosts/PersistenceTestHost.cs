@@ -28,13 +28,13 @@ internal sealed class PersistenceTestHost : IAsyncDisposable
 
     public JournalWriter Writer => host.Services.GetRequiredService<JournalWriter>();
 
-    public ConfigurationStore Registers => host.Services.GetRequiredService<ConfigurationStore>();
+    public ConfigurationStore Configurations => host.Services.GetRequiredService<ConfigurationStore>();
 
     public LedgerReader Ledgers => host.Services.GetRequiredService<LedgerReader>();
 
     public DeviceReader Devices => host.Services.GetRequiredService<DeviceReader>();
 
-    public DeadLetterQueue Refused => host.Services.GetRequiredService<DeadLetterQueue>();
+    public DeadLetterQueue DeadLetters => host.Services.GetRequiredService<DeadLetterQueue>();
 
     public object Meters => host.Services.GetRequiredService<System.Diagnostics.Metrics.IMeterFactory>();
 
@@ -47,7 +47,7 @@ internal sealed class PersistenceTestHost : IAsyncDisposable
     public static async Task<PersistenceTestHost> StartAsync(
         string connectionString,
         bool keepsLedgersCurrent = true,
-        Action<IServiceCollection>? besides = null
+        Action<IServiceCollection>? configure = null
     )
     {
         var builder = Host.CreateEmptyApplicationBuilder(new());
@@ -55,17 +55,17 @@ internal sealed class PersistenceTestHost : IAsyncDisposable
         builder.Services.AddSingleton(TimeProvider.System);
         builder.Services.AddPersistence(connectionString, keepsLedgersCurrent);
         builder.Services.AddHealthChecks().AddCheck<PersistenceHealth>("store");
-        besides?.Invoke(builder.Services);
+        configure?.Invoke(builder.Services);
         var host = builder.Build();
         await host.StartAsync();
         return new(host);
     }
 
     /// <summary>Records configuration events after all that are there.</summary>
-    public async Task RecordAsync(string farm, params IReadOnlyList<IJournalEvent> entries)
+    public async Task RecordAsync(string farm, params IReadOnlyList<IJournalEvent> events)
     {
-        var register = await Registers.ReadAsync(farm, asOf: null, CancellationToken.None);
-        await Registers.RecordAsync(farm, register.Version, entries, CancellationToken.None);
+        var configuration = await Configurations.ReadAsync(farm, asOf: null, CancellationToken.None);
+        await Configurations.RecordAsync(farm, configuration.Version, events, CancellationToken.None);
     }
 
     public Task<IReadOnlyList<AppendResult>> AppendAsync(params IReadOnlyList<DecodedMessage> arrived) =>

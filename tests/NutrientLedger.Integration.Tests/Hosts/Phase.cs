@@ -12,7 +12,7 @@ internal sealed class Phase : IAsyncDisposable
     /// Locks the tiles of the shadow generation by keys that are written but not committed. A rebuild waits there;
     /// deleting rows of earlier attempts does not.
     /// </summary>
-    public const string TilesBeside = """
+    public const string ShadowTiles = """
         insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)
         select farm, generation + 1, field, season, tile_row, tile_column, visits, covered, overlapped
         from ledger.tile join ledger.generation using (farm, generation)
@@ -28,12 +28,12 @@ internal sealed class Phase : IAsyncDisposable
         (this.source, this.holder, this.transaction) = (source, holder, transaction);
 
     /// <summary>Takes the lock with the given SQL command and keeps it.</summary>
-    public static async Task<Phase> HoldAsync(string connectionString, string lockStatement)
+    public static async Task<Phase> HoldAsync(string connectionString, string lockCommand)
     {
         var source = NpgsqlDataSource.Create(connectionString + ";Pooling=false");
         var holder = await source.OpenConnectionAsync();
         var transaction = await holder.BeginTransactionAsync();
-        await using var take = new NpgsqlCommand(lockStatement, holder);
+        await using var take = new NpgsqlCommand(lockCommand, holder);
         await take.ExecuteNonQueryAsync();
         return new(source, holder, transaction);
     }

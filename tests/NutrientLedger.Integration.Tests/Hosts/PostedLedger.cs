@@ -19,7 +19,7 @@ internal sealed class PostedLedger : IAsyncDisposable
 
     public PostedLedger(string connectionString) => services = Services(connectionString);
 
-    /// <summary>Persistence beside the hub's, which keeps no ledgers current itself.</summary>
+    /// <summary>Persistence next to the hub's, which keeps no ledgers current itself.</summary>
     public static ServiceProvider Services(string connectionString) =>
         new ServiceCollection()
             .AddLogging()
@@ -60,13 +60,13 @@ internal sealed class PostedLedger : IAsyncDisposable
     /// </summary>
     public async Task<IReadOnlyList<ReconciledDayResponse>> DrawnDaysAsync(string pit)
     {
-        var inquiry = new ReconciliationQuery(
+        var query = new ReconciliationQuery(
             services.GetRequiredService<ConfigurationStore>(),
             services.GetRequiredService<LedgerReader>(),
             services.GetRequiredService<PitReadings>(),
             new FarmClock(TimeProvider.System)
         );
-        var (answer, problem) = await inquiry.AskAsync(
+        var (answer, problem) = await query.AskAsync(
             Farm,
             pit,
             "2025-10-01",

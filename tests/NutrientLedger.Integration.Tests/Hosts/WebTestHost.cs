@@ -40,7 +40,7 @@ public sealed class WebTestHost : IAsyncLifetime
 
     public LedgerReader Ledgers => Service<LedgerReader>();
 
-    public ConfigurationStore Registers => Service<ConfigurationStore>();
+    public ConfigurationStore Configurations => Service<ConfigurationStore>();
 
     public async Task InitializeAsync()
     {
@@ -83,19 +83,19 @@ public sealed class WebTestHost : IAsyncLifetime
     }
 
     /// <summary>Commits batches as they are and returns their results.</summary>
-    public Task<IReadOnlyList<AppendResult>> AppendAsync(IReadOnlyList<DecodedMessage> packs) =>
-        Service<IJournal>().AppendAsync(packs, [], CancellationToken.None);
+    public Task<IReadOnlyList<AppendResult>> AppendAsync(IReadOnlyList<DecodedMessage> batches) =>
+        Service<IJournal>().AppendAsync(batches, [], CancellationToken.None);
 
     /// <summary>Commits a batch and waits until the ledger holds it. Returns the journal position reached.</summary>
-    public async Task<long> PostAsync(DecodedMessage pack)
+    public async Task<long> PostAsync(DecodedMessage batch)
     {
-        var fates = await Service<IJournal>().AppendAsync([pack], [], CancellationToken.None);
-        Assert.IsType<AppendResult.Stored>(Assert.Single(fates));
+        var results = await Service<IJournal>().AppendAsync([batch], [], CancellationToken.None);
+        Assert.IsType<AppendResult.Stored>(Assert.Single(results));
         return await PostedAsync();
     }
 
     /// <summary>Stores a message as a dead letter.</summary>
-    public Task RefuseAsync(RejectedMessage message) =>
+    public Task RejectAsync(RejectedMessage message) =>
         Service<IJournal>().AppendAsync([], [message], CancellationToken.None);
 
     /// <summary>Waits until everything in the journal is posted.</summary>
@@ -114,8 +114,8 @@ public sealed class WebTestHost : IAsyncLifetime
     private T Service<T>()
         where T : notnull => app!.Services.GetRequiredService<T>();
 
-    private sealed class SetClock(WebTestHost office) : FarmClock(TimeProvider.System)
+    private sealed class SetClock(WebTestHost web) : FarmClock(TimeProvider.System)
     {
-        public override DateTimeOffset Now => office.FarmTime ?? base.Now;
+        public override DateTimeOffset Now => web.FarmTime ?? base.Now;
     }
 }

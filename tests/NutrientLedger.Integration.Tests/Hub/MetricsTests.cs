@@ -22,8 +22,8 @@ public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<
         await using var app = InProcessHub.Compose(database.ConnectionString);
         await app.StartAsync();
         var (httpPort, mqttPort) = HubHost.PortsOf(app);
-        var registers = app.Services.GetRequiredService<ConfigurationStore>();
-        await registers.RecordAsync(Some.Farm, 0, [.. Some.Register()], CancellationToken.None);
+        var configurations = app.Services.GetRequiredService<ConfigurationStore>();
+        await configurations.RecordAsync(Some.Farm, 0, [.. Some.ConfigurationEvents()], CancellationToken.None);
         using var device = await ConnectAsync(mqttPort);
         var topic = $"agri/v1/{Some.Farm}/gauge-9/store";
         await PublishAsync(device, topic, Level(1));

@@ -17,22 +17,22 @@ internal sealed class CollectingJournal : IJournal
     public Func<IReadOnlyList<DecodedMessage>, IReadOnlyList<RejectedMessage>, Exception?> Fault { get; set; } =
         (_, _) => null;
 
-    public ConcurrentQueue<DecodedMessage> Packs { get; } = [];
+    public ConcurrentQueue<DecodedMessage> Batches { get; } = [];
 
-    public ConcurrentQueue<RejectedMessage> Refused { get; } = [];
+    public ConcurrentQueue<RejectedMessage> Rejected { get; } = [];
 
     public ConcurrentQueue<int> BatchSizes { get; } = [];
 
     public int Attempts;
 
     /// <summary>How many messages the current commit got.</summary>
-    public int Offered;
+    public int InCommit;
 
     /// <summary>Completes when the first commit has begun.</summary>
     public Task Begun => begun.Task;
 
     /// <summary>The seq of each stored batch of stream store, in order of arrival.</summary>
-    public IEnumerable<long> Seqs => Packs.Select(pack => ((StorageLevelMeasured)pack.Event).Batch.FirstSeq);
+    public IEnumerable<long> Seqs => Batches.Select(batch => ((StorageLevelMeasured)batch.Event).Batch.FirstSeq);
 
     public void Hold() => gate = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
@@ -40,21 +40,21 @@ internal sealed class CollectingJournal : IJournal
 
     public async Task<IReadOnlyList<AppendResult>> AppendAsync(
         IReadOnlyList<DecodedMessage> arrived,
-        IReadOnlyList<RejectedMessage> refused,
+        IReadOnlyList<RejectedMessage> rejected,
         CancellationToken cancellationToken
     )
     {
         Interlocked.Increment(ref Attempts);
-        Offered = arrived.Count + refused.Count;
+        InCommit = arrived.Count + rejected.Count;
         begun.TrySetResult();
         await gate.Task.WaitAsync(cancellationToken);
-        if (Fault(arrived, refused) is { } fault)
+        if (Fault(arrived, rejected) is { } fault)
             throw fault;
-        foreach (var pack in arrived)
-            Packs.Enqueue(pack);
-        foreach (var message in refused)
-            Refused.Enqueue(message);
-        BatchSizes.Enqueue(arrived.Count + refused.Count);
+        foreach (var batch in arrived)
+            Batches.Enqueue(batch);
+        foreach (var message in rejected)
+            Rejected.Enqueue(message);
+        BatchSizes.Enqueue(arrived.Count + rejected.Count);
         return [.. arrived.Select(_ => new AppendResult.Stored(1, 0, 0))];
     }
 

@@ -99,7 +99,7 @@ internal sealed class IngestionTestHost : IAsyncDisposable
     }
 
     /// <summary>A bare connection to the broker, for bytes that no client library would send.</summary>
-    public async Task<NetworkStream> BareLineAsync()
+    public async Task<NetworkStream> BareConnectionAsync()
     {
         var socket = new Socket(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp);
         await socket.ConnectAsync(IPAddress.Loopback, Port);

@@ -81,12 +81,12 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
         await database.RunAsync(EarlierForm);
         var before = await database.ReadAsync<string>(Everything);
 
-        var refused = await Assert.ThrowsAsync<SchemaVersionException>(() =>
+        var rejected = await Assert.ThrowsAsync<SchemaVersionException>(() =>
             PersistenceTestHost.StartAsync(database.ConnectionString)
         );
 
-        Assert.Contains("made by another version of the hub", refused.Message, StringComparison.Ordinal);
-        Assert.Contains("is not noted", refused.Message, StringComparison.Ordinal);
+        Assert.Contains("made by another version of the hub", rejected.Message, StringComparison.Ordinal);
+        Assert.Contains("is not noted", rejected.Message, StringComparison.Ordinal);
         Assert.Equal(before, await database.ReadAsync<string>(Everything));
         Assert.Equal("{[1,6)}", await database.ReadAsync<string>("select numbers::text from intake.seen"));
         Assert.Equal(3, await database.ReadAsync<int>("select shape from ledger.generation"));
@@ -99,13 +99,13 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
         await database.RunAsync("update journal.schema_version set version = version + 1");
         var before = await database.ReadAsync<string>(Everything);
 
-        var refused = await Assert.ThrowsAsync<SchemaVersionException>(() =>
+        var rejected = await Assert.ThrowsAsync<SchemaVersionException>(() =>
             PersistenceTestHost.StartAsync(database.ConnectionString)
         );
 
         Assert.Contains(
             $"its schema version is {SchemaMigration.Version + 1}, this hub needs version {SchemaMigration.Version}",
-            refused.Message,
+            rejected.Message,
             StringComparison.Ordinal
         );
         Assert.Equal(before, await database.ReadAsync<string>(Everything));
@@ -116,11 +116,11 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
     {
         await database.RunAsync(
             """
-            create function refuse_ledger() returns event_trigger language plpgsql as $$
+            create function reject_ledger() returns event_trigger language plpgsql as $$
             begin
                 if exists (select from pg_namespace where nspname = 'ledger') then raise 'no ledger'; end if;
             end $$;
-            create event trigger refuse_ledger on ddl_command_end execute function refuse_ledger()
+            create event trigger reject_ledger on ddl_command_end execute function reject_ledger()
             """
         );
         var before = await database.ReadAsync<string>(Everything);
@@ -129,7 +129,7 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
         );
         Assert.Equal(before, await database.ReadAsync<string>(Everything));
 
-        await database.RunAsync("drop event trigger refuse_ledger");
+        await database.RunAsync("drop event trigger reject_ledger");
         await (await PersistenceTestHost.StartAsync(database.ConnectionString, false)).DisposeAsync();
     }
 }

@@ -11,7 +11,7 @@ namespace NutrientLedger.Integration.Tests.Web;
 /// </summary>
 internal static class SteppedFarm
 {
-    public static async Task BeginAsync(WebTestHost office, string id, string? rule, string place)
+    public static async Task BeginAsync(WebTestHost web, string id, string? rule, string place)
     {
         using var farm = new SmallFarm(id);
         if (rule is not null)
@@ -20,9 +20,9 @@ internal static class SteppedFarm
                     .Replace("\"plans\":", $"\"calibrationRules\": [ {rule} ],\n\"plans\":", StringComparison.Ordinal),
                 SmallFarm.FieldsText
             );
-        Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
-        Assert.Equal(0, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
-        await office.PostAsync(farm.Spreading(1, 130, seq => Read((int)(1 + ((seq - 1) / 10)))));
+        Assert.Empty((await web.Import.ImportAsync(farm.Path, default)).Problems);
+        Assert.Equal(0, (await web.Import.ImportAsync(farm.Path, default)).Recorded);
+        await web.PostAsync(farm.Spreading(1, 130, seq => Read((int)(1 + ((seq - 1) / 10)))));
     }
 
     /// <summary>The sensor's reading in a step, in mg/L: 2.3 g/L in the first one and upwards.</summary>
@@ -33,7 +33,7 @@ internal static class SteppedFarm
 
     /// <summary>Imports the reports of some steps; readings 10·step − 9 to 10·step lie in one.</summary>
     public static async Task<ImportOutcome> ReportAsync(
-        WebTestHost office,
+        WebTestHost web,
         string farm,
         int first,
         int last,
@@ -69,7 +69,7 @@ internal static class SteppedFarm
         try
         {
             await File.WriteAllTextAsync(path, JsonSerializer.Serialize(new { reports }));
-            var outcome = await office.Lab.ImportAsync(farm, path, default);
+            var outcome = await web.Lab.ImportAsync(farm, path, default);
             Assert.Empty(outcome.Problems);
             return outcome;
         }

@@ -78,7 +78,7 @@ internal static class Some
         new(id, "North pit", shape, fullDepth);
 
     /// <summary>The configuration events that most tests start from.</summary>
-    public static IJournalEvent[] Entries() =>
+    public static IJournalEvent[] ConfigurationEvents() =>
         [
             Farm(),
             Field(West, Square()),
@@ -89,13 +89,13 @@ internal static class Some
             Source(),
         ];
 
-    public static FarmConfiguration Register(params IEnumerable<IJournalEvent> events) =>
+    public static FarmConfiguration Configuration(params IEnumerable<IJournalEvent> events) =>
         events.Aggregate(
             NutrientLedger.Ledger.Configuration.FarmConfiguration.Empty,
             (configuration, @event) => configuration.With(@event)
         );
 
-    public static SpreadingMeasured Pack(
+    public static SpreadingMeasured Batch(
         IEnumerable<SpreadReading> readings,
         long firstSeq = 1,
         long boot = 1,

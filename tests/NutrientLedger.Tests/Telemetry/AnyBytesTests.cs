@@ -41,24 +41,24 @@ public sealed class AnyBytesTests
     public void Two_thousand_broken_messages_all_get_a_result()
     {
         var random = new Random(20261124);
-        var refused = 0;
+        var rejected = 0;
         for (var i = 0; i < 2000; i++)
         {
-            var fate = MessageDecoder.Decode(Wire.Spread, null, Broken(random));
-            if (fate is DecodeResult.Rejected { Reason: var reason })
+            var result = MessageDecoder.Decode(Wire.Spread, null, Broken(random));
+            if (result is DecodeResult.Rejected { Reason: var reason })
             {
-                refused++;
+                rejected++;
                 Assert.All(reason, character => Assert.InRange(character, ' ', '~'));
             }
             else
             {
                 // Whatever decodes must be fit to be stored.
-                var pack = Assert.IsType<SpreadingMeasured>(((DecodeResult.Decoded)fate).Event).Batch;
-                var stored = BatchCodec.Decode<SpreadReading>(BatchCodec.Encode(pack));
-                Assert.Equal(pack.Readings.ToArray(), stored.Readings.ToArray());
+                var batch = Assert.IsType<SpreadingMeasured>(((DecodeResult.Decoded)result).Event).Batch;
+                var stored = BatchCodec.Decode<SpreadReading>(BatchCodec.Encode(batch));
+                Assert.Equal(batch.Readings.ToArray(), stored.Readings.ToArray());
             }
         }
-        Assert.InRange(refused, 1000, 1999);
+        Assert.InRange(rejected, 1000, 1999);
     }
 
     [Fact]
@@ -108,9 +108,9 @@ public sealed class AnyBytesTests
                                 )
                         )
                         .ToArray();
-                    var pack = Wire.SpreadPack(SenmlText.Message(SenmlText.Spread, 9, 12345, readings));
-                    Assert.Equal((9, 12345), (pack.Boot, pack.FirstSeq));
-                    Assert.Equal(readings, pack.Readings.ToArray());
+                    var batch = Wire.SpreadBatch(SenmlText.Message(SenmlText.Spread, 9, 12345, readings));
+                    Assert.Equal((9, 12345), (batch.Boot, batch.FirstSeq));
+                    Assert.Equal(readings, batch.Readings.ToArray());
                 },
                 seed: "0000KeVbF6R5",
                 iter: 200
@@ -129,7 +129,7 @@ public sealed class AnyBytesTests
 
         Assert.Equal(
             readings,
-            Wire.WeatherPack(SenmlText.Message(SenmlText.Weather, 0, 1, readings)).Readings.ToArray()
+            Wire.WeatherBatch(SenmlText.Message(SenmlText.Weather, 0, 1, readings)).Readings.ToArray()
         );
     }
 

@@ -10,7 +10,7 @@ public sealed class MessageDecoderTests
     [Fact]
     public void A_spread_message_becomes_a_batch_of_readings()
     {
-        var pack = Wire.SpreadPack(
+        var batch = Wire.SpreadBatch(
             """
             [{"bt":1790000000.0,"n":"boot","u":"count","v":3},
              {"n":"seq","u":"count","v":41},
@@ -31,8 +31,8 @@ public sealed class MessageDecoderTests
             """
         );
 
-        Assert.Equal("spreader-1", pack.EquipmentId);
-        Assert.Equal((3, 41, 42), (pack.Boot, pack.FirstSeq, pack.LastSeq));
+        Assert.Equal("spreader-1", batch.EquipmentId);
+        Assert.Equal((3, 41, 42), (batch.Boot, batch.FirstSeq, batch.LastSeq));
         SpreadReading[] expected =
         [
             new(
@@ -52,19 +52,19 @@ public sealed class MessageDecoderTests
             ),
             new(1790000000200, LatitudeE7: 441234612, Engaged: false),
         ];
-        Assert.Equal(expected, pack.Readings.ToArray());
-        Assert.Null(pack.Before);
-        Assert.Null(pack.After);
+        Assert.Equal(expected, batch.Readings.ToArray());
+        Assert.Null(batch.Before);
+        Assert.Null(batch.After);
     }
 
     [Fact]
     public void A_store_message_becomes_levels()
     {
-        var pack = Wire.StorePack(
+        var batch = Wire.StoreBatch(
             """[{"bt":1790000000,"n":"boot","v":0},{"n":"seq","v":1},{"n":"level","u":"m","v":2.7185},{"n":"temp","u":"Cel","v":-0.5}]"""
         );
 
-        Assert.Equal([new LevelReading(1790000000000, 2719, -500)], pack.Readings.ToArray());
+        Assert.Equal([new LevelReading(1790000000000, 2719, -500)], batch.Readings.ToArray());
     }
 
     [Theory]
@@ -76,23 +76,23 @@ public sealed class MessageDecoderTests
     [InlineData("""{"n":"lastseq","v":992}""", false)]
     public void The_previous_session_a_device_reports_is_kept_if_boot_and_number_are_there_and_earlier(
         string records,
-        bool told
+        bool isKept
     )
     {
         var message =
             $$"""[{"bt":1790000000,"n":"boot","v":4},{"n":"seq","v":1},{{records}},{"n":"level","u":"m","v":1}]""";
-        var pack = Wire.StorePack(message);
+        var batch = Wire.StoreBatch(message);
         var decoded = Assert.IsType<DecodeResult.Decoded>(Wire.Read(Wire.Store, message));
 
-        Assert.Equal((4, 1), (pack.Boot, pack.FirstSeq));
-        Assert.Single(pack.Readings);
-        Assert.Equal(told ? (3, 992) : null, decoded.PreviousBoot);
+        Assert.Equal((4, 1), (batch.Boot, batch.FirstSeq));
+        Assert.Single(batch.Readings);
+        Assert.Equal(isKept ? (3, 992) : null, decoded.PreviousBoot);
     }
 
     [Fact]
     public void Records_may_come_channel_by_channel()
     {
-        var pack = Wire.WeatherPack(
+        var batch = Wire.WeatherBatch(
             """
             [{"bt":1790000000,"n":"boot","v":1},{"n":"seq","v":7},
              {"n":"temp","u":"Cel","v":11},{"n":"temp","u":"Cel","t":60,"v":12},
@@ -100,49 +100,49 @@ public sealed class MessageDecoderTests
             """
         );
 
-        Assert.Equal([11000, 12000], pack.Readings.Select(reading => reading.TemperatureMillidegreesCelsius));
-        Assert.Equal([10200L, 10400L], pack.Readings.Select(reading => reading.RainTotalMicrometres));
+        Assert.Equal([11000, 12000], batch.Readings.Select(reading => reading.TemperatureMillidegreesCelsius));
+        Assert.Equal([10200L, 10400L], batch.Readings.Select(reading => reading.RainTotalMicrometres));
     }
 
     [Fact]
     public void A_clock_set_back_inside_a_message_keeps_the_numbers_in_order_of_appearance()
     {
-        var pack = Wire.StorePack(
+        var batch = Wire.StoreBatch(
             """[{"bt":1790000000,"n":"boot","v":1},{"n":"seq","v":7},{"n":"level","u":"m","t":5,"v":2},{"n":"level","u":"m","t":3,"v":1}]"""
         );
 
         Assert.Equal(
             [new LevelReading(1790000005000, 2000), new LevelReading(1790000003000, 1000)],
-            pack.Readings.ToArray()
+            batch.Readings.ToArray()
         );
     }
 
     [Fact]
     public void A_channel_this_hub_does_not_know_is_counted_and_left_out()
     {
-        var fate = Wire.Read(
+        var result = Wire.Read(
             Wire.Spread,
             Wire.SpreadWith(
                 """{"n":"heading","u":"deg","v":12.5},{"n":"note","vs":"headland"},{"n":"raw","vd":"AQI"}"""
             )
         );
 
-        var decoded = Assert.IsType<DecodeResult.Decoded>(fate);
+        var decoded = Assert.IsType<DecodeResult.Decoded>(result);
         Assert.Equal(3, decoded.IgnoredRecords);
-        var pack = Assert.IsType<SpreadingMeasured>(decoded.Event).Batch;
-        Assert.Equal([new SpreadReading(1790000000000, LatitudeE7: 445000000)], pack.Readings.ToArray());
+        var batch = Assert.IsType<SpreadingMeasured>(decoded.Event).Batch;
+        Assert.Equal([new SpreadReading(1790000000000, LatitudeE7: 445000000)], batch.Readings.ToArray());
     }
 
     [Fact]
     public void A_time_with_unknown_channels_only_still_counts_as_a_reading()
     {
-        var pack = Wire.SpreadPack(
+        var batch = Wire.SpreadBatch(
             Wire.SpreadWith("""{"n":"heading","t":1,"u":"deg","v":12.5},{"n":"lat","t":2,"u":"lat","v":44.6}""")
         );
 
-        Assert.Equal(3, pack.Readings.Length);
-        Assert.Equal(new SpreadReading(1790000001000), pack.Readings[1]);
-        Assert.Equal(446000000, pack.Readings[2].LatitudeE7);
+        Assert.Equal(3, batch.Readings.Length);
+        Assert.Equal(new SpreadReading(1790000001000), batch.Readings[1]);
+        Assert.Equal(446000000, batch.Readings[2].LatitudeE7);
     }
 
     [Theory]
@@ -151,15 +151,15 @@ public sealed class MessageDecoderTests
     [InlineData("""{"n":"width","u":"m","v":2.5E-3}""", 3)]
     public void A_value_is_rounded_once_half_away_from_zero(string record, int millimetres)
     {
-        Assert.Equal(millimetres, Wire.SpreadPack(Wire.SpreadWith(record)).Readings[0].WidthMillimetres);
+        Assert.Equal(millimetres, Wire.SpreadBatch(Wire.SpreadWith(record)).Readings[0].WidthMillimetres);
     }
 
     [Fact]
     public void Half_a_step_below_zero_is_rounded_away_from_zero_too()
     {
-        var pack = Wire.SpreadPack(Wire.SpreadWith("""{"n":"lon","u":"lon","v":-0.00000005}"""));
+        var batch = Wire.SpreadBatch(Wire.SpreadWith("""{"n":"lon","u":"lon","v":-0.00000005}"""));
 
-        Assert.Equal(-1, pack.Readings[0].LongitudeE7);
+        Assert.Equal(-1, batch.Readings[0].LongitudeE7);
     }
 
     [Fact]
@@ -168,10 +168,10 @@ public sealed class MessageDecoderTests
         var readings = Enumerable.Range(0, 600).Select(i => new LevelReading(1790000000000 + (i * 1000L), i)).ToList();
         var full = SenmlText.Message(SenmlText.Store, 1, 1, readings);
 
-        Assert.Equal(readings, Wire.StorePack(full).Readings.ToArray());
+        Assert.Equal(readings, Wire.StoreBatch(full).Readings.ToArray());
         readings.Add(new(1790000600000, 600));
         var over = SenmlText.Message(SenmlText.Store, 1, 1, readings);
-        Assert.Contains("more than 600 readings", Wire.Refusal(Wire.Store, over), StringComparison.Ordinal);
+        Assert.Contains("more than 600 readings", Wire.Rejection(Wire.Store, over), StringComparison.Ordinal);
     }
 
     [Theory]
@@ -181,9 +181,9 @@ public sealed class MessageDecoderTests
     [InlineData("Application/SenML+JSON; charset=utf-8")]
     public void Senml_json_is_read_with_and_without_its_content_type(string? contentType)
     {
-        var fate = Wire.Read(Wire.Spread, Wire.SpreadWith("""{"n":"p","u":"kg/m3","v":0.5}"""), contentType);
+        var result = Wire.Read(Wire.Spread, Wire.SpreadWith("""{"n":"p","u":"kg/m3","v":0.5}"""), contentType);
 
-        Assert.IsType<DecodeResult.Decoded>(fate);
+        Assert.IsType<DecodeResult.Decoded>(result);
     }
 
     [Theory]
@@ -194,7 +194,7 @@ public sealed class MessageDecoderTests
     {
         Assert.Contains(
             $"'{contentType}'",
-            Wire.Refusal(Wire.Spread, Wire.SpreadWith("{}"), contentType),
+            Wire.Rejection(Wire.Spread, Wire.SpreadWith("{}"), contentType),
             StringComparison.Ordinal
         );
     }
@@ -205,7 +205,7 @@ public sealed class MessageDecoderTests
         foreach (var stream in Enum.GetValues<TelemetryStream>())
             Assert.Contains(
                 "no boot",
-                Wire.Refusal($"agri/v1/f/e/{stream.ToString().ToLowerInvariant()}", "[]"),
+                Wire.Rejection($"agri/v1/f/e/{stream.ToString().ToLowerInvariant()}", "[]"),
                 StringComparison.Ordinal
             );
     }

@@ -59,7 +59,7 @@ public sealed class RejectionTests
     [InlineData("""{"n":"x","v":1,"y":[[[[[[[[]]]]]]]]}""", "not valid JSON")]
     public void An_impossible_or_unknown_record_is_rejected_with_its_reason(string record, string reason)
     {
-        Assert.Contains(reason, Wire.Refusal(Wire.Spread, Wire.SpreadWith(record)), StringComparison.Ordinal);
+        Assert.Contains(reason, Wire.Rejection(Wire.Spread, Wire.SpreadWith(record)), StringComparison.Ordinal);
     }
 
     [Theory]
@@ -87,7 +87,7 @@ public sealed class RejectionTests
     )]
     public void An_incomplete_message_is_rejected_with_its_reason(string payload, string reason)
     {
-        Assert.Contains(reason, Wire.Refusal(Wire.Store, payload), StringComparison.Ordinal);
+        Assert.Contains(reason, Wire.Rejection(Wire.Store, payload), StringComparison.Ordinal);
     }
 
     [Theory]
@@ -106,7 +106,7 @@ public sealed class RejectionTests
 
         Assert.Contains(
             $"Reading 1: {name} is",
-            Wire.Refusal($"agri/v1/f/e/{stream}", payload),
+            Wire.Rejection($"agri/v1/f/e/{stream}", payload),
             StringComparison.Ordinal
         );
     }
@@ -127,7 +127,7 @@ public sealed class RejectionTests
     [InlineData("agri/v1/f/a-name-of-forty-one-characters-is-one-more/spread")]
     public void A_topic_outside_the_contract_is_rejected(string topic)
     {
-        Assert.NotEmpty(Wire.Refusal(topic, Wire.SpreadWith("""{"n":"lon","u":"lon","v":1}""")));
+        Assert.NotEmpty(Wire.Rejection(topic, Wire.SpreadWith("""{"n":"lon","u":"lon","v":1}""")));
     }
 
     [Fact]
@@ -140,8 +140,8 @@ public sealed class RejectionTests
 
         Assert.IsType<DecodeResult.Decoded>(MessageDecoder.Decode(Wire.Spread, null, sound));
         Assert.IsType<DecodeResult.Rejected>(MessageDecoder.Decode(Wire.Spread, null, withMark));
-        var refused = Assert.IsType<DecodeResult.Rejected>(MessageDecoder.Decode(Wire.Spread, null, broken));
-        Assert.Equal("The message is not valid UTF-8.", refused.Reason);
+        var rejected = Assert.IsType<DecodeResult.Rejected>(MessageDecoder.Decode(Wire.Spread, null, broken));
+        Assert.Equal("The message is not valid UTF-8.", rejected.Reason);
     }
 
     [Fact]
@@ -151,7 +151,7 @@ public sealed class RejectionTests
         var full = sound.PadRight(MessageDecoder.BytesMax);
 
         Assert.IsType<DecodeResult.Decoded>(Wire.Read(Wire.Spread, full));
-        Assert.Contains("262145 bytes", Wire.Refusal(Wire.Spread, full + " "), StringComparison.Ordinal);
+        Assert.Contains("262145 bytes", Wire.Rejection(Wire.Spread, full + " "), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -161,7 +161,7 @@ public sealed class RejectionTests
 
         Assert.Contains(
             "name of more than 255 bytes",
-            Wire.Refusal(Wire.Spread, Wire.SpreadWith(record)),
+            Wire.Rejection(Wire.Spread, Wire.SpreadWith(record)),
             StringComparison.Ordinal
         );
     }
@@ -169,7 +169,7 @@ public sealed class RejectionTests
     [Fact]
     public void A_reason_never_carries_what_a_database_would_reject()
     {
-        var reason = Wire.Refusal(Wire.Spread, "[]", "te\0xt/\ud800" + new string('x', 10_000));
+        var reason = Wire.Rejection(Wire.Spread, "[]", "te\0xt/\ud800" + new string('x', 10_000));
 
         Assert.All(reason, character => Assert.InRange(character, ' ', '~'));
         Assert.InRange(reason.Length, 1, 300);

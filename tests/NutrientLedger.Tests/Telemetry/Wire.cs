@@ -17,29 +17,29 @@ internal static class Wire
     public static DecodeResult Read(string topic, string payload, string? contentType = null) =>
         MessageDecoder.Decode(topic, contentType, Encoding.UTF8.GetBytes(payload));
 
-    public static ReadingBatch<SpreadReading> SpreadPack(string payload) =>
-        Entry<SpreadingMeasured>(Spread, payload).Batch;
+    public static ReadingBatch<SpreadReading> SpreadBatch(string payload) =>
+        Decoded<SpreadingMeasured>(Spread, payload).Batch;
 
-    public static ReadingBatch<LevelReading> StorePack(string payload) =>
-        Entry<StorageLevelMeasured>(Store, payload).Batch;
+    public static ReadingBatch<LevelReading> StoreBatch(string payload) =>
+        Decoded<StorageLevelMeasured>(Store, payload).Batch;
 
-    public static ReadingBatch<WeatherReading> WeatherPack(string payload) =>
-        Entry<WeatherMeasured>(Weather, payload).Batch;
+    public static ReadingBatch<WeatherReading> WeatherBatch(string payload) =>
+        Decoded<WeatherMeasured>(Weather, payload).Batch;
 
-    public static string Refusal(string topic, string payload, string? contentType = null) =>
+    public static string Rejection(string topic, string payload, string? contentType = null) =>
         Assert.IsType<DecodeResult.Rejected>(Read(topic, payload, contentType)).Reason;
 
     /// <summary>A sound spread message whose last record is the given one.</summary>
     public static string SpreadWith(string record) =>
         $$"""[{"bt":1790000000,"n":"boot","v":3},{"n":"seq","v":41},{"n":"lat","u":"lat","v":44.5},{{record}}]""";
 
-    private static TEntry Entry<TEntry>(string topic, string payload)
-        where TEntry : IJournalEvent
+    private static TEvent Decoded<TEvent>(string topic, string payload)
+        where TEvent : IJournalEvent
     {
-        var fate = Read(topic, payload);
-        Assert.True(fate is DecodeResult.Decoded, fate.ToString());
-        var decoded = (DecodeResult.Decoded)fate;
+        var result = Read(topic, payload);
+        Assert.True(result is DecodeResult.Decoded, result.ToString());
+        var decoded = (DecodeResult.Decoded)result;
         Assert.Equal("quarry-farm", decoded.FarmId);
-        return Assert.IsType<TEntry>(decoded.Event);
+        return Assert.IsType<TEvent>(decoded.Event);
     }
 }

@@ -19,27 +19,27 @@ public sealed partial class DroppedMessagesTests(TestDatabase database) : IClass
             database.ConnectionString,
             keepsLedgersCurrent: false
         );
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await using var broker = await Mosquitto.StartAsync(queuedMax: 100);
         await using (var first = ExternalHub.Start(database, broker))
         {
-            await first.UntilIntakeSaysAsync("active since");
+            await first.UntilIngestionReportsAsync("active since");
             await first.Process.KillAsync();
         }
         using var device = new MqttClientFactory().CreateMqttClient();
         await device.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", broker.Port).Build());
-        var told = new TaskCompletionSource();
+        var reported = new TaskCompletionSource();
         device.ApplicationMessageReceivedAsync += e =>
         {
             if (e.ApplicationMessage.ConvertPayloadToString() != "0")
-                told.TrySetResult();
+                reported.TrySetResult();
             return Task.CompletedTask;
         };
         await device.SubscribeAsync("$SYS/broker/publish/messages/dropped");
         await SendAsync(device, 1, Sent / 2);
         // The broker reports a count while the hub is away and its queue is full; that count must not be added to what
         // was dropped.
-        await told.Task.WaitAsync(PersistenceTestHost.Patience);
+        await reported.Task.WaitAsync(PersistenceTestHost.Patience);
         await SendAsync(device, (Sent / 2) + 1, Sent);
 
         await using var hub = ExternalHub.Start(database, broker);
@@ -47,7 +47,7 @@ public sealed partial class DroppedMessagesTests(TestDatabase database) : IClass
         var dropped = 0;
         await PersistenceTestHost.UntilAsync(async () =>
         {
-            dropped = Number(Dropped().Match(await hub.UntilIntakeSaysAsync("has dropped")));
+            dropped = Number(Dropped().Match(await hub.UntilIngestionReportsAsync("has dropped")));
             return await StoredAsync(store) == Sent - dropped;
         });
 

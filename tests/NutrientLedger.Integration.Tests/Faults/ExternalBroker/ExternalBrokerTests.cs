@@ -74,10 +74,10 @@ public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<T
                 await using var first = Hub(broker, "--farms", Some.Farm);
                 await device.ProgressAsync(500, limit);
                 await using var second = ExternalHub.Start(database, broker, "--farms", Some.Farm);
-                await second.UntilIntakeSaysAsync("standby since");
+                await second.UntilIngestionReportsAsync("standby since");
                 await first.KillAsync();
                 await device.ProgressAsync(500, limit);
-                await second.UntilIntakeSaysAsync("active since");
+                await second.UntilIngestionReportsAsync("active since");
                 await device.FinishAsync();
             }
         );
@@ -89,7 +89,7 @@ public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<T
             database.ConnectionString,
             keepsLedgersCurrent: false
         );
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await using var broker = await Mosquitto.StartAsync();
         using var device = new LoggingDevice(broker.Port);
         using var limit = new CancellationTokenSource(Patience);

@@ -27,7 +27,7 @@ internal sealed class ExternalHub : IAsyncDisposable
         );
 
     /// <summary>Waits until health reports these words about ingestion. Returns the whole sentence.</summary>
-    public async Task<string> UntilIntakeSaysAsync(string words)
+    public async Task<string> UntilIngestionReportsAsync(string words)
     {
         var (port, _) = await Process.ListeningAsync();
         using var http = new HttpClient();
@@ -36,8 +36,8 @@ internal sealed class ExternalHub : IAsyncDisposable
         {
             var answer = await http.GetAsync($"http://127.0.0.1:{port}/health/ready", limit.Token);
             var parts = (await answer.Content.ReadFromJsonAsync<JsonElement>(limit.Token)).GetProperty("parts");
-            var intake = parts.EnumerateArray().Single(part => part.GetProperty("part").GetString() == "ingestion");
-            if (intake.GetProperty("reason").GetString() is { } why && why.Contains(words, StringComparison.Ordinal))
+            var ingestion = parts.EnumerateArray().Single(part => part.GetProperty("part").GetString() == "ingestion");
+            if (ingestion.GetProperty("reason").GetString() is { } why && why.Contains(words, StringComparison.Ordinal))
                 return why;
             await Task.Delay(50, limit.Token);
         }

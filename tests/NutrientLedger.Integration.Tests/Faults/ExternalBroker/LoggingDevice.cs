@@ -17,7 +17,7 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
 
     private static readonly TimeSpan StandstillMax = TimeSpan.FromSeconds(4);
 
-    private readonly SemaphoreSlim told = new(0);
+    private readonly SemaphoreSlim reported = new(0);
     private long upTo;
     private volatile bool finished;
     private Task running = Task.CompletedTask;
@@ -46,14 +46,14 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
             await Task.Delay(20, cancellationToken);
     }
 
-    public void Dispose() => told.Dispose();
+    public void Dispose() => reported.Dispose();
 
     private async Task RunAsync(CancellationToken cancellationToken)
     {
         while (!finished || UpTo < Sent)
             try
             {
-                await SpeakAsync(cancellationToken);
+                await SendAsync(cancellationToken);
             }
             catch (Exception) when (!cancellationToken.IsCancellationRequested)
             {
@@ -61,12 +61,12 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
             }
     }
 
-    private async Task SpeakAsync(CancellationToken cancellationToken)
+    private async Task SendAsync(CancellationToken cancellationToken)
     {
         using var client = new MqttClientFactory().CreateMqttClient();
         client.ApplicationMessageReceivedAsync += e =>
         {
-            Hear(e.ApplicationMessage);
+            Receive(e.ApplicationMessage);
             return Task.CompletedTask;
         };
         var options = new MqttClientOptionsBuilder()
@@ -84,26 +84,26 @@ internal sealed class LoggingDevice(int brokerPort) : IDisposable
             if (next > end)
             {
                 // Everything is sent. Either the watermark moves, or the missing readings are sent again.
-                if (!await told.WaitAsync(StandstillMax, cancellationToken))
+                if (!await reported.WaitAsync(StandstillMax, cancellationToken))
                     next = UpTo + 1;
                 continue;
             }
-            var lot = new List<Task<MqttClientPublishResult>>();
-            for (; next <= end && lot.Count < OnTheWayMax; next++)
+            var batch = new List<Task<MqttClientPublishResult>>();
+            for (; next <= end && batch.Count < OnTheWayMax; next++)
             {
-                lot.Add(client.PublishAsync($"agri/v1/{Some.Farm}/{Some.Gauge}/store", Messages.Level(next)));
+                batch.Add(client.PublishAsync($"agri/v1/{Some.Farm}/{Some.Gauge}/store", Messages.Level(next)));
                 Sent = Math.Max(Sent, next);
             }
-            await Task.WhenAll(lot).WaitAsync(TimeSpan.FromSeconds(90), cancellationToken);
+            await Task.WhenAll(batch).WaitAsync(TimeSpan.FromSeconds(90), cancellationToken);
         }
     }
 
-    private void Hear(MqttApplicationMessage mark)
+    private void Receive(MqttApplicationMessage watermark)
     {
-        using var records = JsonDocument.Parse(mark.Payload);
+        using var records = JsonDocument.Parse(watermark.Payload);
         var seq = records.RootElement[0].GetProperty("v").GetInt64();
-        Assert.True(seq >= UpTo, $"The mark went back from {UpTo} to {seq}.");
+        Assert.True(seq >= UpTo, $"The watermark went back from {UpTo} to {seq}.");
         Interlocked.Exchange(ref upTo, seq);
-        told.Release();
+        reported.Release();
     }
 }

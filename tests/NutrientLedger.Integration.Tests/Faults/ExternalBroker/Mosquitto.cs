@@ -67,8 +67,8 @@ internal sealed class Mosquitto : IAsyncDisposable
         while (true)
             try
             {
-                using var line = new TcpClient();
-                await line.ConnectAsync(IPAddress.Loopback, Port, limit.Token);
+                using var connection = new TcpClient();
+                await connection.ConnectAsync(IPAddress.Loopback, Port, limit.Token);
                 return;
             }
             catch (SocketException)

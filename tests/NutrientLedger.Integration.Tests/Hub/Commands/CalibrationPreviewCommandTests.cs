@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Hub.Commands;
 /// Calibrations in a file are previewed from the terminal: the same response as the preview over the API, and nothing
 /// stored.
 /// </summary>
-public sealed class CalibrationPreviewCommandTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class CalibrationPreviewCommandTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const string Nitrogen = """
         {
@@ -37,7 +37,7 @@ public sealed class CalibrationPreviewCommandTests(WebTestHost office) : IClassF
         Assert.True(code == 0, output);
         var printed = JsonDocument.Parse(output).RootElement;
 
-        using var preview = await office.Client.PostAsync(
+        using var preview = await web.Client.PostAsync(
             "/api/farms/preview/calibrations/preview",
             new StringContent(Nitrogen, null, "application/json")
         );
@@ -128,7 +128,7 @@ public sealed class CalibrationPreviewCommandTests(WebTestHost office) : IClassF
             "--with",
             "/nowhere/preview.json",
             "--database",
-            office.Database.ConnectionString
+            web.Database.ConnectionString
         );
         Assert.Equal(1, await hub.EndAsync());
         Assert.Contains("cannot be read", hub.Output);
@@ -137,13 +137,13 @@ public sealed class CalibrationPreviewCommandTests(WebTestHost office) : IClassF
     private async Task SpreadAsync(string id)
     {
         using var farm = new SmallFarm(id);
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 60));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 60));
     }
 
     /// <summary>Everything that a stored calibration would have changed.</summary>
     private Task<string> JournalAndLedgerAsync() =>
-        office.Database.ReadAsync<string>(
+        web.Database.ReadAsync<string>(
             """
             select (select count(*) from journal.event) || ' ' || (select max(position) from journal.event) || ' '
                 || (select string_agg(line::text, ' ' order by line::text) from ledger.line)
@@ -164,7 +164,7 @@ public sealed class CalibrationPreviewCommandTests(WebTestHost office) : IClassF
                 path,
                 .. options,
                 "--database",
-                office.Database.ConnectionString,
+                web.Database.ConnectionString,
             ]);
             var code = await hub.EndAsync();
             return (code, hub.Output.Trim());

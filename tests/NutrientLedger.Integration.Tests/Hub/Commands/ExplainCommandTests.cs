@@ -38,10 +38,10 @@ public sealed class ExplainCommandTests
     {
         var (code, output) = await Explain("phosphorus-available/year-1", "--json");
         Assert.Equal(0, code);
-        using var told = JsonDocument.Parse(output);
+        using var printed = JsonDocument.Parse(output);
         Assert.Equal(
             ["0.7", "0.8", "0.5"],
-            told.RootElement.EnumerateArray().Select(coefficient => coefficient.GetProperty("value").GetString())
+            printed.RootElement.EnumerateArray().Select(coefficient => coefficient.GetProperty("value").GetString())
         );
     }
 
@@ -54,8 +54,8 @@ public sealed class ExplainCommandTests
         {
             var (code, output) = await Explain("--file", file, "--json");
             Assert.Equal(1, code);
-            using var told = JsonDocument.Parse(output);
-            var faults = told.RootElement.EnumerateArray().ToArray();
+            using var printed = JsonDocument.Parse(output);
+            var faults = printed.RootElement.EnumerateArray().ToArray();
             Assert.Equal([1, 1, 1, 1, 3], faults.Select(fault => fault.GetProperty("line").GetInt32()));
             Assert.Contains("must be one of ammonium-and-organic", faults[^1].GetProperty("problem").GetString());
         }

@@ -18,10 +18,10 @@ public sealed class OtherVersionTests(TestDatabase database) : IClassFixture<Tes
         {
             await RunOnOwnServerAsync(folder, SchemaMigrationTests.EarlierForm);
 
-            await using (var refused = Demo(folder))
+            await using (var rejected = Demo(folder))
             {
-                Assert.Equal(1, await refused.EndAsync());
-                var said = refused.Output.ReplaceLineEndings(" ");
+                Assert.Equal(1, await rejected.EndAsync());
+                var said = rejected.Output.ReplaceLineEndings(" ");
                 Assert.Contains("was made by another version of the hub", said, StringComparison.Ordinal);
                 Assert.Contains(
                     $"Use the data folder {folder} with the version that made it",

@@ -52,7 +52,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         // The replay is stopped while it writes: the keys it wants to write are locked until it has given up.
         async Task<HubProcess> InterruptedAsync()
         {
-            await using var held = await Phase.HoldAsync(database.ConnectionString, Phase.TilesBeside);
+            await using var held = await Phase.HoldAsync(database.ConnectionString, Phase.ShadowTiles);
             var replay = HubProcess.Start("replay", "stopped", "--database", database.ConnectionString);
             await PersistenceTestHost.UntilAsync(() => database.ReadAsync<bool>(writes));
             await replay.SignalAsync("INT");
@@ -111,7 +111,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         await using var store = await SeasonAsync("printed");
         var (code, all) = await RunAsync("export", "printed");
         Assert.Equal(0, code);
-        Assert.Equal(Some.Register().Count + 1, all.Split('\n').Length);
+        Assert.Equal(Some.ConfigurationEvents().Count + 1, all.Split('\n').Length);
         Assert.All(all.Split('\n'), line => JsonDocument.Parse(line));
 
         var (_, mounted) = await RunAsync("export", "printed", "--kind", "source_changed");
@@ -121,9 +121,9 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
             """,
             mounted
         );
-        var (_, packs) = await RunAsync("export", "printed", "--kind", "spreading_measured");
+        var (_, batches) = await RunAsync("export", "printed", "--kind", "spreading_measured");
         var readings = JsonDocument
-            .Parse(packs)
+            .Parse(batches)
             .RootElement.GetProperty("event")
             .GetProperty("batch")
             .GetProperty("readings");
@@ -139,7 +139,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
     private async Task<PersistenceTestHost> SeasonAsync(string farm)
     {
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(farm, Some.Register());
+        await store.RecordAsync(farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 400, farm));
         await store.PostedAsync();
         return store;

@@ -11,7 +11,7 @@ public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<Te
     public async Task Verified_records_are_counted_with_singular_and_plural()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 10));
         await store.PostedAsync();
 

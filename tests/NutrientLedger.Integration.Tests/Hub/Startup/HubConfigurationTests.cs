@@ -65,9 +65,9 @@ public sealed class HubConfigurationTests : IDisposable
     {
         var usual = sources.Write("""{ "Database": "Host=of-a-real-farm" }""");
 
-        Assert.Null(sources.Beside(demo: true).ReadConfiguration().Options.Database);
-        Assert.Equal("Host=of-a-real-farm", sources.Beside(demo: false).ReadConfiguration().Options.Database);
-        Assert.Equal("Host=of-a-real-farm", sources.Beside(demo: true, usual).ReadConfiguration().Options.Database);
+        Assert.Null(sources.Command(demo: true).ReadConfiguration().Options.Database);
+        Assert.Equal("Host=of-a-real-farm", sources.Command(demo: false).ReadConfiguration().Options.Database);
+        Assert.Equal("Host=of-a-real-farm", sources.Command(demo: true, usual).ReadConfiguration().Options.Database);
     }
 
     [Theory]
@@ -80,11 +80,15 @@ public sealed class HubConfigurationTests : IDisposable
         "There is no option Ingestion:DrainSeconds",
         "Did you mean Ingestion:DrainSecondsMax?"
     )]
-    public void An_unknown_name_in_the_file_is_rejected_with_the_nearest_known(string file, string told, string nearest)
+    public void An_unknown_name_in_the_file_is_rejected_with_the_nearest_known(
+        string file,
+        string expected,
+        string nearest
+    )
     {
         var path = sources.Write(file);
-        var error = Refused(sources.Run());
-        Assert.Contains($"{told} (in {path})", error, StringComparison.Ordinal);
+        var error = Rejection(sources.Run());
+        Assert.Contains($"{expected} (in {path})", error, StringComparison.Ordinal);
         Assert.Contains(nearest, error, StringComparison.Ordinal);
     }
 
@@ -96,7 +100,7 @@ public sealed class HubConfigurationTests : IDisposable
         sources.Set("NUTRIENT_LEDGER_HTTP_PORT", "1");
         Assert.Equal(
             "There is no option NUTRIENT_LEDGER_HTTP_PORT (in the environment). Did you mean NUTRIENT_LEDGER_HTTPPORT?",
-            Refused(sources.Run())
+            Rejection(sources.Run())
         );
     }
 
@@ -105,18 +109,18 @@ public sealed class HubConfigurationTests : IDisposable
     [InlineData("[1]", "cannot be read")]
     [InlineData("""{ "HttpPort": 1, "httpport": 2 }""", "cannot be read")]
     [InlineData("", "cannot be read")]
-    public void A_file_without_settings_is_rejected_with_its_path(string file, string told)
+    public void A_file_without_settings_is_rejected_with_its_path(string file, string expected)
     {
         var path = sources.Write(file);
-        var error = Refused(sources.Run());
+        var error = Rejection(sources.Run());
         Assert.Contains($"The settings file {path} cannot be read", error, StringComparison.Ordinal);
-        Assert.Contains(told, error, StringComparison.Ordinal);
+        Assert.Contains(expected, error, StringComparison.Ordinal);
     }
 
     [Fact]
     public void A_missing_named_file_is_rejected() =>
-        Assert.Contains("/nowhere/settings.json", Refused(sources.Run(settingsFile: "/nowhere/settings.json")));
+        Assert.Contains("/nowhere/settings.json", Rejection(sources.Run(settingsFile: "/nowhere/settings.json")));
 
-    private static string Refused(DatabaseSettings settings) =>
+    private static string Rejection(DatabaseSettings settings) =>
         Assert.Throws<HubStartException>(() => settings.ReadConfiguration()).Message;
 }

@@ -85,12 +85,12 @@ public sealed class OptionRangeTests : IDisposable
     public void Each_limit_is_set_by_an_option_of_its_own()
     {
         // Changes one option after the other; each must change the limits, and no two in the same way.
-        var seen = new HashSet<IngestionLimits> { new() };
+        var different = new HashSet<IngestionLimits> { new() };
         foreach (var option in HubOption.All.Where(option => option.Key.Contains(':') && option.Range is not null))
         {
             sources.Write(Json(option.Key, Bounds(option.Key).Max));
             var options = sources.Run().ReadConfiguration().Options;
-            Assert.True(seen.Add(options.Ingestion.ToLimits(options.DeadLetters)), option.Key);
+            Assert.True(different.Add(options.Ingestion.ToLimits(options.DeadLetters)), option.Key);
         }
     }
 
@@ -100,8 +100,8 @@ public sealed class OptionRangeTests : IDisposable
     [InlineData("Broker:ClientName is \"n\" (from --client-name). It needs Broker:Address", null, null, "n")]
     [InlineData("Broker:Farms is \",\" (from --farms). Leave it out", "127.0.0.1:1", ",", null)]
     [InlineData("\"A B\" is not a farm id", "127.0.0.1:1", "a,A B", null)]
-    public void A_wrong_broker_is_rejected(string told, string? broker, string? farms, string? clientName) =>
-        Assert.Contains(told, Refused(sources.Run(broker: broker, farms: farms, clientName: clientName)));
+    public void A_wrong_broker_is_rejected(string expected, string? broker, string? farms, string? clientName) =>
+        Assert.Contains(expected, Rejection(sources.Run(broker: broker, farms: farms, clientName: clientName)));
 
     [Theory]
     [InlineData(80, true)]
@@ -112,7 +112,7 @@ public sealed class OptionRangeTests : IDisposable
         if (isTaken)
             Assert.Equal(length, settings.ReadConfiguration().Options.Broker.ToBroker()!.ClientName.Length);
         else
-            Assert.EndsWith("(from --client-name). Use 1 to 80 characters.", Refused(settings));
+            Assert.EndsWith("(from --client-name). Use 1 to 80 characters.", Rejection(settings));
     }
 
     [Theory]
@@ -120,7 +120,7 @@ public sealed class OptionRangeTests : IDisposable
     public void An_empty_text_is_rejected(string key)
     {
         var path = sources.Write(Json(key, "\"\""));
-        var error = Refused(sources.Run(keepsFolder: key != nameof(HubOptions.DataFolder), settingsFile: path));
+        var error = Rejection(sources.Run(keepsFolder: key != nameof(HubOptions.DataFolder), settingsFile: path));
         Assert.StartsWith(key, error, StringComparison.Ordinal);
         Assert.EndsWith($"(in {path}). Set a value, or leave it out.", error, StringComparison.Ordinal);
     }
@@ -130,7 +130,7 @@ public sealed class OptionRangeTests : IDisposable
     {
         Assert.Equal(
             "HttpPort is \"1883\" (from --http-port). MqttPort is the same. Choose another port, or 0 for any free port.",
-            Refused(sources.Run(httpPort: 1883))
+            Rejection(sources.Run(httpPort: 1883))
         );
         var options = sources.Run(httpPort: 1883, broker: "127.0.0.1:1").ReadConfiguration().Options;
         Assert.Equal(("127.0.0.1", 1), (options.Broker.ToBroker()!.Host, options.Broker.ToBroker()!.Port));
@@ -141,13 +141,13 @@ public sealed class OptionRangeTests : IDisposable
     [InlineData("Hots=db;Password=zebra-42", "hots")]
     public void A_wrong_connection_string_is_rejected_without_its_password(string connection, string reason)
     {
-        var error = Refused(sources.Run(database: connection));
+        var error = Rejection(sources.Run(database: connection));
         Assert.StartsWith("Database is wrong (from --database). Invalid connection string: ", error);
         Assert.Contains(reason, error, StringComparison.OrdinalIgnoreCase);
         Assert.DoesNotContain("zebra", error, StringComparison.Ordinal);
     }
 
-    private static string Refused(DatabaseSettings settings) =>
+    private static string Rejection(DatabaseSettings settings) =>
         Assert.Throws<HubStartException>(() => settings.ReadConfiguration()).Message;
 
     private static (int Min, int Max) Bounds(string key)

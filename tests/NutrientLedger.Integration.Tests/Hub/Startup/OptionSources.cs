@@ -50,7 +50,7 @@ internal sealed class OptionSources : IDisposable
             ClientName = clientName,
         };
 
-    public ExistingDatabaseSettings Beside(bool demo, string? settingsFile = null) =>
+    public ExistingDatabaseSettings Command(bool demo, string? settingsFile = null) =>
         new()
         {
             Data = folder,

@@ -26,14 +26,14 @@ public sealed class AcknowledgementTests
 
         var publish = device.PublishLevelAsync(7, quality: quality);
         await host.Journal.Begun.WaitAsync(IngestionTestHost.Generous);
-        Assert.Empty(host.Journal.Packs);
+        Assert.Empty(host.Journal.Batches);
         Assert.False(publish.IsCompleted);
         host.Journal.Release();
         var answer = await publish.WaitAsync(IngestionTestHost.Generous);
 
         Assert.Equal(MqttClientPublishReasonCode.Success, answer.ReasonCode);
         Assert.Equal([7], host.Journal.Seqs);
-        Assert.Equal(Messages.Level(7), host.Journal.Packs.Single().Payload.ToArray());
+        Assert.Equal(Messages.Level(7), host.Journal.Batches.Single().Payload.ToArray());
     }
 
     [Fact]
@@ -43,13 +43,13 @@ public sealed class AcknowledgementTests
         host.Journal.Fault = (_, _) => new TimeoutException("no database");
         using var device = await host.DeviceAsync();
 
-        var refused = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+        var rejected = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
         host.Journal.Fault = (_, _) => null;
         // Retries like a device that is told to send again: on a busy machine even a sound commit may exceed this
         // limit.
         await IngestionTestHost.Until(async () => (await device.PublishLevelAsync(1)).IsSuccess);
 
-        Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, refused.ReasonCode);
+        Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, rejected.ReasonCode);
         Assert.True(device.IsConnected);
         Assert.Equal([1], host.Journal.Seqs);
     }
@@ -70,7 +70,7 @@ public sealed class AcknowledgementTests
         await Assert.ThrowsAnyAsync<Exception>(() => device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous));
         await closed.Task.WaitAsync(IngestionTestHost.Generous);
 
-        Assert.Empty(host.Journal.Packs);
+        Assert.Empty(host.Journal.Batches);
     }
 
     [Fact]
@@ -92,8 +92,8 @@ public sealed class AcknowledgementTests
     {
         await using var host = await IngestionTestHost.StartAsync();
         host.Journal.Hold();
-        host.Journal.Fault = (packs, _) =>
-            packs.Any(pack => pack.Payload.Span.SequenceEqual(Messages.Level(13)))
+        host.Journal.Fault = (batches, _) =>
+            batches.Any(batch => batch.Payload.Span.SequenceEqual(Messages.Level(13)))
                 ? new InvalidDataException("13")
                 : null;
         using var device = await host.DeviceAsync();
@@ -112,7 +112,7 @@ public sealed class AcknowledgementTests
             codes.Index().Where(c => c.Item != MqttClientPublishReasonCode.Success).Select(c => c.Index + 1)
         );
         Assert.Equal(Enumerable.Range(1, 40).Select(seq => (long)seq).Except([13]), host.Journal.Seqs.Order());
-        var kept = Assert.Single(host.Journal.Refused);
+        var kept = Assert.Single(host.Journal.Rejected);
         Assert.Equal(Messages.Level(13), kept.Payload.ToArray());
     }
 
@@ -131,7 +131,7 @@ public sealed class AcknowledgementTests
         var answer = await device.PublishAsync(Messages.StoreTopic, broken).WaitAsync(IngestionTestHost.Generous);
 
         Assert.Equal(expected, answer.ReasonCode);
-        var kept = Assert.Single(host.Journal.Refused);
+        var kept = Assert.Single(host.Journal.Rejected);
         Assert.Equal(broken, kept.Payload.ToArray());
         Assert.Equal("The message is not valid UTF-8.", kept.Reason);
         if (version == MqttProtocolVersion.V500)
@@ -168,7 +168,7 @@ public sealed class AcknowledgementTests
         using var device = await host.DeviceAsync();
 
         await device.PublishLevelAsync(5, quality: MqttQualityOfServiceLevel.AtMostOnce);
-        await IngestionTestHost.Until(() => !host.Journal.Packs.IsEmpty);
+        await IngestionTestHost.Until(() => !host.Journal.Batches.IsEmpty);
 
         Assert.Equal([5], host.Journal.Seqs);
     }

@@ -17,14 +17,14 @@ internal static class BareMqtt
         Packet(0x32, [.. Text(topic), (byte)(packetId >> 8), (byte)packetId, .. payload]);
 
     /// <summary>Reads responses until so many are acknowledgements of messages. Returns how many came.</summary>
-    public static async Task<int> CountAcknowledgementsAsync(Stream line, int wanted)
+    public static async Task<int> CountAcknowledgementsAsync(Stream connection, int wanted)
     {
         var packet = new byte[AcknowledgementBytes];
         var acknowledged = 0;
         while (acknowledged < wanted)
         {
             // The responses to a CONNECT and to a PUBLISH of QoS 1 are both four bytes long.
-            await line.ReadExactlyAsync(packet);
+            await connection.ReadExactlyAsync(packet);
             acknowledged += packet[0] == 0x40 ? 1 : 0;
         }
         return acknowledged;

@@ -17,17 +17,17 @@ public sealed class BrokenConnectionTests
     public async Task Forty_connections_closed_inside_a_packet_end_and_the_broker_survives()
     {
         await using var host = await IngestionTestHost.StartAsync(Patient);
-        var lines = new List<NetworkStream>();
+        var connections = new List<NetworkStream>();
         for (var i = 0; i < 40; i++)
         {
-            var line = await host.BareLineAsync();
-            await line.WriteAsync(Connect.AsMemory(0, 1 + (i % (Connect.Length - 1))));
-            line.Socket.Shutdown(SocketShutdown.Send);
-            lines.Add(line);
+            var connection = await host.BareConnectionAsync();
+            await connection.WriteAsync(Connect.AsMemory(0, 1 + (i % (Connect.Length - 1))));
+            connection.Socket.Shutdown(SocketShutdown.Send);
+            connections.Add(connection);
         }
 
-        foreach (var line in lines)
-            Assert.True(await IsEndedAsync(line));
+        foreach (var connection in connections)
+            Assert.True(await IsEndedAsync(connection));
         using var device = await host.DeviceAsync();
         await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
         Assert.Equal([1], host.Journal.Seqs);
@@ -37,17 +37,17 @@ public sealed class BrokenConnectionTests
     public async Task A_connection_closed_inside_a_message_ends_and_nothing_of_it_is_stored()
     {
         await using var host = await IngestionTestHost.StartAsync(Patient);
-        await using var line = await host.BareLineAsync();
-        await line.WriteAsync(Connect);
-        await line.ReadExactlyAsync(new byte[4]);
+        await using var connection = await host.BareConnectionAsync();
+        await connection.WriteAsync(Connect);
+        await connection.ReadExactlyAsync(new byte[4]);
 
         byte[] halfPublish = [0x32, 100, 0, 33, .. "agri/v1/quarry-farm/gauge-1/store"u8];
-        await line.WriteAsync(halfPublish);
-        line.Socket.Shutdown(SocketShutdown.Send);
+        await connection.WriteAsync(halfPublish);
+        connection.Socket.Shutdown(SocketShutdown.Send);
 
-        Assert.True(await IsEndedAsync(line));
-        Assert.Empty(host.Journal.Packs);
-        Assert.Empty(host.Journal.Refused);
+        Assert.True(await IsEndedAsync(connection));
+        Assert.Empty(host.Journal.Batches);
+        Assert.Empty(host.Journal.Rejected);
     }
 
     [Theory]
@@ -57,11 +57,11 @@ public sealed class BrokenConnectionTests
     public async Task A_packet_that_announces_too_much_ends_its_connection_at_once(byte[] header)
     {
         await using var host = await IngestionTestHost.StartAsync(Patient);
-        await using var line = await host.BareLineAsync();
+        await using var connection = await host.BareConnectionAsync();
 
-        await line.WriteAsync(header);
+        await connection.WriteAsync(header);
 
-        Assert.True(await IsEndedAsync(line));
+        Assert.True(await IsEndedAsync(connection));
     }
 
     [Fact]
@@ -88,20 +88,20 @@ public sealed class BrokenConnectionTests
         var random = new Random(20261124);
         for (var round = 0; round < 15; round++)
         {
-            var lines = new List<NetworkStream>();
+            var connections = new List<NetworkStream>();
             for (var i = 0; i < 20; i++)
             {
-                var line = await host.BareLineAsync();
+                var connection = await host.BareConnectionAsync();
                 // The broker may close a connection before all of it is written.
                 await Record.ExceptionAsync(async () =>
                 {
-                    await line.WriteAsync(Broken(random, [.. Connect, .. publish, .. publish]));
-                    line.Socket.Shutdown(SocketShutdown.Send);
+                    await connection.WriteAsync(Broken(random, [.. Connect, .. publish, .. publish]));
+                    connection.Socket.Shutdown(SocketShutdown.Send);
                 });
-                lines.Add(line);
+                connections.Add(connection);
             }
-            foreach (var line in lines)
-                Assert.True(await IsEndedAsync(line));
+            foreach (var connection in connections)
+                Assert.True(await IsEndedAsync(connection));
         }
 
         using var device = await host.DeviceAsync();
@@ -116,13 +116,13 @@ public sealed class BrokenConnectionTests
         return random.Next(3) == 0 ? packets[..random.Next(1, packets.Length)] : packets;
     }
 
-    private static async Task<bool> IsEndedAsync(NetworkStream line)
+    private static async Task<bool> IsEndedAsync(NetworkStream connection)
     {
         using var limit = new CancellationTokenSource(IngestionTestHost.Generous);
         try
         {
             // Reads and drops what the broker has already sent.
-            while (await line.ReadAsync(new byte[256], limit.Token) > 0) { }
+            while (await connection.ReadAsync(new byte[256], limit.Token) > 0) { }
             return true;
         }
         catch (IOException)

@@ -42,8 +42,8 @@ public sealed class BrokerRulesTests
         Assert.Equal(MqttClientPublishReasonCode.TopicNameInvalid, answer.ReasonCode);
         Assert.True(modern.IsConnected);
         await IngestionTestHost.Until(() => !old.IsConnected);
-        Assert.Empty(host.Journal.Packs);
-        Assert.Empty(host.Journal.Refused);
+        Assert.Empty(host.Journal.Batches);
+        Assert.Empty(host.Journal.Rejected);
     }
 
     [Fact]
@@ -55,7 +55,7 @@ public sealed class BrokerRulesTests
         var answer = await device.PublishAsync("agri/v1/Quarry/gauge-1/store", Messages.Level(1));
 
         Assert.Equal(MqttClientPublishReasonCode.PayloadFormatInvalid, answer.ReasonCode);
-        Assert.Single(host.Journal.Refused);
+        Assert.Single(host.Journal.Rejected);
     }
 
     [Fact]
@@ -65,16 +65,16 @@ public sealed class BrokerRulesTests
         using var device = await host.DeviceAsync();
         await device.PublishAsync("agri/v1/quarry-farm/gauge-1/online", Note, retain: true);
         using var listener = await host.DeviceAsync("listener");
-        var heard = new TaskCompletionSource<string>(TaskCreationOptions.RunContinuationsAsynchronously);
+        var received = new TaskCompletionSource<string>(TaskCreationOptions.RunContinuationsAsynchronously);
         listener.ApplicationMessageReceivedAsync += e =>
         {
-            heard.TrySetResult(e.ApplicationMessage.Topic);
+            received.TrySetResult(e.ApplicationMessage.Topic);
             return Task.CompletedTask;
         };
 
         await listener.SubscribeAsync("agri/v1/+/+/online");
 
-        Assert.Equal("agri/v1/quarry-farm/gauge-1/online", await heard.Task.WaitAsync(IngestionTestHost.Generous));
+        Assert.Equal("agri/v1/quarry-farm/gauge-1/online", await received.Task.WaitAsync(IngestionTestHost.Generous));
     }
 
     [Theory]

@@ -18,16 +18,18 @@ public sealed class FairnessTests
     {
         await using var host = await IngestionTestHost.StartAsync();
         host.Journal.Hold();
-        await using var line = await host.BareLineAsync();
-        await line.WriteAsync(BareMqtt.Connect("old-gauge"));
+        await using var connection = await host.BareConnectionAsync();
+        await connection.WriteAsync(BareMqtt.Connect("old-gauge"));
         var burst = Task.Run(async () =>
         {
             for (var seq = 1; seq <= Burst; seq++)
-                await line.WriteAsync(BareMqtt.Publish(Messages.StoreTopic, Messages.Level(seq), 1 + (seq % 60_000)));
+                await connection.WriteAsync(
+                    BareMqtt.Publish(Messages.StoreTopic, Messages.Level(seq), 1 + (seq % 60_000))
+                );
         });
-        var answers = Task.Run(() => BareMqtt.CountAcknowledgementsAsync(line, Burst));
+        var answers = Task.Run(() => BareMqtt.CountAcknowledgementsAsync(connection, Burst));
         await host.Journal.Begun.WaitAsync(IngestionTestHost.Generous);
-        await IngestionTestHost.Until(async () => await host.WaitingAsync() + host.Journal.Offered >= Window);
+        await IngestionTestHost.Until(async () => await host.WaitingAsync() + host.Journal.InCommit >= Window);
 
         var live = new List<Task>();
         for (var machine = 1; machine <= 10; machine++)
@@ -36,13 +38,15 @@ public sealed class FairnessTests
             var topic = $"agri/v1/quarry-farm/live-{machine}/store";
             live.Add(device.PublishAsync(topic, Messages.Level(1)));
         }
-        await IngestionTestHost.Until(async () => await host.WaitingAsync() + host.Journal.Offered == Window + 10);
+        await IngestionTestHost.Until(async () => await host.WaitingAsync() + host.Journal.InCommit == Window + 10);
         host.Journal.Release();
         await Task.WhenAll(live).WaitAsync(IngestionTestHost.Generous);
         await burst.WaitAsync(IngestionTestHost.Generous);
         Assert.Equal(Burst, await answers.WaitAsync(IngestionTestHost.Generous));
 
-        var order = host.Journal.Packs.Select(pack => ((StorageLevelMeasured)pack.Event).Batch.EquipmentId).ToList();
+        var order = host
+            .Journal.Batches.Select(batch => ((StorageLevelMeasured)batch.Event).Batch.EquipmentId)
+            .ToList();
         Assert.Equal(Burst + 10, order.Count);
         // Of the burst, only the messages already in the window come first, and those let in while the ten were stored.
         Assert.InRange(order.FindLastIndex(id => id != "gauge-1"), 10, Window + 10);
@@ -59,7 +63,7 @@ public sealed class FairnessTests
 
         var sent = Enumerable.Range(1, 40).Select(seq => device.PublishLevelAsync(seq)).ToArray();
         await host.Journal.Begun.WaitAsync(IngestionTestHost.Generous);
-        await IngestionTestHost.Until(async () => await host.WaitingAsync() + host.Journal.Offered == 5);
+        await IngestionTestHost.Until(async () => await host.WaitingAsync() + host.Journal.InCommit == 5);
         Assert.All(sent, publish => Assert.False(publish.IsCompleted));
         host.Journal.Release();
         await Task.WhenAll(sent).WaitAsync(IngestionTestHost.Generous);

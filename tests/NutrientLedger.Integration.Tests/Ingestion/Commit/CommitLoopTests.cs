@@ -14,12 +14,12 @@ public sealed class CommitLoopTests
         host.Journal.Fault = (_, _) => new Unspeakable();
         using var device = await host.DeviceAsync();
 
-        var refused = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+        var rejected = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
         host.Journal.Fault = (_, _) => null;
-        var taken = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
+        var stored = await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
 
-        Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, refused.ReasonCode);
-        Assert.Equal(MqttClientPublishReasonCode.Success, taken.ReasonCode);
+        Assert.Equal(MqttClientPublishReasonCode.UnspecifiedError, rejected.ReasonCode);
+        Assert.Equal(MqttClientPublishReasonCode.Success, stored.ReasonCode);
     }
 
     [Fact]
@@ -28,7 +28,8 @@ public sealed class CommitLoopTests
         var clock = new BreakingClock();
         await using var host = await IngestionTestHost.StartAsync(clock: clock);
         var stopping = new TaskCompletionSource();
-        using var heard = host.Service<IHostApplicationLifetime>().ApplicationStopping.Register(stopping.SetResult);
+        using var registration = host.Service<IHostApplicationLifetime>()
+            .ApplicationStopping.Register(stopping.SetResult);
         using var device = await host.DeviceAsync();
         var code = Environment.ExitCode;
         try

@@ -39,18 +39,18 @@ public sealed class GroupCommitTests
         await Task.WhenAll(all).WaitAsync(IngestionTestHost.Generous);
 
         Assert.All(host.Journal.BatchSizes, size => Assert.InRange(size, 1, 30));
-        Assert.Equal(100, host.Journal.Packs.Count);
+        Assert.Equal(100, host.Journal.Batches.Count);
     }
 
     [Fact]
     public async Task A_silent_database_stops_the_connections_and_buffers_no_more_than_the_limit()
     {
-        const int room = 64 * 1024;
+        const int limit = 64 * 1024;
         await using var host = await IngestionTestHost.StartAsync(
             new IngestionLimits
             {
                 PacketBytesMax = 8192,
-                WaitingBytesMax = room,
+                WaitingBytesMax = limit,
                 CommitMessagesMax = 1,
             }
         );
@@ -59,7 +59,7 @@ public sealed class GroupCommitTests
 
         var all = Enumerable.Range(1, 200).Select(seq => devices[seq % 4].PublishLevelAsync(seq, 4000)).ToArray();
         await IngestionTestHost.Until(async () => (double)(await host.HealthAsync()).Data["queueFullness"] == 1);
-        Assert.InRange(await host.WaitingAsync(), 1, (room / 4096) + 1);
+        Assert.InRange(await host.WaitingAsync(), 1, (limit / 4096) + 1);
         Assert.DoesNotContain(all, publish => publish.IsCompleted);
         host.Journal.Release();
         await Task.WhenAll(all).WaitAsync(IngestionTestHost.Generous);
@@ -77,11 +77,11 @@ public sealed class GroupCommitTests
         );
         var acknowledged = new ConcurrentBag<long>();
         var devices = await Task.WhenAll(Enumerable.Range(1, 4).Select(i => host.DeviceAsync($"gauge-{i}")));
-        var senders = devices.Select((device, i) => SendAsync(device, 1_000_000 * (i + 1), acknowledged)).ToArray();
+        var sending = devices.Select((device, i) => SendAsync(device, 1_000_000 * (i + 1), acknowledged)).ToArray();
         await IngestionTestHost.Until(() => acknowledged.Count > 200);
 
         await host.StopAsync().WaitAsync(IngestionTestHost.Generous);
-        await Task.WhenAll(senders).WaitAsync(IngestionTestHost.Generous);
+        await Task.WhenAll(sending).WaitAsync(IngestionTestHost.Generous);
 
         Assert.Empty(acknowledged.Except(host.Journal.Seqs));
         foreach (var device in devices)
@@ -103,7 +103,7 @@ public sealed class GroupCommitTests
         host.Journal.Release();
         await stopping.WaitAsync(IngestionTestHost.Generous);
 
-        Assert.Equal(50, host.Journal.Packs.Count);
+        Assert.Equal(50, host.Journal.Batches.Count);
         foreach (var publish in rest.Prepend(first))
             await publish.ContinueWith(_ => { }, TaskScheduler.Default).WaitAsync(IngestionTestHost.Generous);
     }
@@ -121,9 +121,9 @@ public sealed class GroupCommitTests
 
         await host.StopAsync().WaitAsync(IngestionTestHost.Generous);
 
-        Assert.Empty(host.Journal.Packs);
-        var told = await Record.ExceptionAsync(() => publish.WaitAsync(IngestionTestHost.Generous));
-        Assert.True(told is not null || (await publish).ReasonCode != MqttClientPublishReasonCode.Success);
+        Assert.Empty(host.Journal.Batches);
+        var exception = await Record.ExceptionAsync(() => publish.WaitAsync(IngestionTestHost.Generous));
+        Assert.True(exception is not null || (await publish).ReasonCode != MqttClientPublishReasonCode.Success);
     }
 
     [Fact]

@@ -18,10 +18,10 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
     {
         await using var store = await StartAsync();
         await store.AppendAsync(Some.Message(1, 10), Some.Message(21, 30));
-        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 10, 30)], await MarksAsync(store, Applicator));
+        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 10, 30)], await WatermarksOfAsync(store, Applicator));
 
         await store.AppendAsync(Some.Message(11, 20));
-        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 30, 30)], await MarksAsync(store, Applicator));
+        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 30, 30)], await WatermarksOfAsync(store, Applicator));
     }
 
     [DatabaseFact]
@@ -30,7 +30,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
         await using var store = await StartAsync();
         await store.AppendAsync(Some.Message(2, 10));
 
-        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 0, 10)], await MarksAsync(store, Applicator));
+        Assert.Equal([new(Applicator, TelemetryStream.Spread, 1, 0, 10)], await WatermarksOfAsync(store, Applicator));
     }
 
     [DatabaseFact]
@@ -50,7 +50,7 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
                 new(Applicator, TelemetryStream.Spread, 1, 5, 5),
                 new(Applicator, TelemetryStream.Store, 1, 3, 3),
             ],
-            await MarksAsync(store, Applicator)
+            await WatermarksOfAsync(store, Applicator)
         );
     }
 
@@ -61,10 +61,10 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
             new() { WatermarkInterval = TimeSpan.FromMilliseconds(20) }
         );
         using var device = await host.DeviceAsync();
-        var heard = await ListenAsync(device);
+        var received = await ListenAsync(device);
         for (var seq = 1; seq <= 50; seq++)
             await device.PublishLevelAsync(seq);
-        Assert.Equal(50, await UpToAsync(heard, 50));
+        Assert.Equal(50, await UpToAsync(received, 50));
 
         using var late = await host.DeviceAsync("late");
         Assert.Equal(50, await UpToAsync(await ListenAsync(late), 50));
@@ -77,14 +77,14 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
             new() { WatermarkInterval = TimeSpan.FromMinutes(10) }
         );
         using var device = await host.DeviceAsync();
-        var heard = await ListenAsync(device);
+        var received = await ListenAsync(device);
         await device.PublishLevelAsync(1);
-        await heard.ReadAsync().AsTask().WaitAsync(IngestionTestHost.Generous);
+        await received.ReadAsync().AsTask().WaitAsync(IngestionTestHost.Generous);
 
         for (var seq = 2; seq <= 50; seq++)
             await device.PublishLevelAsync(seq);
 
-        Assert.False(heard.TryRead(out _));
+        Assert.False(received.TryRead(out _));
     }
 
     [Fact]
@@ -102,35 +102,35 @@ public sealed class AcknowledgementWatermarkTests(TestDatabase database) : IClas
     {
         await database.EmptyAsync();
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString, keepsLedgersCurrent: false);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         return store;
     }
 
-    private static Task<IReadOnlyList<AcknowledgementWatermark>> MarksAsync(
+    private static Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksOfAsync(
         PersistenceTestHost store,
         FarmDevice device
     ) => store.Writer.WatermarksAsync([device], CancellationToken.None);
 
     private static async Task<ChannelReader<JsonElement>> ListenAsync(IMqttClient device)
     {
-        var heard = Channel.CreateUnbounded<JsonElement>();
+        var received = Channel.CreateUnbounded<JsonElement>();
         device.ApplicationMessageReceivedAsync += async e =>
-            await heard.Writer.WriteAsync(JsonDocument.Parse(e.ApplicationMessage.Payload).RootElement);
+            await received.Writer.WriteAsync(JsonDocument.Parse(e.ApplicationMessage.Payload).RootElement);
         await device.SubscribeAsync("agri/v1/quarry-farm/gauge-1/stored");
-        return heard.Reader;
+        return received.Reader;
     }
 
     /// <summary>The first watermark at or above the wanted number.</summary>
-    private static async Task<long> UpToAsync(ChannelReader<JsonElement> heard, long wanted)
+    private static async Task<long> UpToAsync(ChannelReader<JsonElement> received, long wanted)
     {
         using var limit = new CancellationTokenSource(IngestionTestHost.Generous);
         while (true)
         {
-            var mark = await heard.ReadAsync(limit.Token);
-            Assert.Equal("store/1/", mark[0].GetProperty("bn").GetString());
-            Assert.Equal("seq", mark[0].GetProperty("n").GetString());
-            Assert.Equal("top", mark[1].GetProperty("n").GetString());
-            if (mark[0].GetProperty("v").GetInt64() is var upTo && upTo >= wanted)
+            var watermark = await received.ReadAsync(limit.Token);
+            Assert.Equal("store/1/", watermark[0].GetProperty("bn").GetString());
+            Assert.Equal("seq", watermark[0].GetProperty("n").GetString());
+            Assert.Equal("top", watermark[1].GetProperty("n").GetString());
+            if (watermark[0].GetProperty("v").GetInt64() is var upTo && upTo >= wanted)
                 return upTo;
         }
     }

@@ -19,7 +19,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
             return;
         await database.EmptyAsync();
         store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
     }
 
     public async Task DisposeAsync()
@@ -40,7 +40,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
         var after = await store.ReadAsync();
         Assert.Equal(before.Position, after.Position);
         Assert.Equal(before.Lines, after.Lines);
-        Assert.Single(await PacksAsync());
+        Assert.Single(await BatchesAsync());
     }
 
     [DatabaseFact]
@@ -48,24 +48,27 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
     {
         await store.AppendAsync(Some.Message(5, 6), Some.Message(9, 9));
         Assert.Equal([new AppendResult.Stored(9, 3, 0)], await store.AppendAsync(Some.Message(1, 12)));
-        var packs = await PacksAsync();
-        Assert.Equal([(5, 6), (9, 9), (1, 4), (7, 8), (10, 12)], packs.Select(pack => (pack.FirstSeq, pack.LastSeq)));
-        Assert.Equal([null, null, null, Some.Reading(6), Some.Reading(9)], packs.Select(pack => pack.Before));
-        Assert.Equal([null, null, Some.Reading(5), Some.Reading(9), null], packs.Select(pack => pack.After));
+        var batches = await BatchesAsync();
+        Assert.Equal(
+            [(5, 6), (9, 9), (1, 4), (7, 8), (10, 12)],
+            batches.Select(batch => (batch.FirstSeq, batch.LastSeq))
+        );
+        Assert.Equal([null, null, null, Some.Reading(6), Some.Reading(9)], batches.Select(batch => batch.Before));
+        Assert.Equal([null, null, Some.Reading(5), Some.Reading(9), null], batches.Select(batch => batch.After));
     }
 
     [DatabaseFact]
     public async Task Messages_of_one_commit_become_one_batch()
     {
-        var fates = await store.AppendAsync([.. Some.Numbers(1, 500).Select(seq => Some.Message(seq, seq))]);
-        Assert.All(fates, fate => Assert.Equal(new AppendResult.Stored(1, 0, 0), fate));
-        Assert.Equal([(1, 500)], (await PacksAsync()).Select(pack => (pack.FirstSeq, pack.LastSeq)));
+        var results = await store.AppendAsync([.. Some.Numbers(1, 500).Select(seq => Some.Message(seq, seq))]);
+        Assert.All(results, result => Assert.Equal(new AppendResult.Stored(1, 0, 0), result));
+        Assert.Equal([(1, 500)], (await BatchesAsync()).Select(batch => (batch.FirstSeq, batch.LastSeq)));
     }
 
     [DatabaseFact]
     public async Task One_bad_message_neither_stops_nor_changes_the_good_ones()
     {
-        var fates = await store.Writer.AppendAsync(
+        var results = await store.Writer.AppendAsync(
             [
                 Some.Message(1, 3),
                 Some.Message(1, 3, farm: "nobody"),
@@ -75,19 +78,19 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
             [new("agri/v1/x\0y", new byte[] { 0, 255, 7 }, "not JSON")],
             CancellationToken.None
         );
-        Assert.Equal(new AppendResult.Stored(3, 0, 0), fates[0]);
+        Assert.Equal(new AppendResult.Stored(3, 0, 0), results[0]);
         Assert.Contains(
             "not registered",
-            Assert.IsType<AppendResult.Rejected>(fates[1]).Reason,
+            Assert.IsType<AppendResult.Rejected>(results[1]).Reason,
             StringComparison.Ordinal
         );
-        Assert.Contains("beyond", Assert.IsType<AppendResult.Rejected>(fates[2]).Reason, StringComparison.Ordinal);
-        Assert.Equal(new AppendResult.Stored(3, 0, 0), fates[3]);
-        Assert.Equal([(1, 6)], (await PacksAsync()).Select(pack => (pack.FirstSeq, pack.LastSeq)));
+        Assert.Contains("beyond", Assert.IsType<AppendResult.Rejected>(results[2]).Reason, StringComparison.Ordinal);
+        Assert.Equal(new AppendResult.Stored(3, 0, 0), results[3]);
+        Assert.Equal([(1, 6)], (await BatchesAsync()).Select(batch => (batch.FirstSeq, batch.LastSeq)));
 
-        var refused = await store.Refused.ListAsync(new(null, null, null, 10), CancellationToken.None);
-        Assert.Equal([3, 3, 3], refused.Select(message => message.Bytes));
-        Assert.Contains(refused, message => message.Reason == "not JSON" && message.Topic == "agri/v1/x\uFFFDy");
+        var deadLetters = await store.DeadLetters.ListAsync(new(null, null, null, 10), CancellationToken.None);
+        Assert.Equal([3, 3, 3], deadLetters.Select(message => message.Bytes));
+        Assert.Contains(deadLetters, message => message.Reason == "not JSON" && message.Topic == "agri/v1/x\uFFFDy");
         Assert.Equal(
             [0, 255, 7],
             await database.ReadAsync<byte[]>("select payload from ingestion.dead_letter where reason = 'not JSON'")
@@ -125,7 +128,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
             Event = new SpreadingMeasured(new(Some.Applicator, 1, 1, [new(ahead), Some.Reading(2)])),
         };
         Assert.Equal([new AppendResult.Stored(2, 0, 1)], await store.AppendAsync(message));
-        Assert.Single(await PacksAsync());
+        Assert.Single(await BatchesAsync());
     }
 
     [DatabaseFact]
@@ -140,8 +143,11 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
         }
         await Task.WhenAll(SendAsync(store, 1), SendAsync(other, 2));
 
-        var packs = await PacksAsync();
-        Assert.Equal(Some.Numbers(1, 405), packs.SelectMany(pack => Some.Numbers(pack.FirstSeq, pack.LastSeq)).Order());
+        var batches = await BatchesAsync();
+        Assert.Equal(
+            Some.Numbers(1, 405),
+            batches.SelectMany(batch => Some.Numbers(batch.FirstSeq, batch.LastSeq)).Order()
+        );
         Assert.Empty(
             (await store.Devices.DevicesAsync(Some.Farm, CancellationToken.None)).SelectMany(device => device.Gaps)
         );
@@ -149,7 +155,7 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
         Assert.Empty((await store.AuditAsync()).Findings);
     }
 
-    private async Task<IReadOnlyList<ReadingBatch<SpreadReading>>> PacksAsync() =>
+    private async Task<IReadOnlyList<ReadingBatch<SpreadReading>>> BatchesAsync() =>
         [
             .. (
                 await database.ReadAllAsync<byte[]>(

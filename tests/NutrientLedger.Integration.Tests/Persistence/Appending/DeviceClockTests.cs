@@ -21,7 +21,7 @@ public sealed class DeviceClockTests(TestDatabase database) : IClassFixture<Test
             return;
         await database.EmptyAsync();
         store = await PersistenceTestHost.StartAsync(database.ConnectionString, keepsLedgersCurrent: false);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
     }
 
     public async Task DisposeAsync()

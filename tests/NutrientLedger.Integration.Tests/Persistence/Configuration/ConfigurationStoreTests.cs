@@ -14,38 +14,42 @@ public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixtu
     public async Task What_is_recorded_reads_back_as_it_was_written()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        var entries = Some.Register();
-        await store.RecordAsync("first-farm", entries);
-        var read = await store.Registers.ReadAsync("first-farm", asOf: null, CancellationToken.None);
-        Assert.Equal(entries.Select(Printed), read.Events.Select(recorded => Printed(recorded.Event)));
-        Assert.Equal(Some.Numbers(1, entries.Count), read.Events.Select(recorded => recorded.Version));
-        Assert.Equal(entries.Count, read.Version);
+        var events = Some.ConfigurationEvents();
+        await store.RecordAsync("first-farm", events);
+        var read = await store.Configurations.ReadAsync("first-farm", asOf: null, CancellationToken.None);
+        Assert.Equal(events.Select(Printed), read.Events.Select(recorded => Printed(recorded.Event)));
+        Assert.Equal(Some.Numbers(1, events.Count), read.Events.Select(recorded => recorded.Version));
+        Assert.Equal(events.Count, read.Version);
         Assert.Equal("Alder Bank", read.Configuration.Farm?.Name);
-        Assert.Contains("first-farm", await store.Registers.FarmsAsync(CancellationToken.None));
+        Assert.Contains("first-farm", await store.Configurations.FarmsAsync(CancellationToken.None));
     }
 
     [DatabaseFact]
     public async Task A_configuration_can_be_read_as_of_an_earlier_position()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("second-farm", Some.Register());
-        var before = await store.Registers.ReadAsync("second-farm", asOf: null, CancellationToken.None);
+        await store.RecordAsync("second-farm", Some.ConfigurationEvents());
+        var before = await store.Configurations.ReadAsync("second-farm", asOf: null, CancellationToken.None);
         await store.RecordAsync("second-farm", Some.Redrawn(-950_050_000));
-        var then = await store.Registers.ReadAsync("second-farm", before.Events[^1].Position, CancellationToken.None);
+        var then = await store.Configurations.ReadAsync(
+            "second-farm",
+            before.Events[^1].Position,
+            CancellationToken.None
+        );
         Assert.Equal(before.Version, then.Version);
-        Assert.Equal(before.Events.Select(entry => entry.Position), then.Events.Select(entry => entry.Position));
+        Assert.Equal(before.Events.Select(@event => @event.Position), then.Events.Select(@event => @event.Position));
     }
 
     [DatabaseFact]
     public async Task Of_two_writers_of_one_configuration_one_must_read_again()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("third-farm", Some.Register());
-        var place = (await store.Registers.ReadAsync("third-farm", asOf: null, CancellationToken.None)).Version;
+        await store.RecordAsync("third-farm", Some.ConfigurationEvents());
+        var place = (await store.Configurations.ReadAsync("third-farm", asOf: null, CancellationToken.None)).Version;
         var attempts = Enumerable
             .Range(0, 8)
             .Select(i =>
-                store.Registers.RecordAsync(
+                store.Configurations.RecordAsync(
                     "third-farm",
                     place,
                     [Some.Redrawn(-950_050_000 - i)],
@@ -60,17 +64,20 @@ public sealed class ConfigurationStoreTests(TestDatabase database) : IClassFixtu
             attempts.Where(attempt => attempt.IsFaulted),
             attempt => Assert.IsType<ConfigurationConflictException>(attempt.Exception!.InnerException)
         );
-        Assert.Equal(place + 1, (await store.Registers.ReadAsync("third-farm", null, CancellationToken.None)).Version);
+        Assert.Equal(
+            place + 1,
+            (await store.Configurations.ReadAsync("third-farm", null, CancellationToken.None)).Version
+        );
     }
 
     [DatabaseFact]
     public async Task An_unknown_farm_has_an_empty_configuration()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        var read = await store.Registers.ReadAsync("nobody", asOf: null, CancellationToken.None);
+        var read = await store.Configurations.ReadAsync("nobody", asOf: null, CancellationToken.None);
         Assert.Equal((0, 0), (read.Version, read.Events.Count));
     }
 
-    private static string Printed(IJournalEvent entry) =>
-        EventTypes.NameOf(entry) + Encoding.UTF8.GetString(EventCodec.Encode(entry));
+    private static string Printed(IJournalEvent @event) =>
+        EventTypes.NameOf(@event) + Encoding.UTF8.GetString(EventCodec.Encode(@event));
 }

@@ -12,7 +12,7 @@ public sealed class OpenTransactionsTests(TestDatabase database) : IClassFixture
     public async Task An_open_transaction_delays_posting_and_is_named()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 10));
         var before = await store.PostedAsync();
 

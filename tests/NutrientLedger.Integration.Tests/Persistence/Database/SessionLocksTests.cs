@@ -32,7 +32,7 @@ public sealed class SessionLocksTests(TestDatabase database) : IClassFixture<Tes
         await using var held = await locks.TryTakeAsync("west", CancellationToken.None);
         Assert.NotNull(held);
         var lost = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
-        using var heard = held.Lost.Register(lost.SetResult);
+        using var registration = held.Lost.Register(lost.SetResult);
 
         await database.RunAsync(
             "select pg_terminate_backend(pid) from pg_locks where locktype = 'advisory' and database = (select oid from pg_database where datname = current_database())"

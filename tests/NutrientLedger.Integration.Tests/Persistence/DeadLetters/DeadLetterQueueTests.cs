@@ -17,7 +17,7 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
             return;
         await database.EmptyAsync();
         store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
     }
 
     public async Task DisposeAsync()
@@ -30,8 +30,8 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
     public async Task Identical_messages_are_one_with_a_count()
     {
         var same = Broken(Some.Farm, "spreader-1", 1);
-        await RefuseAsync(same, same, Broken(Some.Farm, "spreader-2", 1));
-        await RefuseAsync(same);
+        await RejectAsync(same, same, Broken(Some.Farm, "spreader-2", 1));
+        await RejectAsync(same);
 
         var listed = await ListAsync();
         Assert.Equal(
@@ -40,7 +40,7 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
         );
         Assert.All(listed, one => Assert.Equal((Some.Farm, "spread"), (one.FarmId, one.Stream)));
         Assert.True(listed[1].LastAt > listed[1].RecordedAt);
-        Assert.Empty(await store.Refused.OverflowAsync(null, CancellationToken.None));
+        Assert.Empty(await store.DeadLetters.OverflowAsync(null, CancellationToken.None));
     }
 
     [DatabaseFact]
@@ -48,16 +48,16 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
     {
         var limits = new DeadLetterLimits();
         for (var first = 0; first < 1_000; first += 100)
-            await RefuseAsync([.. Enumerable.Range(first, 100).Select(i => Broken(Some.Farm, "spreader-1", i))]);
-        await RefuseAsync(Broken(Some.Farm, "spreader-2", 1));
+            await RejectAsync([.. Enumerable.Range(first, 100).Select(i => Broken(Some.Farm, "spreader-1", i))]);
+        await RejectAsync(Broken(Some.Farm, "spreader-2", 1));
 
         var listed = await ListAsync();
         Assert.Equal("spreader-2", listed[0].EquipmentId);
         var kept = limits.OpenPerDeviceMax + limits.NewestKeptMax;
         Assert.Equal(kept + 1, listed.Count);
-        var newest = await store.Refused.ReadAsync(listed[1].Id, CancellationToken.None);
+        var newest = await store.DeadLetters.ReadAsync(listed[1].Id, CancellationToken.None);
         Assert.Equal("nonsense 999", Encoding.UTF8.GetString(newest!.Payload));
-        var lost = Assert.Single(await store.Refused.OverflowAsync(Some.Farm, CancellationToken.None));
+        var lost = Assert.Single(await store.DeadLetters.OverflowAsync(Some.Farm, CancellationToken.None));
         Assert.Equal((1_000 - kept, "spreader-1"), (lost.Messages, lost.Device));
         Assert.Contains("200 messages of this device are open", lost.Reason, StringComparison.Ordinal);
     }
@@ -67,21 +67,21 @@ public sealed class DeadLetterQueueTests(TestDatabase database) : IClassFixture<
     {
         var limits = new DeadLetterLimits();
         for (var first = 0; first < 6_000; first += 500)
-            await RefuseAsync([.. Enumerable.Range(first, 500).Select(i => Broken($"farm-{i}", "spreader-1", i))]);
+            await RejectAsync([.. Enumerable.Range(first, 500).Select(i => Broken($"farm-{i}", "spreader-1", i))]);
 
         Assert.Equal(
             limits.OpenPerFarmMax + limits.NewestKeptMax,
             await database.ReadAsync<int>("select count(*)::int from ingestion.dead_letter")
         );
-        var lost = Assert.Single(await store.Refused.OverflowAsync(null, CancellationToken.None));
+        var lost = Assert.Single(await store.DeadLetters.OverflowAsync(null, CancellationToken.None));
         Assert.Equal(("", "", 6_000L - 5_010), (lost.FarmId, lost.Device, lost.Messages));
     }
 
-    private Task<IReadOnlyList<AppendResult>> RefuseAsync(params RejectedMessage[] messages) =>
+    private Task<IReadOnlyList<AppendResult>> RejectAsync(params RejectedMessage[] messages) =>
         store.Writer.AppendAsync([], messages, CancellationToken.None);
 
     private Task<IReadOnlyList<DeadLetterSummary>> ListAsync() =>
-        store.Refused.ListAsync(new(null, DeadLetterState.Open, null, 1_000), CancellationToken.None);
+        store.DeadLetters.ListAsync(new(null, DeadLetterState.Open, null, 1_000), CancellationToken.None);
 
     private static RejectedMessage Broken(string farm, string equipment, int i) =>
         new($"agri/v1/{farm}/{equipment}/spread", Encoding.UTF8.GetBytes($"nonsense {i}"), "not JSON");

@@ -13,7 +13,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Gaps;
 public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase>, IAsyncLifetime
 {
     private readonly FakeTimeProvider clock = new(Some.Morning);
-    private readonly LinesTold lines = new();
+    private readonly LoggedLines lines = new();
     private PersistenceTestHost store = null!;
 
     public async Task InitializeAsync()
@@ -26,7 +26,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
             keepsLedgersCurrent: false,
             services => services.AddSingleton<TimeProvider>(clock).AddSingleton<ILogger<GapReporter>>(lines)
         );
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
     }
 
     public async Task DisposeAsync()
@@ -41,7 +41,7 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         for (var boot = 1; boot <= 20; boot++)
         {
             var random = new Random(boot);
-            var (seen, missingSince) = (new HashSet<long>(), new Dictionary<long, DateTimeOffset>());
+            var (received, missingSince) = (new HashSet<long>(), new Dictionary<long, DateTimeOffset>());
             for (var step = 0; step < 12; step++)
             {
                 clock.Advance(TimeSpan.FromSeconds(1));
@@ -53,13 +53,13 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
                     .. messages.Select(one => Some.Message(one.First, one.First + one.Count - 1, boot: boot)),
                 ]);
                 foreach (var (first, count) in messages)
-                    seen.UnionWith(Some.Numbers(first, first + count - 1));
-                foreach (var seq in Some.Numbers(1, seen.Max()))
+                    received.UnionWith(Some.Numbers(first, first + count - 1));
+                foreach (var seq in Some.Numbers(1, received.Max()))
                     missingSince.TryAdd(seq, clock.GetUtcNow());
 
                 var gaps = (await GapsAsync()).Where(gap => gap.Numbers.Boot == boot).ToArray();
                 Assert.Equal(
-                    Some.Numbers(1, seen.Max()).Where(seq => !seen.Contains(seq)),
+                    Some.Numbers(1, received.Max()).Where(seq => !received.Contains(seq)),
                     gaps.SelectMany(gap => Some.Numbers(gap.Numbers.FirstSeq, gap.Numbers.LastSeq))
                 );
                 Assert.All(
@@ -165,8 +165,11 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
         await store.AppendAsync(Some.Message(1, 5, boot: 3) with { PreviousBoot = new(2, 8) });
 
         Assert.Equal(new MissingNumbers(2, 1, 8), Assert.Single(await GapsAsync()).Numbers);
-        var marks = await store.Writer.WatermarksAsync([new(Some.Farm, Some.Applicator)], CancellationToken.None);
-        Assert.Equal([(3L, 5L, 5L), (2L, 0L, 0L)], marks.Select(mark => (mark.Boot, mark.UpTo, mark.Highest)));
+        var watermarks = await store.Writer.WatermarksAsync([new(Some.Farm, Some.Applicator)], CancellationToken.None);
+        Assert.Equal(
+            [(3L, 5L, 5L), (2L, 0L, 0L)],
+            watermarks.Select(watermark => (watermark.Boot, watermark.UpTo, watermark.Highest))
+        );
     }
 
     [DatabaseFact]
@@ -208,14 +211,14 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
             ),
         ];
 
-    private sealed class LinesTold : ILogger<GapReporter>
+    private sealed class LoggedLines : ILogger<GapReporter>
     {
-        private readonly List<string> told = [];
+        private readonly List<string> messages = [];
 
         public string[] Take()
         {
-            string[] taken = [.. told];
-            told.Clear();
+            string[] taken = [.. messages];
+            messages.Clear();
             return taken;
         }
 
@@ -230,6 +233,6 @@ public sealed class GapTests(TestDatabase database) : IClassFixture<TestDatabase
             TState state,
             Exception? exception,
             Func<TState, Exception?, string> formatter
-        ) => told.Add(formatter(state, exception));
+        ) => messages.Add(formatter(state, exception));
     }
 }

@@ -19,7 +19,7 @@ public sealed class ExactlyOnceTests(TestDatabase database) : IClassFixture<Test
             database.ConnectionString,
             keepsLedgersCurrent: false
         );
-        await writer.RecordAsync(Some.Farm, Some.Register());
+        await writer.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         using var enough = new CancellationTokenSource();
         var writing = Task.Run(() => WriteAsync(writer, enough.Token));
         for (var kill = 0; kill < Kills; kill++)

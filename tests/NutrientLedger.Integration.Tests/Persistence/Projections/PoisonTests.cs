@@ -11,7 +11,7 @@ public sealed class PoisonTests(TestDatabase database) : IClassFixture<TestDatab
     public async Task An_unreadable_event_stops_posting_until_repaired_and_is_reported_never_skipped()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 100));
         var before = await store.PostedAsync();
         Assert.Equal(HealthStatus.Healthy, (await store.HealthAsync()).Status);

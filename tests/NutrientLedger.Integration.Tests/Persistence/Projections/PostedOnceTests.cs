@@ -18,7 +18,7 @@ public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestD
     {
         await using (var before = await PersistenceTestHost.StartAsync(database.ConnectionString))
         {
-            await before.RecordAsync(Some.Farm, Some.Register());
+            await before.RecordAsync(Some.Farm, Some.ConfigurationEvents());
             foreach (var i in Some.Numbers(0, 9))
                 await before.AppendAsync(
                     Some.Message((i * 10) + 1, (i * 10) + 10),
@@ -39,13 +39,13 @@ public sealed class PostedOnceTests(TestDatabase database) : IClassFixture<TestD
     public async Task Two_hubs_that_both_claim_the_leadership_post_an_event_batch_once()
     {
         await using var first = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await first.RecordAsync("led", Some.Register());
+        await first.RecordAsync("led", Some.ConfigurationEvents());
         await first.AppendAsync(Some.Message(1, 100, "led"));
         await first.PostedAsync();
         // Does not check the leadership, like a hub that has lost it without noticing.
         await using var second = await PersistenceTestHost.StartAsync(
             database.ConnectionString,
-            besides: services => services.ConfigureMarten(options => options.Projections.AsyncMode = DaemonMode.Solo)
+            configure: services => services.ConfigureMarten(options => options.Projections.AsyncMode = DaemonMode.Solo)
         );
         await database.RunAsync(
             """

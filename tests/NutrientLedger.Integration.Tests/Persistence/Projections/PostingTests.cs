@@ -17,35 +17,35 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     public async Task What_is_posted_does_not_depend_on_when_the_configuration_was_recorded()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        var register = Some.Register();
-        await store.RecordAsync("early", register);
+        var configurationEvents = Some.ConfigurationEvents();
+        await store.RecordAsync("early", configurationEvents);
         await store.AppendAsync(Some.Message(1, 400, "early"), Some.Message(401, 900, "early"));
         await store.PostedAsync();
 
-        await store.RecordAsync("late", register[0]);
+        await store.RecordAsync("late", configurationEvents[0]);
         await store.AppendAsync(Some.Message(401, 900, "late"));
         await store.PostedAsync();
-        foreach (var entry in register.Skip(1).Reverse())
+        foreach (var @event in configurationEvents.Skip(1).Reverse())
         {
-            await store.RecordAsync("late", entry);
+            await store.RecordAsync("late", @event);
             await store.PostedAsync();
         }
         await store.AppendAsync(Some.Message(1, 400, "late"));
         await store.PostedAsync();
 
-        var book = InMemory(register, 1, 900);
+        var accumulator = InMemory(configurationEvents, 1, 900);
         foreach (var farm in (string[])["early", "late"])
         {
             var view = await store.ReadAsync(farm);
-            Assert.Equal(Sorted(book.Lines), Sorted(view.Lines));
-            Assert.Equal(Printed(book.Coverage()), Printed(view.Coverage));
+            Assert.Equal(Sorted(accumulator.Lines), Sorted(view.Lines));
+            Assert.Equal(Printed(accumulator.Coverage()), Printed(view.Coverage));
             Assert.Empty((await store.AuditAsync(farm)).Findings);
         }
         Assert.Contains(
-            book.Lines,
+            accumulator.Lines,
             line => line is { Key: { FieldId: "home", PitId: "pit" }, Value.VolumeMillilitres: > 0 }
         );
-        Assert.NotEmpty(book.Tiles);
+        Assert.NotEmpty(accumulator.Tiles);
     }
 
     [DatabaseFact]
@@ -58,7 +58,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
             await store.PostedAsync();
             then.Add(await store.ReadAsync());
         }
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await NoteAsync();
         await store.AppendAsync(Some.Message(1, 300), Some.LevelMessage(1, 30));
         await NoteAsync();
@@ -94,7 +94,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     public async Task A_position_that_is_not_posted_yet_is_answered_as_far_as_it_is()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("ahead", Some.Register());
+        await store.RecordAsync("ahead", Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 100, "ahead"));
         var posted = await store.PostedAsync();
         Assert.Equal(posted, (await store.ReadAsync("ahead", posted + 1_000_000)).Position);
@@ -104,7 +104,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     public async Task A_reader_never_sees_half_of_a_rebuilt_ledger()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("swung", Some.Register());
+        await store.RecordAsync("swung", Some.ConfigurationEvents());
         await store.AppendAsync([
             .. Some.Numbers(0, 9).Select(i => Some.Message((i * 600) + 1, (i + 1) * 600, "swung")),
         ]);
@@ -125,8 +125,8 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
             await store.PostedAsync();
         }
         await swung.CancelAsync();
-        var seen = await Task.WhenAll(watching);
-        Assert.All(seen, views => Assert.Equal(2, views.Count));
+        var read = await Task.WhenAll(watching);
+        Assert.All(read, views => Assert.Equal(2, views.Count));
         await PersistenceTestHost.UntilAsync(async () =>
             await database.ReadAsync<long>("select count(distinct generation) from ledger.line where farm = 'swung'")
             == 1
@@ -154,7 +154,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     public async Task A_listener_is_notified_of_the_last_posting()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("heard", Some.Register());
+        await store.RecordAsync("heard", Some.ConfigurationEvents());
         await store.PostedAsync();
         using var limit = new CancellationTokenSource(PersistenceTestHost.Patience);
         await using var feed = store.Feed.ListenAsync(limit.Token).GetAsyncEnumerator(limit.Token);
@@ -171,17 +171,17 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     /// <summary>
     /// The ledger of these readings without a database: posted pair by pair, so the cut into batches cannot matter.
     /// </summary>
-    private static LedgerAccumulator InMemory(IEnumerable<IJournalEvent> register, long first, long last)
+    private static LedgerAccumulator InMemory(IEnumerable<IJournalEvent> configurationEvents, long first, long last)
     {
-        var inForce = register.Aggregate(FarmConfiguration.Empty, (before, entry) => before.With(entry));
-        var book = new LedgerAccumulator();
+        var inForce = configurationEvents.Aggregate(FarmConfiguration.Empty, (before, @event) => before.With(@event));
+        var accumulator = new LedgerAccumulator();
         foreach (var seq in Some.Numbers(first + 1, last))
-            book.Post(
+            accumulator.Post(
                 new SpreadingMeasured(new(Some.Applicator, 1, seq, [Some.Reading(seq)], Some.Reading(seq - 1))),
                 Some.Morning.AddDays(1),
                 inForce
             );
-        return book;
+        return accumulator;
     }
 
     private static string Printed(LedgerView view) =>

@@ -20,7 +20,7 @@ public sealed class SeveralHubsTests(TestDatabase database) : IClassFixture<Test
                 .Range(0, 4)
                 .Select(_ => Task.Run(() => PersistenceTestHost.StartAsync(database.ConnectionString)))
         );
-        await hubs[0].RecordAsync("common", Some.Register());
+        await hubs[0].RecordAsync("common", Some.ConfigurationEvents());
         foreach (var (hub, i) in hubs.Select((hub, i) => (hub, i)))
             await hub.AppendAsync(Some.Message((i * 10) + 1, (i * 10) + 10, "common"));
         await hubs[0].PostedAsync();
@@ -41,8 +41,8 @@ public sealed class SeveralHubsTests(TestDatabase database) : IClassFixture<Test
             database.ConnectionString,
             keepsLedgersCurrent: false
         );
-        await hub.RecordAsync("slow", Some.Register());
-        await hub.RecordAsync("quick", Some.Register());
+        await hub.RecordAsync("slow", Some.ConfigurationEvents());
+        await hub.RecordAsync("quick", Some.ConfigurationEvents());
         await hub.PostedAsync();
         await database.RunAsync(
             """

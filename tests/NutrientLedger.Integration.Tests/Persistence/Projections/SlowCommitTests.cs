@@ -15,8 +15,8 @@ public sealed class SlowCommitTests(TestDatabase database) : IClassFixture<TestD
     public async Task Events_whose_commit_was_delayed_are_still_posted()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("slow", Some.Register());
-        await store.RecordAsync("fast", Some.Register());
+        await store.RecordAsync("slow", Some.ConfigurationEvents());
+        await store.RecordAsync("fast", Some.ConfigurationEvents());
         await store.PostedAsync();
         await using var other = await PersistenceTestHost.StartAsync(
             database.ConnectionString,

@@ -14,7 +14,7 @@ public sealed class LedgerReaderTests(TestDatabase database) : IClassFixture<Tes
     public async Task Levels_are_those_of_the_pit_and_the_hours_asked_for_live_and_as_of_a_position()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.RecordAsync(
             Some.Farm,
             new PitRegistered("lagoon", "Lagoon", new RoundTank(30_000, 4_000), 3_700),
@@ -50,7 +50,7 @@ public sealed class LedgerReaderTests(TestDatabase database) : IClassFixture<Tes
     public async Task Lines_alone_are_those_of_the_whole_view()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("lined", Some.Register());
+        await store.RecordAsync("lined", Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 300, "lined"));
         var position = await store.PostedAsync();
         foreach (var asOf in (long?[])[null, position])

@@ -11,24 +11,24 @@ namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 internal static class CorrectingEvents
 {
     public static ApplicatorRegistered Wider(string machine) =>
-        Some.Register().OfType<ApplicatorRegistered>().Single() with
+        Some.ConfigurationEvents().OfType<ApplicatorRegistered>().Single() with
         {
             ApplicatorId = machine,
             WorkingWidthMillimetres = 12_000,
         };
 
-    public static ReadingLimit Limit(int most) => new(LimitedQuantity.TotalNitrogen, 0, most, "common practice");
+    public static ReadingLimit Limit(int max) => new(LimitedQuantity.TotalNitrogen, 0, max, "common practice");
 
     public static ReadingsVoided Void(
         string id,
-        string sender,
+        string device,
         TelemetryStream stream,
         VoidedPart part,
         int lastSeq = 40
-    ) => new(id, sender, stream, 1, 1, lastSeq, part, "Air in the hose", "Ada Ash");
+    ) => new(id, device, stream, 1, 1, lastSeq, part, "Air in the hose", "Ada Ash");
 
-    public static QuestionableTimeDecided Decided(string sender, TelemetryStream stream) =>
-        new(sender, stream, 1, 50, 60, TimeDecision.Shifted, 3_600_000, "An hour behind", "Ada Ash");
+    public static QuestionableTimeDecided Decided(string device, TelemetryStream stream) =>
+        new(device, stream, 1, 50, 60, TimeDecision.Shifted, 3_600_000, "An hour behind", "Ada Ash");
 
     /// <summary>About as wide as the home field, so far east of it.</summary>
     public static Boundary Square(int northE7, int eastE7)

@@ -19,7 +19,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         foreach (var farm in (string[])["wide", "other"])
         {
-            await store.RecordAsync(farm, Some.Register());
+            await store.RecordAsync(farm, Some.ConfigurationEvents());
             await store.AppendAsync(Some.Message(1, 400, farm));
         }
         await store.PostedAsync();
@@ -57,7 +57,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
     public async Task A_configuration_that_changes_again_during_a_correction_is_the_one_that_counts()
     {
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync("twice", Some.Register());
+        await store.RecordAsync("twice", Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 600, "twice"));
         await store.PostedAsync();
         var first = await store.ReadAsync("twice");
@@ -90,7 +90,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
     {
         await using (var store = await PersistenceTestHost.StartAsync(database.ConnectionString))
         {
-            await store.RecordAsync("left", Some.Register());
+            await store.RecordAsync("left", Some.ConfigurationEvents());
             await store.AppendAsync(Some.Message(1, 10, "left"));
             await store.PostedAsync();
         }
@@ -117,12 +117,12 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
     {
         await database.RunAsync(
             """
-            create or replace function wait_beside() returns trigger language plpgsql as $$
+            create or replace function wait_in_rebuild() returns trigger language plpgsql as $$
             begin
                 if new.generation > 1 then perform pg_advisory_xact_lock_shared(4712); end if;
                 return new;
             end $$;
-            create or replace trigger wait_beside before insert on ledger.line for each row execute function wait_beside();
+            create or replace trigger wait_in_rebuild before insert on ledger.line for each row execute function wait_in_rebuild();
             """
         );
         var holding = await source.OpenConnectionAsync();

@@ -48,7 +48,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         var clock = new StandingClock();
         await using var store = await PersistenceTestHost.StartAsync(
             database.ConnectionString,
-            besides: services => services.AddSingleton(new RightOfWay(clock))
+            configure: services => services.AddSingleton(new RightOfWay(clock))
         );
         await WorkedAsync(store);
         store.Way.AppendBegins();
@@ -64,7 +64,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
 
     private static async Task WorkedAsync(PersistenceTestHost store)
     {
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 400));
         await store.AppendAsync(Some.Message(401, 600));
         await store.PostedAsync();

@@ -87,14 +87,14 @@ public sealed class LittleMemoryTests(TestDatabase database) : IClassFixture<Tes
     {
         await database.EmptyAsync();
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        var machine = Some.Register().OfType<ApplicatorRegistered>().Single();
-        await store.RecordAsync(Some.Farm, [.. Some.Register(), machine with { ApplicatorId = Follower }]);
+        var machine = Some.ConfigurationEvents().OfType<ApplicatorRegistered>().Single();
+        await store.RecordAsync(Some.Farm, [.. Some.ConfigurationEvents(), machine with { ApplicatorId = Follower }]);
         // The second applicator drives two hours later over everything that the first one covered, so written tiles are
         // visited again.
-        foreach (var pack in Some.Numbers(0, 19))
-            await store.AppendAsync(Some.Message((pack * 60) + 1, (pack + 1) * 60));
-        foreach (var pack in Some.Numbers(0, 19))
-            await store.AppendAsync(Later((pack * 60) + 1, (pack + 1) * 60));
+        foreach (var batch in Some.Numbers(0, 19))
+            await store.AppendAsync(Some.Message((batch * 60) + 1, (batch + 1) * 60));
+        foreach (var batch in Some.Numbers(0, 19))
+            await store.AppendAsync(Later((batch * 60) + 1, (batch + 1) * 60));
         await store.PostedAsync();
         return store;
     }

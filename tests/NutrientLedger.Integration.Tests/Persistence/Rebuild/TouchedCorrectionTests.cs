@@ -19,7 +19,7 @@ namespace NutrientLedger.Integration.Tests.Persistence.Rebuild;
 /// </summary>
 public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
-    private const string FarMachine = "spreader-2";
+    private const string FarApplicator = "spreader-2";
     private const string Both = "spreader-3";
 
     /// <summary>Batches in the journal. The counts differ, so that a sum shows whose batches were read.</summary>
@@ -32,22 +32,22 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     private static readonly DateTimeOffset Before = Some.Morning.AddDays(-1);
 
     /// <summary>Corrections and the number of batches to read for each.</summary>
-    private static readonly (int Packs, IJournalEvent[] Entries)[] Corrections =
+    private static readonly (int Batches, IJournalEvent[] Events)[] Corrections =
     [
         (
             Far + OnBoth,
-            [new BoundaryRedrawn("far", Square(451_000_000, FarE7 + 500), new(2026, 1, 1), "measured anew")]
+            [new BoundaryRedrawn("far", Square(451_000_000, FarE7 + 500), new(2026, 1, 1), "measured again")]
         ),
         (Home, [new SensorMounted("sensor-9", Some.Applicator, SensorPlace.OnApplicator, Some.Applicator, Before)]),
-        (Far, [new SourceChanged(FarMachine, "pond", Before)]),
+        (Far, [new SourceChanged(FarApplicator, "pond", Before)]),
         (Home, [new ReadingLimitsSet(Some.Applicator, Before, [Limit(4_020)])]),
         (Home + Far + OnBoth, [new ReadingLimitsSet(null, Before, [Limit(4_030)])]),
-        (Far, [Void("c", FarMachine, TelemetryStream.Spread, VoidedPart.Composition)]),
+        (Far, [Void("c", FarApplicator, TelemetryStream.Spread, VoidedPart.Composition)]),
         (Far, [new VoidWithdrawn("c", "It was right", "Ada Ash")]),
         (Home + OnBoth, [Void("w", Some.Applicator, TelemetryStream.Spread, VoidedPart.Reading)]),
         (Home + OnBoth, [new VoidWithdrawn("w", "It was right", "Ada Ash")]),
-        (Far + OnBoth, [Decided(FarMachine, TelemetryStream.Spread)]),
-        (Far + OnBoth, [Wider(FarMachine)]),
+        (Far + OnBoth, [Decided(FarApplicator, TelemetryStream.Spread)]),
+        (Far + OnBoth, [Wider(FarApplicator)]),
         (Level, [new SensorMounted("level-2", Some.Gauge, SensorPlace.InPit, "pond", Before)]),
         (Level, [Void("l", Some.Gauge, TelemetryStream.Store, VoidedPart.Level)]),
         (Level, [Decided(Some.Gauge, TelemetryStream.Store)]),
@@ -76,14 +76,14 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     {
         await using var store = await WorkedAsync();
         var read = 0L;
-        using var listener = Listen(store, packs => read = packs);
-        foreach (var (packs, entries) in Corrections)
+        using var listener = Listen(store, batches => read = batches);
+        foreach (var (batches, events) in Corrections)
         {
-            await store.RecordAsync(Some.Farm, entries);
+            await store.RecordAsync(Some.Farm, events);
             await AssertReplayedAsync(store);
-            Assert.True(packs == read, $"{read} packs were read for {entries[0]}, {packs} expected");
+            Assert.True(batches == read, $"{read} batches were read for {events[0]}, {batches} expected");
         }
-        await AssertAuditedAsync(store, Corrections.Sum(correction => correction.Entries.Length));
+        await AssertAuditedAsync(store, Corrections.Sum(correction => correction.Events.Length));
     }
 
     [DatabaseFact]
@@ -104,7 +104,11 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
             await store.RecordAsync(Some.Farm, new SourceChanged(Some.Applicator, "pit", Before));
             Assert.True(await held.SomebodyWaitsForAsync("ledger.level"));
             // The rows were copied as of before this; only the switch can have added it.
-            await store.AppendAsync(Some.Message(601, 700), Elsewhere(FarMachine, 601, 700), Elsewhere(Both, 601, 700));
+            await store.AppendAsync(
+                Some.Message(601, 700),
+                Elsewhere(FarApplicator, 601, 700),
+                Elsewhere(Both, 601, 700)
+            );
             var (journal, _) = await store.Devices.PositionsAsync(CancellationToken.None);
             await PersistenceTestHost.UntilAsync(() =>
                 database.ReadAsync<bool>($"select position >= {journal} from ledger.generation")
@@ -120,32 +124,32 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
     {
         await database.EmptyAsync();
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        IJournalEvent[] machines = [.. Some.Register().OfType<ApplicatorRegistered>()];
+        IJournalEvent[] machines = [.. Some.ConfigurationEvents().OfType<ApplicatorRegistered>()];
         await store.RecordAsync(
             Some.Farm,
             [
-                .. Some.Register(),
+                .. Some.ConfigurationEvents(),
                 new FieldRegistered("far", "Far field", Square(451_000_000, FarE7), new(2026, 1, 1)),
                 .. machines
                     .OfType<ApplicatorRegistered>()
-                    .Select(machine => machine with { ApplicatorId = FarMachine }),
+                    .Select(machine => machine with { ApplicatorId = FarApplicator }),
                 .. machines.OfType<ApplicatorRegistered>().Select(machine => machine with { ApplicatorId = Both }),
                 new SensorMounted(
                     "sensor-2",
-                    FarMachine,
+                    FarApplicator,
                     SensorPlace.OnApplicator,
-                    FarMachine,
+                    FarApplicator,
                     Some.Morning.AddDays(-30)
                 ),
             ]
         );
         await store.AppendAsync(Some.Message(1, 400));
-        for (var pack = 0; pack < Far; pack++)
-            await store.AppendAsync(Elsewhere(FarMachine, (pack * 200) + 1, (pack + 1) * 200));
-        for (var pack = 0; pack < OnBoth; pack++)
-            await store.AppendAsync(Elsewhere(Both, (pack * 100) + 1, (pack + 1) * 100));
-        for (var pack = 0; pack < Level; pack++)
-            await store.AppendAsync(Some.LevelMessage((pack * 20) + 1, (pack + 1) * 20));
+        for (var batch = 0; batch < Far; batch++)
+            await store.AppendAsync(Elsewhere(FarApplicator, (batch * 200) + 1, (batch + 1) * 200));
+        for (var batch = 0; batch < OnBoth; batch++)
+            await store.AppendAsync(Elsewhere(Both, (batch * 100) + 1, (batch + 1) * 100));
+        for (var batch = 0; batch < Level; batch++)
+            await store.AppendAsync(Some.LevelMessage((batch * 20) + 1, (batch + 1) * 20));
         await store.PostedAsync();
         return store;
     }
@@ -187,7 +191,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
         Assert.Equal(statements, audit.Statements);
     }
 
-    private static MeterListener Listen(PersistenceTestHost store, Action<long> packsRead)
+    private static MeterListener Listen(PersistenceTestHost store, Action<long> batchesRead)
     {
         var listener = new MeterListener
         {
@@ -197,7 +201,7 @@ public sealed class TouchedCorrectionTests(TestDatabase database) : IClassFixtur
                     meters.EnableMeasurementEvents(instrument);
             },
         };
-        listener.SetMeasurementEventCallback<long>((_, packs, _, _) => packsRead(packs));
+        listener.SetMeasurementEventCallback<long>((_, batches, _, _) => batchesRead(batches));
         listener.Start();
         return listener;
     }

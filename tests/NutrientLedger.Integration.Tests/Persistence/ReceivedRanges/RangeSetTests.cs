@@ -12,7 +12,7 @@ public class RangeSetTests
     /// <summary>
     /// Batches of messages of up to a few readings, whose numbers overlap, repeat and arrive in any order.
     /// </summary>
-    private static readonly Gen<(int First, int Count)[][]> Batches = Gen.Select(
+    private static readonly Gen<(int First, int Count)[][]> Transactions = Gen.Select(
             Gen.Int[1, 60],
             Gen.Int[1, 9],
             (first, count) => (first, count)
@@ -22,30 +22,33 @@ public class RangeSetTests
 
     [Fact]
     public void Each_number_is_accepted_once_and_its_first_reading_counts() =>
-        Batches.Sample(batches =>
+        Transactions.Sample(transactions =>
         {
-            var (packs, runs, firstArrived) = Play(batches);
-            var stored = packs
-                .SelectMany(pack => pack.Readings.Select((reading, i) => (Seq: pack.FirstSeq + i, reading)))
+            var (batches, ranges, firstArrived) = Play(transactions);
+            var stored = batches
+                .SelectMany(batch => batch.Readings.Select((reading, i) => (Seq: batch.FirstSeq + i, reading)))
                 .ToArray();
             Assert.Equal(
                 firstArrived.OrderBy(pair => pair.Key).Select(pair => (pair.Key, pair.Value)),
                 stored.OrderBy(each => each.Seq)
             );
-            Assert.Equal(firstArrived.Keys.Order(), runs.SelectMany(run => Some.Numbers(run.FirstSeq, run.LastSeq)));
-            Assert.All(runs, run => Assert.Equal(firstArrived[run.FirstSeq], run.First.Reading));
-            Assert.All(runs, run => Assert.Equal(firstArrived[run.LastSeq], run.Last.Reading));
-            Assert.All(runs.Zip(runs.Skip(1)), pair => Assert.True(pair.First.LastSeq + 1 < pair.Second.FirstSeq));
+            Assert.Equal(
+                firstArrived.Keys.Order(),
+                ranges.SelectMany(range => Some.Numbers(range.FirstSeq, range.LastSeq))
+            );
+            Assert.All(ranges, range => Assert.Equal(firstArrived[range.FirstSeq], range.First.Reading));
+            Assert.All(ranges, range => Assert.Equal(firstArrived[range.LastSeq], range.Last.Reading));
+            Assert.All(ranges.Zip(ranges.Skip(1)), pair => Assert.True(pair.First.LastSeq + 1 < pair.Second.FirstSeq));
         });
 
     [Fact]
     public void Each_pair_of_neighbours_lies_in_exactly_one_batch() =>
-        Batches.Sample(batches =>
+        Transactions.Sample(transactions =>
         {
-            var (packs, _, firstArrived) = Play(batches);
-            var pairs = packs.SelectMany(pack =>
+            var (batches, _, firstArrived) = Play(transactions);
+            var pairs = batches.SelectMany(batch =>
             {
-                LevelReading[] rows = [.. pack.WithNeighbours()];
+                LevelReading[] rows = [.. batch.WithNeighbours()];
                 return rows.Zip(rows.Skip(1));
             });
             var expected = firstArrived
@@ -60,13 +63,13 @@ public class RangeSetTests
     [Fact]
     public void Long_input_is_cut_into_batches_of_six_hundred()
     {
-        var seen = new RangeSet<LevelReading>([]);
+        var received = new RangeSet<LevelReading>([]);
         for (var first = 1; first <= 1401; first += 200)
-            seen.Add(first, [.. Some.Numbers(first, first + 199).Select(Some.Level)]);
-        var packs = seen.ToBatches(Some.Gauge, 1).ToArray();
-        Assert.Equal([600, 600, 400], packs.Select(pack => pack.Readings.Length));
-        Assert.Equal([null, Some.Level(600), Some.Level(1200)], packs.Select(pack => pack.Before));
-        Assert.All(packs, pack => Assert.Null(pack.After));
+            received.Add(first, [.. Some.Numbers(first, first + 199).Select(Some.Level)]);
+        var batches = received.ToBatches(Some.Gauge, 1).ToArray();
+        Assert.Equal([600, 600, 400], batches.Select(batch => batch.Readings.Length));
+        Assert.Equal([null, Some.Level(600), Some.Level(1200)], batches.Select(batch => batch.Before));
+        Assert.All(batches, batch => Assert.Null(batch.After));
     }
 
     [Theory]
@@ -74,21 +77,21 @@ public class RangeSetTests
     [InlineData(RangeLimits.JumpMax + 11, "more than 100000000 beyond 10")]
     public void Absurd_numbers_are_rejected(long firstSeq, string reason)
     {
-        var seen = new RangeSet<LevelReading>([new(1, 10, Some.Level(1), Some.Level(10))]);
-        Assert.Contains(reason, seen.RejectionReason(firstSeq, 1), StringComparison.Ordinal);
-        Assert.Null(seen.RejectionReason(RangeLimits.JumpMax + 10, 1));
+        var received = new RangeSet<LevelReading>([new(1, 10, Some.Level(1), Some.Level(10))]);
+        Assert.Contains(reason, received.RejectionReason(firstSeq, 1), StringComparison.Ordinal);
+        Assert.Null(received.RejectionReason(RangeLimits.JumpMax + 10, 1));
     }
 
     [Fact]
     public void Too_many_gaps_are_rejected_but_a_gap_may_still_be_closed()
     {
-        var seen = new RangeSet<LevelReading>(
+        var received = new RangeSet<LevelReading>(
             Enumerable
                 .Range(1, RangeLimits.RangesMax)
                 .Select(i => new ReceivedRange<LevelReading>(2 * i, 2 * i, Some.Level(2 * i), Some.Level(2 * i)))
         );
-        Assert.Contains("gaps", seen.RejectionReason(10_000, 1), StringComparison.Ordinal);
-        Assert.Null(seen.RejectionReason(3, 1));
+        Assert.Contains("gaps", received.RejectionReason(10_000, 1), StringComparison.Ordinal);
+        Assert.Null(received.RejectionReason(3, 1));
     }
 
     /// <summary>
@@ -96,19 +99,19 @@ public class RangeSetTests
     /// each number.
     /// </summary>
     private static (
-        List<ReadingBatch<LevelReading>> Packs,
-        IReadOnlyList<ReceivedRange<LevelReading>> Runs,
+        List<ReadingBatch<LevelReading>> Batches,
+        IReadOnlyList<ReceivedRange<LevelReading>> Ranges,
         Dictionary<long, LevelReading> FirstArrived
-    ) Play((int First, int Count)[][] batches)
+    ) Play((int First, int Count)[][] transactions)
     {
-        var packs = new List<ReadingBatch<LevelReading>>();
-        IReadOnlyList<ReceivedRange<LevelReading>> runs = [];
+        var batches = new List<ReadingBatch<LevelReading>>();
+        IReadOnlyList<ReceivedRange<LevelReading>> ranges = [];
         var firstArrived = new Dictionary<long, LevelReading>();
         var message = 0;
-        foreach (var batch in batches)
+        foreach (var messages in transactions)
         {
-            var seen = new RangeSet<LevelReading>(runs);
-            foreach (var (first, count) in batch)
+            var received = new RangeSet<LevelReading>(ranges);
+            foreach (var (first, count) in messages)
             {
                 // The level shows in which message a reading came; its time is its number's.
                 ImmutableArray<LevelReading> readings =
@@ -116,14 +119,14 @@ public class RangeSetTests
                     .. Some.Numbers(first, first + count - 1).Select(seq => new LevelReading(seq * 1000, message)),
                 ];
                 message++;
-                Assert.Null(seen.RejectionReason(first, count));
-                var added = seen.Add(first, readings);
+                Assert.Null(received.RejectionReason(first, count));
+                var added = received.Add(first, readings);
                 var expected = readings.Where((reading, i) => firstArrived.TryAdd(first + i, reading));
                 Assert.Equal(expected, added);
             }
-            packs.AddRange(seen.ToBatches(Some.Gauge, 1));
-            runs = [.. seen.Ranges];
+            batches.AddRange(received.ToBatches(Some.Gauge, 1));
+            ranges = [.. received.Ranges];
         }
-        return (packs, runs, firstArrived);
+        return (batches, ranges, firstArrived);
     }
 }

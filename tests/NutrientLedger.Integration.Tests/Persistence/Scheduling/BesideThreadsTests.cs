@@ -74,7 +74,7 @@ public sealed class BesideThreadsTests(TestDatabase database) : IClassFixture<Te
     {
         await database.EmptyAsync();
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 400));
         var position = await store.PostedAsync();
 

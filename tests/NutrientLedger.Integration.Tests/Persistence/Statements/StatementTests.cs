@@ -164,7 +164,7 @@ public sealed class StatementTests(TestDatabase database) : IClassFixture<TestDa
     {
         await database.EmptyAsync();
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 150), Some.Message(151, 300), Some.LevelMessage(1, 30));
         return store;
     }

@@ -14,7 +14,7 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
         await using var store = await FarmAsync();
         var report = await store.AuditAsync();
         Assert.Empty(report.Findings);
-        Assert.Equal((Some.Register().Count + 5, 3), (report.Events, report.Streams));
+        Assert.Equal((Some.ConfigurationEvents().Count + 5, 3), (report.Events, report.Streams));
         Assert.True(report is { Lines: > 0, Tiles: > 0, LevelHours: > 0 });
     }
 
@@ -96,7 +96,7 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
     {
         await database.EmptyAsync();
         var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         foreach (var first in (long[])[1, 101, 201])
             await store.AppendAsync(Some.Message(first, first + 99));
         await store.AppendAsync(Some.LevelMessage(1, 30));

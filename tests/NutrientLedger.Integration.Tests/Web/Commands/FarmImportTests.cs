@@ -8,7 +8,7 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Commands;
 
-public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class FarmImportTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
     public async Task A_farm_file_becomes_configuration_events_and_importing_it_again_adds_nothing()
@@ -18,10 +18,10 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal((11, 0), Counted(await ImportAsync(farm)));
         Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
 
-        var register = (await office.Registers.ReadAsync("twice", null, default)).Configuration;
-        Assert.Equal("Small Farm", register.Farm!.Name);
-        Assert.Equal(["east", "west"], register.Fields.Select(field => field.FieldId));
-        Assert.Equal(160_000, register.Plan("east", 2026)!.NitrogenGramsPerHectare);
+        var configuration = (await web.Configurations.ReadAsync("twice", null, default)).Configuration;
+        Assert.Equal("Small Farm", configuration.Farm!.Name);
+        Assert.Equal(["east", "west"], configuration.Fields.Select(field => field.FieldId));
+        Assert.Equal(160_000, configuration.Plan("east", 2026)!.NitrogenGramsPerHectare);
     }
 
     [DatabaseFact]
@@ -30,8 +30,8 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
         using var farm = new SmallFarm("rounded");
         await ImportAsync(farm);
 
-        var register = (await office.Registers.ReadAsync("rounded", null, default)).Configuration;
-        Assert.Equal(12_001, register.Applicator("drag-line")!.WorkingWidthMillimetres);
+        var configuration = (await web.Configurations.ReadAsync("rounded", null, default)).Configuration;
+        Assert.Equal(12_001, configuration.Applicator("drag-line")!.WorkingWidthMillimetres);
     }
 
     [DatabaseFact]
@@ -50,7 +50,7 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
 
         Assert.Equal((11, 0), Counted(await ImportAsync(farm)));
         Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
-        var grid = (await office.Registers.ReadAsync("grid", null, default)).Configuration.Farm!.Grid;
+        var grid = (await web.Configurations.ReadAsync("grid", null, default)).Configuration.Farm!.Grid;
         Assert.Equal((90, 124), (grid.StepLatitudeE7, grid.StepLongitudeE7));
     }
 
@@ -66,15 +66,15 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
 
         farm.Write(changed, SmallFarm.FieldsText);
         Assert.Equal((3, 8), Counted(await ImportAsync(farm)));
-        var register = await office.Registers.ReadAsync("changed", null, default);
-        Assert.Equal(150_000, register.Configuration.Plan("east", 2026)!.NitrogenGramsPerHectare);
-        Assert.Equal(4_400, register.Configuration.Pit("tank")!.FullDepthMillimetres);
-        Assert.Equal("Long hose", register.Configuration.Applicator("drag-line")!.Name);
+        var configuration = await web.Configurations.ReadAsync("changed", null, default);
+        Assert.Equal(150_000, configuration.Configuration.Plan("east", 2026)!.NitrogenGramsPerHectare);
+        Assert.Equal(4_400, configuration.Configuration.Pit("tank")!.FullDepthMillimetres);
+        Assert.Equal("Long hose", configuration.Configuration.Applicator("drag-line")!.Name);
 
         farm.Write(farm.FarmText, SmallFarm.FieldsText);
         Assert.Equal((3, 8), Counted(await ImportAsync(farm)));
-        Assert.Equal(2, register.Events.Count(recorded => recorded.Event is PitRegistered));
-        Assert.Equal(2, register.Events.Count(recorded => recorded.Event is ApplicatorRegistered));
+        Assert.Equal(2, configuration.Events.Count(recorded => recorded.Event is PitRegistered));
+        Assert.Equal(2, configuration.Events.Count(recorded => recorded.Event is ApplicatorRegistered));
     }
 
     [DatabaseFact]
@@ -85,11 +85,11 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
         var redrawn = SmallFarm.FieldsText.Replace("-91.012", "-91.0125", StringComparison.Ordinal);
 
         farm.Write(farm.FarmText, redrawn);
-        var refused = await ImportAsync(farm);
-        var problem = Assert.Single(refused.Problems);
+        var rejected = await ImportAsync(farm);
+        var problem = Assert.Single(rejected.Problems);
         Assert.Equal(("fields.geojson", 4), (problem.File, problem.Line));
         Assert.Contains("changeReason", problem.Problem, StringComparison.Ordinal);
-        Assert.Equal(11, (await office.Registers.ReadAsync("redrawn", null, default)).Events.Count);
+        Assert.Equal(11, (await web.Configurations.ReadAsync("redrawn", null, default)).Events.Count);
 
         farm.Write(
             farm.FarmText,
@@ -101,8 +101,8 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
         );
         Assert.Equal((1, 10), Counted(await ImportAsync(farm)));
         Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
-        var entry = (await office.Registers.ReadAsync("redrawn", null, default)).Events[^1].Event;
-        Assert.Equal("fence moved", Assert.IsType<BoundaryRedrawn>(entry).Reason);
+        var @event = (await web.Configurations.ReadAsync("redrawn", null, default)).Events[^1].Event;
+        Assert.Equal("fence moved", Assert.IsType<BoundaryRedrawn>(@event).Reason);
     }
 
     [DatabaseFact]
@@ -116,7 +116,7 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal((0, 11), Counted(await ImportAsync(farm)));
         Assert.Equal(
             "Sunrise",
-            (await office.Registers.ReadAsync("renamed", null, default)).Configuration.Field("east")!.Name
+            (await web.Configurations.ReadAsync("renamed", null, default)).Configuration.Field("east")!.Name
         );
     }
 
@@ -134,7 +134,7 @@ public class FarmImportTests(WebTestHost office) : IClassFixture<WebTestHost>
 
     private async Task<ImportOutcome> ImportAsync(SmallFarm farm)
     {
-        var outcome = await office.Import.ImportAsync(farm.Path, default);
+        var outcome = await web.Import.ImportAsync(farm.Path, default);
         Assert.True(
             outcome.Problems.Count == 0 || outcome.Recorded == 0,
             "Nothing may be recorded from a file with problems."

@@ -7,11 +7,11 @@ using NutrientLedger.Integration.Tests.Web.Commands;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+public class CalibrationApiTests(SpreadTestHost web) : IClassFixture<SpreadTestHost>
 {
     private const string Calibrations = "/api/farms/asked/calibrations";
 
-    private HttpClient Client => office.Client;
+    private HttpClient Client => web.Client;
 
     [DatabaseFact]
     public async Task A_calibration_is_previewed_adopted_used_in_the_next_response_and_withdrawn()
@@ -115,8 +115,8 @@ public class CalibrationApiTests(SpreadTestHost office) : IClassFixture<SpreadTe
         (await Client.AskAsync("/api/farms/asked/configuration"))
             .GetProperty("events")
             .EnumerateArray()
-            .First(entry =>
-                entry.Text("name") == "sensor_mounted" && entry.GetProperty("event").Text("place") == "onApplicator"
+            .First(@event =>
+                @event.Text("name") == "sensor_mounted" && @event.GetProperty("event").Text("place") == "onApplicator"
             )
             .GetProperty("event")
             .Text("sensorId")!;

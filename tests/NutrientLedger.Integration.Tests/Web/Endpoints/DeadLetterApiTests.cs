@@ -91,10 +91,10 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
         Assert.Equal(HttpStatusCode.BadRequest, silent.StatusCode);
         var decision = new { by = "Office", reason = "bench test of a new controller" };
         var closed = await client.PostAsJsonAsync($"/api/rejected/{first}/close", decision);
-        var told = await closed.Content.ReadFromJsonAsync<JsonElement>();
+        var answer = await closed.Content.ReadFromJsonAsync<JsonElement>();
         Assert.Equal(
             ("closed", "Office", decision.reason),
-            (told.Text("state"), told.Text("closedBy"), told.Text("closedReason"))
+            (answer.Text("state"), answer.Text("closedBy"), answer.Text("closedReason"))
         );
         var again = await client.PostAsJsonAsync($"/api/rejected/{first}/close", decision);
         Assert.Equal(HttpStatusCode.Conflict, again.StatusCode);
@@ -105,7 +105,7 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
     [InlineData("/api/rejected?state=lost", "Write open, stored or closed.")]
     [InlineData("/api/rejected?after=x", "\"x\" is not a valid after.")]
     public async Task An_invalid_list_query_says_what_to_ask(string address, string words) =>
-        Assert.Contains(words, await client.RefusedAsync(HttpStatusCode.BadRequest, address), StringComparison.Ordinal);
+        Assert.Contains(words, await client.ProblemAsync(HttpStatusCode.BadRequest, address), StringComparison.Ordinal);
 
     private async Task<JsonElement> PostAsync(string address)
     {

@@ -8,19 +8,19 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class DecisionTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
     public async Task Voided_readings_leave_the_balance_and_return_when_the_void_is_withdrawn()
     {
         using var farm = new SmallFarm("voided");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31));
 
         var answer = await SendAsync(HttpStatusCode.OK, "voided/voids", Void("voided", 11, 20));
 
         Assert.Equal((0.3 - 0.11, 0.0), await VolumeAsync("voided"));
-        var listed = await office.Client.AskAsync("/api/farms/voided/voids");
+        var listed = await web.Client.AskAsync("/api/farms/voided/voids");
         Assert.Equal(answer.Text("id"), Assert.Single(listed.GetProperty("voids").EnumerateArray()).Text("id"));
 
         await SendAsync(HttpStatusCode.OK, $"voided/voids/{answer.Text("id")}/withdraw", Signed);
@@ -33,41 +33,41 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
     [DatabaseFact]
     public async Task A_questionable_time_waits_for_a_decision_which_posts_its_volume()
     {
-        using var farm = new SmallFarm("doubted");
-        await office.Import.ImportAsync(farm.Path, default);
+        using var farm = new SmallFarm("questioned");
+        await web.Import.ImportAsync(farm.Path, default);
         var wrong = farm.Spreading(1, 31);
-        var pack = ((SpreadingMeasured)wrong.Event).Batch;
+        var batch = ((SpreadingMeasured)wrong.Event).Batch;
         const long shift = 800_000_000_000;
-        var early = pack.Readings.Select(r => r with { MeasuredAtMilliseconds = r.MeasuredAtMilliseconds - shift });
+        var early = batch.Readings.Select(r => r with { MeasuredAtMilliseconds = r.MeasuredAtMilliseconds - shift });
         // Two messages, of which the second arrives first.
         foreach (
             var part in new[]
             {
-                pack with
+                batch with
                 {
                     FirstSeq = 17,
                     Readings = [.. early.Skip(16)],
                 },
-                pack with
+                batch with
                 {
                     Readings = [.. early.Take(16)],
                 },
             }
         )
-            await office.PostAsync(wrong with { Event = new SpreadingMeasured(part) });
-        Assert.Equal((0.0, 0.0), await VolumeAsync("doubted"));
+            await web.PostAsync(wrong with { Event = new SpreadingMeasured(part) });
+        Assert.Equal((0.0, 0.0), await VolumeAsync("questioned"));
 
-        var waiting = (await office.Client.AskAsync("/api/farms/doubted/questionable-times")).GetProperty(
+        var waiting = (await web.Client.AskAsync("/api/farms/questioned/questionable-times")).GetProperty(
             "questionableTimes"
         );
-        var doubt = Assert.Single(waiting.EnumerateArray());
-        Assert.Equal((1, 31), (doubt.Number("firstSeq"), doubt.Number("lastSeq")));
+        var range = Assert.Single(waiting.EnumerateArray());
+        Assert.Equal((1, 31), (range.Number("firstSeq"), range.Number("lastSeq")));
         // In December the farm's clock is six hours behind UTC.
-        Assert.EndsWith("-06:00", doubt.Text("claimedFrom"), StringComparison.Ordinal);
-        await SendAsync(HttpStatusCode.OK, "doubted/questionable-times/decide", Decide("shifted", shift));
+        Assert.EndsWith("-06:00", range.Text("claimedFrom"), StringComparison.Ordinal);
+        await SendAsync(HttpStatusCode.OK, "questioned/questionable-times/decide", Decide("shifted", shift));
 
-        Assert.Equal((0.3, 0.0), await VolumeAsync("doubted"));
-        waiting = (await office.Client.AskAsync("/api/farms/doubted/questionable-times")).GetProperty(
+        Assert.Equal((0.3, 0.0), await VolumeAsync("questioned"));
+        waiting = (await web.Client.AskAsync("/api/farms/questioned/questionable-times")).GetProperty(
             "questionableTimes"
         );
         Assert.Equal(0, waiting.GetArrayLength());
@@ -76,34 +76,34 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
     [DatabaseFact]
     public async Task Invalid_decisions_are_rejected_with_what_to_do()
     {
-        using var farm = new SmallFarm("refusing");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 31));
+        using var farm = new SmallFarm("rejecting");
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 31));
 
-        await RefusedAsync("voids", Void("refusing", 20, 11), "not below firstSeq");
-        await RefusedAsync("voids", Void("refusing", 1, 2, part: "level"), "Write reading, composition");
-        await RefusedAsync("voids", Void("refusing", 1, 2, reason: " "), "Write the reason");
-        await RefusedAsync("questionable-times/decide", Decide("shifted", 0), "shiftMilliseconds other than 0");
-        await RefusedAsync("voids", Void("refusing", 32, 40), "Nearest stored: boot 1 (no. 1 to 31).");
-        await RefusedAsync(
+        await ProblemAsync("voids", Void("rejecting", 20, 11), "not below firstSeq");
+        await ProblemAsync("voids", Void("rejecting", 1, 2, part: "level"), "Write reading, composition");
+        await ProblemAsync("voids", Void("rejecting", 1, 2, reason: " "), "Write the reason");
+        await ProblemAsync("questionable-times/decide", Decide("shifted", 0), "shiftMilliseconds other than 0");
+        await ProblemAsync("voids", Void("rejecting", 32, 40), "Nearest stored: boot 1 (no. 1 to 31).");
+        await ProblemAsync(
             "voids",
-            Void("refusing", 1, 31, boot: 2),
+            Void("rejecting", 1, 31, boot: 2),
             "drag-line has no stored readings with these numbers on stream spread"
         );
-        await RefusedAsync(
+        await ProblemAsync(
             "questionable-times/decide",
             Decide("leftOut", 0, first: 32),
             "no stored readings with these numbers"
         );
-        var none = await office.Client.AskAsync("/api/farms/refusing/voids");
+        var none = await web.Client.AskAsync("/api/farms/rejecting/voids");
         Assert.Equal(0, none.GetProperty("voids").GetArrayLength());
-        var unknown = await SendAsync(HttpStatusCode.NotFound, "refusing/voids/void-9/withdraw", Signed);
+        var unknown = await SendAsync(HttpStatusCode.NotFound, "rejecting/voids/void-9/withdraw", Signed);
         Assert.Contains("void-9", unknown.Text("title"), StringComparison.Ordinal);
-        Assert.Equal((0.3, 0.0), await VolumeAsync("refusing"));
+        Assert.Equal((0.3, 0.0), await VolumeAsync("rejecting"));
 
-        async Task RefusedAsync(string address, object body, string whatToDo)
+        async Task ProblemAsync(string address, object body, string whatToDo)
         {
-            var problem = await SendAsync(HttpStatusCode.BadRequest, $"refusing/{address}", body);
+            var problem = await SendAsync(HttpStatusCode.BadRequest, $"rejecting/{address}", body);
             Assert.Contains(whatToDo, problem.Text("detail"), StringComparison.Ordinal);
         }
     }
@@ -147,8 +147,8 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
     /// <summary>Volume of field East and the part of it without composition, rounded to the litre.</summary>
     private async Task<(double Volume, double Without)> VolumeAsync(string farm)
     {
-        await office.PostedAsync();
-        var balance = await office.Client.AskAsync($"/api/farms/{farm}/fields/east/balance?season=2026");
+        await web.PostedAsync();
+        var balance = await web.Client.AskAsync($"/api/farms/{farm}/fields/east/balance?season=2026");
         return (
             Math.Round(balance.Number("volumeCubicMetres"), 3),
             Math.Round(balance.Number("withoutCompositionCubicMetres"), 3)
@@ -157,7 +157,7 @@ public sealed class DecisionTests(WebTestHost office) : IClassFixture<WebTestHos
 
     private async Task<JsonElement> SendAsync(HttpStatusCode status, string address, object body)
     {
-        using var response = await office.Client.PostAsJsonAsync($"/api/farms/{address}", body);
+        using var response = await web.Client.PostAsJsonAsync($"/api/farms/{address}", body);
         var text = await response.Content.ReadAsStringAsync();
         Assert.True(response.StatusCode == status, $"{address} answered {response.StatusCode}: {text}");
         return JsonDocument.Parse(text).RootElement;

@@ -8,22 +8,22 @@ using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-public sealed class FindingTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class FindingTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
     public async Task A_fouled_window_is_found_and_voided_by_a_persons_decision()
     {
         using var farm = new SmallFarm("fouled");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         var sent = farm.Spreading(1, 60);
-        var pack = ((SpreadingMeasured)sent.Event).Batch;
-        var spoilt = pack.Readings.Select(
+        var batch = ((SpreadingMeasured)sent.Event).Batch;
+        var changed = batch.Readings.Select(
             (reading, i) => i is >= 20 and < 30 ? reading with { TotalNitrogenMilligramsPerLitre = 1_600 } : reading
         );
-        await office.PostAsync(sent with { Event = new SpreadingMeasured(pack with { Readings = [.. spoilt] }) });
-        var day = $"/api/farms/fouled/findings?{Period(pack.Readings[0].MeasuredAtMilliseconds, 1)}";
+        await web.PostAsync(sent with { Event = new SpreadingMeasured(batch with { Readings = [.. changed] }) });
+        var day = $"/api/farms/fouled/findings?{Period(batch.Readings[0].MeasuredAtMilliseconds, 1)}";
 
-        var answer = await office.Client.AskAsync(day);
+        var answer = await web.Client.AskAsync(day);
 
         var found = Assert.Single(answer.GetProperty("findings").EnumerateArray());
         Assert.Equal(("spike", "totalNitrogen"), (found.Text("kind"), found.Text("measured")));
@@ -32,26 +32,26 @@ public sealed class FindingTests(WebTestHost office) : IClassFixture<WebTestHost
         var proposal = found.GetProperty("proposal");
         Assert.Equal(HttpStatusCode.BadRequest, (await SendAsync(Signed(proposal, by: null))).Status);
         Assert.Equal(HttpStatusCode.OK, (await SendAsync(Signed(proposal, by: "Ada Ash"))).Status);
-        Assert.Equal(0, (await office.Client.AskAsync(day)).GetProperty("findings").GetArrayLength());
+        Assert.Equal(0, (await web.Client.AskAsync(day)).GetProperty("findings").GetArrayLength());
     }
 
     [DatabaseFact]
     public async Task A_missing_reversed_or_too_long_period_is_rejected_with_what_to_do()
     {
         using var farm = new SmallFarm("asking");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         const long noon = 1_776_000_000_000;
         foreach (var period in (string[])["", Period(noon, -1), Period(noon, 3)])
         {
-            var refused = await office.Client.RefusedAsync(
+            var problem = await web.Client.ProblemAsync(
                 HttpStatusCode.BadRequest,
                 $"/api/farms/asking/findings?{period}"
             );
-            Assert.Contains("at most two days after", refused, StringComparison.Ordinal);
+            Assert.Contains("at most two days after", problem, StringComparison.Ordinal);
         }
         Assert.Contains(
             "is not a valid from",
-            await office.Client.RefusedAsync(HttpStatusCode.BadRequest, "/api/farms/asking/findings?from=soon"),
+            await web.Client.ProblemAsync(HttpStatusCode.BadRequest, "/api/farms/asking/findings?from=soon"),
             StringComparison.Ordinal
         );
     }
@@ -68,9 +68,9 @@ public sealed class FindingTests(WebTestHost office) : IClassFixture<WebTestHost
             ["by"] = by,
         };
 
-    private async Task<(HttpStatusCode Status, string Text)> SendAsync(object voiding)
+    private async Task<(HttpStatusCode Status, string Text)> SendAsync(object @void)
     {
-        using var response = await office.Client.PostAsJsonAsync("/api/farms/fouled/voids", voiding);
+        using var response = await web.Client.PostAsJsonAsync("/api/farms/fouled/voids", @void);
         return (response.StatusCode, await response.Content.ReadAsStringAsync());
     }
 }

@@ -92,22 +92,22 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
     {
         var described = (await host.Client.AskAsync("/openapi/v1.json")).GetProperty("paths");
         string[] known = [.. described.EnumerateObject().Select(path => path.Name)];
-        string[] papers =
+        string[] documents =
         [
             .. Guides.Select(name => $"src/NutrientLedger.Web/Guide/{name}.md"),
             "README.md",
             "DEVELOPERS.md",
         ];
         var named = 0;
-        foreach (var paper in papers)
-        foreach (Match match in Address().Matches(await File.ReadAllTextAsync(Path.Combine(Root, paper))))
+        foreach (var document in documents)
+        foreach (Match match in Address().Matches(await File.ReadAllTextAsync(Path.Combine(Root, document))))
         {
             var address = match.Groups[1].Value;
             named++;
             if (address.StartsWith("/api", StringComparison.Ordinal))
                 Assert.True(
                     known.Any(path => IsOf(address, path)),
-                    $"{paper} names {address}, which the hub does not have."
+                    $"{document} names {address}, which the hub does not have."
                 );
             else if (!OfTheHub.Contains(address))
             {
@@ -116,7 +116,7 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
                 );
                 Assert.True(
                     response.IsSuccessStatusCode,
-                    $"{paper} names {address}, which answers {response.StatusCode}."
+                    $"{document} names {address}, which answers {response.StatusCode}."
                 );
             }
         }

@@ -4,7 +4,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class PageTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseTheory]
     [InlineData("/", "text/html")]
@@ -13,7 +13,7 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     [InlineData("/page/mark.svg", "image/svg+xml")]
     public async Task The_page_is_served_with_its_type_and_may_load_nothing_from_elsewhere(string address, string type)
     {
-        using var response = await office.Client.GetAsync(address);
+        using var response = await web.Client.GetAsync(address);
 
         Assert.Equal(type, response.Content.Headers.ContentType!.MediaType);
         Assert.StartsWith(
@@ -27,11 +27,11 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     [DatabaseFact]
     public async Task A_browser_that_has_the_page_already_gets_not_modified()
     {
-        using var first = await office.Client.GetAsync("/page/main.js");
+        using var first = await web.Client.GetAsync("/page/main.js");
         using var again = new HttpRequestMessage(HttpMethod.Get, "/page/main.js");
         again.Headers.IfNoneMatch.Add(first.Headers.ETag!);
 
-        using var second = await office.Client.SendAsync(again);
+        using var second = await web.Client.SendAsync(again);
 
         Assert.Equal(HttpStatusCode.NotModified, second.StatusCode);
     }
@@ -39,7 +39,7 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     [DatabaseFact]
     public async Task The_page_holds_no_script_or_style_of_its_own()
     {
-        var page = await office.Client.GetStringAsync("/");
+        var page = await web.Client.GetStringAsync("/");
 
         Assert.DoesNotContain("<style", page, StringComparison.Ordinal);
         Assert.DoesNotContain("style=", page, StringComparison.Ordinal);
@@ -51,9 +51,9 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     [DatabaseFact]
     public async Task Health_names_each_part_and_its_state()
     {
-        Assert.Equal("healthy", (await office.Client.AskAsync("/health/live")).Text("state"));
+        Assert.Equal("healthy", (await web.Client.AskAsync("/health/live")).Text("state"));
 
-        var ready = await office.Client.AskAsync("/health/ready");
+        var ready = await web.Client.AskAsync("/health/ready");
         Assert.Equal("healthy", ready.Text("state"));
         Assert.All(ready.GetProperty("parts").EnumerateArray(), part => Assert.Equal("healthy", part.Text("state")));
     }
@@ -61,17 +61,17 @@ public class PageTests(WebTestHost office) : IClassFixture<WebTestHost>
     [DatabaseFact]
     public async Task The_query_api_describes_itself_for_programs_and_for_people()
     {
-        var paths = (await office.Client.AskAsync("/openapi/v1.json")).GetProperty("paths");
+        var paths = (await web.Client.AskAsync("/openapi/v1.json")).GetProperty("paths");
         Assert.True(paths.TryGetProperty("/api/farms/{farm}/fields/{field}/balance", out _));
 
-        var page = await office.Client.GetStringAsync("/docs/");
+        var page = await web.Client.GetStringAsync("/docs/");
         Assert.DoesNotMatch("(src|href)=\"https?://", page);
     }
 
     [DatabaseFact]
     public async Task An_unknown_address_is_rejected_as_a_problem()
     {
-        using var response = await office.Client.GetAsync("/api/nothing-here");
+        using var response = await web.Client.GetAsync("/api/nothing-here");
 
         Assert.Equal(HttpStatusCode.NotFound, response.StatusCode);
         Assert.Equal("application/problem+json", response.Content.Headers.ContentType!.MediaType);

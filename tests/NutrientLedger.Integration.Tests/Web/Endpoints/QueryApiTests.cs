@@ -6,9 +6,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+public class QueryApiTests(SpreadTestHost web) : IClassFixture<SpreadTestHost>
 {
-    private HttpClient Client => office.Client;
+    private HttpClient Client => web.Client;
 
     [DatabaseFact]
     public async Task Farms_are_listed_with_what_a_reader_needs_to_ask_on()
@@ -62,7 +62,7 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     [DatabaseFact]
     public async Task A_balance_as_of_an_earlier_position_is_what_was_known_then()
     {
-        var before = await Client.AskAsync($"/api/farms/asked/fields/east/balance?asOf={office.BeforeSecondPack}");
+        var before = await Client.AskAsync($"/api/farms/asked/fields/east/balance?asOf={web.BeforeSecondBatch}");
 
         Assert.Equal(0.29, before.Number("volumeCubicMetres"), 1e-9);
     }
@@ -146,19 +146,19 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     [DatabaseFact]
     public async Task The_configuration_is_listed_event_by_event()
     {
-        var entries = (await Client.AskAsync("/api/farms/asked/configuration")).GetProperty("events");
+        var events = (await Client.AskAsync("/api/farms/asked/configuration")).GetProperty("events");
 
-        Assert.Equal(11, entries.GetArrayLength());
-        Assert.Equal("farm_registered", entries[0].Text("name"));
-        Assert.Equal("Small Farm", entries[0].GetProperty("event").Text("name"));
+        Assert.Equal(11, events.GetArrayLength());
+        Assert.Equal("farm_registered", events[0].Text("name"));
+        Assert.Equal("Small Farm", events[0].GetProperty("event").Text("name"));
     }
 
     [DatabaseFact]
     public async Task Rejected_messages_are_listed_with_the_reason()
     {
-        var refused = (await Client.AskAsync("/api/rejected?limit=5")).GetProperty("rejected");
+        var rejected = (await Client.AskAsync("/api/rejected?limit=5")).GetProperty("rejected");
 
-        var one = Assert.Single(refused.EnumerateArray());
+        var one = Assert.Single(rejected.EnumerateArray());
         Assert.Equal(
             ("agri/v1/asked/drag-line/spread", "not SenML", 3),
             (one.Text("topic"), one.Text("reason"), one.GetProperty("bytes").GetInt32())
@@ -193,5 +193,5 @@ public class QueryApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost
     [InlineData(400, "/api/farms/asked/pits/tank/inventory?from=noon", "\"noon\" is not a valid from. Write a time")]
     [InlineData(400, "/api/rejected?limit=0", "\"0\" is not a valid limit.")]
     public async Task An_invalid_query_says_what_to_ask_instead(int status, string address, string words) =>
-        Assert.Contains(words, await Client.RefusedAsync((HttpStatusCode)status, address), StringComparison.Ordinal);
+        Assert.Contains(words, await Client.ProblemAsync((HttpStatusCode)status, address), StringComparison.Ordinal);
 }

@@ -11,7 +11,7 @@ namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 /// <summary>
 /// Another program replays a farm's ledger over HTTP: starts, follows, cancels, lists and forgets replays.
 /// </summary>
-public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class ReplayApiTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const int OverKept = 50;
 
@@ -20,11 +20,11 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     {
         await SpreadAsync("followed");
         // It waits until the follower has received it, or it might be over before that.
-        var held = await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside);
+        var held = await Phase.HoldAsync(web.Database.ConnectionString, Phase.ShadowTiles);
         var begun = await BeginAsync("followed", null);
-        var heard = new TaskCompletionSource();
-        var follower = FollowAsync(begun.Text("address")!, heard);
-        await heard.Task.WaitAsync(WebTestHost.Patience);
+        var followed = new TaskCompletionSource();
+        var follower = FollowAsync(begun.Text("address")!, followed);
+        await followed.Task.WaitAsync(WebTestHost.Patience);
         await held.DisposeAsync();
         var events = await follower;
         Assert.Equal("running", begun.Text("state"));
@@ -41,7 +41,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal(progress.Number("lastPosition"), progress.Number("position"));
         Assert.True(progress.Number("batchesPerSecond") > 0);
 
-        var remembered = await office.Client.AskAsync(begun.Text("address")!);
+        var remembered = await web.Client.AskAsync(begun.Text("address")!);
         Assert.Equal(last.GetRawText(), remembered.GetRawText());
         Assert.Equal(1, await GenerationAsync("followed"));
     }
@@ -61,9 +61,9 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     [DatabaseFact]
     public async Task A_difference_is_named_in_the_report()
     {
-        await SpreadAsync("spoilt");
-        await office.Database.RunAsync("update ledger.line set volume = volume + 1 where farm = 'spoilt'");
-        var end = await EndAsync(await BeginAsync("spoilt", null));
+        await SpreadAsync("changed");
+        await web.Database.RunAsync("update ledger.line set volume = volume + 1 where farm = 'changed'");
+        var end = await EndAsync(await BeginAsync("changed", null));
         Assert.Contains(
             end.GetProperty("report").GetProperty("differences").EnumerateArray(),
             difference => difference.GetString()!.Contains("only live", StringComparison.Ordinal)
@@ -75,17 +75,17 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     {
         await SpreadAsync("stopped");
         string address;
-        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        await using (await Phase.HoldAsync(web.Database.ConnectionString, Phase.ShadowTiles))
         {
             address = (await BeginAsync("stopped", null)).Text("address")!;
             await WritingAsync();
-            using (var second = await office.Client.PostAsync("/api/farms/stopped/replays", null))
+            using (var second = await web.Client.PostAsync("/api/farms/stopped/replays", null))
             {
                 Assert.Equal(HttpStatusCode.Conflict, second.StatusCode);
                 Assert.Contains(address, await second.Content.ReadAsStringAsync(), StringComparison.Ordinal);
             }
             var follower = FollowAsync(address);
-            using var cancel = await office.Client.DeleteAsync(address);
+            using var cancel = await web.Client.DeleteAsync(address);
             Assert.Equal(HttpStatusCode.OK, cancel.StatusCode);
             Assert.Equal("cancelled", (await cancel.Content.ReadFromJsonAsync<JsonElement>()).Text("state"));
             Assert.Contains("cancelled", (await follower)[^1].Data, StringComparison.Ordinal);
@@ -93,7 +93,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal(1, await GenerationsOfRowsAsync("stopped"));
         Assert.Equal(1, await GenerationAsync("stopped"));
 
-        using (var again = await office.Client.DeleteAsync(address))
+        using (var again = await web.Client.DeleteAsync(address))
             Assert.Equal(HttpStatusCode.Conflict, again.StatusCode);
         Assert.Equal("done", (await EndAsync(await BeginAsync("stopped", null))).Text("state"));
     }
@@ -103,22 +103,22 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     {
         await SpreadAsync("ending");
         string address;
-        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        await using (await Phase.HoldAsync(web.Database.ConnectionString, Phase.ShadowTiles))
         {
             address = (await BeginAsync("ending", null)).Text("address")!;
             await WritingAsync();
-            var heard = new TaskCompletionSource();
-            var follower = FollowAsync(address, heard);
-            await heard.Task.WaitAsync(WebTestHost.Patience);
+            var followed = new TaskCompletionSource();
+            var follower = FollowAsync(address, followed);
+            await followed.Task.WaitAsync(WebTestHost.Patience);
             // Web would wait longer than this for work that does not end by itself.
-            await office.StopAsync().WaitAsync(WebTestHost.Patience);
+            await web.StopAsync().WaitAsync(WebTestHost.Patience);
             Assert.Contains("The hub was stopped", (await follower)[^1].Data, StringComparison.Ordinal);
             Assert.Equal(1, await GenerationsOfRowsAsync("ending"));
         }
-        await office.StartAsync(port: 0);
+        await web.StartAsync(port: 0);
         Assert.Contains(
             "until the hub stops",
-            await office.Client.RefusedAsync(HttpStatusCode.NotFound, address),
+            await web.Client.ProblemAsync(HttpStatusCode.NotFound, address),
             StringComparison.Ordinal
         );
     }
@@ -141,15 +141,15 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     [DatabaseTheory]
-    [InlineData("refusing", """{"switch":true,"asOfPosition":1}""", HttpStatusCode.BadRequest, "leave out switch")]
+    [InlineData("rejecting", """{"switch":true,"asOfPosition":1}""", HttpStatusCode.BadRequest, "leave out switch")]
     [InlineData(
-        "refusing",
+        "rejecting",
         """{"asOfTime":"2026-05-01T00:00:00Z","asOfPosition":1}""",
         HttpStatusCode.BadRequest,
         "Send one of them"
     )]
-    [InlineData("refusing", """{"asOfPosition":99999999}""", HttpStatusCode.BadRequest, "(the newest)")]
-    [InlineData("refusing", """{"asOfTime":"1999-01-01T00:00:00Z"}""", HttpStatusCode.BadRequest, "registered later")]
+    [InlineData("rejecting", """{"asOfPosition":99999999}""", HttpStatusCode.BadRequest, "(the newest)")]
+    [InlineData("rejecting", """{"asOfTime":"1999-01-01T00:00:00Z"}""", HttpStatusCode.BadRequest, "registered later")]
     [InlineData("nobody", "{}", HttpStatusCode.NotFound, "Known farms")]
     public async Task What_cannot_be_replayed_is_answered_with_what_to_do(
         string farm,
@@ -158,10 +158,10 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         string whatToDo
     )
     {
-        using var known = new SmallFarm("refusing");
-        await office.Import.ImportAsync(known.Path, default);
+        using var known = new SmallFarm("rejecting");
+        await web.Import.ImportAsync(known.Path, default);
         using var body = new StringContent(question, null, "application/json");
-        using var answer = await office.Client.PostAsync($"/api/farms/{farm}/replays", body);
+        using var answer = await web.Client.PostAsync($"/api/farms/{farm}/replays", body);
         Assert.Equal(status, answer.StatusCode);
         Assert.Contains(whatToDo, await answer.Content.ReadAsStringAsync(), StringComparison.Ordinal);
     }
@@ -174,25 +174,25 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         var first = (await EndAsync(await BeginAsync("many", new { asOfPosition = position }))).Text("address")!;
         for (var more = 0; more < OverKept; more++)
             await EndAsync(await BeginAsync("many", new { asOfPosition = position }));
-        Assert.Equal(OverKept, (await office.Client.AskAsync("/api/replays")).GetProperty("replays").GetArrayLength());
-        await office.Client.RefusedAsync(HttpStatusCode.NotFound, first);
+        Assert.Equal(OverKept, (await web.Client.AskAsync("/api/replays")).GetProperty("replays").GetArrayLength());
+        await web.Client.ProblemAsync(HttpStatusCode.NotFound, first);
     }
 
-    private async Task<(SmallFarm Farm, long FirstPack)> SpreadAsync(string id)
+    private async Task<(SmallFarm Farm, long FirstBatch)> SpreadAsync(string id)
     {
         var farm = new SmallFarm(id);
-        await office.Import.ImportAsync(farm.Path, default);
-        var firstPack = await office.PostAsync(farm.Spreading(1, 30));
-        await office.PostAsync(farm.Spreading(31, 30));
-        return (farm, firstPack);
+        await web.Import.ImportAsync(farm.Path, default);
+        var firstBatch = await web.PostAsync(farm.Spreading(1, 30));
+        await web.PostAsync(farm.Spreading(31, 30));
+        return (farm, firstBatch);
     }
 
     private async Task<JsonElement> BeginAsync(string farm, object? question)
     {
         var address = $"/api/farms/{farm}/replays";
         using var response = question is null
-            ? await office.Client.PostAsync(address, null)
-            : await office.Client.PostAsJsonAsync(address, question);
+            ? await web.Client.PostAsync(address, null)
+            : await web.Client.PostAsJsonAsync(address, question);
         Assert.True(response.StatusCode == HttpStatusCode.Accepted, await response.Content.ReadAsStringAsync());
         var begun = await response.Content.ReadFromJsonAsync<JsonElement>();
         Assert.Equal(begun.Text("address"), response.Headers.Location!.ToString());
@@ -202,11 +202,11 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     private async Task<JsonElement> EndAsync(JsonElement begun) =>
         JsonSerializer.Deserialize<JsonElement>((await FollowAsync(begun.Text("address")!))[^1].Data);
 
-    private async Task<List<SseItem<string>>> FollowAsync(string address, TaskCompletionSource? heard = null)
+    private async Task<List<SseItem<string>>> FollowAsync(string address, TaskCompletionSource? followed = null)
     {
         using var limit = new CancellationTokenSource(WebTestHost.Patience);
         // A separate client, because Web's own ends with it.
-        using var client = new HttpClient { BaseAddress = office.Client.BaseAddress };
+        using var client = new HttpClient { BaseAddress = web.Client.BaseAddress };
         using var request = new HttpRequestMessage(HttpMethod.Get, address);
         request.Headers.Accept.ParseAdd("text/event-stream");
         using var response = await client.SendAsync(request, HttpCompletionOption.ResponseHeadersRead, limit.Token);
@@ -216,7 +216,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         await foreach (var item in SseParser.Create(stream).EnumerateAsync(limit.Token))
         {
             events.Add(item);
-            heard?.TrySetResult();
+            followed?.TrySetResult();
         }
         return events;
     }
@@ -224,7 +224,7 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
     /// <summary>Waits until a replay waits at the locked tiles.</summary>
     private Task WritingAsync() =>
         PersistenceTestHost.UntilAsync(() =>
-            office.Database.ReadAsync<bool>(
+            web.Database.ReadAsync<bool>(
                 """
                 select exists (select 1 from pg_stat_activity where datname = current_database()
                     and wait_event_type = 'Lock' and query like '%insert into ledger.tile%' and pid <> pg_backend_pid())
@@ -233,13 +233,13 @@ public class ReplayApiTests(WebTestHost office) : IClassFixture<WebTestHost>
         );
 
     private async Task<double> BalanceAsync(string farm) =>
-        (await office.Client.AskAsync($"/api/farms/{farm}/fields/east/balance")).Number("volumeCubicMetres");
+        (await web.Client.AskAsync($"/api/farms/{farm}/fields/east/balance")).Number("volumeCubicMetres");
 
     private Task<int> GenerationAsync(string farm) =>
-        office.Database.ReadAsync<int>($"select generation from ledger.generation where farm = '{farm}'");
+        web.Database.ReadAsync<int>($"select generation from ledger.generation where farm = '{farm}'");
 
     private Task<long> GenerationsOfRowsAsync(string farm) =>
-        office.Database.ReadAsync<long>(
+        web.Database.ReadAsync<long>(
             $"""
             select count(distinct generation) from (
                 select generation from ledger.line where farm = '{farm}'

@@ -9,11 +9,11 @@ using NutrientLedger.Integration.Tests.Web.Commands;
 
 namespace NutrientLedger.Integration.Tests.Web.Endpoints;
 
-public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+public class StatementApiTests(SpreadTestHost web) : IClassFixture<SpreadTestHost>
 {
     private const string Statements = "/api/farms/asked/statements";
 
-    private HttpClient Client => office.Client;
+    private HttpClient Client => web.Client;
 
     [DatabaseFact]
     public async Task Statements_are_listed_page_by_page_shown_as_stored_and_printed_with_the_same_values()
@@ -62,7 +62,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
             await PageAsync($"{Statements}/{adopted}"),
             StringComparison.Ordinal
         );
-        AssertTells(
+        AssertContains(
             metric,
             "<dt>Farm</dt><dd>Small Farm (asked)</dd>",
             "<dt>Laboratory reports</dt><dd>r-1</dd>",
@@ -79,7 +79,7 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
     {
         Assert.Contains(
             "lists them",
-            await Client.RefusedAsync(HttpStatusCode.NotFound, $"{Statements}/1"),
+            await Client.ProblemAsync(HttpStatusCode.NotFound, $"{Statements}/1"),
             StringComparison.Ordinal
         );
         foreach (
@@ -91,11 +91,11 @@ public class StatementApiTests(SpreadTestHost office) : IClassFixture<SpreadTest
                 $"{Statements}/1?units=furlongs",
             }
         )
-            await Client.RefusedAsync(HttpStatusCode.BadRequest, address);
-        await Client.RefusedAsync(HttpStatusCode.NotFound, "/api/farms/unknown/statements");
+            await Client.ProblemAsync(HttpStatusCode.BadRequest, address);
+        await Client.ProblemAsync(HttpStatusCode.NotFound, "/api/farms/unknown/statements");
     }
 
-    private static void AssertTells(string page, params string[] words) =>
+    private static void AssertContains(string page, params string[] words) =>
         Assert.All(words, word => Assert.Contains(word, WebUtility.HtmlDecode(page), StringComparison.Ordinal));
 
     private static string Change(JsonElement amount) =>

@@ -6,7 +6,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Web.Http;
 
 /// <summary>An unreadable request body gets a response that says what is wrong in it, and nothing is stored.</summary>
-public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+public sealed class BrokenBodyTests(SpreadTestHost web) : IClassFixture<SpreadTestHost>
 {
     [DatabaseTheory]
     [InlineData("calibrations/preview", "{", "Invalid JSON at line 1, byte 2.")]
@@ -24,11 +24,11 @@ public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<Sprea
     [InlineData("calibrations", "", "Send a JSON object")]
     public async Task An_unreadable_body_is_reported_with_place_and_error(string address, string body, string words)
     {
-        var before = await EntriesAsync();
+        var before = await EventsAsync();
         var (status, detail) = await PostAsync(address, body, "application/json");
         Assert.Equal(HttpStatusCode.BadRequest, status);
         Assert.Contains(words, detail, StringComparison.Ordinal);
-        Assert.Equal(before, await EntriesAsync());
+        Assert.Equal(before, await EventsAsync());
     }
 
     [DatabaseFact]
@@ -39,13 +39,13 @@ public sealed class BrokenBodyTests(SpreadTestHost office) : IClassFixture<Sprea
         Assert.Contains("Content-Type: application/json", detail, StringComparison.Ordinal);
     }
 
-    private async Task<int> EntriesAsync() =>
-        (await office.Client.AskAsync("/api/farms/asked/configuration")).GetProperty("events").GetArrayLength();
+    private async Task<int> EventsAsync() =>
+        (await web.Client.AskAsync("/api/farms/asked/configuration")).GetProperty("events").GetArrayLength();
 
     private async Task<(HttpStatusCode Status, string Detail)> PostAsync(string address, string body, string type)
     {
         using var content = new StringContent(body, null, type);
-        using var answer = await office.Client.PostAsync($"/api/farms/asked/{address}", content);
+        using var answer = await web.Client.PostAsync($"/api/farms/asked/{address}", content);
         var problem = JsonSerializer.Deserialize<JsonElement>(await answer.Content.ReadAsStringAsync());
         return (answer.StatusCode, problem.Text("detail") ?? "");
     }

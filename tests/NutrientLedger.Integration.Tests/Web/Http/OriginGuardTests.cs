@@ -10,11 +10,11 @@ namespace NutrientLedger.Integration.Tests.Web.Http;
 /// Pages of other sites, in a browser on the hub's machine, cannot write to it. Under a host name of their own they
 /// cannot read it.
 /// </summary>
-public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class OriginGuardTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const string Replays = "/api/farms/guarded/replays";
 
-    private string Own => office.Client.BaseAddress!.GetLeftPart(UriPartial.Authority);
+    private string Own => web.Client.BaseAddress!.GetLeftPart(UriPartial.Authority);
 
     [DatabaseTheory]
     [InlineData("https://elsewhere.example")]
@@ -23,7 +23,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
     public async Task A_page_of_another_site_writes_nothing_and_gets_the_reason(string origin)
     {
         using var farm = new SmallFarm("guarded");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         foreach (
             var (method, address) in new[]
             {
@@ -38,7 +38,7 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
             Assert.Contains("page from another site", text, StringComparison.Ordinal);
             Assert.Contains(Own, text, StringComparison.Ordinal);
         }
-        Assert.Equal(0, (await office.Client.AskAsync("/api/replays")).GetProperty("replays").GetArrayLength());
+        Assert.Equal(0, (await web.Client.AskAsync("/api/replays")).GetProperty("replays").GetArrayLength());
     }
 
     [DatabaseFact]
@@ -98,8 +98,8 @@ public sealed class OriginGuardTests(WebTestHost office) : IClassFixture<WebTest
         if (origin is not null)
             request.Headers.Add("Origin", origin);
         if (host is not null)
-            request.Headers.Host = $"{host}:{office.Client.BaseAddress!.Port}";
-        using var response = await office.Client.SendAsync(request);
+            request.Headers.Host = $"{host}:{web.Client.BaseAddress!.Port}";
+        using var response = await web.Client.SendAsync(request);
         return (response.StatusCode, await response.Content.ReadAsStringAsync());
     }
 }

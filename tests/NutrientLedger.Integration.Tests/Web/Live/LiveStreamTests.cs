@@ -6,22 +6,22 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Live;
 
-public class LiveStreamTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class LiveStreamTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
     public async Task A_reader_gets_the_farm_at_once_and_again_when_a_batch_is_posted()
     {
         using var farm = new SmallFarm("watched");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         using var limit = new CancellationTokenSource(WebTestHost.Patience);
-        await using var stream = await office.Client.GetStreamAsync("/api/live?farm=watched", limit.Token);
+        await using var stream = await web.Client.GetStreamAsync("/api/live?farm=watched", limit.Token);
         await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
 
         var first = await NextSheetAsync(events);
         Assert.Equal("Small Farm", first.Text("name"));
         Assert.Equal(0, Spread(first));
 
-        await office.PostAsync(farm.Spreading(1, 31));
+        await web.PostAsync(farm.Spreading(1, 31));
         var second = await NextSheetAsync(events);
         // 30 intervals of 10 L.
         while (Spread(second) == 0)
@@ -35,16 +35,16 @@ public class LiveStreamTests(WebTestHost office) : IClassFixture<WebTestHost>
     {
         using var quiet = new SmallFarm("quiet");
         using var busy = new SmallFarm("busy");
-        await office.Import.ImportAsync(quiet.Path, default);
-        await office.Import.ImportAsync(busy.Path, default);
-        await office.PostedAsync();
+        await web.Import.ImportAsync(quiet.Path, default);
+        await web.Import.ImportAsync(busy.Path, default);
+        await web.PostedAsync();
         using var limit = new CancellationTokenSource(WebTestHost.Patience);
-        await using var stream = await office.Client.GetStreamAsync("/api/live?farm=quiet", limit.Token);
+        await using var stream = await web.Client.GetStreamAsync("/api/live?farm=quiet", limit.Token);
         await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
         var sheet = await NextSheetAsync(events);
 
-        await office.PostAsync(busy.Spreading(1, 10));
-        await office.PostAsync(quiet.Spreading(1, 11));
+        await web.PostAsync(busy.Spreading(1, 10));
+        await web.PostAsync(quiet.Spreading(1, 11));
         while (Spread(sheet) == 0)
         {
             var before = sheet.GetProperty("position").GetInt64();
@@ -58,15 +58,15 @@ public class LiveStreamTests(WebTestHost office) : IClassFixture<WebTestHost>
     public async Task An_open_stream_does_not_hold_up_a_stop()
     {
         using var farm = new SmallFarm("stopped");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         using var limit = new CancellationTokenSource(WebTestHost.Patience);
-        await using var stream = await office.Client.GetStreamAsync("/api/live?farm=stopped", limit.Token);
+        await using var stream = await web.Client.GetStreamAsync("/api/live?farm=stopped", limit.Token);
         await using var events = SseParser.Create(stream).EnumerateAsync(limit.Token).GetAsyncEnumerator(limit.Token);
         await NextSheetAsync(events);
 
         // Web would wait longer than this for requests that do not end by themselves.
-        await office.StopAsync().WaitAsync(WebTestHost.Patience);
-        await office.StartAsync(port: 0);
+        await web.StopAsync().WaitAsync(WebTestHost.Patience);
+        await web.StartAsync(port: 0);
     }
 
     private static async Task<JsonElement> NextSheetAsync(IAsyncEnumerator<SseItem<string>> events)

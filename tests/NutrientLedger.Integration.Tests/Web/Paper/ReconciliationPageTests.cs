@@ -9,7 +9,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 namespace NutrientLedger.Integration.Tests.Web.Paper;
 
 /// <summary>A pit's printed reconciliation statement, at the address that programs read.</summary>
-public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class ReconciliationPageTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const string Address = "/api/farms/printed/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
 
@@ -17,7 +17,7 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     public async Task The_printed_page_shows_the_sum_every_measurement_and_the_cautions_in_the_requested_units()
     {
         await PumpedAsync();
-        var whole = (await office.Client.AskAsync(Address)).GetProperty("whole");
+        var whole = (await web.Client.AskAsync(Address)).GetProperty("whole");
         var metric = await PageAsync($"{Address}&units=metric");
         var customary = await PageAsync(Address);
 
@@ -79,10 +79,10 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     public async Task A_leak_is_shown_in_the_units_of_the_page_and_a_level_left_out_is_counted()
     {
         using var farm = new SmallFarm("leaky");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 30));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 30));
         for (var minute = 1; minute <= 40; minute++)
-            await office.PostAsync(
+            await web.PostAsync(
                 farm.Level(
                     minute,
                     minute == 20 ? 100
@@ -90,10 +90,10 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
                         : 2_900
                 )
             );
-        await office.PostAsync(farm.Level(200, 2_900));
+        await web.PostAsync(farm.Level(200, 2_900));
         const string Leaky = "/api/farms/leaky/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
 
-        var whole = (await office.Client.AskAsync(Leaky)).GetProperty("whole");
+        var whole = (await web.Client.AskAsync(Leaky)).GetProperty("whole");
         Assert.Equal(
             (40, 1),
             (whole.GetProperty("levelsKept").GetInt32(), whole.GetProperty("levelsExcluded").GetInt32())
@@ -108,35 +108,35 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     public async Task While_a_correction_is_posted_response_and_printed_page_say_so()
     {
         using var farm = new SmallFarm("corrected");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 30));
-        await office.PostAsync(farm.Level(1, 3_100));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 30));
+        await web.PostAsync(farm.Level(1, 3_100));
         const string Address = "/api/farms/corrected/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
-        Assert.False((await office.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean());
-        await using (await Phase.HoldAsync(office.Database.ConnectionString, Phase.TilesBeside))
+        Assert.False((await web.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean());
+        await using (await Phase.HoldAsync(web.Database.ConnectionString, Phase.ShadowTiles))
         {
-            const string Redrawn = "\"validFrom\": \"2026-04-01\", \"changeReason\": \"Drawn anew\", \"name\"";
+            const string Redrawn = "\"validFrom\": \"2026-04-01\", \"changeReason\": \"Drawn again\", \"name\"";
             farm.Write(
                 farm.FarmText,
                 SmallFarm
                     .FieldsText.Replace("43.002", "43.003", StringComparison.Ordinal)
                     .Replace("\"name\"", Redrawn, StringComparison.Ordinal)
             );
-            Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
+            Assert.Empty((await web.Import.ImportAsync(farm.Path, default)).Problems);
             await PersistenceTestHost.UntilAsync(async () =>
-                (await office.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean()
+                (await web.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean()
             );
             Assert.Contains(
                 "A correction is being posted",
-                await office.Client.GetStringAsync($"{Address}&print=1"),
+                await web.Client.GetStringAsync($"{Address}&print=1"),
                 StringComparison.Ordinal
             );
         }
-        await office.PostedAsync();
-        Assert.False((await office.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean());
+        await web.PostedAsync();
+        Assert.False((await web.Client.AskAsync(Address)).GetProperty("isBeingCorrected").GetBoolean());
         Assert.DoesNotContain(
             "A correction is being posted",
-            await office.Client.GetStringAsync($"{Address}&print=1"),
+            await web.Client.GetStringAsync($"{Address}&print=1"),
             StringComparison.Ordinal
         );
     }
@@ -144,17 +144,17 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
     [DatabaseFact]
     public async Task A_page_in_unknown_units_or_of_no_pit_is_rejected_with_what_to_ask()
     {
-        using var farm = new SmallFarm("refusing");
-        await office.Import.ImportAsync(farm.Path, default);
-        const string Refusing = "/api/farms/refusing/reconciliations?from=2026-04-20&to=2026-04-23&print=1";
+        using var farm = new SmallFarm("rejecting");
+        await web.Import.ImportAsync(farm.Path, default);
+        const string Rejecting = "/api/farms/rejecting/reconciliations?from=2026-04-20&to=2026-04-23&print=1";
         foreach (var wrong in new[] { "&pit=tank&units=furlongs", "&pit=lake", "" })
-            await office.Client.RefusedAsync(HttpStatusCode.BadRequest, Refusing + wrong);
+            await web.Client.ProblemAsync(HttpStatusCode.BadRequest, Rejecting + wrong);
     }
 
     private async Task PumpedAsync()
     {
         using var farm = new SmallFarm("printed");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         using var records = new StringContent(
             """
             { "farm": "printed", "records": [
@@ -167,18 +167,18 @@ public sealed class ReconciliationPageTests(WebTestHost office) : IClassFixture<
             Encoding.UTF8,
             "application/json"
         );
-        using var recorded = await office.Client.PostAsync("/api/farms/printed/records", records);
+        using var recorded = await web.Client.PostAsync("/api/farms/printed/records", records);
         Assert.True(recorded.IsSuccessStatusCode, await recorded.Content.ReadAsStringAsync());
-        await office.PostAsync(farm.Spreading(1, 30));
-        await office.PostAsync(farm.Level(1, 3_100));
-        await office.PostAsync(farm.Level(200, 3_040));
+        await web.PostAsync(farm.Spreading(1, 30));
+        await web.PostAsync(farm.Level(1, 3_100));
+        await web.PostAsync(farm.Level(200, 3_040));
     }
 
     private async Task<string> PageAsync(string address)
     {
         using var request = new HttpRequestMessage(HttpMethod.Get, address);
         request.Headers.Accept.Add(new MediaTypeWithQualityHeaderValue("text/html"));
-        using var response = await office.Client.SendAsync(request);
+        using var response = await web.Client.SendAsync(request);
         var text = await response.Content.ReadAsStringAsync();
         Assert.True(response.IsSuccessStatusCode, text);
         Assert.Equal("text/html", response.Content.Headers.ContentType!.MediaType);

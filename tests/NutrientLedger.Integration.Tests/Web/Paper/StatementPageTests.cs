@@ -16,14 +16,14 @@ using NutrientLedger.Web.Wording;
 namespace NutrientLedger.Integration.Tests.Web.Paper;
 
 /// <summary>The printed statement of a correction without any laboratory report.</summary>
-public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFixture<SpreadTestHost>
+public sealed partial class StatementPageTests(SpreadTestHost web) : IClassFixture<SpreadTestHost>
 {
     private const string Statements = "/api/farms/asked/statements";
 
     [DatabaseFact]
     public async Task A_void_is_printed_with_who_and_why_and_without_laboratory_text()
     {
-        using var voided = await office.Client.PostAsJsonAsync(
+        using var voided = await web.Client.PostAsJsonAsync(
             "/api/farms/asked/voids",
             new
             {
@@ -40,15 +40,17 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
         Assert.True(voided.IsSuccessStatusCode, await voided.Content.ReadAsStringAsync());
         var id = (await voided.Content.ReadFromJsonAsync<JsonElement>()).Text("id")!;
 
-        JsonElement[] told = [];
+        JsonElement[] statements = [];
         await PersistenceTestHost.UntilAsync(async () =>
         {
-            told = [.. (await office.Client.AskAsync(Statements)).GetProperty("statements").EnumerateArray()];
-            return told.Length == 1;
+            statements = [.. (await web.Client.AskAsync(Statements)).GetProperty("statements").EnumerateArray()];
+            return statements.Length == 1;
         });
-        Assert.Equal(id, told[0].Text("id"));
+        Assert.Equal(id, statements[0].Text("id"));
         var page = WebUtility.HtmlDecode(
-            await office.Client.GetStringAsync($"{Statements}/{told[0].GetProperty("position")}?print=1&units=metric")
+            await web.Client.GetStringAsync(
+                $"{Statements}/{statements[0].GetProperty("position")}?print=1&units=metric"
+            )
         );
 
         // 59 intervals of 10 L before; the 40 readings left have 39.
@@ -87,7 +89,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
             [new("tank", 1)]
         );
         var chosen = new AvailabilitySetChosen("minnesota", 2026, ImmutableSortedDictionary<string, string>.Empty);
-        var register = FarmConfiguration.Empty.With(
+        var configuration = FarmConfiguration.Empty.With(
             new FarmRegistered("F", "America/Chicago", 10, 1, new(2026, 1, 1), new(90, 128))
         );
 
@@ -95,7 +97,7 @@ public sealed partial class StatementPageTests(SpreadTestHost office) : IClassFi
             StatementPage.Of(
                 statement,
                 moment,
-                new(new ConfigurationSnapshot("f", register, 1, [new(3, 1, moment, chosen)])),
+                new(new ConfigurationSnapshot("f", configuration, 1, [new(3, 1, moment, chosen)])),
                 DisplayUnits.Metric
             )
         );

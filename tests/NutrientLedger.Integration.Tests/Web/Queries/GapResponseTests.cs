@@ -6,19 +6,19 @@ namespace NutrientLedger.Integration.Tests.Web.Queries;
 
 public sealed class GapResponseTests : IAsyncLifetime
 {
-    private readonly WebTestHost office = new();
+    private readonly WebTestHost web = new();
 
-    public Task InitializeAsync() => office.InitializeAsync();
+    public Task InitializeAsync() => web.InitializeAsync();
 
-    public Task DisposeAsync() => office.DisposeAsync();
+    public Task DisposeAsync() => web.DisposeAsync();
 
     [DatabaseFact]
     public async Task Volume_metered_over_a_gap_is_reported_and_placed_once_its_readings_arrive()
     {
         using var farm = new SmallFarm("holed");
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 10));
-        await office.PostAsync(farm.Spreading(31, 10));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 10));
+        await web.PostAsync(farm.Spreading(31, 10));
 
         var device = await DeviceAsync();
         // Numbers 10 and 31 are 21 seconds of 10 L apart.
@@ -27,7 +27,7 @@ public sealed class GapResponseTests : IAsyncLifetime
         Assert.Equal(0.21, device.GetProperty("gaps")[0].Number("meteredCubicMetres"), 1e-9);
         var before = await VolumeAsync();
 
-        await office.PostAsync(farm.Spreading(11, 20));
+        await web.PostAsync(farm.Spreading(11, 20));
         device = await DeviceAsync();
         Assert.Equal((0, 0), (device.Number("openGaps"), device.Number("missingReadings")));
         Assert.Equal(System.Text.Json.JsonValueKind.Null, device.GetProperty("meteredInGapsCubicMetres").ValueKind);
@@ -35,8 +35,8 @@ public sealed class GapResponseTests : IAsyncLifetime
     }
 
     private async Task<System.Text.Json.JsonElement> DeviceAsync() =>
-        (await office.Client.AskAsync("/api/farms/holed/devices")).GetProperty("devices")[0];
+        (await web.Client.AskAsync("/api/farms/holed/devices")).GetProperty("devices")[0];
 
     private async Task<double> VolumeAsync() =>
-        (await office.Client.AskAsync("/api/farms/holed/fields/east/balance")).Number("volumeCubicMetres");
+        (await web.Client.AskAsync("/api/farms/holed/fields/east/balance")).Number("volumeCubicMetres");
 }

@@ -59,12 +59,12 @@ public sealed class ReplayServiceTests
     [Fact]
     public async Task A_rejected_and_a_failed_replay_give_their_reason_and_free_their_place()
     {
-        var refused = Begin("north");
+        var rejected = Begin("north");
         work["north"].SetException(new RebuildUnavailableException("Nothing is posted yet. Try again in a moment."));
-        await refused.Ended.WaitAsync(Patience);
+        await rejected.Ended.WaitAsync(Patience);
         Assert.Equal(
             ("unavailable", "Nothing is posted yet. Try again in a moment."),
-            (refused.Response.State, refused.Response.Reason)
+            (rejected.Response.State, rejected.Response.Reason)
         );
 
         var failed = Begin("north");
@@ -122,9 +122,9 @@ public sealed class ReplayServiceTests
     public async Task A_follower_hears_a_heartbeat_after_every_quarter_of_a_minute_without_change_and_the_report_last()
     {
         var replay = Begin("north");
-        await using var heard = replay.FollowAsync(CancellationToken.None).GetAsyncEnumerator();
-        Assert.Equal("progress", await NextAsync(heard));
-        var next = NextAsync(heard);
+        await using var events = replay.FollowAsync(CancellationToken.None).GetAsyncEnumerator();
+        Assert.Equal("progress", await NextAsync(events));
+        var next = NextAsync(events);
         // A pause of half a second between two messages, then silence.
         await clock.TimerMadeAsync();
         clock.Advance(TimeSpan.FromMilliseconds(500));
@@ -135,7 +135,7 @@ public sealed class ReplayServiceTests
             Assert.False(next.IsCompleted);
             clock.Advance(TimeSpan.FromMilliseconds(1));
             Assert.Equal("heartbeat", await next.WaitAsync(Patience));
-            next = NextAsync(heard);
+            next = NextAsync(events);
         }
 
         replay.Report(new(3, 40, 100));
@@ -143,21 +143,21 @@ public sealed class ReplayServiceTests
         Assert.Equal(
             (3, 40, 100),
             (
-                heard.Current.Data!.Progress.Batches,
-                heard.Current.Data.Progress.Position,
-                heard.Current.Data.Progress.LastPosition
+                events.Current.Data!.Progress.Batches,
+                events.Current.Data.Progress.Position,
+                events.Current.Data.Progress.LastPosition
             )
         );
-        next = NextAsync(heard);
+        next = NextAsync(events);
         await EndAsync(replay);
         Assert.Equal("report", await next.WaitAsync(Patience));
-        Assert.False(await heard.MoveNextAsync());
+        Assert.False(await events.MoveNextAsync());
     }
 
-    private static async Task<string> NextAsync(IAsyncEnumerator<SseItem<ReplayResponse?>> heard)
+    private static async Task<string> NextAsync(IAsyncEnumerator<SseItem<ReplayResponse?>> events)
     {
-        Assert.True(await heard.MoveNextAsync());
-        return heard.Current.EventType;
+        Assert.True(await events.MoveNextAsync());
+        return events.Current.EventType;
     }
 
     private Replay Begin(string farm, bool switchOver = false)

@@ -19,7 +19,7 @@ public sealed class RewordedSentenceTests(TestDatabase database) : IClassFixture
     {
         await database.EmptyAsync();
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
-        await store.RecordAsync(Some.Farm, Some.Register());
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 150), Some.LevelMessage(1, 30));
         await store.RecordAsync(
             Some.Farm,
@@ -42,7 +42,7 @@ public sealed class RewordedSentenceTests(TestDatabase database) : IClassFixture
         );
         var kept = Assert.Single(await database.ReadAllAsync<string>(Texts));
 
-        var at = await store.Registers.ReadAsync(Some.Farm, null, CancellationToken.None);
+        var at = await store.Configurations.ReadAsync(Some.Farm, null, CancellationToken.None);
         var before = Page(new StatementWording(at));
         var after = Page(new StatementWording(at, (_, units) => $"Mended, in {units.Volume}."));
 

@@ -230,20 +230,20 @@ public sealed class ReconciliationTests
     public void Impossible_inputs_are_rejected_by_name()
     {
         Flow[] two = [Flow.Measured("a", 1, 1), Flow.Measured("b", 2, 1)];
-        string Trouble(Flow[] flows, FlowBalance[] balances, params FlowCovariance[] covariances) =>
+        string ErrorOf(Flow[] flows, FlowBalance[] balances, params FlowCovariance[] covariances) =>
             Assert.ThrowsAny<ArgumentException>(() => Reconciliation.Of(flows, balances, covariances)).Message;
-        void Says(string part, string trouble) => Assert.Contains(part, trouble, StringComparison.Ordinal);
+        void Says(string part, string error) => Assert.Contains(part, error, StringComparison.Ordinal);
         var same = FlowBalance.Of("same", ["a"], ["b"]);
 
-        Says("'same'", Trouble(two, [same with { Total = double.NaN }]));
-        Says("'c'", Trouble(two, [FlowBalance.Of("odd", ["a"], ["c"])]));
-        Says("Two flows are named 'a'", Trouble([two[0], two[0]], [same]));
-        Says("at least one measured", Trouble([Flow.Unmeasured("a"), Flow.Unmeasured("b")], [same]));
-        Says("at least one measured", Trouble(two, []));
-        Says("negative variance", Trouble(two, [same], new FlowCovariance("a", "b", 1.5)));
-        Says("two different measured", Trouble(two, [same], new FlowCovariance("a", "a", 0.5)));
-        Says("contradict", Trouble(two, [same, same with { Total = 3 }]));
-        Says("contradict", Trouble(two, [same, new("nothing", [], 3)]));
+        Says("'same'", ErrorOf(two, [same with { Total = double.NaN }]));
+        Says("'c'", ErrorOf(two, [FlowBalance.Of("odd", ["a"], ["c"])]));
+        Says("Two flows are named 'a'", ErrorOf([two[0], two[0]], [same]));
+        Says("at least one measured", ErrorOf([Flow.Unmeasured("a"), Flow.Unmeasured("b")], [same]));
+        Says("at least one measured", ErrorOf(two, []));
+        Says("negative variance", ErrorOf(two, [same], new FlowCovariance("a", "b", 1.5)));
+        Says("two different measured", ErrorOf(two, [same], new FlowCovariance("a", "a", 0.5)));
+        Says("contradict", ErrorOf(two, [same, same with { Total = 3 }]));
+        Says("contradict", ErrorOf(two, [same, new("nothing", [], 3)]));
         Assert.Throws<ArgumentException>(() => Flow.Measured("a", 1, 0));
         Assert.Throws<ArgumentException>(() => Flow.Measured("a", double.NaN, 1));
     }

@@ -130,12 +130,12 @@ public sealed class AmmoniaEmissionTests
     [Fact]
     public void A_method_that_a_set_does_not_cover_is_rejected_by_name()
     {
-        var trouble = Assert.Throws<ArgumentException>(() =>
+        var error = Assert.Throws<ArgumentException>(() =>
             AmmoniaEmission.Run(EmissionSets.Of2019, new(50, ApplicationMethod.ClosedSlotInjection), [new(13, 2)])
         );
         Assert.Contains(
             "set 1 (2019) has no parameters for closed-slot-injection",
-            trouble.Message,
+            error.Message,
             StringComparison.Ordinal
         );
         Assert.Throws<ArgumentException>(() =>
@@ -146,17 +146,17 @@ public sealed class AmmoniaEmissionTests
     [Fact]
     public void Impossible_manure_and_weather_are_rejected()
     {
-        void Refused(SpreadManure manure, WeatherHour hour) =>
+        void Rejected(SpreadManure manure, WeatherHour hour) =>
             Assert.Throws<ArgumentOutOfRangeException>(() => AmmoniaEmission.Run(EmissionSets.Of2021, manure, [hour]));
         var manure = new SpreadManure(50, ApplicationMethod.Broadcast);
-        Refused(manure with { AmmoniumNitrogenKilogramsPerHectare = -1 }, new(13, 2));
-        Refused(manure with { AmmoniumNitrogenKilogramsPerHectare = double.NaN }, new(13, 2));
-        Refused(manure with { DryMatterPercent = 101 }, new(13, 2));
-        Refused(manure with { PH = 15 }, new(13, 2));
-        Refused(manure with { Incorporation = new(-1, IncorporationDepth.Deep) }, new(13, 2));
-        Refused(manure, new(13, -2));
-        Refused(manure, new(130, 2));
-        Refused(manure, new(13, 2, double.NaN));
+        Rejected(manure with { AmmoniumNitrogenKilogramsPerHectare = -1 }, new(13, 2));
+        Rejected(manure with { AmmoniumNitrogenKilogramsPerHectare = double.NaN }, new(13, 2));
+        Rejected(manure with { DryMatterPercent = 101 }, new(13, 2));
+        Rejected(manure with { PH = 15 }, new(13, 2));
+        Rejected(manure with { Incorporation = new(-1, IncorporationDepth.Deep) }, new(13, 2));
+        Rejected(manure, new(13, -2));
+        Rejected(manure, new(130, 2));
+        Rejected(manure, new(13, 2, double.NaN));
     }
 
     [Fact]

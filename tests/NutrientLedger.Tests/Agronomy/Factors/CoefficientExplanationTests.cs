@@ -71,6 +71,8 @@ public sealed class CoefficientExplanationTests
     public void An_unknown_name_finds_the_one_that_was_meant(string asked, string meant) =>
         Assert.Equal(
             meant,
-            NearestNames.To(asked, Sets.SelectMany(set => set.Coefficients).Select(figure => figure.Name), 3)[0]
+            NearestNames.To(asked, Sets.SelectMany(set => set.Coefficients).Select(coefficient => coefficient.Name), 3)[
+                0
+            ]
         );
 }

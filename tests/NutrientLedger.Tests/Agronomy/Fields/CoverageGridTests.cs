@@ -19,8 +19,8 @@ public sealed class CoverageGridTests
     [Fact]
     public void No_grid_is_placed_at_a_pole()
     {
-        var refusal = Assert.Throws<ArgumentOutOfRangeException>(() => CoverageGrid.At(900_000_000));
-        Assert.Contains("85 degrees", refusal.Message, StringComparison.Ordinal);
+        var error = Assert.Throws<ArgumentOutOfRangeException>(() => CoverageGrid.At(900_000_000));
+        Assert.Contains("85 degrees", error.Message, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -9,7 +9,7 @@ public sealed class GeodesicPolygonTests
     [Fact]
     public void P26_Antarctica_with_a_pole_inside_and_the_date_line_crossed()
     {
-        var figure = GeodesicPolygon.Of(
+        var polygon = GeodesicPolygon.Of(
             (-63.1, -58),
             (-72.9, -74),
             (-71.9, -102),
@@ -29,29 +29,29 @@ public sealed class GeodesicPolygonTests
             (-77.9, -46),
             (-74.7, -61)
         );
-        Assert.Equal(16831067.893, figure.PerimeterMetres, 0.001);
-        Assert.Equal(13662703680020.1, figure.SquareMetres, 0.1);
+        Assert.Equal(16831067.893, polygon.PerimeterMetres, 0.001);
+        Assert.Equal(13662703680020.1, polygon.SquareMetres, 0.1);
     }
 
     [Fact]
     public void P27_a_square_of_100_km_in_UTM_zone_18()
     {
-        var figure = GeodesicPolygon.Of(
+        var polygon = GeodesicPolygon.Of(
             TransverseMercator.Zone18North(500000, 4400000),
             TransverseMercator.Zone18North(600000, 4400000),
             TransverseMercator.Zone18North(600000, 4500000),
             TransverseMercator.Zone18North(500000, 4500000)
         );
-        Assert.Equal(400139.532959, figure.PerimeterMetres, 1e-5);
-        Assert.Equal(10007388597.2, figure.SquareMetres, 0.1);
+        Assert.Equal(400139.532959, polygon.PerimeterMetres, 1e-5);
+        Assert.Equal(10007388597.2, polygon.SquareMetres, 0.1);
     }
 
     [Fact]
     public void P28_an_eighth_of_the_Earth()
     {
-        var figure = GeodesicPolygon.Of((90, 0), (0, 0), (0, 90));
-        Assert.Equal(30022685, figure.PerimeterMetres, 1.0);
-        Assert.Equal(63758202715511, figure.SquareMetres, 1.0);
+        var polygon = GeodesicPolygon.Of((90, 0), (0, 0), (0, 90));
+        Assert.Equal(30022685, polygon.PerimeterMetres, 1.0);
+        Assert.Equal(63758202715511, polygon.SquareMetres, 1.0);
         var open = GeodesicLine.Between((90, 0), (0, 0)).Metres + GeodesicLine.Between((0, 0), (0, 90)).Metres;
         Assert.Equal(20020719, open, 1.0);
     }
@@ -69,8 +69,8 @@ public sealed class GeodesicPolygonTests
         double squareMetres
     )
     {
-        var figure = GeodesicPolygon.Of((south, west), (south, east), (north, east), (north, west));
-        Assert.Equal(perimeterMetres, figure.PerimeterMetres, 1e-6);
-        Assert.Equal(squareMetres, figure.SquareMetres, 1e-3);
+        var polygon = GeodesicPolygon.Of((south, west), (south, east), (north, east), (north, west));
+        Assert.Equal(perimeterMetres, polygon.PerimeterMetres, 1e-6);
+        Assert.Equal(squareMetres, polygon.SquareMetres, 1e-3);
     }
 }

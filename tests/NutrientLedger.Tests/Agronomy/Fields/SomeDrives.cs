@@ -36,7 +36,11 @@ internal sealed class SomeDrives(int seed)
     }
 
     public static HashSet<GridCell> Cells(CoverageGrid grid, IReadOnlyList<GeoPoint> drive, int widthMillimetres) =>
-        [.. drive.Zip(drive.Skip(1)).SelectMany(leg => Cells(grid, leg.First, leg.Second, widthMillimetres))];
+        [
+            .. drive
+                .Zip(drive.Skip(1))
+                .SelectMany(segment => Cells(grid, segment.First, segment.Second, widthMillimetres)),
+        ];
 
     /// <summary>The cells of one swath, cell run by cell run.</summary>
     public static List<GridCell> Cells(CoverageGrid grid, GeoPoint a, GeoPoint b, int widthMillimetres)
@@ -56,7 +60,7 @@ internal sealed class SomeDrives(int seed)
     {
         var rectangles = drive
             .Zip(drive.Skip(1))
-            .Select(leg => Rectangle(origin, leg.First, leg.Second, widthMillimetres));
+            .Select(segment => Rectangle(origin, segment.First, segment.Second, widthMillimetres));
         return OverlayNGRobust.Union(rectangles);
     }
 

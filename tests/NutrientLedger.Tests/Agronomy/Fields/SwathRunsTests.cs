@@ -50,24 +50,24 @@ public sealed class SwathRunsTests
             found += cells.Count;
             empty += cells.Count == 0 ? 1 : 0;
         }
-        Assert.True(found > 30_000 && empty is > 20 and < 750, $"{found} cells, {empty} strips without any.");
+        Assert.True(found > 30_000 && empty is > 20 and < 750, $"{found} cells, {empty} swaths without any.");
     }
 
     // The same test in the same arithmetic, but done for every cell far and wide.
-    private static IEnumerable<GridCell> AskedOneByOne(CoverageGrid grid, Segment leg, int widthMillimetres)
+    private static IEnumerable<GridCell> AskedOneByOne(CoverageGrid grid, Segment segment, int widthMillimetres)
     {
-        var (ux, uy) = (leg.EastwardMetres / leg.Metres, leg.NorthwardMetres / leg.Metres);
+        var (ux, uy) = (segment.EastwardMetres / segment.Metres, segment.NorthwardMetres / segment.Metres);
         var half = widthMillimetres / 2000.0;
-        var (reach, home) = (leg.Metres + half, grid.CellOf(leg.From));
-        var rows = (int)(reach / leg.Scale.MetresPerStepNorth / grid.StepLatitudeE7) + 3;
-        var columns = (int)(reach / leg.Scale.MetresPerStepEast / grid.StepLongitudeE7) + 3;
-        for (var row = home.Row - rows; row <= home.Row + rows && leg.Metres > 0; row++)
+        var (reach, home) = (segment.Metres + half, grid.CellOf(segment.From));
+        var rows = (int)(reach / segment.Scale.MetresPerStepNorth / grid.StepLatitudeE7) + 3;
+        var columns = (int)(reach / segment.Scale.MetresPerStepEast / grid.StepLongitudeE7) + 3;
+        for (var row = home.Row - rows; row <= home.Row + rows && segment.Metres > 0; row++)
         for (var column = home.Column - columns; column <= home.Column + columns; column++)
         {
             var centre = grid.Centre(new(row, column));
-            var (x, y) = (leg.Scale.East(leg.From, centre), leg.Scale.North(leg.From, centre));
+            var (x, y) = (segment.Scale.East(segment.From, centre), segment.Scale.North(segment.From, centre));
             var (s, t) = (x * ux + y * uy, x * uy - y * ux);
-            if (s >= 0 && s < leg.Metres && t >= -half && t < half)
+            if (s >= 0 && s < segment.Metres && t >= -half && t < half)
                 yield return new(row, column);
         }
     }

@@ -58,7 +58,7 @@ public sealed class SwathTests
         ];
         var pieces = drive
             .Zip(drive.Skip(1))
-            .SelectMany(leg => SomeDrives.Cells(grid, leg.First, leg.Second, 9_000))
+            .SelectMany(segment => SomeDrives.Cells(grid, segment.First, segment.Second, 9_000))
             .ToList();
         Assert.Equal(pieces.Count, pieces.Distinct().Count());
         Assert.Equal(SomeDrives.Cells(grid, drive[0], drive[^1], 9_000).Order(ByRow), pieces.Order(ByRow));
@@ -124,10 +124,10 @@ public sealed class SwathTests
             var width = drives.WidthMillimetres();
             var heading = drives.Heading();
             var apart = drives.Metres(0, 0.9) * width / 1000;
-            var beside = SomeFields.Moved(start, -apart * Math.Sin(heading), apart * Math.Cos(heading));
+            var neighbour = SomeFields.Moved(start, -apart * Math.Sin(heading), apart * Math.Cos(heading));
             var turn = count % 2 == 0 ? 0 : 1 / drives.Metres(60, 200);
             var first = SomeDrives.Drive(start, heading, 200, turn);
-            var second = SomeDrives.Drive(beside, heading + 0.02, 200, turn);
+            var second = SomeDrives.Drive(neighbour, heading + 0.02, 200, turn);
             var shared = OverlayNGRobust.Overlay(
                 SomeDrives.Ground(start, first, width),
                 SomeDrives.Ground(start, second, width),

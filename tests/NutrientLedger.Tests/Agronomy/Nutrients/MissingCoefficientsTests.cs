@@ -53,9 +53,9 @@ public sealed class MissingCoefficientsTests
         Assert.Equal(2, answer.Missing.Length);
         Assert.Contains(
             answer.Missing,
-            hole => hole.Reason.EndsWith("not given: dry matter", StringComparison.Ordinal)
+            missing => missing.Reason.EndsWith("not given: dry matter", StringComparison.Ordinal)
         );
-        Assert.Contains(answer.Missing, hole => hole.Reason.Contains("method"));
+        Assert.Contains(answer.Missing, missing => missing.Reason.Contains("method"));
     }
 
     [Fact]

@@ -49,8 +49,8 @@ public sealed class SmoothedContentTests
     public void A_reading_outside_the_calibrations_range_is_no_reading(double reading)
     {
         var before = Taken((0, 3.8));
-        var (after, fate) = before.Take(Rule, reading, 10);
-        Assert.Equal((before, SmoothingResult.OutOfRange), (after, fate));
+        var (after, result) = before.Take(Rule, reading, 10);
+        Assert.Equal((before, SmoothingResult.OutOfRange), (after, result));
     }
 
     [Fact]
@@ -76,8 +76,8 @@ public sealed class SmoothedContentTests
             SmoothedContent.None,
             (state, reading) =>
             {
-                var (next, fate) = state.Take(Rule, reading.Content, reading.Seconds);
-                Assert.Equal(SmoothingResult.Taken, fate);
+                var (next, result) = state.Take(Rule, reading.Content, reading.Seconds);
+                Assert.Equal(SmoothingResult.Taken, result);
                 return next;
             }
         );

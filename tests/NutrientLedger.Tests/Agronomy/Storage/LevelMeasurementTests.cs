@@ -29,7 +29,7 @@ public sealed class LevelMeasurementTests
     public void An_error_of_the_level_is_an_error_of_the_volume_by_the_surface()
     {
         var basin = new RectangularBasin(60_000, 25_000, 2_500, 3_600);
-        var doubt = LevelMeasurement.VolumeDeviationCubicMetres(basin, 2_000, 10);
-        Assert.Equal(basin.VolumeCubicMetres(2_010) - basin.VolumeCubicMetres(2_000), doubt, 0.005 * doubt);
+        var deviation = LevelMeasurement.VolumeDeviationCubicMetres(basin, 2_000, 10);
+        Assert.Equal(basin.VolumeCubicMetres(2_010) - basin.VolumeCubicMetres(2_000), deviation, 0.005 * deviation);
     }
 }

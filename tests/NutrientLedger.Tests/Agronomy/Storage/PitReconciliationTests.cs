@@ -16,7 +16,7 @@ public sealed class PitReconciliationTests
     [InlineData(-3_291_000, PitClosure.DoesNotClose)]
     public void A_pit_gives_a_warning_from_5_of_100_cases_and_does_not_close_from_1_of_1000(
         long fell,
-        PitClosure verdict
+        PitClosure closure
     )
     {
         var stock = new MeasuredStock("the level sensor", 900_000_000 + fell, 900_000_000, 600_000, "invented");
@@ -25,7 +25,7 @@ public sealed class PitReconciliationTests
         var reconciliation = PitReconciliation.Of(new(stock, null, [inflow], [], []));
 
         Assert.Equal(1, reconciliation.Balance!.DegreesOfFreedom);
-        Assert.Equal(verdict, reconciliation.Closure);
+        Assert.Equal(closure, reconciliation.Closure);
     }
 
     // Nothing runs in or out, so the level must stay; a fall of 4 deviations is beyond chance (normal table, from

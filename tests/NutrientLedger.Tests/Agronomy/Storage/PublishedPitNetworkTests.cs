@@ -25,7 +25,7 @@ public sealed class PublishedPitNetworkTests
         (101.4, 1.2),
     ];
 
-    private static readonly string[] Witnesses = ["F1", "F2", "F3", "F4", "F5", "F6"];
+    private static readonly string[] Measurements = ["F1", "F2", "F3", "F4", "F5", "F6"];
 
     private static readonly PitReconciliation All = PitReconciliation.Of(
         new(Stock(1), Stock(6), [], [], [new(Volume(2), Volume(4)), new(Volume(3), Volume(5))])
@@ -39,8 +39,8 @@ public sealed class PublishedPitNetworkTests
     [InlineData("F4", 65.41556049)]
     [InlineData("F5", 37.82454776)]
     [InlineData("F6", 103.24010825)]
-    public void P24_every_measurement_of_the_pit_is_adjusted_as_printed(string witness, double printed) =>
-        Assert.Equal(printed, All.BestEstimate(witness)!.Value / Scale, 1e-7);
+    public void P24_every_measurement_of_the_pit_is_adjusted_as_printed(string measurement, double printed) =>
+        Assert.Equal(printed, All.BestEstimate(measurement)!.Value / Scale, 1e-7);
 
     // All flows measured, as printed there; tolerance 5e-5; the covariance of F1 and F3 is printed once as 0.0693, a
     // transposition of 0.0639.
@@ -66,8 +66,8 @@ public sealed class PublishedPitNetworkTests
         Assert.Equal(221.3343, All.Balance!.ChiSquare, 5e-5);
         Assert.Equal(5, All.Balance.DegreesOfFreedom);
         double[] moved = [10.30, 12.15, 8.07, 5.75, 2.30, 1.64];
-        foreach (var (witness, adjustment) in Witnesses.Zip(moved))
-            Assert.Equal(adjustment, All.Balance[witness].NormalizedAdjustment!.Value, 0.005);
+        foreach (var (measurement, adjustment) in Measurements.Zip(moved))
+            Assert.Equal(adjustment, All.Balance[measurement].NormalizedAdjustment!.Value, 0.005);
         Assert.Equal(PitClosure.DoesNotClose, All.Closure);
         Assert.Equal("F2", Assert.Single(All.SuspectedErrors).Measurement);
     }

@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Journal.StoredEvents;
 
 public class HashChainTests
 {
-    private static readonly IJournalEvent[] Events = [Some.Farm(), Some.Applicator(), Some.Pack(new Pass(3).Drive())];
+    private static readonly IJournalEvent[] Events = [Some.Farm(), Some.Applicator(), Some.Batch(new Pass(3).Drive())];
 
     [Fact]
     public void A_chain_hash_covers_the_hash_before_the_stored_name_and_the_stored_bytes()
@@ -27,7 +27,7 @@ public class HashChainTests
 
         Assert.NotEqual(whole, LastHash(Events[1..]));
         Assert.NotEqual(whole, LastHash([Events[1], Events[0], Events[2]]));
-        Assert.NotEqual(whole, LastHash([Events[0], Events[1], Some.Pack(new Pass(4).Drive())]));
+        Assert.NotEqual(whole, LastHash([Events[0], Events[1], Some.Batch(new Pass(4).Drive())]));
         Assert.NotEqual(whole, LastHash(Events, stream: "another stream"));
     }
 

@@ -11,7 +11,7 @@ namespace NutrientLedger.Tests.Ledger.Adoption;
 /// </summary>
 public class AdoptionCheckTests
 {
-    private static readonly FarmConfiguration Farm = Some.Register([.. Some.Entries(), .. Reports()]);
+    private static readonly FarmConfiguration Farm = Some.Configuration([.. Some.ConfigurationEvents(), .. Reports()]);
 
     private static readonly CalibrationCandidate Sound = new(
         "n-2026",
@@ -179,7 +179,7 @@ public class AdoptionCheckTests
     public void An_hour_is_one_of_the_farms_own_clock()
     {
         // Nepal is 5 h 45 min ahead of UTC, so its hours begin at a quarter past those of UTC.
-        var nepal = Some.Register([
+        var nepal = Some.Configuration([
             Some.Farm("Asia/Kathmandu"),
             Some.Mounted(),
             Some.PitOf(new RoundTank(30_000, 4_000)),

@@ -131,7 +131,7 @@ public class AdoptionRulingTests
 
         Assert.Equal([], Lacking(Rule, pairs, [.. Reported(10), ended]));
         Assert.Equal([AdoptionCondition.NoPersonsCalibration], Lacking(Rule, pairs, [.. Reported(10), lasting]));
-        var both = Some.Register(ended, ByRule()).Calibrations;
+        var both = Some.Configuration(ended, ByRule()).Calibrations;
         Assert.Equal(1_100_000, both.At(Some.Sensor, Analyte.TotalNitrogen, "", morning - 1)!.SlopeMillionths);
         Assert.Equal(800_000, both.At(Some.Sensor, Analyte.TotalNitrogen, "", morning)!.SlopeMillionths);
     }
@@ -142,9 +142,9 @@ public class AdoptionRulingTests
         var second = ByRule() with { Calibration = ByRule().Calibration with { SlopeMillionths = 900_000 } };
         var morning = Some.Morning.ToUnixTimeMilliseconds();
 
-        var once = Some.Register(ByRule()).Calibrations;
-        var twice = Some.Register(ByRule(), second).Calibrations;
-        var taken = Some.Register(ByRule(), second, new CalibrationWithdrawn(Id, "Ada Ash", "No")).Calibrations;
+        var once = Some.Configuration(ByRule()).Calibrations;
+        var twice = Some.Configuration(ByRule(), second).Calibrations;
+        var taken = Some.Configuration(ByRule(), second, new CalibrationWithdrawn(Id, "Ada Ash", "No")).Calibrations;
 
         Assert.Equal(800_000, once.At(Some.Sensor, Analyte.TotalNitrogen, "", morning)!.SlopeMillionths);
         Assert.Equal(900_000, Assert.Single(twice.Adopted).SlopeMillionths);
@@ -155,7 +155,17 @@ public class AdoptionRulingTests
     [Fact]
     public void The_rule_recorded_last_for_a_sensor_and_analyte_holds()
     {
-        var configuration = Some.Register(Rule, Rule with { Analyte = Analyte.Potassium }, Rule with { IsOn = false });
+        var configuration = Some.Configuration(
+            Rule,
+            Rule with
+            {
+                Analyte = Analyte.Potassium,
+            },
+            Rule with
+            {
+                IsOn = false,
+            }
+        );
 
         Assert.False(configuration.AdoptionRule(Some.Sensor, Analyte.TotalNitrogen)!.IsOn);
         Assert.True(configuration.AdoptionRule(Some.Sensor, Analyte.Potassium)!.IsOn);
@@ -166,10 +176,10 @@ public class AdoptionRulingTests
     [Fact]
     public void A_statement_says_that_it_was_the_rule_and_on_which_reports()
     {
-        var cause = StatementCause.Of(ByRule(), Some.Register(Reported(10)), Some.Recorded, 20);
+        var cause = StatementCause.Of(ByRule(), Some.Configuration(Reported(10)), Some.Recorded, 20);
         var taken = StatementCause.Of(
             new CalibrationWithdrawn(Id, "Ada Ash", "No"),
-            Some.Register(ByRule()),
+            Some.Configuration(ByRule()),
             Some.Recorded,
             21
         );

@@ -18,14 +18,14 @@ internal static class RuledPairs
     public static AdoptionCondition[] Lacking(
         AdoptionRuleSet rule,
         SamplePair[] pairs,
-        params IEnumerable<IJournalEvent> entries
-    ) => [.. Ruling(rule, pairs, [Some.Mounted(), .. entries]).Lacking];
+        params IEnumerable<IJournalEvent> events
+    ) => [.. Ruling(rule, pairs, [Some.Mounted(), .. events]).Lacking];
 
     public static AdoptionRuling Ruling(
         AdoptionRuleSet rule,
         SamplePair[] pairs,
-        params IEnumerable<IJournalEvent> entries
-    ) => AdoptionRuling.Of(Some.Register([Some.Farm(), .. entries]), rule, SensorCheck.Of(pairs));
+        params IEnumerable<IJournalEvent> events
+    ) => AdoptionRuling.Of(Some.Configuration([Some.Farm(), .. events]), rule, SensorCheck.Of(pairs));
 
     public static SamplePair[] Pairs(int count) =>
         [

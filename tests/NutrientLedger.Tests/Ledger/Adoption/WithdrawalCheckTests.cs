@@ -7,7 +7,7 @@ namespace NutrientLedger.Tests.Ledger.Adoption;
 /// <summary>Whether a calibration may be withdrawn; the invented farm adopted n-2026.</summary>
 public class WithdrawalCheckTests
 {
-    private static readonly FarmConfiguration Farm = Some.Register(
+    private static readonly FarmConfiguration Farm = Some.Configuration(
         new CalibrationAdopted(
             "n-2026",
             Some.Sensor,

@@ -115,7 +115,7 @@ public class CalibrationTests
 
     private static SpreadAmounts Spread(params IEnumerable<IJournalEvent> calibrations)
     {
-        var configuration = Some.Register([.. Some.Entries(), .. calibrations]);
-        return SpreadAmounts.Of(configuration, Some.Posted(configuration, Some.Pack(new Pass(11).Drive())).Lines);
+        var configuration = Some.Configuration([.. Some.ConfigurationEvents(), .. calibrations]);
+        return SpreadAmounts.Of(configuration, Some.Posted(configuration, Some.Batch(new Pass(11).Drive())).Lines);
     }
 }

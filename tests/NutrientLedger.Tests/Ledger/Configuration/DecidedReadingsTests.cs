@@ -19,7 +19,7 @@ public class DecidedReadingsTests
     [Fact]
     public void A_void_reading_takes_both_its_intervals_out()
     {
-        var sums = Sums(Some.Pack(Driven), Void(4, 4));
+        var sums = Sums(Some.Batch(Driven), Void(4, 4));
 
         Assert.Equal(7 * Step, sums.VolumeMillilitres);
         Assert.Equal(7, sums.Intervals);
@@ -29,7 +29,7 @@ public class DecidedReadingsTests
     [Fact]
     public void A_void_composition_leaves_the_volume_and_takes_the_contents_out()
     {
-        var sums = Sums(Some.Pack(Driven), Void(4, 6, VoidedPart.Composition));
+        var sums = Sums(Some.Batch(Driven), Void(4, 6, VoidedPart.Composition));
 
         Assert.Equal(9 * Step, sums.VolumeMillilitres);
         Assert.Equal(3 * Step, sums.TotalNitrogen.MillilitresWithout);
@@ -40,22 +40,22 @@ public class DecidedReadingsTests
     [Fact]
     public void A_withdrawn_void_leaves_no_trace_whichever_was_recorded_first()
     {
-        var (made, taken) = (Void(1, 10), new VoidWithdrawn("voiding-1-10", "It was right after all", "Ada Ash"));
-        var untouched = Sums(Some.Pack(Driven));
+        var (made, taken) = (Void(1, 10), new VoidWithdrawn("void-1-10", "It was right after all", "Ada Ash"));
+        var untouched = Sums(Some.Batch(Driven));
 
-        Assert.Equal(untouched, Sums(Some.Pack(Driven), made, taken));
-        Assert.Equal(untouched, Sums(Some.Pack(Driven), taken, made));
-        Assert.Equal(0, Sums(Some.Pack(Driven), made, taken with { VoidId = "another" }).VolumeMillilitres);
+        Assert.Equal(untouched, Sums(Some.Batch(Driven), made, taken));
+        Assert.Equal(untouched, Sums(Some.Batch(Driven), taken, made));
+        Assert.Equal(0, Sums(Some.Batch(Driven), made, taken with { VoidId = "another" }).VolumeMillilitres);
     }
 
     [Fact]
     public void A_decision_is_about_one_device_stream_and_boot_only()
     {
-        var untouched = Sums(Some.Pack(Driven));
+        var untouched = Sums(Some.Batch(Driven));
 
-        Assert.Equal(untouched, Sums(Some.Pack(Driven), Void(1, 10) with { EquipmentId = Some.Wagon }));
-        Assert.Equal(untouched, Sums(Some.Pack(Driven), Void(1, 10) with { Stream = TelemetryStream.Store }));
-        Assert.Equal(untouched, Sums(Some.Pack(Driven), Void(1, 10) with { Boot = 2 }));
+        Assert.Equal(untouched, Sums(Some.Batch(Driven), Void(1, 10) with { EquipmentId = Some.Wagon }));
+        Assert.Equal(untouched, Sums(Some.Batch(Driven), Void(1, 10) with { Stream = TelemetryStream.Store }));
+        Assert.Equal(untouched, Sums(Some.Batch(Driven), Void(1, 10) with { Boot = 2 }));
     }
 
     [Fact]
@@ -69,9 +69,9 @@ public class DecidedReadingsTests
         );
         var shift = Decide(1, 10, TimeDecision.Shifted, -500L * 86_400_000);
 
-        Assert.Equal(0, Sums(Some.Pack(ahead)).VolumeMillilitres);
-        Assert.Equal(Sums(Some.Pack(Driven)), Sums(Some.Pack(ahead), shift));
-        var (asPosted, asShifted) = (Posted(Some.Pack(Driven)), Posted(Some.Pack(ahead), shift));
+        Assert.Equal(0, Sums(Some.Batch(ahead)).VolumeMillilitres);
+        Assert.Equal(Sums(Some.Batch(Driven)), Sums(Some.Batch(ahead), shift));
+        var (asPosted, asShifted) = (Posted(Some.Batch(Driven)), Posted(Some.Batch(ahead), shift));
         Assert.Equal(asPosted.Lines, asShifted.Lines);
     }
 
@@ -85,8 +85,8 @@ public class DecidedReadingsTests
             }
         );
 
-        Assert.Equal(0, Sums(Some.Pack(old)).VolumeMillilitres);
-        Assert.Equal(9 * Step, Sums(Some.Pack(old), Decide(1, 10, TimeDecision.AsMeasured)).VolumeMillilitres);
+        Assert.Equal(0, Sums(Some.Batch(old)).VolumeMillilitres);
+        Assert.Equal(9 * Step, Sums(Some.Batch(old), Decide(1, 10, TimeDecision.AsMeasured)).VolumeMillilitres);
     }
 
     [Fact]
@@ -94,23 +94,23 @@ public class DecidedReadingsTests
     {
         var (leave, keep) = (Decide(3, 10, TimeDecision.LeftOut), Decide(1, 8, TimeDecision.AsMeasured));
 
-        Assert.Equal(7 * Step, Sums(Some.Pack(Driven), leave, keep).VolumeMillilitres);
-        Assert.Equal(Step, Sums(Some.Pack(Driven), keep, leave).VolumeMillilitres);
-        Assert.Equal(0, Sums(Some.Pack(Driven), keep, Void(1, 10)).VolumeMillilitres);
+        Assert.Equal(7 * Step, Sums(Some.Batch(Driven), leave, keep).VolumeMillilitres);
+        Assert.Equal(Step, Sums(Some.Batch(Driven), keep, leave).VolumeMillilitres);
+        Assert.Equal(0, Sums(Some.Batch(Driven), keep, Void(1, 10)).VolumeMillilitres);
     }
 
     [Fact]
     public void A_shift_beyond_any_possible_time_leaves_the_readings_out()
     {
-        Assert.Equal(0, Sums(Some.Pack(Driven), Decide(1, 10, TimeDecision.Shifted, long.MaxValue)).VolumeMillilitres);
-        Assert.Equal(0, Sums(Some.Pack(Driven), Decide(1, 10, TimeDecision.Shifted, long.MinValue)).VolumeMillilitres);
+        Assert.Equal(0, Sums(Some.Batch(Driven), Decide(1, 10, TimeDecision.Shifted, long.MaxValue)).VolumeMillilitres);
+        Assert.Equal(0, Sums(Some.Batch(Driven), Decide(1, 10, TimeDecision.Shifted, long.MinValue)).VolumeMillilitres);
     }
 
     [Fact]
     public void A_decision_up_to_the_last_possible_number_ends_there()
     {
-        Assert.Equal(Step, Sums(Some.Pack(Driven), Void(3, long.MaxValue)).VolumeMillilitres);
-        Assert.Equal(0, Sums(Some.Pack(Driven, long.MaxValue - 20), Void(3, long.MaxValue)).VolumeMillilitres);
+        Assert.Equal(Step, Sums(Some.Batch(Driven), Void(3, long.MaxValue)).VolumeMillilitres);
+        Assert.Equal(0, Sums(Some.Batch(Driven, long.MaxValue - 20), Void(3, long.MaxValue)).VolumeMillilitres);
     }
 
     [Fact]
@@ -151,10 +151,10 @@ public class DecidedReadingsTests
         Assert.Equal((at + 180_000, 1_000), (shifted.LastAtMilliseconds, shifted.LastMillimetres));
 
         LevelHour Level(params IJournalEvent[] decided) =>
-            Some.Posted(Some.Register([Some.Farm(), .. pit, .. decided]), batch).Levels.Values.Single();
+            Some.Posted(Some.Configuration([Some.Farm(), .. pit, .. decided]), batch).Levels.Values.Single();
 
-        static ReadingsVoided OfLevel(ReadingsVoided voiding) =>
-            voiding with
+        static ReadingsVoided OfLevel(ReadingsVoided ofReading) =>
+            ofReading with
             {
                 EquipmentId = "level-1",
                 Stream = TelemetryStream.Store,
@@ -163,7 +163,7 @@ public class DecidedReadingsTests
 
     private static ReadingsVoided Void(long first, long last, VoidedPart part = VoidedPart.Reading) =>
         new(
-            $"voiding-{first}-{last}",
+            $"void-{first}-{last}",
             Some.DragLine,
             TelemetryStream.Spread,
             1,
@@ -178,7 +178,7 @@ public class DecidedReadingsTests
         new(Some.DragLine, TelemetryStream.Spread, 1, first, last, decision, shift, "Clock looked up", "Ada Ash");
 
     private static LedgerAccumulator Posted(SpreadingMeasured batch, params IJournalEvent[] decided) =>
-        Some.Posted(Some.Register([.. Some.Entries(), .. decided]), batch);
+        Some.Posted(Some.Configuration([.. Some.ConfigurationEvents(), .. decided]), batch);
 
     private static LineAmounts Sums(SpreadingMeasured batch, params IJournalEvent[] decided) =>
         Posted(batch, decided).Lines.Values.Aggregate(LineAmounts.None, (sum, line) => sum + line);

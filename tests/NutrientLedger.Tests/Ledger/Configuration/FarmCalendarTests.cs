@@ -60,8 +60,8 @@ public class FarmCalendarTests
     {
         var turn = new DateTimeOffset(2026, 10, 1, 5, 0, 0, TimeSpan.Zero);
         var lines = Some.Posted(
-            Some.Register(Some.Entries()),
-            Some.Pack(new Pass(11) { Start = turn.AddSeconds(-3) }.Drive())
+            Some.Configuration(Some.ConfigurationEvents()),
+            Some.Batch(new Pass(11) { Start = turn.AddSeconds(-3) }.Drive())
         ).Lines;
 
         Assert.Equal(90_000, lines.Single(line => line.Key.Season == 2026).Value.VolumeMillilitres);
@@ -72,8 +72,11 @@ public class FarmCalendarTests
     public void A_pass_over_a_half_hour_clock_change_is_split_by_the_clock()
     {
         var change = new DateTimeOffset(2026, 4, 4, 15, 0, 0, TimeSpan.Zero);
-        var configuration = Some.Register([.. Some.Entries(), Some.Farm("Australia/Lord_Howe")]);
-        var lines = Some.Posted(configuration, Some.Pack(new Pass(11) { Start = change.AddSeconds(-3) }.Drive())).Lines;
+        var configuration = Some.Configuration([.. Some.ConfigurationEvents(), Some.Farm("Australia/Lord_Howe")]);
+        var lines = Some.Posted(
+            configuration,
+            Some.Batch(new Pass(11) { Start = change.AddSeconds(-3) }.Drive())
+        ).Lines;
 
         Assert.Equal(
             [(change.AddMinutes(-60), 90_000L), (change.AddMinutes(-30), 210_000L)],

@@ -26,7 +26,7 @@ public class MountedSensorTests
     [Fact]
     public void Every_moment_has_the_mounting_that_began_last_before_it()
     {
-        var configuration = Some.Register(
+        var configuration = Some.Configuration(
             HoseKnown with
             {
                 ValidFrom = Since.AddDays(20),
@@ -56,7 +56,7 @@ public class MountedSensorTests
     [Fact]
     public void The_hose_changes_no_line()
     {
-        var batch = Some.Pack(new Pass(11).Drive());
+        var batch = Some.Batch(new Pass(11).Drive());
 
         Assert.Equal(Lines(HoseUnknown), Lines(HoseKnown));
 
@@ -70,12 +70,12 @@ public class MountedSensorTests
         // No import writes a hose for a level sensor. If the journal holds one, the sensor still measures its pit.
         var inPit = new SensorMounted("level", "gauge", SensorPlace.InPit, Some.Pit, Since, 1);
 
-        Assert.Equal(Some.Pit, Some.Register(inPit).PitMeasuredBy("gauge", Some.Morning.ToUnixTimeMilliseconds()));
+        Assert.Equal(Some.Pit, Some.Configuration(inPit).PitMeasuredBy("gauge", Some.Morning.ToUnixTimeMilliseconds()));
     }
 
     private static long? HoseAtNoon(params IJournalEvent[] mountings) =>
-        Some.Register(mountings).SensorFor(Some.DragLine, Some.Morning.ToUnixTimeMilliseconds())!.HoseMillilitres;
+        Some.Configuration(mountings).SensorFor(Some.DragLine, Some.Morning.ToUnixTimeMilliseconds())!.HoseMillilitres;
 
     private static FarmConfiguration With(IJournalEvent mounted) =>
-        Some.Register([.. Some.Entries().Where(@event => @event is not SensorMounted), mounted]);
+        Some.Configuration([.. Some.ConfigurationEvents().Where(@event => @event is not SensorMounted), mounted]);
 }

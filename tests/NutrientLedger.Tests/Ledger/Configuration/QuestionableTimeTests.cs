@@ -8,12 +8,12 @@ namespace NutrientLedger.Tests.Ledger.Configuration;
 
 public class QuestionableTimeTests
 {
-    private static readonly FarmConfiguration Usual = Some.Register(Some.Entries());
+    private static readonly FarmConfiguration Usual = Some.Configuration(Some.ConfigurationEvents());
 
     [Fact]
     public void A_reading_five_minutes_ahead_of_its_recording_is_valid_and_a_millisecond_more_is_questionable()
     {
-        var batch = Some.Pack(new Pass(2) { StepMilliseconds = 1 }.Drive()).Batch;
+        var batch = Some.Batch(new Pass(2) { StepMilliseconds = 1 }.Drive()).Batch;
 
         Assert.Equal(1, QuestionableTime.Count(batch, Some.Morning.AddMinutes(-5), Usual));
         Assert.Equal(0, QuestionableTime.Count(batch, Some.Morning.AddMinutes(-5).AddMilliseconds(1), Usual));
@@ -24,9 +24,9 @@ public class QuestionableTimeTests
     public void A_reading_from_before_the_ledger_begins_at_the_farms_midnight_is_questionable()
     {
         // 00:00 on 14 April in Chicago is 05:00 UTC.
-        var configuration = Some.Register(Some.Farm(begins: new(2026, 4, 14)));
+        var configuration = Some.Configuration(Some.Farm(begins: new(2026, 4, 14)));
         var begins = new DateTimeOffset(2026, 4, 14, 5, 0, 0, TimeSpan.Zero);
-        var batch = Some.Pack(new Pass(3) { Start = begins.AddSeconds(-2) }.Drive()).Batch;
+        var batch = Some.Batch(new Pass(3) { Start = begins.AddSeconds(-2) }.Drive()).Batch;
 
         Assert.Equal(2, QuestionableTime.Count(batch, Some.Recorded, configuration));
     }
@@ -45,7 +45,7 @@ public class QuestionableTimeTests
                     : reading,
         };
 
-        var (_, amounts) = Assert.Single(Some.Posted(Usual, Some.Pack(ahead.Drive())).Lines);
+        var (_, amounts) = Assert.Single(Some.Posted(Usual, Some.Batch(ahead.Drive())).Lines);
 
         Assert.Equal((8, 240_000), (amounts.Intervals, amounts.VolumeMillilitres));
     }
@@ -58,10 +58,10 @@ public class QuestionableTimeTests
         var late = new SpreadingMeasured(new(Some.DragLine, 1, 2, [readings[1]], Before: readings[0]));
         var accumulator = new LedgerAccumulator();
 
-        accumulator.Post(Some.Pack(readings[..1]), early, Usual);
+        accumulator.Post(Some.Batch(readings[..1]), early, Usual);
         accumulator.Post(late, Some.Morning, Usual);
 
-        Assert.Equal(1, QuestionableTime.Count(Some.Pack(readings[..1]).Batch, early, Usual));
+        Assert.Equal(1, QuestionableTime.Count(Some.Batch(readings[..1]).Batch, early, Usual));
         Assert.Equal(30_000, Assert.Single(accumulator.Lines).Value.VolumeMillilitres);
     }
 

@@ -46,7 +46,10 @@ public class ValidityTests
     [Fact]
     public void A_change_of_source_takes_effect_at_its_moment_even_when_recorded_weeks_later()
     {
-        var configuration = Some.Register([.. Some.Entries(), Some.Source("south-pit", Some.Morning.AddSeconds(7))]);
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            Some.Source("south-pit", Some.Morning.AddSeconds(7)),
+        ]);
         var lines = Posted(configuration, new Pass(11));
 
         Assert.Equal(210_000, lines.Single(line => line.Key.PitId == Some.Pit).Value.VolumeMillilitres);
@@ -57,7 +60,11 @@ public class ValidityTests
     public void Of_two_events_for_the_same_moment_the_one_recorded_last_wins()
     {
         var moment = Some.Morning.AddDays(-1);
-        var configuration = Some.Register([.. Some.Entries(), Some.Source("a", moment), Some.Source("b", moment)]);
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            Some.Source("a", moment),
+            Some.Source("b", moment),
+        ]);
 
         Assert.Equal("b", configuration.PitFeeding(Some.DragLine, Some.Morning.ToUnixTimeMilliseconds()));
     }
@@ -76,7 +83,7 @@ public class ValidityTests
     public void A_redrawn_boundary_holds_from_midnight_of_its_day_and_not_before()
     {
         var moved = new BoundaryRedrawn(Some.West, Some.Square(northE7: 15_000), new(2026, 4, 14), "Ditch moved");
-        var configuration = Some.Register([.. Some.Entries(), moved]);
+        var configuration = Some.Configuration([.. Some.ConfigurationEvents(), moved]);
         var midnight = new DateTimeOffset(2026, 4, 14, 0, 0, 0, TimeSpan.FromHours(-5));
 
         var lines = Posted(configuration, new Pass(11) { Start = midnight.AddSeconds(-5) });
@@ -95,7 +102,7 @@ public class ValidityTests
             Some.Field(Some.West, Some.Square(), new(2026, 4, 15)),
         ];
 
-        Assert.Equal("", Assert.Single(Posted(Some.Register(events), new Pass(11))).Key.FieldId);
+        Assert.Equal("", Assert.Single(Posted(Some.Configuration(events), new Pass(11))).Key.FieldId);
     }
 
     [Fact]
@@ -104,7 +111,7 @@ public class ValidityTests
         var first = Method(SpreadingMethod.TrailingHose, null, 0);
         var there = Method(SpreadingMethod.ClosedSlotInjection, Some.West, 1);
         var later = Method(SpreadingMethod.Broadcast, null, 2);
-        var configuration = Some.Register(first, there, later);
+        var configuration = Some.Configuration(first, there, later);
 
         Assert.Null(At(-1, Some.West));
         Assert.Equal(first, At(1, Some.East));
@@ -119,7 +126,7 @@ public class ValidityTests
     public void Only_events_that_lines_are_made_of_change_lines()
     {
         Assert.All(
-            Some.Entries().Where(@event => @event is not NutrientLedger.Journal.Storage.PitRegistered),
+            Some.ConfigurationEvents().Where(@event => @event is not NutrientLedger.Journal.Storage.PitRegistered),
             @event => Assert.True(EventTypes.Of(@event).Changes == EventChanges.Rebuild)
         );
         Assert.False(EventTypes.Of(Method(SpreadingMethod.Broadcast, null, 0)).Changes == EventChanges.Rebuild);
@@ -127,15 +134,15 @@ public class ValidityTests
             EventTypes.Of(new NutrientPlanSet(Some.West, 2026, NitrogenBasis.Total, 1, 1, 1, "maize")).Changes
                 == EventChanges.Rebuild
         );
-        Assert.False(EventTypes.Of(Some.Pack(new Pass(1).Drive())).Changes == EventChanges.Rebuild);
+        Assert.False(EventTypes.Of(Some.Batch(new Pass(1).Drive())).Changes == EventChanges.Rebuild);
     }
 
     private static SpreadingMethodRecorded Method(SpreadingMethod method, string? field, int hours) =>
         new(Some.DragLine, field, method, null, Some.Morning.AddHours(hours));
 
     private static FarmConfiguration With(SensorMounted mounted) =>
-        Some.Register([.. Some.Entries().Where(@event => @event is not SensorMounted), mounted]);
+        Some.Configuration([.. Some.ConfigurationEvents().Where(@event => @event is not SensorMounted), mounted]);
 
     private static IReadOnlyDictionary<LineKey, LineAmounts> Posted(FarmConfiguration configuration, Pass pass) =>
-        Some.Posted(configuration, Some.Pack(pass.Drive())).Lines;
+        Some.Posted(configuration, Some.Batch(pass.Drive())).Lines;
 }

@@ -20,7 +20,7 @@ public class KeptStatementTests
     private const string By = "Ada Ash";
     private const string Reason = "Air in the hose";
 
-    private static readonly IJournalEvent[] Spread = [Some.Pack(new Pass(11).Drive())];
+    private static readonly IJournalEvent[] Spread = [Some.Batch(new Pass(11).Drive())];
 
     private static readonly CalibrationAdopted Adopted = new(
         "c",
@@ -92,7 +92,7 @@ public class KeptStatementTests
     [MemberData(nameof(Places))]
     public void No_sentence_is_stored_of_any_correction(int place)
     {
-        var text = Kept([.. Some.Entries()], Corrections[place]);
+        var text = Kept([.. Some.ConfigurationEvents()], Corrections[place]);
 
         Assert.Empty(WithSpaces(text).Except([By, Reason, "The west field", "The east field"]));
     }
@@ -101,7 +101,7 @@ public class KeptStatementTests
     [MemberData(nameof(Choices))]
     public void Why_available_nitrogen_is_unknown_is_stored_as_a_code(string code, IJournalEvent[] choice)
     {
-        var text = Kept([.. Some.Entries(), .. choice], Adopted);
+        var text = Kept([.. Some.ConfigurationEvents(), .. choice], Adopted);
 
         Assert.Empty(WithSpaces(text).Except([By, Reason, "The west field"]));
         var reason = JsonDocument
@@ -175,7 +175,7 @@ public class KeptStatementTests
 
     private static string Kept(IJournalEvent[] configuration, IJournalEvent correction)
     {
-        var before = Some.Register(configuration);
+        var before = Some.Configuration(configuration);
         var after = before.With(correction);
         return StatementCodec.Encode(
             Statement.Of(

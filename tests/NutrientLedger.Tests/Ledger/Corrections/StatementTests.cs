@@ -15,13 +15,13 @@ namespace NutrientLedger.Tests.Ledger.Corrections;
 /// </summary>
 public class StatementTests
 {
-    private static readonly IJournalEvent[] Spread = [Some.Pack(new Pass(11).Drive())];
+    private static readonly IJournalEvent[] Spread = [Some.Batch(new Pass(11).Drive())];
 
     [Fact]
     public void A_calibration_changes_the_mass_of_its_analyte_and_nothing_else()
     {
         // 1.1 × 1.2 kg − 0.1 kg/m³ × 0.3 m³ = 1.29 kg.
-        var field = Assert.Single(Of(Some.Entries(), Adopted(1_100_000, -100_000), Spread).Fields);
+        var field = Assert.Single(Of(Some.ConfigurationEvents(), Adopted(1_100_000, -100_000), Spread).Fields);
 
         Assert.Equal((Some.West, "The west field", 2026), (field.Field, field.Name, field.Season));
         Assert.Equal(new StatedAmount(1.2m, 1.29m), field.Amounts.TotalNitrogenKilograms);
@@ -37,7 +37,7 @@ public class StatementTests
     [Fact]
     public void The_cause_is_stated_with_person_reason_reports_and_position()
     {
-        var cause = Of(Some.Entries(), Adopted(1_100_000, -100_000), Spread).Cause;
+        var cause = Of(Some.ConfigurationEvents(), Adopted(1_100_000, -100_000), Spread).Cause;
 
         Assert.Equal(
             ("calibration_adopted", "c", "Ada Ash", "Laboratory differs", 77L, Some.Recorded),
@@ -45,7 +45,7 @@ public class StatementTests
         );
         Assert.Equal("r-1", Assert.Single(cause.LabReports));
         var withdrawn = Of(
-            [.. Some.Entries(), Adopted(1_100_000, 0)],
+            [.. Some.ConfigurationEvents(), Adopted(1_100_000, 0)],
             new CalibrationWithdrawn("c", "Ada Ash", "Mixed up"),
             Spread
         );
@@ -55,8 +55,8 @@ public class StatementTests
     [Fact]
     public void A_redrawn_boundary_moves_what_was_spread_from_one_field_to_none()
     {
-        var gone = new BoundaryRedrawn(Some.West, Some.Square(northE7: 100_000), new(2025, 1, 1), "Measured anew");
-        var statement = Of(Some.Entries(), gone, Spread);
+        var gone = new BoundaryRedrawn(Some.West, Some.Square(northE7: 100_000), new(2025, 1, 1), "Measured again");
+        var statement = Of(Some.ConfigurationEvents(), gone, Spread);
 
         Assert.Equal([null, Some.West], statement.Fields.Select(field => field.Field));
         Assert.Equal([0.3m, -0.3m], statement.Fields.Select(field => field.Amounts.VolumeCubicMetres.Change!.Value));
@@ -64,13 +64,13 @@ public class StatementTests
             [1.2m, -1.2m],
             statement.Fields.Select(field => field.Amounts.TotalNitrogenKilograms.Change!.Value)
         );
-        Assert.Equal("Measured anew", statement.Cause.Reason);
+        Assert.Equal("Measured again", statement.Cause.Reason);
     }
 
     [Fact]
     public void A_changed_source_moves_amounts_from_pit_to_pit_and_leaves_the_field_as_it_was()
     {
-        var field = Assert.Single(Of(Some.Entries(), Some.Source("south-pit"), Spread).Fields);
+        var field = Assert.Single(Of(Some.ConfigurationEvents(), Some.Source("south-pit"), Spread).Fields);
 
         Assert.Equal(0, field.Amounts.VolumeCubicMetres.Change);
         Assert.Equal([Some.Pit, "south-pit"], field.Pits.Select(pit => pit.Pit));
@@ -85,7 +85,7 @@ public class StatementTests
             Some.Morning.AddDays(-1),
             [new(LimitedQuantity.TotalNitrogen, 0, 3_000, "common practice")]
         );
-        var field = Assert.Single(Of(Some.Entries(), limits, Spread).Fields);
+        var field = Assert.Single(Of(Some.ConfigurationEvents(), limits, Spread).Fields);
 
         Assert.Equal(new StatedAmount(0, 1), field.Amounts.FlaggedShareOfVolume);
     }
@@ -95,7 +95,7 @@ public class StatementTests
     {
         IJournalEvent[] before =
         [
-            .. Some.Entries(),
+            .. Some.ConfigurationEvents(),
             .. SomeAvailability.Method(SpreadingMethod.ClosedSlotInjection),
             .. SomeAvailability.Alberta("liquid"),
         ];
@@ -113,7 +113,7 @@ public class StatementTests
             var idle in new IJournalEvent[] { Adopted(1_000_000, 0), Adopted(2_000_000, 0) with { SensorId = "nir-2" } }
         )
         {
-            var statement = Of(Some.Entries(), idle, Spread);
+            var statement = Of(Some.ConfigurationEvents(), idle, Spread);
             Assert.Empty(statement.Fields);
             Assert.Empty(statement.Levels);
         }
@@ -126,9 +126,9 @@ public class StatementTests
     public void Before_and_change_are_after_and_pits_add_up_to_their_field_in_every_season(int seed)
     {
         var season = new InventedSeason(seed);
-        var entries = Arrivals.Anyhow(season, seed);
+        var events = Arrivals.Shuffled(season, seed);
         var calibrations = SomeCalibrations.Of(season, seed);
-        var statement = Of(season.Register, calibrations[..5], calibrations[5..], entries);
+        var statement = Of(season.ConfigurationEvents, calibrations[..5], calibrations[5..], events);
 
         foreach (var field in statement.Fields)
         {
@@ -173,20 +173,20 @@ public class StatementTests
         );
 
     private static Statement Of(
-        IJournalEvent[] register,
+        IJournalEvent[] configurationEvents,
         IJournalEvent correction,
         IEnumerable<IJournalEvent> posted
-    ) => Of(register, [], [correction], posted);
+    ) => Of(configurationEvents, [], [correction], posted);
 
     private static Statement Of(
-        IEnumerable<IJournalEvent> register,
+        IEnumerable<IJournalEvent> configurationEvents,
         IEnumerable<IJournalEvent> more,
         IJournalEvent[] corrections,
         IEnumerable<IJournalEvent> posted
     )
     {
-        var before = Some.Register([.. register, .. more]);
-        var after = corrections.Aggregate(before, (so, entry) => so.With(entry));
+        var before = Some.Configuration([.. configurationEvents, .. more]);
+        var after = corrections.Aggregate(before, (so, @event) => so.With(@event));
         return Statement.Of(
             "three-elms",
             StatementCause.Of(corrections[0], before, Some.Recorded, 77),

@@ -15,16 +15,16 @@ public class NotedVisitsTests
     public void Any_drive_visits_the_cells_of_its_swaths_whether_tiles_are_evicted_meanwhile_or_not(int seed)
     {
         var drives = Drives(new(seed));
-        var configuration = Some.Register(Some.Entries());
-        var (accumulator, rested) = (new LedgerAccumulator(), new LedgerAccumulator());
+        var configuration = Some.Configuration(Some.ConfigurationEvents());
+        var (accumulator, evicted) = (new LedgerAccumulator(), new LedgerAccumulator());
         var expected = new Dictionary<TileKey, CoverageTile>();
         var seq = 1L;
         foreach (var drive in drives)
         {
-            var batch = Some.Pack(drive, firstSeq: seq);
+            var batch = Some.Batch(drive, firstSeq: seq);
             accumulator.Post(batch, Some.Recorded, configuration);
-            rested.Post(batch, Some.Recorded, configuration);
-            rested.Rest();
+            evicted.Post(batch, Some.Recorded, configuration);
+            evicted.Rest();
             seq += drive.Length + 1;
             foreach (var (a, b) in drive.Zip(drive.Skip(1)))
                 Visit(expected, a, b);
@@ -32,7 +32,7 @@ public class NotedVisitsTests
 
         Assert.True(expected.Count > 1);
         Assert.Equal(Bytes(expected), Bytes(accumulator.Tiles));
-        Assert.Equal(Bytes(expected), Bytes(rested.Tiles));
+        Assert.Equal(Bytes(expected), Bytes(evicted.Tiles));
         Assert.Equal(
             Bytes(expected),
             Bytes(accumulator.TakeAll().Tiles.ToDictionary(t => t.Key, t => CoverageTile.Decode(t.Value.Visits)))

@@ -82,43 +82,43 @@ internal sealed class PlainTile
 
     private void Write(Leb128Writer to, long[] values)
     {
-        var (asForetold, last) = (0ul, 0L);
+        var (asPredicted, last) = (0ul, 0L);
         for (var cell = 0; cell < values.Length; cell++)
         {
             if (earliest[cell] == 0)
                 continue;
-            var difference = values[cell] - Foretold(at => earliest[at] != 0, values, cell, last);
+            var difference = values[cell] - Predicted(at => earliest[at] != 0, values, cell, last);
             last = values[cell];
-            asForetold++;
+            asPredicted++;
             if (difference == 0)
                 continue;
-            to.WriteUnsigned(asForetold - 1);
+            to.WriteUnsigned(asPredicted - 1);
             to.WriteZigZag(difference);
-            asForetold = 0;
+            asPredicted = 0;
         }
-        if (asForetold > 0)
-            to.WriteUnsigned(asForetold);
+        if (asPredicted > 0)
+            to.WriteUnsigned(asPredicted);
     }
 
     private static bool Read(ref Leb128Reader from, bool[] visited, long[] values)
     {
-        ulong? asForetold = null;
+        ulong? asPredicted = null;
         long last = 0;
         for (var cell = 0; cell < values.Length; cell++)
         {
             if (!visited[cell])
                 continue;
-            asForetold ??= from.ReadUnsigned();
+            asPredicted ??= from.ReadUnsigned();
             last = unchecked(
-                Foretold(at => visited[at], values, cell, last) + (asForetold == 0 ? from.ReadZigZag() : 0)
+                Predicted(at => visited[at], values, cell, last) + (asPredicted == 0 ? from.ReadZigZag() : 0)
             );
             values[cell] = last;
-            asForetold = asForetold == 0 ? null : asForetold - 1;
+            asPredicted = asPredicted == 0 ? null : asPredicted - 1;
         }
-        return asForetold is null or 0;
+        return asPredicted is null or 0;
     }
 
-    private static long Foretold(Func<int, bool> visited, long[] values, int cell, long last)
+    private static long Predicted(Func<int, bool> visited, long[] values, int cell, long last)
     {
         var left = cell % Side > 0 && visited(cell - 1);
         var below = cell >= Side && visited(cell - Side);

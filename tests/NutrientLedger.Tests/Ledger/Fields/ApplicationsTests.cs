@@ -11,11 +11,15 @@ public class ApplicationsTests
     {
         var evening = new DateTimeOffset(2026, 4, 14, 23, 59, 55, TimeSpan.FromHours(-5));
         var method = new SpreadingMethodRecorded(Some.DragLine, null, SpreadingMethod.TrailingShoe, null, Some.Morning);
-        var configuration = Some.Register([.. Some.Entries(), Some.Source("south-pit", evening.AddSeconds(8)), method]);
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            Some.Source("south-pit", evening.AddSeconds(8)),
+            method,
+        ]);
         var accumulator = Some.Posted(
             configuration,
-            Some.Pack(new Pass(11) { Start = evening.AddHours(-3) }.Drive()),
-            Some.Pack(new Pass(11) { Start = evening }.Drive(), firstSeq: 100)
+            Some.Batch(new Pass(11) { Start = evening.AddHours(-3) }.Drive()),
+            Some.Batch(new Pass(11) { Start = evening }.Drive(), firstSeq: 100)
         );
 
         var applications = Applications.On(configuration, accumulator.Lines, Some.West, 2026);
@@ -33,9 +37,9 @@ public class ApplicationsTests
     [Fact]
     public void Other_fields_and_seasons_and_a_raised_tool_are_no_application()
     {
-        var configuration = Some.Register(Some.Entries());
+        var configuration = Some.Configuration(Some.ConfigurationEvents());
         var raised = new Pass(11) { Change = (_, reading) => reading with { Engaged = false } };
-        var accumulator = Some.Posted(configuration, Some.Pack(raised.Drive()));
+        var accumulator = Some.Posted(configuration, Some.Batch(raised.Drive()));
 
         Assert.Empty(Applications.On(configuration, accumulator.Lines, Some.West, 2026));
         Assert.Empty(Applications.On(configuration, accumulator.Lines, Some.East, 2026));

@@ -48,8 +48,8 @@ public class AvailablePlanTests
     [Fact]
     public void A_plan_whose_nitrogen_cannot_be_computed_says_which_coefficient_is_missing()
     {
-        var untold = Dairy with { Circumstances = ImmutableSortedDictionary<string, string>.Empty };
-        var plan = Balance([untold], 2026, Some.Morning).Plan!;
+        var unstated = Dairy with { Circumstances = ImmutableSortedDictionary<string, string>.Empty };
+        var plan = Balance([unstated], 2026, Some.Morning).Plan!;
 
         Assert.Null(plan.Nitrogen!.RemainingKilograms);
         Assert.Equal(Allowed, plan.Nitrogen.AllowedKilograms!.Value, 1e-9);
@@ -109,7 +109,7 @@ public class AvailablePlanTests
     {
         IJournalEvent[] events =
         [
-            .. Some.Entries(),
+            .. Some.ConfigurationEvents(),
             new SpreadingMethodRecorded(
                 Some.DragLine,
                 null,
@@ -120,9 +120,9 @@ public class AvailablePlanTests
             new NutrientPlanSet(Some.West, season, NitrogenBasis.Available, 300, 200, null, "maize"),
             .. chosen,
         ];
-        var configuration = Some.Register(events);
+        var configuration = Some.Configuration(events);
         var batches = passes.Select(
-            (start, place) => Some.Pack(new Pass(11) { Start = start }.Drive(), boot: place + 1)
+            (start, place) => Some.Batch(new Pass(11) { Start = start }.Drive(), boot: place + 1)
         );
         return FieldBalance.Of(configuration, Some.Posted(configuration, batches).Lines, [], Some.West, season);
     }

@@ -9,7 +9,7 @@ using NutrientLedger.Ledger.Fields;
 namespace NutrientLedger.Tests.Ledger.Fields;
 
 /// <summary>
-/// The notes beside the amounts of a balance. Coefficients are of the factor file minnesota for dairy manure.
+/// The notes on the amounts of a balance. Coefficients are of the factor file minnesota for dairy manure.
 /// </summary>
 public class BalanceNoteTests
 {
@@ -32,10 +32,10 @@ public class BalanceNoteTests
     public void A_plan_by_available_nitrogen_says_by_which_set_or_that_it_is_unknown()
     {
         var plan = Plan(NitrogenBasis.Available);
-        var untold = Dairy with { Circumstances = ImmutableSortedDictionary<string, string>.Empty };
+        var unstated = Dairy with { Circumstances = ImmutableSortedDictionary<string, string>.Empty };
 
         Assert.Equal([BalanceNote.AvailableNitrogenCounted], Balance(plan, Dairy).Notes);
-        Assert.Equal([BalanceNote.AvailableNitrogenUnknown], Balance(plan, untold).Notes);
+        Assert.Equal([BalanceNote.AvailableNitrogenUnknown], Balance(plan, unstated).Notes);
         Assert.Equal([BalanceNote.AvailableNitrogenUnknown], Balance(plan).Notes);
     }
 
@@ -43,7 +43,7 @@ public class BalanceNoteTests
     public void A_plan_without_nitrogen_needs_no_note_and_a_field_without_area_has_no_comparison()
     {
         var other = Plan(NitrogenBasis.Available) with { NitrogenGramsPerHectare = null };
-        var late = Some.Register([
+        var late = Some.Configuration([
             Some.Farm(),
             Some.Field(Some.West, Some.Square(), new(2027, 1, 1)),
             Plan(NitrogenBasis.Total),
@@ -81,8 +81,8 @@ public class BalanceNoteTests
         {
             Change = (_, reading) => reading with { AmmoniumNitrogenMilligramsPerLitre = 4_001 },
         };
-        var configuration = Some.Register(Some.Entries());
-        var accumulator = Some.Posted(configuration, Some.Pack(swapped.Drive()));
+        var configuration = Some.Configuration(Some.ConfigurationEvents());
+        var accumulator = Some.Posted(configuration, Some.Batch(swapped.Drive()));
 
         Assert.Equal(
             [BalanceNote.AmmoniumAboveTotal],
@@ -126,8 +126,8 @@ public class BalanceNoteTests
             null,
             Some.Morning.AddDays(-1)
         );
-        var configuration = Some.Register([.. Some.Entries(), method, .. more]);
-        var accumulator = Some.Posted(configuration, Some.Pack(new Pass(11).Drive()));
+        var configuration = Some.Configuration([.. Some.ConfigurationEvents(), method, .. more]);
+        var accumulator = Some.Posted(configuration, Some.Batch(new Pass(11).Drive()));
         return FieldBalance.Of(configuration, accumulator.Lines, [], Some.West, 2026);
     }
 }

@@ -42,8 +42,8 @@ public class CarriedOverNitrogenTests
     private static AvailableAmount CarriedOver(DateOnly begins, params int[] seasons)
     {
         var before = Some.Morning.AddYears(-4);
-        var configuration = Some.Register([
-            .. Some.Entries(),
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
             Some.Farm(begins: begins),
             Some.Field(Some.West, Some.Square(), new(2022, 10, 1)),
             Some.Mounted(before),
@@ -52,7 +52,7 @@ public class CarriedOverNitrogenTests
             .. Alberta("liquid"),
         ]);
         var batches = seasons.Select(season =>
-            Some.Pack(
+            Some.Batch(
                 new Pass(11) { Start = Some.Morning.AddYears(season - 2026), Change = SwineLiquid }.Drive(),
                 boot: season
             )

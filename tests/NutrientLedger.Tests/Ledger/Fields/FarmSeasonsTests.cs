@@ -27,8 +27,8 @@ public class FarmSeasonsTests
     }
 
     private static FarmConfiguration Farm(params int[] planned) =>
-        Some.Register([
-            .. Some.Entries(),
+        Some.Configuration([
+            .. Some.ConfigurationEvents(),
             .. planned.Select(season => new NutrientPlanSet(
                 Some.West,
                 season,

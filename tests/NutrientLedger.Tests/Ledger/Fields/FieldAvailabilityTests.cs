@@ -64,7 +64,7 @@ public class FieldAvailabilityTests
                 ),
             ],
             Liquid,
-            Some.Pack(later.Drive(), boot: 2)
+            Some.Batch(later.Drive(), boot: 2)
         );
 
         Assert.Equal(0.3 * 3.8 * (0.5 + 0.2), available.Nitrogen.Kilograms!.Value, 1e-9);
@@ -120,7 +120,7 @@ public class FieldAvailabilityTests
                 ),
             ],
             Liquid,
-            Some.Pack(later.Drive(), boot: 2)
+            Some.Batch(later.Drive(), boot: 2)
         );
 
         Assert.Null(available.Nitrogen.Kilograms);
@@ -141,8 +141,8 @@ public class FieldAvailabilityTests
     [Fact]
     public void The_latest_choice_for_a_season_wins_and_an_earlier_season_keeps_its_own()
     {
-        var configuration = Some.Register([
-            .. Some.Entries(),
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
             Set("new-york", 2026),
             Set("alberta-2007", 2028),
             Set("minnesota", 2026),

@@ -12,7 +12,7 @@ public class FieldBalanceTests
     [Fact]
     public void A_pass_makes_a_balance_in_customary_units()
     {
-        var balance = Balance(Some.Entries(), Some.Pack(new Pass(11).Drive()));
+        var balance = Balance(Some.ConfigurationEvents(), Some.Batch(new Pass(11).Drive()));
 
         Assert.Equal(0.3, balance.Spread.VolumeCubicMetres, 1e-12);
         Assert.Equal(1.2, balance.Spread.TotalNitrogen.Kilograms, 1e-12);
@@ -32,7 +32,11 @@ public class FieldBalanceTests
     public void Rates_are_per_area_travelled_and_nutrients_per_area_covered()
     {
         var again = new Pass(61) { Start = Some.Morning.AddMinutes(5) }.Drive();
-        var balance = Balance(Some.Entries(), Some.Pack(new Pass(61).Drive()), Some.Pack(again, firstSeq: 100));
+        var balance = Balance(
+            Some.ConfigurationEvents(),
+            Some.Batch(new Pass(61).Drive()),
+            Some.Batch(again, firstSeq: 100)
+        );
 
         // 30 L/s over 1.9993 m/s × 9 m is 16.67 m³/ha on each of the two passes; the ground received both.
         Assert.Equal(16.67, balance.Spread.CubicMetresPerHectareTravelled!.Value, 0.01);
@@ -58,8 +62,11 @@ public class FieldBalanceTests
                     TotalMillilitres = (long)Math.Round(i * 637_000 / 60.0),
                 },
         };
-        var configuration = Some.Register([.. Some.Entries(), Some.Field("long", Some.Square(sideE7: 200_000))]);
-        var accumulator = Some.Posted(configuration, Some.Pack(pass.Drive()[..600]), Some.Pack(pass.Drive()[600..]));
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            Some.Field("long", Some.Square(sideE7: 200_000)),
+        ]);
+        var accumulator = Some.Posted(configuration, Some.Batch(pass.Drive()[..600]), Some.Batch(pass.Drive()[600..]));
         var spread = SpreadAmounts.Of(configuration, accumulator.Lines);
 
         Assert.Equal(13.000, spread.CubicMetresPerHectareTravelled!.Value, 13.000 * 0.5 / 637);
@@ -112,7 +119,7 @@ public class FieldBalanceTests
             Change = (i, reading) => i < 5 ? reading : reading with { PhosphorusMilligramsPerLitre = null },
         };
 
-        var balance = Balance([.. Some.Entries(), Plan(NitrogenBasis.Total)], Some.Pack(pass.Drive()));
+        var balance = Balance([.. Some.ConfigurationEvents(), Plan(NitrogenBasis.Total)], Some.Batch(pass.Drive()));
 
         Assert.True(balance.Spread.Phosphorus.AtLeast);
         Assert.Equal(0.15, balance.Spread.Phosphorus.CubicMetresWithout, 1e-12);
@@ -124,7 +131,10 @@ public class FieldBalanceTests
     [Fact]
     public void What_is_left_of_a_plan_counts_for_the_whole_field_and_goes_below_nothing()
     {
-        var balance = Balance([.. Some.Entries(), Plan(NitrogenBasis.Total)], Some.Pack(new Pass(11).Drive()));
+        var balance = Balance(
+            [.. Some.ConfigurationEvents(), Plan(NitrogenBasis.Total)],
+            Some.Batch(new Pass(11).Drive())
+        );
         var hectares = BoundaryArea.SquareMetres(Some.Square()) / 1e4;
 
         Assert.Equal(0.3 * hectares, balance.Plan!.Nitrogen!.AllowedKilograms!.Value, 1e-9);
@@ -137,7 +147,10 @@ public class FieldBalanceTests
     [Fact]
     public void Available_nitrogen_is_not_computed_without_an_availability_set()
     {
-        var plan = Balance([.. Some.Entries(), Plan(NitrogenBasis.Available)], Some.Pack(new Pass(11).Drive())).Plan!;
+        var plan = Balance(
+            [.. Some.ConfigurationEvents(), Plan(NitrogenBasis.Available)],
+            Some.Batch(new Pass(11).Drive())
+        ).Plan!;
 
         Assert.Null(plan.Nitrogen!.RemainingKilograms);
         Assert.NotNull(plan.Nitrogen.AllowedKilograms);
@@ -148,7 +161,12 @@ public class FieldBalanceTests
     [Fact]
     public void The_latest_plan_for_a_field_and_season_wins()
     {
-        IJournalEvent[] events = [.. Some.Entries(), Plan(NitrogenBasis.Available), Plan(NitrogenBasis.Total)];
+        IJournalEvent[] events =
+        [
+            .. Some.ConfigurationEvents(),
+            Plan(NitrogenBasis.Available),
+            Plan(NitrogenBasis.Total),
+        ];
 
         Assert.Equal(NitrogenBasis.Total, Balance(events).Plan!.Plan.NitrogenBasis);
     }
@@ -172,7 +190,7 @@ public class FieldBalanceTests
     [Fact]
     public void What_belongs_to_no_field_is_shown_for_the_farm()
     {
-        var configuration = Some.Register(Some.Entries());
+        var configuration = Some.Configuration(Some.ConfigurationEvents());
         var elsewhere = new GeoPoint(430_000_000, -935_000_000);
         var raised = new Pass(11) { From = elsewhere, Change = (i, reading) => reading with { Engaged = i >= 5 } };
         var gap = new Pass(3) { StepMilliseconds = 20_000 };
@@ -182,7 +200,7 @@ public class FieldBalanceTests
         };
         var accumulator = Some.Posted(
             configuration,
-            new[] { raised, gap, silent, new Pass(11) }.Select(pass => Some.Pack(pass.Drive()))
+            new[] { raised, gap, silent, new Pass(11) }.Select(pass => Some.Batch(pass.Drive()))
         );
 
         var outside = FieldBalance.OutsideFields(configuration, accumulator.Lines, 2026);
@@ -215,7 +233,7 @@ public class FieldBalanceTests
 
     private static FieldBalance Balance(IEnumerable<IJournalEvent> events, params IEnumerable<IJournalEvent> batches)
     {
-        var configuration = Some.Register(events);
+        var configuration = Some.Configuration(events);
         var accumulator = Some.Posted(configuration, batches);
         return FieldBalance.Of(configuration, accumulator.Lines, accumulator.Coverage(), Some.West, 2026);
     }

@@ -47,8 +47,8 @@ internal static class SomeAvailability
         params IEnumerable<IJournalEvent> more
     )
     {
-        var configuration = Some.Register([.. Some.Entries(), .. methods, .. chosen]);
-        var accumulator = Some.Posted(configuration, [Some.Pack(new Pass(11) { Change = manure }.Drive()), .. more]);
+        var configuration = Some.Configuration([.. Some.ConfigurationEvents(), .. methods, .. chosen]);
+        var accumulator = Some.Posted(configuration, [Some.Batch(new Pass(11) { Change = manure }.Drive()), .. more]);
         return FieldBalance.Of(configuration, accumulator.Lines, [], Some.West, 2026).Availability!;
     }
 }

@@ -10,9 +10,9 @@ public class PitInventoryTests
 {
     private static readonly long Ten = Some.Morning.ToUnixTimeMilliseconds();
 
-    private static readonly IJournalEvent[] Entries =
+    private static readonly IJournalEvent[] ConfigurationEvents =
     [
-        .. Some.Entries(),
+        .. Some.ConfigurationEvents(),
         Some.Mounted(null, "radar-1", "level-1", SensorPlace.InPit, Some.Pit),
     ];
 
@@ -36,7 +36,7 @@ public class PitInventoryTests
     public void Levels_of_a_device_that_is_mounted_nowhere_are_not_posted() =>
         Assert.Empty(
             Some.Posted(
-                Some.Register(Some.Entries()),
+                Some.Configuration(Some.ConfigurationEvents()),
                 new StorageLevelMeasured(new("level-1", 1, 1, [Level(Ten, 2_000)]))
             ).Levels
         );
@@ -48,7 +48,7 @@ public class PitInventoryTests
         var readings = new[] { Level(Ten + 59_999, 2_000), Level(Ten + 60_000, 900) };
         var batch = new StorageLevelMeasured(new("level-1", 1, 1, [.. readings]));
 
-        var levels = Some.Posted(Some.Register([.. Entries, moved]), batch).Levels;
+        var levels = Some.Posted(Some.Configuration([.. ConfigurationEvents, moved]), batch).Levels;
 
         Assert.Equal(2_000, levels.Single(level => level.Key.PitId == Some.Pit).Value.SumMillimetres);
         Assert.Equal(900, levels.Single(level => level.Key.PitId == "south-pit").Value.SumMillimetres);
@@ -86,11 +86,11 @@ public class PitInventoryTests
         };
         IJournalEvent[] wagon = [Some.Applicator(Some.Wagon, MeterCounts.Filling), Some.Source(applicator: Some.Wagon)];
         var accumulator = Some.Posted(
-            Some.Register([.. Entries, .. wagon]),
-            Some.Pack(new Pass(11) { Change = change }.Drive()),
-            Some.Pack(gap.Drive()),
-            Some.Pack(silent.Drive()),
-            Some.Pack(new Pass(21).Drive(), id: Some.Wagon)
+            Some.Configuration([.. ConfigurationEvents, .. wagon]),
+            Some.Batch(new Pass(11) { Change = change }.Drive()),
+            Some.Batch(gap.Drive()),
+            Some.Batch(silent.Drive()),
+            Some.Batch(new Pass(21).Drive(), id: Some.Wagon)
         );
 
         Assert.Equal(
@@ -112,11 +112,14 @@ public class PitInventoryTests
     private static LevelReading Level(long at, int? millimetres) => new(at, millimetres);
 
     private static LedgerAccumulator Posted(params LevelReading[] readings) =>
-        Some.Posted(Some.Register(Entries), new StorageLevelMeasured(new("level-1", 1, 1, [.. readings])));
+        Some.Posted(
+            Some.Configuration(ConfigurationEvents),
+            new StorageLevelMeasured(new("level-1", 1, 1, [.. readings]))
+        );
 
     private static PitInventory Inventory(LedgerAccumulator accumulator)
     {
-        var configuration = Some.Register(Entries);
+        var configuration = Some.Configuration(ConfigurationEvents);
         return PitInventory.Of(
             configuration,
             configuration.Pit(Some.Pit)!,

@@ -76,8 +76,8 @@ public class FlagRulesTests
                 PhosphorusMilligramsPerLitre = null,
                 PotassiumMilligramsPerLitre = null,
             };
-        var voiding = new ReadingsVoided(
-            "voiding-1",
+        var voided = new ReadingsVoided(
+            "void-1",
             Some.DragLine,
             TelemetryStream.Spread,
             1,
@@ -89,8 +89,8 @@ public class FlagRulesTests
         );
 
         Assert.Equal(Step, Flags(Silent)[FlagRule.ContentMissing].TotalNitrogen.MillilitresWithout);
-        Assert.Empty(Flags(Silent, voiding).ByRule);
-        Assert.Empty(Flags(reading => reading, voiding).ByRule);
+        Assert.Empty(Flags(Silent, voided).ByRule);
+        Assert.Empty(Flags(reading => reading, voided).ByRule);
     }
 
     [Fact]
@@ -155,7 +155,10 @@ public class FlagRulesTests
             Change = (second, reading) =>
                 second == 1 ? reading with { TotalNitrogenMilligramsPerLitre = 8_000 } : reading,
         };
-        var accumulator = Some.Posted(Some.Register([.. Some.Entries(), Limits]), Some.Pack(pass.Drive()));
+        var accumulator = Some.Posted(
+            Some.Configuration([.. Some.ConfigurationEvents(), Limits]),
+            Some.Batch(pass.Drive())
+        );
 
         var any = SpreadAmounts.Of(FarmConfiguration.Empty, accumulator.Lines).FlaggedByRule.First();
 
@@ -171,7 +174,10 @@ public class FlagRulesTests
     private static FlaggedParts Flags(Func<SpreadReading, SpreadReading> change, bool all, params IJournalEvent[] more)
     {
         var pass = new Pass(2) { Change = (second, reading) => second == 0 || all ? change(reading) : reading };
-        var accumulator = Some.Posted(Some.Register([.. Some.Entries(), .. more]), Some.Pack(pass.Drive()));
+        var accumulator = Some.Posted(
+            Some.Configuration([.. Some.ConfigurationEvents(), .. more]),
+            Some.Batch(pass.Drive())
+        );
         return accumulator.Lines.Values.Aggregate(FlaggedParts.None, (sum, line) => sum + line.Flagged);
     }
 }

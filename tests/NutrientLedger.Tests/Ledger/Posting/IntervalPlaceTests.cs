@@ -9,7 +9,7 @@ public class IntervalPlaceTests
 {
     private const int Border = -935_000_000 + Some.SideE7;
 
-    private static readonly FarmConfiguration Usual = Some.Register(Some.Entries());
+    private static readonly FarmConfiguration Usual = Some.Configuration(Some.ConfigurationEvents());
 
     /// <summary>
     /// 180 steps to the east over the border of two fields; the middle lies 50 steps from the border.
@@ -53,7 +53,7 @@ public class IntervalPlaceTests
     private static Pass Widths(int? first, int? second) =>
         new(2) { Change = (i, reading) => reading with { WidthMillimetres = i == 0 ? first : second } };
 
-    private static LedgerAccumulator Post(Pass pass) => Some.Posted(Usual, Some.Pack(pass.Drive()));
+    private static LedgerAccumulator Post(Pass pass) => Some.Posted(Usual, Some.Batch(pass.Drive()));
 
     private static long Travelled(LedgerAccumulator accumulator) =>
         Assert.Single(accumulator.Lines).Value.AreaTravelledSquareCentimetres;

@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Ledger.Posting;
 
 public class PostingTests
 {
-    private static readonly FarmConfiguration Usual = Some.Register(Some.Entries());
+    private static readonly FarmConfiguration Usual = Some.Configuration(Some.ConfigurationEvents());
 
     [Fact]
     public void A_pass_over_a_field_becomes_one_line_with_its_volume_area_and_weighted_sums()
@@ -42,7 +42,11 @@ public class PostingTests
     {
         var once = Assert.Single(Post(Usual, new Pass(61)).Coverage());
         var again = new Pass(61) { Start = Some.Morning.AddMinutes(5) };
-        var accumulator = Some.Posted(Usual, Some.Pack(new Pass(61).Drive()), Some.Pack(again.Drive(), firstSeq: 100));
+        var accumulator = Some.Posted(
+            Usual,
+            Some.Batch(new Pass(61).Drive()),
+            Some.Batch(again.Drive(), firstSeq: 100)
+        );
         var twice = Assert.Single(accumulator.Coverage());
 
         Assert.Equal(once.CoveredSquareMetres(Some.Grid), twice.CoveredSquareMetres(Some.Grid));
@@ -52,7 +56,7 @@ public class PostingTests
     [Fact]
     public void A_meter_that_rolls_over_loses_nothing()
     {
-        var configuration = Some.Register([.. Some.Entries(), Some.Applicator(modulus: 1_100_000)]);
+        var configuration = Some.Configuration([.. Some.ConfigurationEvents(), Some.Applicator(modulus: 1_100_000)]);
 
         var amounts = Only(configuration, Falling(at: 5, to: total => total - 1_100_000));
 
@@ -95,7 +99,10 @@ public class PostingTests
     [Fact]
     public void A_meter_that_counts_filling_draws_from_the_pit_and_spreads_nowhere()
     {
-        var configuration = Some.Register([.. Some.Entries(), Some.Applicator(counts: MeterCounts.Filling)]);
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            Some.Applicator(counts: MeterCounts.Filling),
+        ]);
 
         var (key, amounts) = Assert.Single(Post(configuration, new Pass(11)).Lines);
 
@@ -149,7 +156,10 @@ public class PostingTests
     [Fact]
     public void Should_fields_overlap_the_one_whose_id_comes_first_wins()
     {
-        var configuration = Some.Register([.. Some.Entries(), Some.Field("a-later-field", Some.Square())]);
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            Some.Field("a-later-field", Some.Square()),
+        ]);
 
         Assert.Equal("a-later-field", Assert.Single(Post(configuration, new Pass(11)).Lines).Key.FieldId);
     }
@@ -182,7 +192,7 @@ public class PostingTests
     [Fact]
     public void Nothing_is_posted_for_equipment_that_is_no_registered_applicator_until_it_is()
     {
-        var before = Some.Register(Some.Entries().Where(@event => @event is not ApplicatorRegistered));
+        var before = Some.Configuration(Some.ConfigurationEvents().Where(@event => @event is not ApplicatorRegistered));
 
         Assert.Empty(Post(before, new Pass(11)).Lines);
         Assert.Equal(300_000, Only(before.With(Some.Applicator()), new Pass(11)).VolumeMillilitres);
@@ -191,7 +201,10 @@ public class PostingTests
     [Fact]
     public void Nothing_is_posted_before_the_farm_is_registered() =>
         Assert.Empty(
-            Post(Some.Register(Some.Entries().Where(@event => @event is not FarmRegistered)), new Pass(11)).Lines
+            Post(
+                Some.Configuration(Some.ConfigurationEvents().Where(@event => @event is not FarmRegistered)),
+                new Pass(11)
+            ).Lines
         );
 
     private static Pass Falling(int at, Func<long?, long?> to) =>
@@ -202,7 +215,7 @@ public class PostingTests
         };
 
     private static LedgerAccumulator Post(FarmConfiguration configuration, Pass pass) =>
-        Some.Posted(configuration, Some.Pack(pass.Drive()));
+        Some.Posted(configuration, Some.Batch(pass.Drive()));
 
     private static LineAmounts Only(FarmConfiguration configuration, Pass pass) =>
         Assert.Single(Post(configuration, pass).Lines).Value;

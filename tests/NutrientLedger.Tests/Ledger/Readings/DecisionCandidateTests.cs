@@ -129,7 +129,7 @@ public class DecisionCandidateTests
     [Fact]
     public void A_void_is_withdrawn_while_it_is_in_force_and_with_who_and_why()
     {
-        var voided = Some.Register(new VoidCandidate(Sound, VoidedPart.Reading).Event("void-7"));
+        var voided = Some.Configuration(new VoidCandidate(Sound, VoidedPart.Reading).Event("void-7"));
         var candidate = new VoidWithdrawalCandidate("void-7", " Checked ", "Ada Ash");
 
         Assert.Null(candidate.Problem(voided));

@@ -34,5 +34,5 @@ public class MissedVolumeTests
     }
 
     private static long? Metered(long? modulus, MeterMark? before, MeterMark? after) =>
-        MissedVolume.Millilitres(Some.Register(Some.Applicator(modulus: modulus)), Some.DragLine, before, after);
+        MissedVolume.Millilitres(Some.Configuration(Some.Applicator(modulus: modulus)), Some.DragLine, before, after);
 }

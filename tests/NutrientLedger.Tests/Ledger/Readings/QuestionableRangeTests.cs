@@ -98,9 +98,9 @@ public class QuestionableRangeTests
                         .Zip(ends)
                         .SelectMany(part =>
                             QuestionableRange.Of(
-                                Some.Pack(readings[part.First..part.Second], part.First + 1).Batch,
+                                Some.Batch(readings[part.First..part.Second], part.First + 1).Batch,
                                 Some.Morning,
-                                Some.Register(Some.Entries())
+                                Some.Configuration(Some.ConfigurationEvents())
                             )
                         ),
                 ]),
@@ -123,13 +123,13 @@ public class QuestionableRangeTests
         params IJournalEvent[] decided
     ) =>
         QuestionableRange.Of(
-            Some.Pack(
+            Some.Batch(
                 Enumerable
                     .Range(first, last - first + 1)
                     .Select(seq => new SpreadReading(Claimed.AddSeconds(seq).ToUnixTimeMilliseconds())),
                 first
             ).Batch,
             Some.Morning.AddSeconds(last + lateSeconds),
-            Some.Register([.. Some.Entries(), .. decided])
+            Some.Configuration([.. Some.ConfigurationEvents(), .. decided])
         );
 }

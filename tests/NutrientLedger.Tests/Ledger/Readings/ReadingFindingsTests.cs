@@ -101,7 +101,7 @@ public class ReadingFindingsTests
             [.. Enumerable.Range(0, 60).Select(i => new LevelReading(At(60 * i), i == 30 ? 9000 : 2400))]
         );
         var configuration = FarmConfiguration.Empty.With(Some.Farm());
-        var voiding = new ReadingsVoided(
+        var voided = new ReadingsVoided(
             "v",
             "level",
             TelemetryStream.Store,
@@ -114,7 +114,7 @@ public class ReadingFindingsTests
         );
 
         Assert.Single(Gathered(configuration).Findings());
-        Assert.Empty(Gathered(configuration.With(voiding)).Findings());
+        Assert.Empty(Gathered(configuration.With(voided)).Findings());
 
         GatheredReadings Gathered(FarmConfiguration known)
         {
@@ -124,13 +124,13 @@ public class ReadingFindingsTests
         }
     }
 
-    private static IEnumerable<ReadingFinding> Findings(int chance, Func<int, SpreadReading, SpreadReading> spoil)
+    private static IEnumerable<ReadingFinding> Findings(int chance, Func<int, SpreadReading, SpreadReading> change)
     {
         var noise = Normal.Samples(new Random(chance), 1, 0.015).GetEnumerator();
         double Next() => noise.MoveNext() ? noise.Current : throw new InvalidOperationException();
         var readings = Enumerable
             .Range(0, Readings)
-            .Select(i => ((long)i + 1, spoil(i, Reading(At(i), Next, (int)(10_000 * Next())))));
+            .Select(i => ((long)i + 1, change(i, Reading(At(i), Next, (int)(10_000 * Next())))));
         return ReadingFindings.Of(new ReadingSeries<SpreadReading>(Some.DragLine, 1, [.. readings]));
     }
 

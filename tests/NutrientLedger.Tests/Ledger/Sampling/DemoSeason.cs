@@ -61,11 +61,11 @@ internal sealed class DemoSeason
         }
     }
 
-    private SpreadReading[] Readings(string sender) =>
+    private SpreadReading[] Readings(string device) =>
         [
             .. Directory
-                .GetFiles(Path.Combine(folder, "streams"), $"2025-*-{sender}.jsonl.gz")
-                .SelectMany(Packs)
+                .GetFiles(Path.Combine(folder, "streams"), $"2025-*-{device}.jsonl.gz")
+                .SelectMany(Batches)
                 .SelectMany(batch =>
                     batch.Readings.Select((reading, i) => (batch.Boot, Seq: batch.FirstSeq + i, reading))
                 )
@@ -73,7 +73,7 @@ internal sealed class DemoSeason
                 .Select(it => it.reading),
         ];
 
-    private static IEnumerable<ReadingBatch<SpreadReading>> Packs(string file)
+    private static IEnumerable<ReadingBatch<SpreadReading>> Batches(string file)
     {
         using var lines = new StreamReader(new GZipStream(File.OpenRead(file), CompressionMode.Decompress));
         while (lines.ReadLine() is { } line)

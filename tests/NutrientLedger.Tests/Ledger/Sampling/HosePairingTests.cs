@@ -44,10 +44,10 @@ public class HosePairingTests
     public void A_sensor_on_the_applicator_has_no_lag_nor_has_one_at_the_sampled_place()
     {
         var onApplicator = Landed(Some.Mounted(), from: 18, to: 28);
-        var beside = Passed(AtPump(30 * Litre), Window(18, 28, applicator: null, Some.Sensor), [Drive()]);
+        var withoutApplicator = Passed(AtPump(30 * Litre), Window(18, 28, applicator: null, Some.Sensor), [Drive()]);
 
         Assert.Equal((2_400.0, HoseLag.None), (onApplicator.Mean!.Value, onApplicator.Lag));
-        Assert.Equal(onApplicator, beside);
+        Assert.Equal(onApplicator, withoutApplicator);
     }
 
     [Fact]
@@ -93,7 +93,7 @@ public class HosePairingTests
             new(new(Some.DragLine, 2, 1, drive.Readings[15..])),
         ];
 
-        var afterReset = Passed(AtPump(30 * Litre), Window(15, 25), [Some.Pack(reset)]);
+        var afterReset = Passed(AtPump(30 * Litre), Window(15, 25), [Some.Batch(reset)]);
         var afterBoot = Passed(AtPump(30 * Litre), Window(15, 25), boots);
 
         Assert.Equal(new(100 * Litre, 50_000L * 4_000 + 20_000L * 2_000, 30 * Litre, HoseLag.Shifted), afterReset);
@@ -112,8 +112,8 @@ public class HosePairingTests
     [Fact]
     public void A_sample_at_an_applicator_counts_for_the_sensors_that_were_mounted_for_it()
     {
-        var configuration = Some.Register([
-            .. Some.Entries(),
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
             Some.Mounted(sensor: "nir-9", equipment: Some.Wagon),
             Report(0, 5, Some.DragLine, null),
         ]);
@@ -126,7 +126,7 @@ public class HosePairingTests
         new(Some.Sensor, Some.DragLine, SensorPlace.AtPump, Some.DragLine, Some.Morning.AddDays(-30), hoseMillilitres);
 
     private static SpreadingMeasured Drive() =>
-        Some.Pack(
+        Some.Batch(
             Enumerable
                 .Range(0, 40)
                 .Select(second => new SpreadReading(
@@ -145,7 +145,10 @@ public class HosePairingTests
         IEnumerable<SpreadingMeasured> batches
     )
     {
-        var configuration = Some.Register([.. Some.Entries().Where(@event => @event is not SensorMounted), mounted]);
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents().Where(@event => @event is not SensorMounted),
+            mounted,
+        ]);
         var passed = new SensorWindowSums(configuration, Some.Sensor, Analyte.TotalNitrogen, [window]);
         foreach (var measured in batches)
             passed.Add(measured.Batch, Some.Recorded);

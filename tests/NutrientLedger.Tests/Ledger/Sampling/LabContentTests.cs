@@ -121,7 +121,7 @@ public class LabContentTests
     public void A_corrected_report_supersedes_the_former_which_is_kept()
     {
         var first = Report(TenAndAHalfPercentSolids);
-        var reports = Some.Register(
+        var reports = Some.Configuration(
             first,
             new LabResultCorrected(first.ReportId, first with { ReportId = "r-2" }, "Ada Ash", "Weighed again")
         ).LabReports;

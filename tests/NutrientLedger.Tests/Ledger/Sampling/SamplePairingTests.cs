@@ -44,7 +44,7 @@ public class SamplePairingTests
         var check = SensorCheck.Of(pairs);
 
         var candidate = CalibrationCandidate.Proposed(
-            Some.Register(Some.Entries()),
+            Some.Configuration(Some.ConfigurationEvents()),
             Some.Sensor,
             Analyte.Phosphorus,
             check
@@ -66,7 +66,7 @@ public class SamplePairingTests
     {
         var check = SensorCheck.Of([Pair(1, 60_000, 58_000)]);
         var candidate = CalibrationCandidate.Proposed(
-            Some.Register(Some.Entries()),
+            Some.Configuration(Some.ConfigurationEvents()),
             Some.Sensor,
             Analyte.DryMatter,
             check
@@ -80,7 +80,7 @@ public class SamplePairingTests
     public void Pairs_that_propose_nothing_make_no_candidate() =>
         Assert.Null(
             CalibrationCandidate.Proposed(
-                Some.Register(Some.Entries()),
+                Some.Configuration(Some.ConfigurationEvents()),
                 Some.Sensor,
                 Analyte.Phosphorus,
                 SensorCheck.Of([])
@@ -162,7 +162,12 @@ public class SamplePairingTests
         [.. Of(pairs, more).Select(caveat => caveat.Kind)];
 
     private static IEnumerable<PairCaveat> Of(SamplePair[] pairs, params IJournalEvent[] more) =>
-        PairCaveat.Of(Some.Register([Some.Farm(), .. more]), Some.Sensor, Analyte.TotalNitrogen, SensorCheck.Of(pairs));
+        PairCaveat.Of(
+            Some.Configuration([Some.Farm(), .. more]),
+            Some.Sensor,
+            Analyte.TotalNitrogen,
+            SensorCheck.Of(pairs)
+        );
 
     private static SamplePair Pair(int number, double laboratory, double sensor)
     {

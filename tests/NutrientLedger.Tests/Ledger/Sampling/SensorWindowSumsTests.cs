@@ -16,7 +16,7 @@ public class SensorWindowSumsTests
     public void The_counterpart_of_a_sample_of_the_flow_is_weighted_by_volume_and_ends_with_its_window()
     {
         // Seconds 2, 3 and 4: (2·2 + 3·3 + 4·4)/(2 + 3 + 4) g/L.
-        var passed = Passed(Some.Register(Some.Entries()), Flow(2, 5), readings: 12);
+        var passed = Passed(Some.Configuration(Some.ConfigurationEvents()), Flow(2, 5), readings: 12);
 
         Assert.Equal(9_000, passed.VolumeMillilitres);
         Assert.Equal(29_000.0 / 9, passed.Mean!.Value, 1e-9);
@@ -25,7 +25,7 @@ public class SensorWindowSumsTests
     [Fact]
     public void Volume_without_a_content_has_no_part_in_the_mean_and_is_reported()
     {
-        var passed = Passed(Some.Register(Some.Entries()), Flow(2, 5), readings: 12, missing: 4);
+        var passed = Passed(Some.Configuration(Some.ConfigurationEvents()), Flow(2, 5), readings: 12, missing: 4);
 
         Assert.Equal(4_000, passed.MillilitresWithout);
         Assert.Equal(13_000.0 / 5, passed.Mean!.Value, 1e-9);
@@ -44,7 +44,10 @@ public class SensorWindowSumsTests
     public void A_sample_of_a_pit_pairs_with_what_was_metered_from_that_pit_in_the_hours_around_it()
     {
         // The source changes to another pit with the fifth second.
-        var configuration = Some.Register([.. Some.Entries(), Some.Source("south-pit", Some.Morning.AddSeconds(5))]);
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            Some.Source("south-pit", Some.Morning.AddSeconds(5)),
+        ]);
         var north = SampledWindow.Of(Report(-7_200, -7_200, null, Some.Pit), Some.Sensor, 3)!;
         var south = SampledWindow.Of(Report(0, 0, null, "south-pit"), Some.Sensor, 3)!;
         var yesterday = SampledWindow.Of(Report(-7_200, -7_200, null, Some.Pit), Some.Sensor, 1)!;
@@ -60,8 +63,8 @@ public class SensorWindowSumsTests
     [Fact]
     public void Voided_readings_have_no_part()
     {
-        var configuration = Some.Register([
-            .. Some.Entries(),
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
             new ReadingsVoided(
                 "v",
                 Some.DragLine,
@@ -97,7 +100,7 @@ public class SensorWindowSumsTests
                 TotalMillilitres: second * (second - 1) / 2 * 1_000,
                 TotalNitrogenMilligramsPerLitre: second == missing ? null : second * 1_000
             ));
-        passed.Add(Some.Pack(drive).Batch, Some.Recorded);
+        passed.Add(Some.Batch(drive).Batch, Some.Recorded);
         return Assert.Single(passed.Passed);
     }
 

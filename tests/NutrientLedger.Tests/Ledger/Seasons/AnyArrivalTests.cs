@@ -27,7 +27,7 @@ public class AnyArrivalTests
         Assert.NotEmpty(expected.Levels);
 
         for (var way = 0; way < 4; way++)
-            SameLedger.Assert(expected, Posted(season, Arrivals.Anyhow(season, seed * 100 + way)));
+            SameLedger.Assert(expected, Posted(season, Arrivals.Shuffled(season, seed * 100 + way)));
     }
 
     [Theory]
@@ -35,7 +35,7 @@ public class AnyArrivalTests
     public void Accumulators_posted_separately_add_up_in_any_order_as_their_stored_rows_do(int seed)
     {
         var season = new InventedSeason(seed);
-        var accumulators = Arrivals.Anyhow(season, seed).Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
+        var accumulators = Arrivals.Shuffled(season, seed).Chunk(17).Select(chunk => Posted(season, chunk)).ToArray();
         new Random(seed).Shuffle(accumulators);
         var whole = Posted(season, Arrivals.InOrder(season));
 
@@ -75,7 +75,7 @@ public class AnyArrivalTests
     public void Events_read_back_from_their_stored_bytes_give_the_same_ledger(int seed)
     {
         var season = new InventedSeason(seed);
-        var events = Arrivals.Anyhow(season, seed);
+        var events = Arrivals.Shuffled(season, seed);
 
         var stored = events.Select(@event => EventCodec.Decode(EventTypes.NameOf(@event), EventCodec.Encode(@event)));
 
@@ -91,8 +91,8 @@ public class AnyArrivalTests
     public void Decisions_about_readings_count_the_same_at_any_place_in_the_journal(int seed)
     {
         var season = new InventedSeason(seed);
-        IJournalEvent[] decided = [.. season.Register, .. season.Decisions];
-        var expected = Posted(Arrivals.InOrder(season), Some.Register(decided));
+        IJournalEvent[] decided = [.. season.ConfigurationEvents, .. season.Decisions];
+        var expected = Posted(Arrivals.InOrder(season), Some.Configuration(decided));
         Assert.NotEqual(
             SameLedger.Sorted(Posted(season, Arrivals.InOrder(season)).Lines),
             SameLedger.Sorted(expected.Lines)
@@ -101,13 +101,13 @@ public class AnyArrivalTests
         for (var way = 0; way < 3; way++)
         {
             var random = new Random(seed * 100 + way);
-            var journal = Arrivals.Anyhow(season, seed * 100 + way).ToList();
+            var journal = Arrivals.Shuffled(season, seed * 100 + way).ToList();
             var shuffled = season.Decisions.ToArray();
             random.Shuffle(shuffled);
             foreach (var decision in shuffled)
                 journal.Insert(random.Next(journal.Count + 1), decision);
-            var configuration = Some.Register([
-                .. season.Register,
+            var configuration = Some.Configuration([
+                .. season.ConfigurationEvents,
                 .. journal.Where(@event => !EventTypes.Of(@event).IsBatch),
             ]);
 
@@ -123,11 +123,11 @@ public class AnyArrivalTests
     public void Configuration_events_recorded_in_another_order_give_the_same_ledger(int seed)
     {
         var season = new InventedSeason(seed);
-        var shuffled = season.Register.ToArray();
+        var shuffled = season.ConfigurationEvents.ToArray();
         new Random(seed).Shuffle(shuffled);
         var events = Arrivals.InOrder(season);
 
-        SameLedger.Assert(Posted(season, events), Posted(events, Some.Register(shuffled)));
+        SameLedger.Assert(Posted(season, events), Posted(events, Some.Configuration(shuffled)));
     }
 
     [Theory]
@@ -135,8 +135,8 @@ public class AnyArrivalTests
     public void Every_millilitre_metered_is_spread_disengaged_or_not_placed(int seed)
     {
         var season = new InventedSeason(seed);
-        var configuration = Some.Register(season.Register);
-        var accumulator = Posted(season, Arrivals.Anyhow(season, seed));
+        var configuration = Some.Configuration(season.ConfigurationEvents);
+        var accumulator = Posted(season, Arrivals.Shuffled(season, seed));
 
         foreach (var applicator in configuration.Applicators)
         {
@@ -181,7 +181,7 @@ public class AnyArrivalTests
     }
 
     private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> events) =>
-        Posted(events, Some.Register(season.Register));
+        Posted(events, Some.Configuration(season.ConfigurationEvents));
 
     private static LedgerAccumulator Posted(IEnumerable<IJournalEvent> events, FarmConfiguration configuration)
     {

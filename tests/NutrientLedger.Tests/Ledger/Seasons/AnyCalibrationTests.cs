@@ -21,9 +21,9 @@ public class AnyCalibrationTests
     {
         var season = new InventedSeason(seed);
         var calibrations = SomeCalibrations.Of(season, seed);
-        var plain = Some.Register(season.Register);
-        var configuration = Some.Register([.. season.Register, .. calibrations]);
-        var events = Arrivals.Anyhow(season, seed).OfType<SpreadingMeasured>().ToArray();
+        var plain = Some.Configuration(season.ConfigurationEvents);
+        var configuration = Some.Configuration([.. season.ConfigurationEvents, .. calibrations]);
+        var events = Arrivals.Shuffled(season, seed).OfType<SpreadingMeasured>().ToArray();
 
         var lines = Some.Posted(plain, events).Lines;
         var calibrated = Some.Posted(
@@ -60,8 +60,8 @@ public class AnyCalibrationTests
             .Select(x => new CalibrationWithdrawn(x.CalibrationId, "Ada Ash", "No"));
 
         Assert.Equal(
-            Evaluated(season, season.Register),
-            Evaluated(season, [.. season.Register, .. calibrations, .. withdrawn])
+            Evaluated(season, season.ConfigurationEvents),
+            Evaluated(season, [.. season.ConfigurationEvents, .. calibrations, .. withdrawn])
         );
     }
 
@@ -71,12 +71,12 @@ public class AnyCalibrationTests
     {
         var season = new InventedSeason(seed);
         var calibrations = SomeCalibrations.Of(season, seed);
-        var configuration = Some.Register([.. season.Register, .. calibrations]);
-        var events = Arrivals.Anyhow(season, seed);
+        var configuration = Some.Configuration([.. season.ConfigurationEvents, .. calibrations]);
+        var events = Arrivals.Shuffled(season, seed);
 
         Assert.DoesNotContain(calibrations, it => EventTypes.Of(it).Changes == EventChanges.Rebuild);
         Assert.Equal(
-            Evaluated(configuration, Some.Posted(Some.Register(season.Register), events)),
+            Evaluated(configuration, Some.Posted(Some.Configuration(season.ConfigurationEvents), events)),
             Evaluated(configuration, Some.Posted(configuration, events))
         );
     }
@@ -93,8 +93,8 @@ public class AnyCalibrationTests
         ];
 
         Assert.Equal(
-            Evaluated(season, [.. season.Register, .. last]),
-            Evaluated(season, [.. season.Register, .. first, .. last])
+            Evaluated(season, [.. season.ConfigurationEvents, .. last]),
+            Evaluated(season, [.. season.ConfigurationEvents, .. first, .. last])
         );
     }
 
@@ -103,7 +103,7 @@ public class AnyCalibrationTests
         IEnumerable<IJournalEvent> events
     )
     {
-        var configuration = Some.Register(events);
+        var configuration = Some.Configuration(events);
         return Evaluated(configuration, Some.Posted(configuration, Arrivals.InOrder(season)));
     }
 

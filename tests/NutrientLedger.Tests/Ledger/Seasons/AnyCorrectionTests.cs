@@ -26,7 +26,7 @@ public class AnyCorrectionTests
     public void Posting_what_one_event_affects_is_posting_everything(int seed)
     {
         var season = new InventedSeason(seed);
-        var batches = Arrivals.Anyhow(season, seed);
+        var batches = Arrivals.Shuffled(season, seed);
         var events = EventsOf(season);
         var copied = new HashSet<Type>();
         for (var last = 0; last < events.Length; last++)
@@ -47,13 +47,13 @@ public class AnyCorrectionTests
     {
         var random = new Random(seed);
         var season = new InventedSeason(seed);
-        var batches = Arrivals.Anyhow(season, seed);
+        var batches = Arrivals.Shuffled(season, seed);
         for (var way = 0; way < 12; way++)
         {
             var events = EventsOf(season)[1..];
             random.Shuffle(events);
             var late = random.Next(2, 6);
-            Correct([season.Register[0], .. events[late..]], events[..late], batches);
+            Correct([season.ConfigurationEvents[0], .. events[late..]], events[..late], batches);
         }
     }
 
@@ -64,11 +64,11 @@ public class AnyCorrectionTests
     {
         var random = new Random(seed);
         var season = new InventedSeason(seed);
-        var batches = Arrivals.Anyhow(season, seed);
+        var batches = Arrivals.Shuffled(season, seed);
         var events = EventsOf(season)[1..];
         random.Shuffle(events);
-        var recorded = new List<IJournalEvent> { season.Register[0] };
-        var ledger = new CorrectedLedger(Some.Register(recorded));
+        var recorded = new List<IJournalEvent> { season.ConfigurationEvents[0] };
+        var ledger = new CorrectedLedger(Some.Configuration(recorded));
         foreach (var late in events.Chunk(4))
         {
             ledger.Correct(late, batches, Recorded);
@@ -80,7 +80,7 @@ public class AnyCorrectionTests
     /// <summary>Whether anything was copied.</summary>
     private static bool Correct(IJournalEvent[] before, IJournalEvent[] late, IJournalEvent[] batches)
     {
-        var ledger = new CorrectedLedger(Some.Register(before), Posted(before, batches));
+        var ledger = new CorrectedLedger(Some.Configuration(before), Posted(before, batches));
         var copied = ledger.Correct(late, batches, Recorded);
         ledger.AssertIs(Posted([.. before, .. late], batches));
         return copied;
@@ -91,7 +91,7 @@ public class AnyCorrectionTests
         IEnumerable<IJournalEvent> batches
     )
     {
-        var (accumulator, under) = (new LedgerAccumulator(), Some.Register(configuration));
+        var (accumulator, under) = (new LedgerAccumulator(), Some.Configuration(configuration));
         foreach (var batch in batches)
             accumulator.Post(batch, Recorded, under);
         return accumulator;
@@ -102,7 +102,7 @@ public class AnyCorrectionTests
     /// </summary>
     private static IJournalEvent[] EventsOf(InventedSeason season) =>
         [
-            .. season.Register,
+            .. season.ConfigurationEvents,
             Some.Applicator(Third),
             Some.Applicator(Some.Wagon),
             Some.Mounted(sensor: "nir-4", equipment: Third),
@@ -123,7 +123,7 @@ public class AnyCorrectionTests
             // Touches the western field in the north, overlaps a corner of the eastern one and takes precedence there.
             Some.Field("a-corner", Some.Square(eastE7: 35_000, northE7: 12_000), new(2026, 1, 1)),
             Some.Field(North, Some.Square(northE7: 20_000), new(2026, 1, 1)),
-            new BoundaryRedrawn(Some.East, Some.Square(15_000, -3_000), new(2026, 1, 1), "Measured anew"),
+            new BoundaryRedrawn(Some.East, Some.Square(15_000, -3_000), new(2026, 1, 1), "Measured again"),
             new BoundaryRedrawn(North, Some.Square(2_000, 18_000, 9_000), new(2026, 3, 8), "Half of it sold"),
             .. season.Decisions,
         ];

@@ -51,15 +51,23 @@ public class AnyMidpointTests
     private static (IJournalEvent Event, DateTimeOffset RecordedAt)[] Journal(int seed)
     {
         var season = new InventedSeason(seed);
-        IJournalEvent[] rest = [.. season.Register[1..], .. season.Decisions, .. SomeCalibrations.Of(season, seed)];
+        IJournalEvent[] rest =
+        [
+            .. season.ConfigurationEvents[1..],
+            .. season.Decisions,
+            .. SomeCalibrations.Of(season, seed),
+        ];
         var random = new Random(seed);
         random.Shuffle(rest);
         // Batches stay in their order of arrival: the neighbours that a batch knows have arrived before it.
-        var journal = Arrivals.Anyhow(season, seed).ToList();
+        var journal = Arrivals.Shuffled(season, seed).ToList();
         foreach (var @event in rest)
             journal.Insert(random.Next(journal.Count + 1), @event);
         var begin = new DateTimeOffset(2026, 3, 8, 18, 0, 0, TimeSpan.Zero);
-        return [.. journal.Prepend(season.Register[0]).Select((@event, i) => (@event, begin.AddMinutes(10 * i)))];
+        return
+        [
+            .. journal.Prepend(season.ConfigurationEvents[0]).Select((@event, i) => (@event, begin.AddMinutes(10 * i))),
+        ];
     }
 
     /// <summary>The beginning, the end and four points between.</summary>

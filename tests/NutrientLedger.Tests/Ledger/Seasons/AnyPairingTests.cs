@@ -20,14 +20,14 @@ public class AnyPairingTests
     public void Pairs_are_the_same_however_the_readings_were_cut_into_batches_and_in_any_order_of_arrival(int seed)
     {
         var season = new InventedSeason(seed);
-        var configuration = Some.Register([.. season.Register, .. season.Decisions]);
+        var configuration = Some.Configuration([.. season.ConfigurationEvents, .. season.Decisions]);
         var first = season.Spread.Min(series => series.Readings.Min(reading => reading.MeasuredAtMilliseconds));
         var last = season.Spread.Max(series => series.Readings.Max(reading => reading.MeasuredAtMilliseconds));
         var expected = Passed(configuration, first, last, Arrivals.InOrder(season));
         Assert.Contains(expected, sum => sum.Mean is not null);
 
         for (var way = 0; way < 3; way++)
-            Assert.Equal(expected, Passed(configuration, first, last, Arrivals.Anyhow(season, seed * 100 + way)));
+            Assert.Equal(expected, Passed(configuration, first, last, Arrivals.Shuffled(season, seed * 100 + way)));
     }
 
     /// <summary>
@@ -39,8 +39,8 @@ public class AnyPairingTests
     {
         var season = new InventedSeason(seed);
         var since = DateTimeOffset.UnixEpoch;
-        var configuration = Some.Register([
-            .. season.Register.Where(@event => @event is not SensorMounted),
+        var configuration = Some.Configuration([
+            .. season.ConfigurationEvents.Where(@event => @event is not SensorMounted),
             new SensorMounted(Some.Sensor, Some.DragLine, SensorPlace.AtPump, Some.DragLine, since, 412_345),
             .. season.Decisions,
         ]);
@@ -57,7 +57,7 @@ public class AnyPairingTests
         var expected = Landed(Arrivals.InOrder(season));
         Assert.Contains(expected, sum => sum is { Mean: not null, Lag: HoseLag.Shifted });
         for (var way = 0; way < 3; way++)
-            Assert.Equal(expected, Landed(Arrivals.Anyhow(season, seed * 100 + way)));
+            Assert.Equal(expected, Landed(Arrivals.Shuffled(season, seed * 100 + way)));
 
         IReadOnlyList<PassedContent> Landed(IEnumerable<IJournalEvent> events)
         {

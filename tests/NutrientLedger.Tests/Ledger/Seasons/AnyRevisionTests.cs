@@ -24,16 +24,16 @@ public class AnyRevisionTests
     {
         var season = new InventedSeason(seed);
         var clocks = season.Decisions.Where(@event => @event is QuestionableTimeDecided).ToArray();
-        var voidings = season.Decisions.OfType<ReadingsVoided>().ToArray();
-        var withdrawn = voidings.Select(it => new VoidWithdrawn(it.VoidId, "It was right after all", "Ada Ash"));
-        var never = Posted(season, [.. season.Register, .. clocks]);
+        var voids = season.Decisions.OfType<ReadingsVoided>().ToArray();
+        var withdrawn = voids.Select(it => new VoidWithdrawn(it.VoidId, "It was right after all", "Ada Ash"));
+        var never = Posted(season, [.. season.ConfigurationEvents, .. clocks]);
 
         Assert.NotEqual(
             never.Lines.Order(ByText),
-            Posted(season, [.. season.Register, .. clocks, .. voidings]).Lines.Order(ByText)
+            Posted(season, [.. season.ConfigurationEvents, .. clocks, .. voids]).Lines.Order(ByText)
         );
-        SameLedger.Assert(never, Posted(season, [.. season.Register, .. voidings, .. clocks, .. withdrawn]));
-        SameLedger.Assert(never, Posted(season, [.. withdrawn, .. season.Register, .. clocks, .. voidings]));
+        SameLedger.Assert(never, Posted(season, [.. season.ConfigurationEvents, .. voids, .. clocks, .. withdrawn]));
+        SameLedger.Assert(never, Posted(season, [.. withdrawn, .. season.ConfigurationEvents, .. clocks, .. voids]));
     }
 
     [Theory]
@@ -57,8 +57,8 @@ public class AnyRevisionTests
         );
 
         SameLedger.Assert(
-            Posted(season, [.. season.Register, .. last]),
-            Posted(season, [.. season.Register, .. first, .. last])
+            Posted(season, [.. season.ConfigurationEvents, .. last]),
+            Posted(season, [.. season.ConfigurationEvents, .. first, .. last])
         );
     }
 
@@ -67,17 +67,20 @@ public class AnyRevisionTests
     public void Configuration_events_repeated_for_the_same_moment_count_once_with_the_last(int seed)
     {
         var season = new InventedSeason(seed);
-        var otherwise = season.Register.Select(Otherwise).OfType<IJournalEvent>().ToArray();
-        var expected = Posted(season, season.Register);
+        var other = season.ConfigurationEvents.Select(WithOtherValues).OfType<IJournalEvent>().ToArray();
+        var expected = Posted(season, season.ConfigurationEvents);
 
-        Assert.Equal(5, otherwise.Select(@event => @event.GetType()).Distinct().Count());
-        SameLedger.Assert(expected, Posted(season, [season.Register[0], .. otherwise, .. season.Register[1..]]));
+        Assert.Equal(5, other.Select(@event => @event.GetType()).Distinct().Count());
+        SameLedger.Assert(
+            expected,
+            Posted(season, [season.ConfigurationEvents[0], .. other, .. season.ConfigurationEvents[1..]])
+        );
     }
 
     /// <summary>
     /// The same event with other values. Null where an event is not corrected by another of its kind.
     /// </summary>
-    private static IJournalEvent? Otherwise(IJournalEvent @event) =>
+    private static IJournalEvent? WithOtherValues(IJournalEvent @event) =>
         @event switch
         {
             ApplicatorRegistered applicator => applicator with { WorkingWidthMillimetres = 24_000 },
@@ -95,7 +98,7 @@ public class AnyRevisionTests
 
     private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> configuration)
     {
-        var (accumulator, under) = (new LedgerAccumulator(), Some.Register(configuration));
+        var (accumulator, under) = (new LedgerAccumulator(), Some.Configuration(configuration));
         foreach (var @event in Arrivals.InOrder(season))
             accumulator.Post(@event, Recorded, under);
         return accumulator;

@@ -21,7 +21,7 @@ internal static class Arrivals
     /// <summary>
     /// Cut into messages at random, some sent again with other cuts, all shuffled, boots and applicators mixed.
     /// </summary>
-    public static IJournalEvent[] Anyhow(InventedSeason season, int seed)
+    public static IJournalEvent[] Shuffled(InventedSeason season, int seed)
     {
         var random = new Random(seed);
         List<Func<IEnumerable<IJournalEvent>>> messages =

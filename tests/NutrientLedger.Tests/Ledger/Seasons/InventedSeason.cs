@@ -39,7 +39,7 @@ internal sealed class InventedSeason
         Zone = Zones[seed % Zones.Length];
         Spread = [Drive(Some.DragLine, 1), Drive(Some.DragLine, 2), Drive(Some.Wagon, 1), Drive("unregistered", 1)];
         Levels = [Watch("level-1", 1), Watch("level-1", 2), Watch("unmounted", 1)];
-        Register = MakeRegister();
+        ConfigurationEvents = MakeConfigurationEvents();
         Decisions = [.. Decide(Spread), .. Decide(Levels)];
     }
 
@@ -49,12 +49,12 @@ internal sealed class InventedSeason
 
     public Series<LevelReading>[] Levels { get; }
 
-    public IJournalEvent[] Register { get; }
+    public IJournalEvent[] ConfigurationEvents { get; }
 
     /// <summary>Voids, some of them withdrawn, and at most one decision about the clock of any reading.</summary>
     public IJournalEvent[] Decisions { get; }
 
-    private IJournalEvent[] MakeRegister() =>
+    private IJournalEvent[] MakeConfigurationEvents() =>
         [
             Some.Farm(Zone, new DateOnly(2026, 3, 8)),
             Some.Field(Some.West, Some.Square(), new(2026, 1, 1)),

@@ -47,5 +47,5 @@ internal sealed class LiveLedger
 
     private static FarmConfiguration ConfigurationOf(
         IEnumerable<(IJournalEvent Event, DateTimeOffset RecordedAt)> journal
-    ) => Some.Register(journal.Select(it => it.Event));
+    ) => Some.Configuration(journal.Select(it => it.Event));
 }

@@ -9,7 +9,7 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 internal sealed class ReceivedReadings<TReading>(Series<TReading> series)
     where TReading : struct, IReading<TReading>
 {
-    private readonly Dictionary<long, TReading> seen = [];
+    private readonly Dictionary<long, TReading> received = [];
 
     /// <summary>Receives the readings first…last (numbers) and cuts what is new into unbroken batches.</summary>
     public IEnumerable<ReadingBatch<TReading>> Arrive(long first, long last)
@@ -17,16 +17,16 @@ internal sealed class ReceivedReadings<TReading>(Series<TReading> series)
         for (var seq = first; seq <= last; seq++)
         {
             var start = seq;
-            while (seq <= last && !seen.ContainsKey(seq))
+            while (seq <= last && !received.ContainsKey(seq))
                 seq++;
             if (seq == start)
                 continue;
             var readings = series.Readings[(int)(start - 1)..(int)(seq - 1)];
             yield return new(series.EquipmentId, series.Boot, start, [.. readings], Known(start - 1), Known(seq));
             for (var i = 0; i < readings.Length; i++)
-                seen[start + i] = readings[i];
+                received[start + i] = readings[i];
         }
     }
 
-    private TReading? Known(long seq) => seen.TryGetValue(seq, out var reading) ? reading : null;
+    private TReading? Known(long seq) => received.TryGetValue(seq, out var reading) ? reading : null;
 }

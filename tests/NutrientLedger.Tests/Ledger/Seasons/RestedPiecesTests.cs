@@ -19,12 +19,15 @@ public class RestedPiecesTests
     public void Pieces_evicted_while_a_season_is_posted_add_up_to_the_whole(int seed)
     {
         var season = new InventedSeason(seed);
-        var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
+        var configuration = season.ConfigurationEvents.Aggregate(
+            FarmConfiguration.Empty,
+            (so, @event) => so.With(@event)
+        );
         var random = new Random(seed);
         var (whole, inPieces) = (new LedgerAccumulator(), new LedgerAccumulator());
         var (lines, tiles) = (new Dictionary<LineKey, LineAmounts>(), new Dictionary<TileKey, CoverageTile>());
         var (levels, pieces) = (new Dictionary<LevelKey, LevelHour>(), 0);
-        foreach (var batch in Arrivals.Anyhow(season, seed))
+        foreach (var batch in Arrivals.Shuffled(season, seed))
         {
             whole.Post(batch, Recorded, configuration);
             inPieces.Post(batch, Recorded, configuration);
@@ -64,10 +67,13 @@ public class RestedPiecesTests
     public void Ground_is_covered_the_same_whether_tiles_are_open_or_spilled(int seed)
     {
         var season = new InventedSeason(seed);
-        var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
+        var configuration = season.ConfigurationEvents.Aggregate(
+            FarmConfiguration.Empty,
+            (so, @event) => so.With(@event)
+        );
         var random = new Random(seed);
         var (open, put) = (new LedgerAccumulator(), new LedgerAccumulator());
-        foreach (var batch in Arrivals.Anyhow(season, seed))
+        foreach (var batch in Arrivals.Shuffled(season, seed))
         {
             open.Post(batch, Recorded, configuration);
             put.Post(batch, Recorded, configuration);
@@ -92,14 +98,17 @@ public class RestedPiecesTests
     public void A_correction_of_one_device_leaves_all_that_was_posted_of_the_others(int seed)
     {
         var season = new InventedSeason(seed);
-        var configuration = season.Register.Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
+        var configuration = season.ConfigurationEvents.Aggregate(
+            FarmConfiguration.Empty,
+            (so, @event) => so.With(@event)
+        );
         var (asked, unasked) = (new LedgerAccumulator(), new LedgerAccumulator());
-        foreach (var batch in Arrivals.Anyhow(season, seed))
+        foreach (var batch in Arrivals.Shuffled(season, seed))
         {
             asked.Post(batch, Recorded, configuration);
             unasked.Post(batch, Recorded, configuration);
         }
-        var source = season.Register.OfType<SourceChanged>().First();
+        var source = season.ConfigurationEvents.OfType<SourceChanged>().First();
         var touched = Touched.By([source], configuration, configuration.With(source), WorkedPlace.Of(asked.Lines))!;
 
         var left = unasked.Untouched(touched);

@@ -19,7 +19,7 @@ internal static class SomeCalibrations
     public static IJournalEvent[] Of(InventedSeason season, int seed)
     {
         var random = new Random(seed);
-        var calendar = Some.Register(season.Register).Calendar!;
+        var calendar = Some.Configuration(season.ConfigurationEvents).Calendar!;
         var times = season.Spread.SelectMany(series => series.Readings).Select(x => x.MeasuredAtMilliseconds).ToArray();
         // Whatever is mounted when, some ledger line of every season is calibrated.
         List<IJournalEvent> events =

@@ -14,7 +14,7 @@ namespace NutrientLedger.Tests.Ledger.Storage;
 /// <summary>
 /// One invented working day at a pit: 1,500 m³ drawn from 08:00 to 16:00. Levels come every five minutes with ripples
 /// and some dropouts. There is a tape reading before and after, a set rate, and the usual errors. A test can add a
-/// fault. Everything is given as posted and recorded, so the statement is made as for any other day.
+/// fault. Everything is given as posted and recorded, so the period is reconciled as any other day.
 /// </summary>
 internal sealed class InventedDay(Random random)
 {
@@ -55,16 +55,18 @@ internal sealed class InventedDay(Random random)
     /// <summary>Waves on the pit all day: their height from crest to middle.</summary>
     public double WavesMillimetres { get; set; }
 
-    public ReconciledPitPeriod Statement()
+    public ReconciledPitPeriod Period()
     {
         var inflow = Inflow * (1 + Error(0.15));
         var levels = CleanedLevels.Of([.. Levels(inflow)]);
         var rate = new SpreadingRateSet("R. Field", "drag-line", null, 20_000_000, Midnight, null);
         IJournalEvent[] recorded = HasTape ? [Tape(7, inflow), Tape(17, inflow), rate] : [rate];
-        var register = Registered.Concat(recorded).Aggregate(FarmConfiguration.Empty, (so, entry) => so.With(entry));
+        var configuration = Registered
+            .Concat(recorded)
+            .Aggregate(FarmConfiguration.Empty, (so, @event) => so.With(@event));
         return ReconciledPitPeriod.Of(
             new(
-                register,
+                configuration,
                 Pit,
                 Midnight.ToUnixTimeMilliseconds(),
                 Midnight.AddDays(1).ToUnixTimeMilliseconds(),

@@ -6,22 +6,22 @@ namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
 /// A thousand invented days of one pit, each with its own errors drawn from the stated deviations, run through the
-/// statement itself. The seed is fixed, so the shares are the same on every run. The harsher days have errors a third
-/// larger than stated, and waves.
+/// reconciliation itself. The seed is fixed, so the shares are the same on every run. The harsher days have errors a
+/// third larger than stated, and waves.
 /// </summary>
 public class ManyPitDaysTests(ITestOutputHelper output)
 {
     private const int Days = 1000;
 
     // 5 % and three standard errors of a share of 5 % among 1,000 days.
-    private const double FalseAlarmsMost = 0.05 + 3 * 0.0069;
+    private const double FalseAlarmsMax = 0.05 + 3 * 0.0069;
 
     [Fact]
     public void Clean_days_raise_a_false_alarm_no_more_often_than_the_chosen_five_of_a_hundred()
     {
         var alarms = Run(_ => { }).Count(found => found.Closure != PitClosure.Closes);
         output.WriteLine($"false alarms on {alarms} of {Days} clean days");
-        Assert.InRange(alarms / (double)Days, 0.01, FalseAlarmsMost);
+        Assert.InRange(alarms / (double)Days, 0.01, FalseAlarmsMax);
     }
 
     [Fact]
@@ -56,8 +56,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
         Detected(found);
         Assert.True(
             found.Count(one =>
-                one.SuspectedErrors.Select(suspect => suspect.Measurement)
-                    .Contains("the mean level of the level sensor")
+                one.SuspectedErrors.Select(error => error.Measurement).Contains("the mean level of the level sensor")
             )
                 >= 0.8 * Days
         );
@@ -75,8 +74,8 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     {
         var found = Run(day => (day.SlipMillimetres, day.HasTape) = (50, false));
         var both = found.Where(one =>
-            one.SuspectedErrors.Select(suspect => suspect.Measurement).Contains("the level sensor")
-            && one.SuspectedErrors.Select(suspect => suspect.Measurement).Contains(PitMeasuredValue.Loss)
+            one.SuspectedErrors.Select(error => error.Measurement).Contains("the level sensor")
+            && one.SuspectedErrors.Select(error => error.Measurement).Contains(PitMeasuredValue.Loss)
         );
         Assert.True(both.Count() >= 0.8 * Days);
     }
@@ -89,7 +88,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     {
         var alarms = Run(Harsher).Count(found => found.Closure != PitClosure.Closes);
         output.WriteLine($"harsher: false alarms on {alarms} of {Days} clean days");
-        Assert.InRange(alarms / (double)Days, FalseAlarmsMost, 0.25);
+        Assert.InRange(alarms / (double)Days, FalseAlarmsMax, 0.25);
     }
 
     [Fact]
@@ -103,10 +102,10 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     [Fact]
     public void A_level_that_falls_by_4_centimetres_while_nothing_is_drawn_is_noticed_and_clean_nights_are_not()
     {
-        var clean = Statements(_ => { }).Count(day => day.MovedWhileIdle is not null);
-        var drifting = Statements(day => day.NightDriftMillimetres = 40).Count(day => day.MovedWhileIdle is not null);
+        var clean = Periods(_ => { }).Count(day => day.MovedWhileIdle is not null);
+        var drifting = Periods(day => day.NightDriftMillimetres = 40).Count(day => day.MovedWhileIdle is not null);
         output.WriteLine($"idle level: false alarms on {clean} of {Days} days, drift noticed on {drifting}");
-        Assert.InRange(clean / (double)Days, 0, FalseAlarmsMost);
+        Assert.InRange(clean / (double)Days, 0, FalseAlarmsMax);
         Assert.True(drifting >= 0.95 * Days);
     }
 
@@ -114,15 +113,15 @@ public class ManyPitDaysTests(ITestOutputHelper output)
 
     private void Expect(
         List<PitReconciliation> found,
-        string witness,
+        string measurement,
         double detectedAtLeast = 0.95,
         double namedAtLeast = 0.8
     )
     {
         Detected(found, detectedAtLeast);
-        var named = found.Count(one => one.SuspectedErrors is [var only] && only.Measurement == witness);
-        output.WriteLine($"{witness} named alone on {named} of {Days} days");
-        Assert.True(named >= namedAtLeast * Days, $"{witness} was named on {named} of {Days} days");
+        var named = found.Count(one => one.SuspectedErrors is [var only] && only.Measurement == measurement);
+        output.WriteLine($"{measurement} named alone on {named} of {Days} days");
+        Assert.True(named >= namedAtLeast * Days, $"{measurement} was named on {named} of {Days} days");
     }
 
     private void Detected(List<PitReconciliation> found, double atLeast = 0.95)
@@ -133,9 +132,9 @@ public class ManyPitDaysTests(ITestOutputHelper output)
     }
 
     private static List<PitReconciliation> Run(Action<InventedDay> fault) =>
-        [.. Statements(fault).Select(statement => statement.Reconciliation)];
+        [.. Periods(fault).Select(period => period.Reconciliation)];
 
-    private static List<ReconciledPitPeriod> Statements(Action<InventedDay> fault)
+    private static List<ReconciledPitPeriod> Periods(Action<InventedDay> fault)
     {
         var random = new Random(20260421);
         var found = new List<ReconciledPitPeriod>();
@@ -143,7 +142,7 @@ public class ManyPitDaysTests(ITestOutputHelper output)
         {
             var day = new InventedDay(random);
             fault(day);
-            found.Add(day.Statement());
+            found.Add(day.Period());
         }
         return found;
     }

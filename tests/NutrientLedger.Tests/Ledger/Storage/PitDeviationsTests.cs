@@ -56,7 +56,7 @@ public class PitDeviationsTests
         };
 
         Assert.Equal((380_000, "the farm's own, from counted twice"), Loads(First, ofThePit, OfTheFarm, elsewhere));
-        var sensor = Story(First, ofThePit, OfTheFarm).Sensor!;
+        var sensor = Input(First, ofThePit, OfTheFarm).Sensor!;
         Assert.Equal("the farm's own, from a ruler", sensor.KnownFrom);
         // Two readings of 2 mm each on π/4 × 20² = 314.159 m² of surface; the level does not change, so the shape adds
         // nothing.
@@ -85,43 +85,44 @@ public class PitDeviationsTests
             1_000,
             new(55_000, DeviationSource.Judged)
         );
-        var told = Assert.Single(Story(First, OfTheFarm, loads).Outflow, it => it.DeviationMillilitres == 55_000);
-        Assert.Equal("stated: judged by whoever measured", told.KnownFrom);
+        var measured = Assert.Single(Input(First, OfTheFarm, loads).Outflow, it => it.DeviationMillilitres == 55_000);
+        Assert.Equal("stated: judged by whoever measured", measured.KnownFrom);
     }
 
     [Fact]
     public void An_error_is_at_least_a_litre_and_not_a_cubic_metre()
     {
         var tiny = new LoadsHauled("R. Field", At(First), "tank", null, null, 1, 2_000, 1_000, null);
-        var told = Story(First, tiny).Outflow.Single(it => it.Measurement.StartsWith("hand", StringComparison.Ordinal));
-        Assert.Equal(1_000, told.DeviationMillilitres);
-        Assert.Equal("hand loads 1 (×1)", told.Measurement);
+        var measured = Input(First, tiny)
+            .Outflow.Single(it => it.Measurement.StartsWith("hand", StringComparison.Ordinal));
+        Assert.Equal(1_000, measured.DeviationMillilitres);
+        Assert.Equal("hand loads 1 (×1)", measured.Measurement);
     }
 
-    private static (long Deviation, string KnownFrom) Loads(DateOnly day, params IJournalEvent[] entries)
+    private static (long Deviation, string KnownFrom) Loads(DateOnly day, params IJournalEvent[] events)
     {
         var loads = new LoadsHauled("R. Field", At(day), "tank", null, null, 1, 19_000_000, 1_000, null);
-        var told = Assert.Single(
-            Story(day, [.. entries, loads]).Outflow,
+        var measured = Assert.Single(
+            Input(day, [.. events, loads]).Outflow,
             it => it.Measurement.StartsWith("hand loads", StringComparison.Ordinal)
         );
-        return (told.DeviationMillilitres, told.KnownFrom);
+        return (measured.DeviationMillilitres, measured.KnownFrom);
     }
 
     private static DateTimeOffset At(DateOnly day) => new(day, new(12, 0), TimeSpan.FromHours(-5));
 
-    private static PitBalanceInput Story(DateOnly day, params IJournalEvent[] entries)
+    private static PitBalanceInput Input(DateOnly day, params IJournalEvent[] events)
     {
-        var register = entries.Aggregate(
+        var configuration = events.Aggregate(
             FarmConfiguration
                 .Empty.With(
                     new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124))
                 )
                 .With(Pit),
-            (so, entry) => so.With(entry)
+            (so, @event) => so.With(@event)
         );
-        var (start, end) = (register.Calendar!.StartOf(day), register.Calendar.StartOf(day.AddDays(1)));
+        var (start, end) = (configuration.Calendar!.StartOf(day), configuration.Calendar.StartOf(day.AddDays(1)));
         var levels = CleanedLevels.Of([new(start, 3_000), new(end, 3_000)]);
-        return ReconciledPitPeriod.Of(new(register, Pit, start, end, [], levels, [])).Reconciliation.Input;
+        return ReconciledPitPeriod.Of(new(configuration, Pit, start, end, [], levels, [])).Reconciliation.Input;
     }
 }

@@ -22,7 +22,7 @@ public class PitDrawingsTests
         new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124)),
         Pit,
         new SpreadingRateSet("R. Field", "line", null, 20_000_000, Midnight.AddDays(-1), null),
-    }.Aggregate(FarmConfiguration.Empty, (register, entry) => register.With(entry));
+    }.Aggregate(FarmConfiguration.Empty, (configuration, @event) => configuration.With(@event));
 
     /// <summary>
     /// Arithmetic: 3 ha at 20 m³/ha are 60 m³. The volume pumped with the tool raised (3 m³) and the volume without a

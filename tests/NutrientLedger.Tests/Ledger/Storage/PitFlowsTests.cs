@@ -24,42 +24,46 @@ public class PitFlowsTests
     [Fact]
     public void Evaporation_measured_in_parts_keeps_the_error_of_each_part()
     {
-        var told = Evaporation(
+        var measured = Evaporation(
             Evaporated(0, 6, 1_000, new(300, DeviationSource.DataSheet)),
             Evaporated(6, 24, 3_000, new(400, DeviationSource.Judged))
         );
-        Assert.Equal("evaporation", told.Measurement);
-        Assert.Equal(4_000 * MillilitresInAMicrometre, told.Millilitres, 0.6);
-        Assert.Equal(500 * MillilitresInAMicrometre, told.DeviationMillilitres, 0.6);
-        Assert.Equal("stated: data sheet; stated: judged by whoever measured", told.KnownFrom);
+        Assert.Equal("evaporation", measured.Measurement);
+        Assert.Equal(4_000 * MillilitresInAMicrometre, measured.Millilitres, 0.6);
+        Assert.Equal(500 * MillilitresInAMicrometre, measured.DeviationMillilitres, 0.6);
+        Assert.Equal("stated: data sheet; stated: judged by whoever measured", measured.KnownFrom);
     }
 
     /// <summary>The same pan was read twice, so its usual 20 % are one error in both.</summary>
     [Fact]
     public void Parts_that_state_no_error_share_the_usual_one()
     {
-        var told = Evaporation(Evaporated(0, 6, 1_000, null), Evaporated(6, 24, 3_000, null));
-        Assert.Equal(0.2 * 4_000 * MillilitresInAMicrometre, told.DeviationMillilitres, 0.6);
+        var measured = Evaporation(Evaporated(0, 6, 1_000, null), Evaporated(6, 24, 3_000, null));
+        Assert.Equal(0.2 * 4_000 * MillilitresInAMicrometre, measured.DeviationMillilitres, 0.6);
     }
 
     [Fact]
     public void A_part_of_the_day_that_nobody_measured_adds_the_error_of_what_was_not_measured()
     {
-        var told = Evaporation(Evaporated(0, 6, 1_000, new(300, DeviationSource.DataSheet)));
-        Assert.Equal(1_000 * MillilitresInAMicrometre, told.Millilitres, 0.6);
+        var measured = Evaporation(Evaporated(0, 6, 1_000, new(300, DeviationSource.DataSheet)));
+        Assert.Equal(1_000 * MillilitresInAMicrometre, measured.Millilitres, 0.6);
         // 4 mm a day over the remaining 18 hours are 3,000 micrometres.
-        Assert.Equal(Math.Sqrt(300 * 300 + 3_000 * 3_000) * MillilitresInAMicrometre, told.DeviationMillilitres, 0.6);
-        Assert.EndsWith("not measured", told.KnownFrom, StringComparison.Ordinal);
+        Assert.Equal(
+            Math.Sqrt(300 * 300 + 3_000 * 3_000) * MillilitresInAMicrometre,
+            measured.DeviationMillilitres,
+            0.6
+        );
+        Assert.EndsWith("not measured", measured.KnownFrom, StringComparison.Ordinal);
     }
 
     [Fact]
     public void Unmeasured_evaporation_is_reported_as_not_counted_but_not_under_a_cover()
     {
-        var open = Statement();
+        var open = Period();
         Assert.Equal("evaporation (not measured)", Assert.Single(open.Reconciliation.Input.Outflow).Measurement);
         Assert.Contains(new PitNote.EvaporationAssumedZero(), open.Notes);
 
-        var covered = Statement(new PitSurroundingsSet("R. Field", "tank", 0, 0, true, At(-24)));
+        var covered = Period(new PitSurroundingsSet("R. Field", "tank", 0, 0, true, At(-24)));
         Assert.Empty(covered.Reconciliation.Input.Outflow);
         Assert.DoesNotContain(new PitNote.EvaporationAssumedZero(), covered.Notes);
     }
@@ -70,8 +74,8 @@ public class PitFlowsTests
     [Fact]
     public void Metered_and_daily_inflow_of_one_day_each_keep_their_own_error()
     {
-        var told = Assert.Single(
-            Statement(
+        var measured = Assert.Single(
+            Period(
                 new PitInflowMeasured(
                     "R. Field",
                     "tank",
@@ -92,8 +96,8 @@ public class PitFlowsTests
                 )
             ).Reconciliation.Input.Inflow
         );
-        Assert.Equal(7_500_000, told.Millilitres);
-        Assert.Equal(Math.Sqrt(0.3 * 0.3 + 0.6 * 0.6) * 1e6, told.DeviationMillilitres, 0.6);
+        Assert.Equal(7_500_000, measured.Millilitres);
+        Assert.Equal(Math.Sqrt(0.3 * 0.3 + 0.6 * 0.6) * 1e6, measured.DeviationMillilitres, 0.6);
     }
 
     /// <summary>Arithmetic: 12 of the 24 metered hours lie in the day, so half the volume and half its error.</summary>
@@ -109,8 +113,8 @@ public class PitFlowsTests
             8_000_000,
             new(600_000, DeviationSource.DataSheet)
         );
-        var told = Assert.Single(Statement(metered).Reconciliation.Input.Inflow);
-        Assert.Equal((4_000_000, 300_000), (told.Millilitres, told.DeviationMillilitres));
+        var measured = Assert.Single(Period(metered).Reconciliation.Input.Inflow);
+        Assert.Equal((4_000_000, 300_000), (measured.Millilitres, measured.DeviationMillilitres));
     }
 
     /// <summary>
@@ -126,15 +130,15 @@ public class PitFlowsTests
     {
         var yard = new PitSurroundingsSet("R. Field", "tank", 1_000, share, covered, At(-24));
         RainTotal[] rain = [new(At(0).ToUnixTimeMilliseconds(), 0), new(At(24).ToUnixTimeMilliseconds(), 10_000)];
-        var told = Assert.Single(Statement(1, [yard], rain).Reconciliation.Input.Inflow);
-        Assert.Equal("rain", told.Measurement);
-        Assert.Equal(litres * 1_000, told.Millilitres, 1_000.0);
+        var measured = Assert.Single(Period(1, [yard], rain).Reconciliation.Input.Inflow);
+        Assert.Equal("rain", measured.Measurement);
+        Assert.Equal(litres * 1_000, measured.Millilitres, 1_000.0);
     }
 
     [Fact]
     public void Two_tape_readings_each_keep_their_own_error()
     {
-        var tape = Statement(
+        var tape = Period(
             Taped(1, new(3, DeviationSource.EstimatedFromData)),
             Taped(23, new(4, DeviationSource.Judged))
         ).Reconciliation.Input.Tape!;
@@ -155,7 +159,7 @@ public class PitFlowsTests
             Taped(0, new(3, DeviationSource.Judged)),
             Taped(24 * 10, new(3, DeviationSource.Judged)),
         ];
-        var tape = Statement(349, recorded).Reconciliation.Input.Tape!;
+        var tape = Period(349, recorded).Reconciliation.Input.Tape!;
         Assert.Equal(-13.0 * (349 - 10), tape.DrawnDownMillilitres / 1e6, 1e-5);
     }
 
@@ -166,7 +170,7 @@ public class PitFlowsTests
     [Fact]
     public void What_ran_in_before_the_first_tape_was_not_there_at_the_beginning()
     {
-        var tape = Statement(
+        var tape = Period(
             new DailyInflowSet("R. Field", "tank", InflowKind.Manure, 200, 60_000, At(-24), null),
             Taped(6, new(3, DeviationSource.Judged)),
             Taped(20, new(3, DeviationSource.Judged))
@@ -176,8 +180,8 @@ public class PitFlowsTests
         Assert.Equal(taped + 2, tape.EndMillilitres / 1e6, 1e-5);
     }
 
-    private static MeasuredVolume Evaporation(params IJournalEvent[] entries) =>
-        Assert.Single(Statement(entries).Reconciliation.Input.Outflow);
+    private static MeasuredVolume Evaporation(params IJournalEvent[] events) =>
+        Assert.Single(Period(events).Reconciliation.Input.Outflow);
 
     private static EvaporationMeasured Evaporated(int from, int until, long micrometres, StatedDeviation? stated) =>
         new("R. Field", "tank", At(from), At(until), micrometres, stated);
@@ -188,20 +192,20 @@ public class PitFlowsTests
     private static DateTimeOffset At(int hour) =>
         new DateTimeOffset(2026, 4, 21, 0, 0, 0, TimeSpan.FromHours(-5)).AddHours(hour);
 
-    private static ReconciledPitPeriod Statement(params IJournalEvent[] entries) => Statement(1, entries);
+    private static ReconciledPitPeriod Period(params IJournalEvent[] events) => Period(1, events);
 
-    private static ReconciledPitPeriod Statement(int days, IJournalEvent[] entries, params RainTotal[] rain)
+    private static ReconciledPitPeriod Period(int days, IJournalEvent[] events, params RainTotal[] rain)
     {
-        var register = entries.Aggregate(
+        var configuration = events.Aggregate(
             FarmConfiguration
                 .Empty.With(
                     new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124))
                 )
                 .With(Pit),
-            (so, entry) => so.With(entry)
+            (so, @event) => so.With(@event)
         );
         var (start, end) = (At(0).ToUnixTimeMilliseconds(), At(24 * days).ToUnixTimeMilliseconds());
         var levels = CleanedLevels.Of([new(start, 3_000), new(end, 3_000)]);
-        return ReconciledPitPeriod.Of(new(register, Pit, start, end, [], levels, rain));
+        return ReconciledPitPeriod.Of(new(configuration, Pit, start, end, [], levels, rain));
     }
 }

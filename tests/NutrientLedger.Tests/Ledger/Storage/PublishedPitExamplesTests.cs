@@ -11,7 +11,7 @@ using NutrientLedger.Ledger.Storage;
 namespace NutrientLedger.Tests.Ledger.Storage;
 
 /// <summary>
-/// Printed examples of storages through a pit's statement, given as recorded levels, tape readings and daily inflow.
+/// Printed examples of storages through a pit's reconciliation, given as recorded levels, tape readings, daily inflow.
 /// Lengths in feet become whole millimetres in the configuration and in readings. Depths between two millimetres come
 /// as the mean of several readings.
 /// </summary>
@@ -33,7 +33,7 @@ public class PublishedPitExamplesTests
     )
     {
         var pond = new RectangularBasin(Millimetres(lengthFeet), Millimetres(100), 3_000, Millimetres(8));
-        var stock = Statement(pond, 1, depthFeet, 0).Reconciliation.Input.Sensor!;
+        var stock = Period(pond, 1, depthFeet, 0).Reconciliation.Input.Sensor!;
         Assert.Equal(printedCubicFeet, CubicFeet(stock.DrawnDownMillilitres), 1.0);
     }
 
@@ -47,9 +47,9 @@ public class PublishedPitExamplesTests
         Assert.True(Holds(6.0) < In(6.0));
 
         static double Holds(double depthFeet) => CubicFeet(Design(depthFeet).Sensor!.StartMillilitres);
-        static double In(double depthFeet) => CubicFeet(Design(depthFeet).Inflow.Sum(told => told.Millilitres));
+        static double In(double depthFeet) => CubicFeet(Design(depthFeet).Inflow.Sum(measured => measured.Millilitres));
         static PitBalanceInput Design(double depthFeet) =>
-            Statement(
+            Period(
                 new RectangularBasin(Millimetres(425), Millimetres(100), 3_000, Millimetres(8)),
                 1,
                 depthFeet,
@@ -68,20 +68,20 @@ public class PublishedPitExamplesTests
     [InlineData(192, 22_464)]
     public void P18_daily_inflow_over_ninety_days_gives_the_printed_volume(int animalUnits, double printedCubicFeet)
     {
-        var story = Statement(Stack, 90, 7, 7, Daily(animalUnits)).Reconciliation.Input;
-        Assert.Equal(printedCubicFeet, CubicFeet(Assert.Single(story.Inflow).Millilitres), 1.0);
+        var input = Period(Stack, 90, 7, 7, Daily(animalUnits)).Reconciliation.Input;
+        Assert.Equal(printedCubicFeet, CubicFeet(Assert.Single(input.Inflow).Millilitres), 1.0);
     }
 
     // With 2,232 ft³ of bedding 24,696 ft³, in a stack 88.2 ft long and 7 ft high (seen; the width of 40 ft is
     // inferred). Tolerance 1 ft³. Bedding is inflow of manure and replaces the daily inflow while it is brought in: one
-    // minute, which is 0.2 ft³. A stack has no level, so its length cannot come out of a statement; the printed one
-    // goes in.
+    // minute, which is 0.2 ft³. A stack has no level, so its length cannot come out of a reconciliation; the printed
+    // one goes in.
     [Fact]
     public void P18_manure_and_bedding_fill_a_stack_of_the_printed_length_to_seven_feet()
     {
-        var story = Statement(Stack, 90, 7, 7, Daily(192), Measured(InflowKind.Manure, 2_232)).Reconciliation.Input;
-        Assert.Equal(24_696, CubicFeet(Assert.Single(story.Inflow).Millilitres), 1.0);
-        Assert.Equal(24_696, CubicFeet(story.Sensor!.StartMillilitres), 1.0);
+        var input = Period(Stack, 90, 7, 7, Daily(192), Measured(InflowKind.Manure, 2_232)).Reconciliation.Input;
+        Assert.Equal(24_696, CubicFeet(Assert.Single(input.Inflow).Millilitres), 1.0);
+        Assert.Equal(24_696, CubicFeet(input.Sensor!.StartMillilitres), 1.0);
     }
 
     // Alberta Agriculture and Food, Nutrient Management Planning Guide (Agdex 400/28-3, 2007), p. 134 (seen): wall 8.7
@@ -89,7 +89,7 @@ public class PublishedPitExamplesTests
     [Fact]
     public void P19_the_printed_tape_reading_is_handled_like_every_tape_reading()
     {
-        var story = Statement(
+        var input = Period(
             new RoundTank(20_000, 10_000),
             1,
             0,
@@ -97,7 +97,7 @@ public class PublishedPitExamplesTests
             Tape(7, 2_100),
             Tape(17, 2_600)
         ).Reconciliation.Input;
-        Assert.Equal(6.2, story.Tape!.StartMillilitres / 1e6 / (Math.PI * 100), 0.05);
+        Assert.Equal(6.2, input.Tape!.StartMillilitres / 1e6 / (Math.PI * 100), 0.05);
     }
 
     // A consumer how-to page on the gallons in a round tank (ehow.co.uk, no. 5991406, seen), diameter 22 ft, depth 10
@@ -105,7 +105,7 @@ public class PublishedPitExamplesTests
     [Fact]
     public void P20_a_round_tank_emptied_from_ten_feet_gives_the_printed_volume_within_the_pages_own_roundings()
     {
-        var stock = Statement(new RoundTank(Millimetres(22), Millimetres(12)), 1, 10, 0).Reconciliation.Input.Sensor!;
+        var stock = Period(new RoundTank(Millimetres(22), Millimetres(12)), 1, 10, 0).Reconciliation.Input.Sensor!;
         Assert.Equal(3_801.46, CubicFeet(stock.DrawnDownMillilitres), 0.0015 * 3_801.46);
         Assert.Equal(28_397, stock.DrawnDownMillilitres / 1e6 / Definitions.CubicMetresPerUsGallon, 0.0015 * 28_397);
     }
@@ -138,25 +138,25 @@ public class PublishedPitExamplesTests
             yield return new(around + (count - 50) * 10_000L, (int)Math.Floor(millimetres) + (count < higher ? 1 : 0));
     }
 
-    private static ReconciledPitPeriod Statement(
+    private static ReconciledPitPeriod Period(
         PitShape shape,
         int days,
         double startFeet,
         double endFeet,
-        params IJournalEvent[] entries
+        params IJournalEvent[] events
     )
     {
         var pit = new PitRegistered(Pit, "Storage", shape, shape.DepthMillimetres);
-        var register = entries.Aggregate(
+        var configuration = events.Aggregate(
             FarmConfiguration
                 .Empty.With(
                     new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124))
                 )
                 .With(pit),
-            (so, entry) => so.With(entry)
+            (so, @event) => so.With(@event)
         );
         var (start, end) = (Begin.ToUnixTimeMilliseconds(), Begin.AddDays(days).ToUnixTimeMilliseconds());
         var levels = CleanedLevels.Of(Readings(start, startFeet).Concat(Readings(end, endFeet)));
-        return ReconciledPitPeriod.Of(new(register, pit, start, end, [], levels, []));
+        return ReconciledPitPeriod.Of(new(configuration, pit, start, end, [], levels, []));
     }
 }

@@ -21,21 +21,22 @@ public class ReconciledPitPeriodTests
         new FarmRegistered("Test", "America/Chicago", 10, 1, new(2025, 10, 1), new CoverageGrid(90, 124)),
         Pit,
         new DailyInflowSet("R. Field", "tank", InflowKind.Manure, 100, 60_000, Begin, null),
-    }.Aggregate(FarmConfiguration.Empty, (register, entry) => register.With(entry));
+    }.Aggregate(FarmConfiguration.Empty, (configuration, @event) => configuration.With(@event));
 
     [Fact]
     public void Start_plus_in_minus_out_minus_end_is_what_stays_unexplained_to_the_millilitre()
     {
-        var register = Farm.With(new LoadsHauled("R. Field", At(9), "tank", null, null, 3, 18_000_001, 950, null));
-        var story = Statement(register, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_003)).Reconciliation.Input;
+        var configuration = Farm.With(new LoadsHauled("R. Field", At(9), "tank", null, null, 3, 18_000_001, 950, null));
+        var period = Period(configuration, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_003));
+        var input = period.Reconciliation.Input;
 
         Assert.Equal(
             51_300_003,
-            Assert.Single(story.Outflow, told => told.Measurement.StartsWith("hand", default)).Millilitres
+            Assert.Single(input.Outflow, measured => measured.Measurement.StartsWith("hand", default)).Millilitres
         );
         Assert.Equal(
-            story.Sensor!.StartMillilitres + 6_000_000 - 51_300_003 - 120_000_003 - story.Sensor.EndMillilitres,
-            story.UnexplainedMillilitres
+            input.Sensor!.StartMillilitres + 6_000_000 - 51_300_003 - 120_000_003 - input.Sensor.EndMillilitres,
+            input.UnexplainedMillilitres
         );
     }
 
@@ -51,14 +52,14 @@ public class ReconciledPitPeriodTests
     )
     {
         var date = new DateOnly(year, month, day);
-        var story = Statement(Farm, date, date.AddDays(1)).Reconciliation.Input;
-        Assert.Equal(6_000_000 * hours / 24, Assert.Single(story.Inflow).Millilitres);
+        var input = Period(Farm, date, date.AddDays(1)).Reconciliation.Input;
+        Assert.Equal(6_000_000 * hours / 24, Assert.Single(input.Inflow).Millilitres);
     }
 
     [Fact]
     public void A_pit_without_level_sensor_or_tape_cannot_be_checked()
     {
-        var empty = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), levels: []);
+        var empty = Period(Farm, new(2026, 4, 21), new(2026, 4, 22), levels: []);
         Assert.Equal(PitClosure.CannotTell, empty.Reconciliation.Closure);
         Assert.Null(empty.Reconciliation.Input.UnexplainedMillilitres);
         Assert.Contains(new PitNote.NoLevelSensor(TapeStandsIn: false), empty.Notes);
@@ -75,7 +76,7 @@ public class ReconciledPitPeriodTests
             new(Farm.Calendar.StartOf(third), 2_900),
         ];
         long Unexplained(DateOnly from, DateOnly until) =>
-            Statement(Farm, from, until, Line(120_000_000), levels).Reconciliation.Input.UnexplainedMillilitres!.Value;
+            Period(Farm, from, until, Line(120_000_000), levels).Reconciliation.Input.UnexplainedMillilitres!.Value;
 
         Assert.Equal(Unexplained(first, third), Unexplained(first, second) + Unexplained(second, third), 3.0);
     }
@@ -88,9 +89,9 @@ public class ReconciledPitPeriodTests
     {
         var day = new DateOnly(2026, 4, 21);
         LevelAt[] rising = [new(Farm.Calendar!.StartOf(day), 3_000), new(Farm.Calendar.StartOf(day.AddDays(1)), 3_200)];
-        var statement = Statement(Farm, day, day.AddDays(1), levels: rising);
-        Assert.Equal(PitClosure.DoesNotClose, statement.Reconciliation.Closure);
-        var suspected = statement.Reconciliation.SuspectedErrors.Single(it => it.Measurement == "the level sensor");
+        var period = Period(Farm, day, day.AddDays(1), levels: rising);
+        Assert.Equal(PitClosure.DoesNotClose, period.Reconciliation.Closure);
+        var suspected = period.Reconciliation.SuspectedErrors.Single(it => it.Measurement == "the level sensor");
         Assert.Equal((-62.8, -6.0), (Math.Round(suspected.Measured, 1), Math.Round(suspected.EstimateFromOthers, 1)));
     }
 
@@ -112,13 +113,13 @@ public class ReconciledPitPeriodTests
                 start + quarter * 900_000L,
                 2_500 + (int)(moved * Math.Clamp((quarter - 4) / 16.0, 0, 1)) + quarter / 5
             ));
-        var statement = Statement(Farm, day, day.AddDays(1), Line(1_000), levels);
+        var period = Period(Farm, day, day.AddDays(1), Line(1_000), levels);
         if (unseen is null)
-            Assert.Null(statement.MovedWhileIdle);
+            Assert.Null(period.MovedWhileIdle);
         else
         {
-            Assert.Equal(8, statement.MovedWhileIdle!.Hours);
-            Assert.InRange(statement.MovedWhileIdle.UnexplainedCubicMetres * unseen.Value, 60, 70);
+            Assert.Equal(8, period.MovedWhileIdle!.Hours);
+            Assert.InRange(period.MovedWhileIdle.UnexplainedCubicMetres * unseen.Value, 60, 70);
         }
     }
 
@@ -126,9 +127,9 @@ public class ReconciledPitPeriodTests
     public void Rain_loads_and_foam_are_no_idle_time()
     {
         var day = new DateOnly(2026, 4, 21);
-        var register = Farm.With(new PitNoted("R. Field", "tank", PitNoteKind.FoamOrCrust, At(0), At(8), "Foam"))
+        var configuration = Farm.With(new PitNoted("R. Field", "tank", PitNoteKind.FoamOrCrust, At(0), At(8), "Foam"))
             .With(new LoadsHauled("R. Field", At(11), "tank", null, null, 1, 1_000_000, 1_000, null));
-        var stretches = IdleStretch.Of(Statement(register, day, day.AddDays(1), Line(1_000)).Period).ToArray();
+        var stretches = IdleStretch.Of(Period(configuration, day, day.AddDays(1), Line(1_000)).Period).ToArray();
         // Foam until 8, drawn from 9 to 10, a load between 11 and 12. That leaves 12 to 24, shortened by half an hour
         // at both ends.
         var rest = Assert.Single(stretches);
@@ -138,7 +139,7 @@ public class ReconciledPitPeriodTests
     [Fact]
     public void A_period_without_any_measurement_says_so()
     {
-        var empty = Statement(Farm, new(2025, 9, 20), new(2025, 9, 21), levels: []);
+        var empty = Period(Farm, new(2025, 9, 20), new(2025, 9, 21), levels: []);
         Assert.Equal(PitClosure.CannotTell, empty.Reconciliation.Closure);
         Assert.Empty(empty.Reconciliation.MeasuredValues);
     }
@@ -147,10 +148,10 @@ public class ReconciledPitPeriodTests
     public void What_ran_through_a_meter_with_no_recorded_source_is_named_and_is_in_no_pits_sum()
     {
         var (key, amounts) = Line(120_000_000);
-        var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), new(key with { PitId = "" }, amounts));
-        Assert.Empty(statement.Reconciliation.Input.Draws);
-        Assert.Equal(120, statement.FromNoPit.MeteredCubicMetres, 1e-9);
-        Assert.Contains(new PitNote.SourceUnknown("line"), statement.Notes);
+        var period = Period(Farm, new(2026, 4, 21), new(2026, 4, 22), new(key with { PitId = "" }, amounts));
+        Assert.Empty(period.Reconciliation.Input.Draws);
+        Assert.Equal(120, period.FromNoPit.MeteredCubicMetres, 1e-9);
+        Assert.Contains(new PitNote.SourceUnknown("line"), period.Notes);
     }
 
     /// <summary>
@@ -160,7 +161,7 @@ public class ReconciledPitPeriodTests
     public void Room_is_given_in_days_to_the_full_depth_at_the_inflow_of_the_period() =>
         Assert.Equal(
             Math.PI * 100 * (4.5 - 2.471) / 6,
-            Statement(Farm, new(2026, 4, 21), new(2026, 4, 22)).DaysUntilFull!.Value,
+            Period(Farm, new(2026, 4, 21), new(2026, 4, 22)).DaysUntilFull!.Value,
             1e-6
         );
 
@@ -172,8 +173,8 @@ public class ReconciledPitPeriodTests
     public void Nutrients_follow_the_volumes_and_the_unexplained_part_is_given_in_kilograms()
     {
         var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
-        var statement = Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line);
-        var nitrogen = statement.DrawnNutrients[0];
+        var period = Period(Farm, new(2026, 4, 21), new(2026, 4, 22), line);
+        var nitrogen = period.DrawnNutrients[0];
 
         Assert.Equal("total N", nitrogen.Name);
         Assert.Equal(480, nitrogen.ByMeterKilograms!.Value, 1e-9);
@@ -181,14 +182,14 @@ public class ReconciledPitPeriodTests
         Assert.Equal(4 * unexplained, nitrogen.UnexplainedKilograms!.Value, 1e-3);
         // Level and meter contradict each other; the best estimate lies between them.
         Assert.InRange(nitrogen.ReconciledKilograms!.Value, 480, 480 + (4 * unexplained));
-        Assert.Null(statement.DrawnNutrients[2].ReconciledKilograms);
+        Assert.Null(period.DrawnNutrients[2].ReconciledKilograms);
     }
 
     [Fact]
     public void Nutrients_in_the_pit_are_given_with_the_age_of_their_source()
     {
         var line = Line(120_000_000, totalNitrogen: new(480_000_000_000, 0));
-        var stored = Assert.Single(Statement(Farm, new(2026, 4, 21), new(2026, 4, 22), line).StoredNutrients);
+        var stored = Assert.Single(Period(Farm, new(2026, 4, 21), new(2026, 4, 22), line).StoredNutrients);
         Assert.Equal("total N", stored.Name);
         Assert.Equal(4 * Math.PI * 100 * 2.471, stored.Kilograms, 1e-3);
         Assert.Equal(14.5 / 24, stored.AgeDays, 1e-9);
@@ -197,11 +198,11 @@ public class ReconciledPitPeriodTests
     [Fact]
     public void Without_a_level_sensor_meter_and_set_rate_still_check_each_other()
     {
-        var register = Farm.With(new SpreadingRateSet("R. Field", "line", null, 100_000_000, Begin, null));
-        var statement = Statement(register, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_000), levels: []);
-        Assert.Equal(PitClosure.DoesNotClose, statement.Reconciliation.Closure);
-        Assert.Equal(2, statement.Reconciliation.SuspectedErrors.Length);
-        var meter = statement.Reconciliation.SuspectedErrors.Single(it => it.Measurement == "the flow meter of line");
+        var configuration = Farm.With(new SpreadingRateSet("R. Field", "line", null, 100_000_000, Begin, null));
+        var period = Period(configuration, new(2026, 4, 21), new(2026, 4, 22), Line(120_000_000), levels: []);
+        Assert.Equal(PitClosure.DoesNotClose, period.Reconciliation.Closure);
+        Assert.Equal(2, period.Reconciliation.SuspectedErrors.Length);
+        var meter = period.Reconciliation.SuspectedErrors.Single(it => it.Measurement == "the flow meter of line");
         Assert.Equal(1.2, meter.Measured / meter.EstimateFromOthers, 1e-9);
     }
 
@@ -223,18 +224,18 @@ public class ReconciledPitPeriodTests
             }
         );
 
-    private static ReconciledPitPeriod Statement(
-        FarmConfiguration register,
+    private static ReconciledPitPeriod Period(
+        FarmConfiguration configuration,
         DateOnly from,
         DateOnly until,
         KeyValuePair<LineKey, LineAmounts>? line = null,
         IEnumerable<LevelAt>? levels = null
     )
     {
-        var (start, end) = (register.Calendar!.StartOf(from), register.Calendar.StartOf(until));
+        var (start, end) = (configuration.Calendar!.StartOf(from), configuration.Calendar.StartOf(until));
         return ReconciledPitPeriod.Of(
             new(
-                register,
+                configuration,
                 Pit,
                 start,
                 end,

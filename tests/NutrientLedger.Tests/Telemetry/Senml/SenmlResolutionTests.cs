@@ -13,7 +13,7 @@ public sealed class SenmlResolutionTests
     {
         // Humidity 20 and 20.3 %RH, a minute apart, from 2011-10-31 13:24:24 UTC. A record's own unit overrides the
         // base unit.
-        var pack = Wire.WeatherPack(
+        var batch = Wire.WeatherBatch(
             """
             [{"bn":"","bt":1320067464,"bu":"%RH","n":"rh","v":20},
              {"n":"temp","u":"Cel","v":23.1},
@@ -27,14 +27,14 @@ public sealed class SenmlResolutionTests
             new(1320067464000, TemperatureMillidegreesCelsius: 23100, HumidityMillipercent: 20000),
             new(1320067524000, HumidityMillipercent: 20300),
         ];
-        Assert.Equal(expected, pack.Readings.ToArray());
+        Assert.Equal(expected, batch.Readings.ToArray());
     }
 
     [Fact]
     public void A_base_time_with_an_exponent_and_negative_offsets_resolve_as_in_section_5_1_2()
     {
         // "bt":1.276020076001e+09 with t from -5 to 0: 2010-06-08 18:01:11.001 to 18:01:16.001 UTC.
-        var pack = Wire.WeatherPack(
+        var batch = Wire.WeatherBatch(
             """
             [{"n":"boot","v":1},{"n":"seq","v":1},
              {"bt":1.276020076001e+09,"bu":"Cel","n":"temp","t":-5,"v":1.2},
@@ -44,16 +44,16 @@ public sealed class SenmlResolutionTests
 
         Assert.Equal(
             [1276020071001, 1276020072001, 1276020076001],
-            pack.Readings.Select(reading => reading.MeasuredAtMilliseconds)
+            batch.Readings.Select(reading => reading.MeasuredAtMilliseconds)
         );
-        Assert.Equal([1200, 1300, 1700], pack.Readings.Select(reading => reading.TemperatureMillidegreesCelsius));
+        Assert.Equal([1200, 1300, 1700], batch.Readings.Select(reading => reading.TemperatureMillidegreesCelsius));
     }
 
     [Fact]
     public void A_base_name_is_put_in_front_until_the_next_base_name()
     {
         // Section 4.1: a base field applies to its own record and all after it, up to the next record that has it.
-        var pack = Wire.WeatherPack(
+        var batch = Wire.WeatherBatch(
             """
             [{"bt":1320067464,"n":"boot","v":1},{"n":"seq","v":1},
              {"bn":"r","n":"h","u":"%RH","v":50},
@@ -62,13 +62,13 @@ public sealed class SenmlResolutionTests
             """
         );
 
-        Assert.Equal([new WeatherReading(1320067464000, 9000, null, 1000, 50000)], pack.Readings.ToArray());
+        Assert.Equal([new WeatherReading(1320067464000, 9000, null, 1000, 50000)], batch.Readings.ToArray());
     }
 
     [Fact]
     public void A_base_value_is_added_and_counts_alone_where_a_record_has_no_value()
     {
-        var pack = Wire.WeatherPack(
+        var batch = Wire.WeatherBatch(
             """
             [{"bt":1320067464,"n":"boot","v":1},{"n":"seq","v":1},
              {"bv":20,"bu":"Cel","n":"temp","v":1.5},
@@ -76,7 +76,7 @@ public sealed class SenmlResolutionTests
             """
         );
 
-        Assert.Equal([21500, 20000], pack.Readings.Select(reading => reading.TemperatureMillidegreesCelsius));
+        Assert.Equal([21500, 20000], batch.Readings.Select(reading => reading.TemperatureMillidegreesCelsius));
     }
 
     [Fact]
@@ -84,7 +84,7 @@ public sealed class SenmlResolutionTests
     {
         Assert.Contains(
             "boot must have the unit count",
-            Wire.Refusal(Wire.Weather, """[{"bu":"Cel","n":"boot","v":1}]"""),
+            Wire.Rejection(Wire.Weather, """[{"bu":"Cel","n":"boot","v":1}]"""),
             StringComparison.Ordinal
         );
     }
@@ -94,10 +94,10 @@ public sealed class SenmlResolutionTests
     {
         // Section 4.4.
         var passedOver = Wire.SpreadWith("""{"n":"lon","u":"lon","v":1,"x":{"y":[1,{"z":null}]},"q":"\n"}""");
-        Assert.Equal(10000000, Wire.SpreadPack(passedOver).Readings[0].LongitudeE7);
+        Assert.Equal(10000000, Wire.SpreadBatch(passedOver).Readings[0].LongitudeE7);
         Assert.Contains(
             "must be understood",
-            Wire.Refusal(Wire.Spread, Wire.SpreadWith("""{"n":"lon","u":"lon","v":1,"x_":0}""")),
+            Wire.Rejection(Wire.Spread, Wire.SpreadWith("""{"n":"lon","u":"lon","v":1,"x_":0}""")),
             StringComparison.Ordinal
         );
     }
@@ -109,11 +109,11 @@ public sealed class SenmlResolutionTests
     [InlineData(26, false)] // RFC 9100: version 10 with the feature "secondary units".
     public void Only_the_version_of_the_published_format_is_read(int version, bool read)
     {
-        var fate = Wire.Read(
+        var result = Wire.Read(
             Wire.Store,
             $$"""[{"bver":{{version}},"bt":1320067464,"n":"boot","v":1},{"n":"seq","v":1},{"n":"level","u":"m","v":1}]"""
         );
 
-        Assert.Equal(read, fate is NutrientLedger.Telemetry.DecodeResult.Decoded);
+        Assert.Equal(read, result is NutrientLedger.Telemetry.DecodeResult.Decoded);
     }
 }

@@ -3,7 +3,7 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
-public class BrokenFarmFileTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class BrokenFarmFileTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private static readonly string Broken = Path.Combine(AppContext.BaseDirectory, "Web", "Import", "Farms", "Broken");
 
@@ -12,7 +12,7 @@ public class BrokenFarmFileTests(WebTestHost office) : IClassFixture<WebTestHost
     {
         foreach (var folder in Directory.EnumerateDirectories(Broken))
         {
-            var outcome = await office.Import.ImportAsync(Path.Combine(folder, "farm.json"), default);
+            var outcome = await web.Import.ImportAsync(Path.Combine(folder, "farm.json"), default);
 
             var named = outcome.Problems.Select(problem => $"{problem.File}:{problem.Line}: {problem.Problem}");
             Assert.Equal(
@@ -21,13 +21,13 @@ public class BrokenFarmFileTests(WebTestHost office) : IClassFixture<WebTestHost
             );
             Assert.Equal(0, outcome.Recorded);
         }
-        Assert.Empty(await office.Registers.FarmsAsync(default));
+        Assert.Empty(await web.Configurations.FarmsAsync(default));
     }
 
     [DatabaseFact]
     public async Task A_file_that_is_not_there_is_a_problem_like_any_other()
     {
-        var outcome = await office.Import.ImportAsync("/no/such/farm.json", default);
+        var outcome = await web.Import.ImportAsync("/no/such/farm.json", default);
 
         var problem = Assert.Single(outcome.Problems);
         Assert.Equal(("farm.json", 0), (problem.File, problem.Line));

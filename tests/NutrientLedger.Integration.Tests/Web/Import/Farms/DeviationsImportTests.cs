@@ -5,18 +5,18 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
-public class DeviationsImportTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class DeviationsImportTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
     public async Task A_farms_own_deviations_are_recorded_once_and_a_statement_names_them_from_their_day_on()
     {
         using var farm = new SmallFarm("careful");
         farm.Write(With(farm, "0.004"), SmallFarm.FieldsText);
-        Assert.Equal(13, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
-        var again = await office.Import.ImportAsync(farm.Path, default);
+        Assert.Equal(13, (await web.Import.ImportAsync(farm.Path, default)).Recorded);
+        var again = await web.Import.ImportAsync(farm.Path, default);
         Assert.Equal((0, 13), (again.Recorded, again.Unchanged));
 
-        var register = (await office.Registers.ReadAsync("careful", null, default)).Configuration;
+        var configuration = (await web.Configurations.ReadAsync("careful", null, default)).Configuration;
         // 3.5 mm are 3,500,000 millionths of a millimetre; a share of 0.004 is 4,000 millionths.
         Assert.Equal(
             [
@@ -31,17 +31,17 @@ public class DeviationsImportTests(WebTestHost office) : IClassFixture<WebTestHo
                     [new(PitMeasurement.LevelSensor, 3_500_000, "a ruler")]
                 ),
             ],
-            register.Recorded<UsualDeviationsSet>()
+            configuration.Recorded<UsualDeviationsSet>()
         );
 
-        await office.PostAsync(farm.Spreading(1, 30));
-        var meter = await WitnessAsync("2026-04-21", "2026-04-22", "the flow meter of drag-line");
+        await web.PostAsync(farm.Spreading(1, 30));
+        var meter = await MeasurementAsync("2026-04-21", "2026-04-22", "the flow meter of drag-line");
         Assert.Equal("the farm's own, from weighbridge runs", meter.Text("knownFrom"));
         // 0.4 % of 0.29 m³ is 1.16 L.
         Assert.Equal(0.00116, meter.Number("deviationCubicMetres"), 1e-9);
-        await office.PostAsync(farm.Level(1, 3_100));
-        await office.PostAsync(farm.Level(300, 3_100));
-        var sensor = await WitnessAsync("2026-04-21", "2026-04-22", "the level sensor");
+        await web.PostAsync(farm.Level(1, 3_100));
+        await web.PostAsync(farm.Level(300, 3_100));
+        var sensor = await MeasurementAsync("2026-04-21", "2026-04-22", "the level sensor");
         Assert.StartsWith("from memory", sensor.Text("knownFrom"), StringComparison.Ordinal);
     }
 
@@ -50,24 +50,24 @@ public class DeviationsImportTests(WebTestHost office) : IClassFixture<WebTestHo
     {
         using var farm = new SmallFarm("changing");
         farm.Write(With(farm, "0.004"), SmallFarm.FieldsText);
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
 
         farm.Write(With(farm, "0.005"), SmallFarm.FieldsText);
-        var changed = await office.Import.ImportAsync(farm.Path, default);
+        var changed = await web.Import.ImportAsync(farm.Path, default);
 
         Assert.Equal((1, 12), (changed.Recorded, changed.Unchanged));
-        var register = (await office.Registers.ReadAsync("changing", null, default)).Configuration;
-        Assert.Equal(5_000, register.Recorded<UsualDeviationsSet>().Last().Deviations[0].Millionths);
+        var configuration = (await web.Configurations.ReadAsync("changing", null, default)).Configuration;
+        Assert.Equal(5_000, configuration.Recorded<UsualDeviationsSet>().Last().Deviations[0].Millionths);
     }
 
-    private async Task<System.Text.Json.JsonElement> WitnessAsync(string from, string to, string witness)
+    private async Task<System.Text.Json.JsonElement> MeasurementAsync(string from, string to, string measurement)
     {
-        var answer = await office.Client.AskAsync($"/api/farms/careful/reconciliations?pit=tank&from={from}&to={to}");
+        var answer = await web.Client.AskAsync($"/api/farms/careful/reconciliations?pit=tank&from={from}&to={to}");
         return answer
             .GetProperty("whole")
             .GetProperty("measurements")
             .EnumerateArray()
-            .Single(one => one.Text("name") == witness);
+            .Single(one => one.Text("name") == measurement);
     }
 
     private static string With(SmallFarm farm, string share) =>

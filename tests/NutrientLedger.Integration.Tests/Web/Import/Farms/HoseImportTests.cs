@@ -6,7 +6,7 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
 /// <summary>A hose volume that changes in the farm file is one more mounting; one that stays adds nothing.</summary>
-public class HoseImportTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class HoseImportTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private static readonly DateTimeOffset Since = new(2025, 10, 1, 0, 0, 0, TimeSpan.FromHours(-5));
 
@@ -69,18 +69,18 @@ public class HoseImportTests(WebTestHost office) : IClassFixture<WebTestHost>
 
     private async Task<(int Recorded, int Unchanged)> ImportAsync(SmallFarm farm)
     {
-        ImportOutcome outcome = await office.Import.ImportAsync(farm.Path, default);
+        ImportOutcome outcome = await web.Import.ImportAsync(farm.Path, default);
         Assert.Empty(outcome.Problems);
         return (outcome.Recorded, outcome.Unchanged);
     }
 
     private async Task<IEnumerable<long?>> HosesAsync(string farmId) =>
-        (await office.Registers.ReadAsync(farmId, null, default)).Configuration.Sensors.Select(sensor =>
+        (await web.Configurations.ReadAsync(farmId, null, default)).Configuration.Sensors.Select(sensor =>
             sensor.HoseMillilitres
         );
 
     private async Task<long?> HoseAsync(string farmId) =>
-        (await office.Registers.ReadAsync(farmId, null, default))
+        (await web.Configurations.ReadAsync(farmId, null, default))
             .Configuration.SensorFor("drag-line", Since.ToUnixTimeMilliseconds())!
             .HoseMillilitres;
 }

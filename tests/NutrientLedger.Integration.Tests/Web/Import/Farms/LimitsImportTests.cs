@@ -5,7 +5,7 @@ using NutrientLedger.Journal.Readings;
 
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
-public class LimitsImportTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class LimitsImportTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const long AtNoon = 1_775_000_000_000;
 
@@ -15,17 +15,17 @@ public class LimitsImportTests(WebTestHost office) : IClassFixture<WebTestHost>
         using var farm = new SmallFarm("limited");
         farm.Write(With(farm, "0.3"), SmallFarm.FieldsText);
 
-        Assert.Equal(13, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
-        var again = await office.Import.ImportAsync(farm.Path, default);
+        Assert.Equal(13, (await web.Import.ImportAsync(farm.Path, default)).Recorded);
+        var again = await web.Import.ImportAsync(farm.Path, default);
         Assert.Equal((0, 13), (again.Recorded, again.Unchanged));
 
-        var register = (await office.Registers.ReadAsync("limited", null, default)).Configuration;
-        var ofTheFarm = register.Limits("some-wagon", AtNoon)!.Limits;
+        var configuration = (await web.Configurations.ReadAsync("limited", null, default)).Configuration;
+        var ofTheFarm = configuration.Limits("some-wagon", AtNoon)!.Limits;
         Assert.Equal(9, ofTheFarm.Length);
         // 15 % of fresh mass are 150,000 ppm; 0.5 L/s are 500 mL/s.
         Assert.Contains(ofTheFarm, limit => limit is { Quantity: LimitedQuantity.DryMatter, Max: 150_000 });
         Assert.Contains(ofTheFarm, limit => limit is { Quantity: LimitedQuantity.FlowWhileDisengaged, Max: 500 });
-        var own = Assert.Single(register.Limits("drag-line", AtNoon)!.Limits);
+        var own = Assert.Single(configuration.Limits("drag-line", AtNoon)!.Limits);
         Assert.Equal(new ReadingLimit(LimitedQuantity.TotalNitrogen, 300, null, "own samples"), own);
     }
 
@@ -34,17 +34,17 @@ public class LimitsImportTests(WebTestHost office) : IClassFixture<WebTestHost>
     {
         using var farm = new SmallFarm("narrowed");
         farm.Write(With(farm, "0.3"), SmallFarm.FieldsText);
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
 
         farm.Write(With(farm, "2.5"), SmallFarm.FieldsText);
-        var changed = await office.Import.ImportAsync(farm.Path, default);
+        var changed = await web.Import.ImportAsync(farm.Path, default);
 
         Assert.Equal((1, 12), (changed.Recorded, changed.Unchanged));
-        var register = (await office.Registers.ReadAsync("narrowed", null, default)).Configuration;
-        Assert.Equal(2500, Assert.Single(register.Limits("drag-line", AtNoon)!.Limits).Min);
+        var configuration = (await web.Configurations.ReadAsync("narrowed", null, default)).Configuration;
+        Assert.Equal(2500, Assert.Single(configuration.Limits("drag-line", AtNoon)!.Limits).Min);
     }
 
-    private static string With(SmallFarm farm, string least) =>
+    private static string With(SmallFarm farm, string min) =>
         farm.FarmText.Replace(
             "\"plans\":",
             $$"""
@@ -52,7 +52,7 @@ public class LimitsImportTests(WebTestHost office) : IClassFixture<WebTestHost>
               { "from": "2025-10-01T00:00:00Z", "defaults": "liquidManure" },
               {
                 "applicator": "drag-line", "from": "2025-10-01T00:00:00Z",
-                "given": [{ "of": "totalNitrogen", "min": {{least}}, "mark": "own samples" }]
+                "given": [{ "of": "totalNitrogen", "min": {{min}}, "mark": "own samples" }]
               }
             ],
             "plans":

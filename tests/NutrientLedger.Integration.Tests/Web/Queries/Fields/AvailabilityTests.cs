@@ -12,7 +12,7 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Fields;
 /// A farm with a factor set in its farm file, queried over HTTP; coefficients of the factor file minnesota for dairy
 /// manure.
 /// </summary>
-public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class AvailabilityTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const string Choice =
         "\"availability\": { \"set\": \"minnesota\", \"fromSeason\": 2026, \"circumstances\": { \"animal\": \"dairy\" } }, \"plans\":";
@@ -24,10 +24,10 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
     {
         using var farm = new SmallFarm("choosing");
         farm.Write(Choosing(farm, "\"total\"", "\"available\""), SmallFarm.FieldsText);
-        await office.Import.ImportAsync(farm.Path, default);
-        await office.PostAsync(farm.Spreading(1, 60));
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 60));
 
-        var balance = await office.Client.AskAsync("/api/farms/choosing/fields/east/balance");
+        var balance = await web.Client.AskAsync("/api/farms/choosing/fields/east/balance");
 
         // 59 intervals of 40 g of nitrogen, half of it available where coulters placed it.
         var (nitrogen, available) = (balance.GetProperty("nitrogen"), balance.GetProperty("availability"));
@@ -41,7 +41,7 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal(0.59 * 2.291 * 0.8, available.GetProperty("p2o5").Number("kilograms"), 1e-9);
         Assert.Contains(
             "total-nitrogen-available/dairy/knife-or-coulter-injection/year-1",
-            available.GetProperty("coefficients").EnumerateArray().Select(figure => figure.Text("name"))
+            available.GetProperty("coefficients").EnumerateArray().Select(coefficient => coefficient.Text("name"))
         );
         Assert.Contains(
             "minnesota (total-nitrogen)",
@@ -58,34 +58,34 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
     [DatabaseFact]
     public async Task A_choice_is_one_event_and_another_one_for_the_same_season_replaces_it()
     {
-        using var farm = new SmallFarm("choosing-anew");
+        using var farm = new SmallFarm("choosing-again");
         farm.Write(Choosing(farm), SmallFarm.FieldsText);
-        Assert.Equal(12, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
-        Assert.Equal(12, (await office.Import.ImportAsync(farm.Path, default)).Unchanged);
+        Assert.Equal(12, (await web.Import.ImportAsync(farm.Path, default)).Recorded);
+        Assert.Equal(12, (await web.Import.ImportAsync(farm.Path, default)).Unchanged);
 
         farm.Write(Choosing(farm, "dairy", "swine"), SmallFarm.FieldsText);
-        Assert.Equal(1, (await office.Import.ImportAsync(farm.Path, default)).Recorded);
+        Assert.Equal(1, (await web.Import.ImportAsync(farm.Path, default)).Recorded);
 
-        var register = (await office.Registers.ReadAsync("choosing-anew", null, default)).Configuration;
-        Assert.Equal("swine", register.Availability(2026)!.Chosen.Circumstances["animal"]);
+        var configuration = (await web.Configurations.ReadAsync("choosing-again", null, default)).Configuration;
+        Assert.Equal("swine", configuration.Availability(2026)!.Chosen.Circumstances["animal"]);
     }
 
     [DatabaseFact]
     public async Task A_farms_own_set_is_stored_whole_and_computes_like_a_published_one()
     {
-        using var farm = new SmallFarm("own-figures");
+        using var farm = new SmallFarm("own-coefficients");
         farm.Write(Choosing(farm, "\"minnesota\"", "\"ours.json\""), SmallFarm.FieldsText);
-        WriteBeside(
+        WriteNextTo(
             farm,
             "ours.json",
             Minnesota.Replace("\"id\": \"minnesota\"", "\"id\": \"ours\"", StringComparison.Ordinal)
         );
-        Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
-        await office.PostAsync(farm.Spreading(1, 60));
+        Assert.Empty((await web.Import.ImportAsync(farm.Path, default)).Problems);
+        await web.PostAsync(farm.Spreading(1, 60));
 
         // The file may change or disappear: the choice is in the journal.
-        File.Delete(Beside(farm, "ours.json"));
-        var available = (await office.Client.AskAsync("/api/farms/own-figures/fields/east/balance")).GetProperty(
+        File.Delete(PathNextTo(farm, "ours.json"));
+        var available = (await web.Client.AskAsync("/api/farms/own-coefficients/fields/east/balance")).GetProperty(
             "availability"
         );
 
@@ -100,24 +100,24 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
         farm.Write(Choosing(farm, "\"minnesota\"", "\"ours.json\""), SmallFarm.FieldsText);
         Assert.Contains("ours.json", Assert.Single(await ProblemsAsync()).Problem, StringComparison.Ordinal);
 
-        WriteBeside(farm, "ours.json", Minnesota);
+        WriteNextTo(farm, "ours.json", Minnesota);
         Assert.Contains("another id", Assert.Single(await ProblemsAsync()).Problem, StringComparison.Ordinal);
 
-        WriteBeside(farm, "ours.json", Minnesota.Replace("0.25, \"unit\"", "2.5, \"unit\"", StringComparison.Ordinal));
+        WriteNextTo(farm, "ours.json", Minnesota.Replace("0.25, \"unit\"", "2.5, \"unit\"", StringComparison.Ordinal));
         var line = Minnesota[..Minnesota.IndexOf("0.25, \"unit\"", StringComparison.Ordinal)].Count(c => c == '\n') + 1;
         Assert.Contains(await ProblemsAsync(), problem => (problem.File, problem.Line) == ("ours.json", line));
 
         async Task<IReadOnlyList<ImportProblem>> ProblemsAsync() =>
-            (await office.Import.ImportAsync(farm.Path, default)).Problems;
+            (await web.Import.ImportAsync(farm.Path, default)).Problems;
     }
 
     [DatabaseFact]
     public async Task A_farm_without_a_choice_shows_no_available_nutrients()
     {
         using var farm = new SmallFarm("not-choosing");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
 
-        var balance = await office.Client.AskAsync("/api/farms/not-choosing/fields/west/balance?season=2026");
+        var balance = await web.Client.AskAsync("/api/farms/not-choosing/fields/west/balance?season=2026");
 
         Assert.Equal(JsonValueKind.Null, balance.GetProperty("availability").ValueKind);
         Assert.Contains(
@@ -148,10 +148,10 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
         {
             const string tank = "\"roundTank\", \"diameterMetres\": 20, \"depthMetres\": 5";
             farm.Write(farm.FarmText.Replace(tank, written, StringComparison.Ordinal), SmallFarm.FieldsText);
-            Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
+            Assert.Empty((await web.Import.ImportAsync(farm.Path, default)).Problems);
             Assert.Equal(
                 shape,
-                (await office.Registers.ReadAsync("shapes", null, default)).Configuration.Pit("tank")!.Shape
+                (await web.Configurations.ReadAsync("shapes", null, default)).Configuration.Pit("tank")!.Shape
             );
         }
     }
@@ -171,8 +171,9 @@ public class AvailabilityTests(WebTestHost office) : IClassFixture<WebTestHost>
         return text.ReadToEnd();
     }
 
-    private static string Beside(SmallFarm farm, string file) => Path.Combine(Path.GetDirectoryName(farm.Path)!, file);
+    private static string PathNextTo(SmallFarm farm, string file) =>
+        Path.Combine(Path.GetDirectoryName(farm.Path)!, file);
 
-    private static void WriteBeside(SmallFarm farm, string file, string text) =>
-        File.WriteAllText(Beside(farm, file), text);
+    private static void WriteNextTo(SmallFarm farm, string file, string text) =>
+        File.WriteAllText(PathNextTo(farm, file), text);
 }

@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Sampling;
 /// A sensor at the pump, ten litres a second, 4 g/L up to reading 20 and 2 g/L from then on. A sample at the applicator
 /// takes the ten intervals of the readings 18 to 27. Worked by hand, as in HosePairingTests.
 /// </summary>
-public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class HoseLagTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
     public async Task A_sample_at_the_applicator_pairs_one_hose_volume_later_and_the_response_says_so()
@@ -50,9 +50,9 @@ public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>
             farm.FarmText.Replace("\"onApplicator\"", "\"atPump\"" + hose, StringComparison.Ordinal),
             SmallFarm.FieldsText
         );
-        Assert.Empty((await office.Import.ImportAsync(farm.Path, default)).Problems);
-        await office.PostAsync(farm.Spreading(1, 40, seq => seq < 20 ? 4_000 : 2_000));
-        using var response = await office.Client.PostAsJsonAsync(
+        Assert.Empty((await web.Import.ImportAsync(farm.Path, default)).Problems);
+        await web.PostAsync(farm.Spreading(1, 40, seq => seq < 20 ? 4_000 : 2_000));
+        using var response = await web.Client.PostAsJsonAsync(
             $"/api/farms/{id}/lab-results",
             new
             {
@@ -77,7 +77,7 @@ public class HoseLagTests(WebTestHost office) : IClassFixture<WebTestHost>
             }
         );
         Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
-        return await office.Client.AskAsync($"/api/farms/{id}/lab-results/pairs?sensor=nir&analyte=totalNitrogen");
+        return await web.Client.AskAsync($"/api/farms/{id}/lab-results/pairs?sensor=nir&analyte=totalNitrogen");
     }
 
     private static IEnumerable<string> Warnings(JsonElement pairs) =>

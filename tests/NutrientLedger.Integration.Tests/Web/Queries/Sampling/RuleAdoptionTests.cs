@@ -8,7 +8,7 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Integration.Tests.Web.Queries.Sampling;
 
 /// <summary>What a farm's rule adopts with a laboratory report, and why it does not adopt.</summary>
-public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
+public class RuleAdoptionTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const string Rule =
         """{ "sensor": "nir", "analyte": "totalNitrogen", "state": "on", "pairsMin": 10, "standardErrorMax": 0.3 }""";
@@ -42,12 +42,12 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.Equal(new AdoptionRuleSet("nir", Analyte.TotalNitrogen, true, 10, 300), adopted.Rule);
         Assert.Equal(800_000, adopted.Calibration.SlopeMillionths, 20_000.0);
         // The report and the rule's adoption stand side by side, in one transaction.
-        var entries = (await office.Registers.ReadAsync("ruled", null, default)).Events;
-        Assert.IsType<LabResultReported>(entries[^2].Event);
-        Assert.Equal(entries[^2].RecordedAt, entries[^1].RecordedAt);
+        var events = (await web.Configurations.ReadAsync("ruled", null, default)).Events;
+        Assert.IsType<LabResultReported>(events[^2].Event);
+        Assert.Equal(events[^2].RecordedAt, events[^1].RecordedAt);
 
         var listed = Assert.Single(
-            (await office.Client.AskAsync("/api/farms/ruled/calibrations")).GetProperty("calibrations").EnumerateArray()
+            (await web.Client.AskAsync("/api/farms/ruled/calibrations")).GetProperty("calibrations").EnumerateArray()
         );
         Assert.StartsWith(
             "the farm's rule for nir, totalNitrogen: from 10 pairs",
@@ -65,7 +65,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         Assert.NotNull((await ReportAsync("withdrawn", 1, 10)).AdoptedByRule);
         Assert.Null((await ReportAsync("withdrawn", 1, 10)).AdoptedByRule);
 
-        using var response = await office.Client.PostAsJsonAsync(
+        using var response = await web.Client.PostAsJsonAsync(
             "/api/farms/withdrawn/calibrations/rule-nir-totalnitrogen/withdraw",
             new { by = "Ada Ash", reason = "Samples mixed up" }
         );
@@ -79,10 +79,15 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
             Assert.Single(await LackingAsync("withdrawn")),
             StringComparison.Ordinal
         );
-        Assert.Empty((await office.Registers.ReadAsync("withdrawn", null, default)).Configuration.Calibrations.Adopted);
+        Assert.Empty(
+            (await web.Configurations.ReadAsync("withdrawn", null, default)).Configuration.Calibrations.Adopted
+        );
 
         Assert.NotNull((await ReportAsync("withdrawn", 11, 11)).AdoptedByRule);
-        var inForce = (await office.Registers.ReadAsync("withdrawn", null, default)).Configuration.Calibrations.Adopted;
+        var inForce = (await web.Configurations.ReadAsync("withdrawn", null, default))
+            .Configuration
+            .Calibrations
+            .Adopted;
         Assert.Equal(11, Assert.Single(inForce).ReportIds.Length);
     }
 
@@ -96,7 +101,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
             @"^The standard error of prediction is 0\.179\d* g/L; the rule allows 0\.1 g/L\.$",
             Assert.Single(await LackingAsync("strict"))
         );
-        using var response = await office.Client.PostAsJsonAsync(
+        using var response = await web.Client.PostAsJsonAsync(
             "/api/farms/strict/calibrations",
             new
             {
@@ -120,7 +125,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         await FarmAsync("beyond", Rule);
         await FarmAsync("far-away", Rule, place: "atPump");
         await FarmAsync("by-hand", Rule);
-        using var adopted = await office.Client.PostAsJsonAsync(
+        using var adopted = await web.Client.PostAsJsonAsync(
             "/api/farms/by-hand/calibrations",
             new
             {
@@ -167,7 +172,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
     }
 
     private Task FarmAsync(string id, string? rule, string place = "onApplicator") =>
-        SteppedFarm.BeginAsync(office, id, rule, place);
+        SteppedFarm.BeginAsync(web, id, rule, place);
 
     private Task<ImportOutcome> ReportAsync(
         string farm,
@@ -175,10 +180,10 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         int last,
         Func<int, decimal>? found = null,
         string? applicator = null
-    ) => SteppedFarm.ReportAsync(office, farm, first, last, found ?? SteppedFarm.Found, applicator);
+    ) => SteppedFarm.ReportAsync(web, farm, first, last, found ?? SteppedFarm.Found, applicator);
 
     private Task<JsonElement> PairsAsync(string farm) =>
-        office.Client.AskAsync($"/api/farms/{farm}/lab-results/pairs?sensor=nir&analyte=totalNitrogen");
+        web.Client.AskAsync($"/api/farms/{farm}/lab-results/pairs?sensor=nir&analyte=totalNitrogen");
 
     private async Task<string[]> LackingAsync(string farm) =>
         [
@@ -191,7 +196,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
 
     private async Task<CalibrationAdoptedByRule[]> AdoptionsAsync(string farm) =>
         [
-            .. (await office.Registers.ReadAsync(farm, null, default))
+            .. (await web.Configurations.ReadAsync(farm, null, default))
                 .Events.Select(recorded => recorded.Event)
                 .OfType<CalibrationAdoptedByRule>(),
         ];
@@ -201,7 +206,7 @@ public class RuleAdoptionTests(WebTestHost office) : IClassFixture<WebTestHost>
         using var limit = new CancellationTokenSource(WebTestHost.Patience);
         while (true)
         {
-            var known = (await office.Client.AskAsync($"/api/farms/{farm}/statements"))
+            var known = (await web.Client.AskAsync($"/api/farms/{farm}/statements"))
                 .GetProperty("statements")
                 .EnumerateArray()
                 .LastOrDefault(statement => statement.Text("id") == id);

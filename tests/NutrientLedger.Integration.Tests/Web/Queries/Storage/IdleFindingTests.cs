@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 /// A level that falls while nothing is drawn is reported only when the day is over: loads of these hours may still be
 /// recorded.
 /// </summary>
-public sealed class IdleFindingTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class IdleFindingTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private const string Address = "/api/farms/idle/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22";
     private const string Moved = "hours without drawing";
@@ -19,10 +19,10 @@ public sealed class IdleFindingTests(WebTestHost office) : IClassFixture<WebTest
     public async Task A_level_that_fell_in_idle_hours_is_reported_only_when_the_day_is_over()
     {
         using var farm = new SmallFarm("idle");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         // From 9:00 to midnight on the farm, every five minutes, a millimetre lower every quarter of an hour: 60 mm in
         // all.
-        await office.PostAsync(
+        await web.PostAsync(
             farm.Level(1, 0) with
             {
                 Event = new StorageLevelMeasured(
@@ -45,22 +45,22 @@ public sealed class IdleFindingTests(WebTestHost office) : IClassFixture<WebTest
         try
         {
             // Midnight in Chicago is 5:00 UTC. At 4:59 the level has fallen all but the last millimetre.
-            office.FarmTime = new(2026, 4, 22, 4, 59, 0, TimeSpan.Zero);
-            var running = await office.Client.AskAsync(Address);
+            web.FarmTime = new(2026, 4, 22, 4, 59, 0, TimeSpan.Zero);
+            var running = await web.Client.AskAsync(Address);
             Assert.Equal("running", running.GetProperty("whole").Text("verdict"));
             Assert.Equal(JsonValueKind.Null, running.GetProperty("whole").GetProperty("idleFinding").ValueKind);
             Assert.DoesNotContain(Moved, await PageAsync(), StringComparison.Ordinal);
 
-            office.FarmTime = new(2026, 4, 22, 5, 0, 0, TimeSpan.Zero);
-            var over = await office.Client.AskAsync(Address);
+            web.FarmTime = new(2026, 4, 22, 5, 0, 0, TimeSpan.Zero);
+            var over = await web.Client.AskAsync(Address);
             Assert.Contains(Moved, over.GetProperty("whole").Text("idleFinding"), StringComparison.Ordinal);
             Assert.Contains(Moved, await PageAsync(), StringComparison.Ordinal);
         }
         finally
         {
-            office.FarmTime = null;
+            web.FarmTime = null;
         }
     }
 
-    private Task<string> PageAsync() => office.Client.GetStringAsync($"{Address}&print=1");
+    private Task<string> PageAsync() => web.Client.GetStringAsync($"{Address}&print=1");
 }

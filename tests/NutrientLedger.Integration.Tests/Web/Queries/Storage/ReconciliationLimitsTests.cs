@@ -9,13 +9,13 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Storage;
 /// <summary>
 /// Where a reconciliation can say little: a day that is not over, a pit without measurements, a meter without a pit.
 /// </summary>
-public sealed class ReconciliationLimitsTests(WebTestHost office) : IClassFixture<WebTestHost>
+public sealed class ReconciliationLimitsTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     [DatabaseFact]
     public async Task A_running_day_is_computed_up_to_now_and_days_to_come_are_left_out()
     {
         using var farm = new SmallFarm("running");
-        await office.Import.ImportAsync(farm.Path, default);
+        await web.Import.ImportAsync(farm.Path, default);
         using var records = new StringContent(
             """
             { "farm": "running", "records": [ { "kind": "dailyInflow", "by": "R. Field", "pit": "tank", "of": "manure",
@@ -24,36 +24,36 @@ public sealed class ReconciliationLimitsTests(WebTestHost office) : IClassFixtur
             Encoding.UTF8,
             "application/json"
         );
-        using var recorded = await office.Client.PostAsync("/api/farms/running/records", records);
+        using var recorded = await web.Client.PostAsync("/api/farms/running/records", records);
         Assert.True(recorded.IsSuccessStatusCode, await recorded.Content.ReadAsStringAsync());
-        await office.PostAsync(farm.Spreading(1, 30));
-        await office.PostAsync(farm.Level(1, 3_100));
-        await office.PostAsync(farm.Level(170, 3_110));
+        await web.PostAsync(farm.Spreading(1, 30));
+        await web.PostAsync(farm.Level(1, 3_100));
+        await web.PostAsync(farm.Level(170, 3_110));
         const string Address = "/api/farms/running/reconciliations?pit=tank";
         try
         {
             // Noon on the farm: half of the day's 6 m³ have run in.
-            office.FarmTime = new(2026, 4, 21, 17, 0, 0, TimeSpan.Zero);
-            var noon = await office.Client.AskAsync($"{Address}&from=2026-04-21&to=2026-04-24");
+            web.FarmTime = new(2026, 4, 21, 17, 0, 0, TimeSpan.Zero);
+            var noon = await web.Client.AskAsync($"{Address}&from=2026-04-21&to=2026-04-24");
             var day = Assert.Single(noon.GetProperty("days").EnumerateArray());
             Assert.Equal(("2026-04-21", "running"), (day.Text("day"), day.Text("verdict")));
             Assert.StartsWith("Not over yet", day.Text("finding"), StringComparison.Ordinal);
             Assert.Equal(3_000_000, noon.GetProperty("whole").GetProperty("inMillilitres").GetInt64());
 
-            await office.PostAsync(farm.Level(300, 3_110));
-            office.FarmTime = new(2026, 4, 22, 5, 0, 0, TimeSpan.Zero);
-            var over = await office.Client.AskAsync($"{Address}&from=2026-04-21&to=2026-04-22");
+            await web.PostAsync(farm.Level(300, 3_110));
+            web.FarmTime = new(2026, 4, 22, 5, 0, 0, TimeSpan.Zero);
+            var over = await web.Client.AskAsync($"{Address}&from=2026-04-21&to=2026-04-22");
             Assert.Equal("closes", over.GetProperty("whole").Text("verdict"));
             Assert.Equal(6_000_000, over.GetProperty("whole").GetProperty("inMillilitres").GetInt64());
             Assert.Contains(
                 "which is in the future",
-                await office.Client.RefusedAsync(HttpStatusCode.BadRequest, $"{Address}&from=2026-04-23&to=2026-04-24"),
+                await web.Client.ProblemAsync(HttpStatusCode.BadRequest, $"{Address}&from=2026-04-23&to=2026-04-24"),
                 StringComparison.Ordinal
             );
         }
         finally
         {
-            office.FarmTime = null;
+            web.FarmTime = null;
         }
     }
 
@@ -74,12 +74,12 @@ public sealed class ReconciliationLimitsTests(WebTestHost office) : IClassFixtur
                 ),
             SmallFarm.FieldsText
         );
-        var outcome = await office.Import.ImportAsync(farm.Path, default);
+        var outcome = await web.Import.ImportAsync(farm.Path, default);
         Assert.Empty(outcome.Problems);
-        await office.PostAsync(farm.Spreading(1, 30));
+        await web.PostAsync(farm.Spreading(1, 30));
 
         var whole = (
-            await office.Client.AskAsync("/api/farms/bare/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22")
+            await web.Client.AskAsync("/api/farms/bare/reconciliations?pit=tank&from=2026-04-21&to=2026-04-22")
         ).GetProperty("whole");
         Assert.Equal("cannotTell", whole.Text("verdict"));
         Assert.Equal("Nothing was measured or recorded for this pit in this time.", whole.Text("finding"));

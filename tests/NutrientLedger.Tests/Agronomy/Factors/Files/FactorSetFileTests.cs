@@ -20,7 +20,7 @@ public sealed class FactorSetFileTests
     public void A_farm_can_add_a_set_of_its_own()
     {
         var set = Read(
-            Figure("ammonium-retained/injected", "0.95", "\"method\": \"sweep-injection\""),
+            Coefficient("ammonium-retained/injected", "0.95", "\"method\": \"sweep-injection\""),
             """{ "name": "organic-nitrogen-available/year-1", "low": 0.2, "high": 0.4, "unit": "of organic N", "place": "trial 2025", "mark": "own value", "when": { "year": 1 } }"""
         ).Set!;
         Assert.Equal(("ours", Scheme.AmmoniumAndOrganic, 2), (set.Id, set.Scheme, set.Coefficients.Length));
@@ -35,11 +35,11 @@ public sealed class FactorSetFileTests
     public void All_errors_are_named_at_once_each_with_its_line()
     {
         var reading = Read(
-            Figure("ammonium-retained/a", "1.2", "\"method\": \"broadcast\""),
-            Figure("ammonium-retaned/b", "0.5", "\"method\": \"broadcast\""),
-            Figure("ammonium-retained/c", "0.5", "\"method\": \"flung\""),
-            Figure("ammonium-retained/d", "0.5", "\"workedInHours\": \"(48,24]\""),
-            Figure("ammonium-retained/e", "0.5", "\"crop\": \"corn\""),
+            Coefficient("ammonium-retained/a", "1.2", "\"method\": \"broadcast\""),
+            Coefficient("ammonium-retaned/b", "0.5", "\"method\": \"broadcast\""),
+            Coefficient("ammonium-retained/c", "0.5", "\"method\": \"flung\""),
+            Coefficient("ammonium-retained/d", "0.5", "\"workedInHours\": \"(48,24]\""),
+            Coefficient("ammonium-retained/e", "0.5", "\"crop\": \"corn\""),
             """{ "name": "organic-nitrogen-available", "value": 0.3, "unit": "of total N", "place": "p. 1", "mark": "heard" }""",
             """{ "name": "ammonium-share", "low": 0.8, "high": 0.2, "unit": "of total N", "place": "p. 1", "mark": "derived", "colour": 3 }""",
             """{ "name": "ammonium-share", "low": 0.8, "unit": "of total N", "place": "p. 1", "mark": "derived" }"""
@@ -67,10 +67,10 @@ public sealed class FactorSetFileTests
     public void Two_coefficients_may_not_have_the_same_circumstances()
     {
         var reading = Read(
-            Figure("ammonium-retained/a", "0.5", "\"workedInHours\": \"[0,24]\""),
-            Figure("ammonium-retained/b", "0.6", "\"workedInHours\": \"[24,48]\", \"weather\": \"warm-dry\""),
-            Figure("ammonium-retained/c", "0.7", "\"workedInHours\": \"(48,never]\""),
-            Figure("ammonium-retained/c", "0.7", "\"workedInHours\": \"(48,never]\"")
+            Coefficient("ammonium-retained/a", "0.5", "\"workedInHours\": \"[0,24]\""),
+            Coefficient("ammonium-retained/b", "0.6", "\"workedInHours\": \"[24,48]\", \"weather\": \"warm-dry\""),
+            Coefficient("ammonium-retained/c", "0.7", "\"workedInHours\": \"(48,never]\""),
+            Coefficient("ammonium-retained/c", "0.7", "\"workedInHours\": \"(48,never]\"")
         );
         Assert.Equal([4, 6], reading.Problems.Select(problem => problem.Line));
         Assert.Contains(
@@ -126,9 +126,9 @@ public sealed class FactorSetFileTests
     }
 
     /// <summary>One coefficient per line, the first on line 3.</summary>
-    private static FactorSetReadResult Read(params string[] figures) =>
-        FactorSetFile.Read("ours.json", Encoding.UTF8.GetBytes(Head + string.Join(",\n", figures) + "\n]}"));
+    private static FactorSetReadResult Read(params string[] coefficients) =>
+        FactorSetFile.Read("ours.json", Encoding.UTF8.GetBytes(Head + string.Join(",\n", coefficients) + "\n]}"));
 
-    private static string Figure(string name, string value, string when) =>
+    private static string Coefficient(string name, string value, string when) =>
         $$"""{ "name": "{{name}}", "value": {{value}}, "unit": "of ammonium N", "place": "p. 1", "mark": "published", "when": { {{when}} } }""";
 }

@@ -110,8 +110,8 @@ public sealed class PublishedSetsTests
             [
                 .. PublishedSets
                     .Find(set)!
-                    .Coefficients.Where(figure => figure.Mark == SourceMark.FromMemory)
-                    .Select(figure => figure.Kind.Name)
+                    .Coefficients.Where(coefficient => coefficient.Mark == SourceMark.FromMemory)
+                    .Select(coefficient => coefficient.Kind.Name)
                     .Distinct(),
             ];
         Assert.Equal(["ammonium-retained"], Remembered("new-york"));
@@ -135,5 +135,5 @@ public sealed class PublishedSetsTests
     }
 
     private static double Value(FactorSet set, string name) =>
-        set.Coefficients.Single(figure => figure.Name == name).Low;
+        set.Coefficients.Single(coefficient => coefficient.Name == name).Low;
 }

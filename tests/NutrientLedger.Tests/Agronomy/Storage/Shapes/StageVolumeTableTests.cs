@@ -108,13 +108,13 @@ public sealed class StageVolumeTableTests
     [Fact]
     public void A_table_that_does_not_rise_is_rejected_by_its_stage()
     {
-        static string Trouble(params StageVolume[] stages) =>
+        static string ErrorOf(params StageVolume[] stages) =>
             Assert.Throws<ArgumentException>(() => new StageVolumeTable([.. stages])).Message;
 
-        Assert.Contains("at least two", Trouble(new StageVolume(0, 0)), StringComparison.Ordinal);
-        Assert.Contains("level 0", Trouble(new(10, 0), new(20, 5)), StringComparison.Ordinal);
-        Assert.Contains("Stage 3", Trouble(new(0, 0), new(20, 5), new(20, 9)), StringComparison.Ordinal);
-        Assert.Contains("Stage 2", Trouble(new(0, 7), new(20, 7)), StringComparison.Ordinal);
+        Assert.Contains("at least two", ErrorOf(new StageVolume(0, 0)), StringComparison.Ordinal);
+        Assert.Contains("level 0", ErrorOf(new(10, 0), new(20, 5)), StringComparison.Ordinal);
+        Assert.Contains("Stage 3", ErrorOf(new(0, 0), new(20, 5), new(20, 9)), StringComparison.Ordinal);
+        Assert.Contains("Stage 2", ErrorOf(new(0, 7), new(20, 7)), StringComparison.Ordinal);
     }
 
     [Fact]

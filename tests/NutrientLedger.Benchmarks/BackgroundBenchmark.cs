@@ -10,37 +10,37 @@ namespace NutrientLedger.Benchmarks;
 /// The loops use as many threads, at the same low priority, as rebuilds do. They show what any background work costs on
 /// this machine.
 /// </summary>
-internal sealed class BesideBenchmark(BenchHub hub, string farm)
+internal sealed class BackgroundBenchmark(BenchHub hub, string farm)
 {
     private const int Rounds = 3;
     private const int WarmUpSeconds = 2;
     private const int Seconds = 12;
     private const int MessagesPerSecond = 50;
-    private const int Machines = 10;
+    private const int Applicators = 10;
 
     private long boot = 3_000_000;
     private int redrawn = 100;
 
     public async Task RunAsync()
     {
-        var whole = await PostedAnewAsync();
+        var whole = await RebuiltAsync();
         await StatementsAsync();
-        Console.WriteLine($"The whole ledger posted anew by a correction, until read: {whole:0.00} s");
-        var (loops, redraws, wholes) = (new List<double>(), new List<double>(), new List<double>());
+        Console.WriteLine($"The whole ledger rebuilt by a correction, until read: {whole:0.00} s");
+        var (loops, redraws, rebuilds) = (new List<double>(), new List<double>(), new List<double>());
         for (var round = 1; round <= Rounds; round++)
         {
             var quiet = Traffic();
             await quiet.RunAsync(WarmUpSeconds, Task.Delay(TimeSpan.FromSeconds(WarmUpSeconds + Seconds)));
             Console.WriteLine($"Round {round}: quiet                  {Text(quiet)}");
-            loops.Add(await BesideLoopsAsync(quiet));
-            redraws.Add(await BesideAsync("tenths redrawn", quiet, () => RedrawAsync(hub, farm, ++redrawn)));
-            wholes.Add(await BesideAsync("whole ledgers", quiet, PostedAnewAsync));
+            loops.Add(await WithLoopsAsync(quiet));
+            redraws.Add(await WithAsync("tenths redrawn", quiet, () => RedrawAsync(hub, farm, ++redrawn)));
+            rebuilds.Add(await WithAsync("whole ledgers", quiet, RebuiltAsync));
         }
         loops.Sort();
         redraws.Sort();
-        wholes.Sort();
+        rebuilds.Sort();
         Console.WriteLine(
-            $"p99 beside to p99 quiet, median of {Rounds} rounds: loops that do nothing {loops[Rounds / 2]:0.00} times, tenths redrawn {redraws[Rounds / 2]:0.00} times, whole ledgers {wholes[Rounds / 2]:0.00} times"
+            $"p99 with background work to p99 quiet, median of {Rounds} rounds: loops that do nothing {loops[Rounds / 2]:0.00} times, tenths redrawn {redraws[Rounds / 2]:0.00} times, whole ledgers {rebuilds[Rounds / 2]:0.00} times"
         );
     }
 
@@ -53,18 +53,18 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
         );
 
     /// <summary>A farm registered again may change anything, so everything is posted.</summary>
-    private Task<double> PostedAnewAsync() => CorrectedAsync(hub, farm, [BenchFarm.Entries(0)[0]]);
+    private Task<double> RebuiltAsync() => CorrectedAsync(hub, farm, [BenchFarm.ConfigurationEvents(0)[0]]);
 
-    private async Task<double> BesideLoopsAsync(LiveTraffic quiet)
+    private async Task<double> WithLoopsAsync(LiveTraffic quiet)
     {
         using var threads = new BesideThreads(Environment.ProcessorCount / 2);
         using var over = new CancellationTokenSource(TimeSpan.FromSeconds(WarmUpSeconds + Seconds));
         var loops = Enumerable.Range(0, threads.MaximumConcurrencyLevel).Select(_ => threads.RunAsync(Loop, default));
-        var beside = Traffic();
-        await beside.RunAsync(WarmUpSeconds, Task.WhenAll(loops));
-        var times = beside.Visible(0.99) / quiet.Visible(0.99);
+        var busy = Traffic();
+        await busy.RunAsync(WarmUpSeconds, Task.WhenAll(loops));
+        var times = busy.Visible(0.99) / quiet.Visible(0.99);
         Console.WriteLine(
-            $"  beside {threads.MaximumConcurrencyLevel, 2} idle loops     {Text(beside)} ({times:0.00} times)"
+            $"  with {threads.MaximumConcurrencyLevel, 2} idle loops     {Text(busy)} ({times:0.00} times)"
         );
         return times;
 
@@ -79,14 +79,14 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
         }
     }
 
-    private async Task<double> BesideAsync(string what, LiveTraffic quiet, Func<Task<double>> post)
+    private async Task<double> WithAsync(string what, LiveTraffic quiet, Func<Task<double>> post)
     {
-        var (took, beside) = (new List<double>(), Traffic());
-        await beside.RunAsync(WarmUpSeconds, AgainAsync());
+        var (took, busy) = (new List<double>(), Traffic());
+        await busy.RunAsync(WarmUpSeconds, AgainAsync());
         took.Sort();
-        var times = beside.Visible(0.99) / quiet.Visible(0.99);
+        var times = busy.Visible(0.99) / quiet.Visible(0.99);
         Console.WriteLine(
-            $"  beside {took.Count, 2} {what, -14} {Text(beside)} ({times:0.00} times); each took {took[took.Count / 2]:0.00} s, at most {took[^1]:0.00} s"
+            $"  with {took.Count, 2} {what, -14} {Text(busy)} ({times:0.00} times); each took {took[took.Count / 2]:0.00} s, at most {took[^1]:0.00} s"
         );
         await StatementsAsync();
         return times;
@@ -99,25 +99,27 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
         }
     }
 
-    private LiveTraffic Traffic() => new(hub, Machines, MessagesPerSecond, boot++);
+    private LiveTraffic Traffic() => new(hub, Applicators, MessagesPerSecond, boot++);
 
     /// <summary>
     /// Waits until corrections have their statements and all is posted, so that the next measurement starts quiet.
     /// </summary>
     private async Task StatementsAsync()
     {
-        var last = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Events[^1].Position;
+        var last = (await hub.Configurations.ReadAsync(farm, asOf: null, CancellationToken.None)).Events[^1].Position;
         while (await hub.Statements.FindAsync(farm, last, CancellationToken.None) is null)
             await Task.Delay(50);
         await hub.SettleAsync();
     }
 
-    private static async Task<double> CorrectedAsync(BenchHub hub, string farm, IReadOnlyList<IJournalEvent> entries)
+    private static async Task<double> CorrectedAsync(BenchHub hub, string farm, IReadOnlyList<IJournalEvent> events)
     {
-        var register = await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None);
+        var configuration = await hub.Configurations.ReadAsync(farm, asOf: null, CancellationToken.None);
         var watch = Stopwatch.StartNew();
-        await hub.Registers.RecordAsync(farm, register.Version, entries, CancellationToken.None);
-        var position = (await hub.Registers.ReadAsync(farm, asOf: null, CancellationToken.None)).Events[^1].Position;
+        await hub.Configurations.RecordAsync(farm, configuration.Version, events, CancellationToken.None);
+        var position = (await hub.Configurations.ReadAsync(farm, asOf: null, CancellationToken.None))
+            .Events[^1]
+            .Position;
         while (
             await hub.Ledger.LinesAsync(farm, season: 0, asOf: null, CancellationToken.None) is var read
             && (read.Position < position || read.IsBeingCorrected)
@@ -127,5 +129,5 @@ internal sealed class BesideBenchmark(BenchHub hub, string farm)
     }
 
     private static string Text(LiveTraffic traffic) =>
-        $"acknowledged p50 {traffic.Acknowledged(0.5):0} p99 {traffic.Acknowledged(0.99):0} ms, read p50 {traffic.Visible(0.5):0} p90 {traffic.Visible(0.9):0} p99 {traffic.Visible(0.99):0} most {traffic.Visible(1):0} ms";
+        $"acknowledged p50 {traffic.Acknowledged(0.5):0} p99 {traffic.Acknowledged(0.99):0} ms, read p50 {traffic.Visible(0.5):0} p90 {traffic.Visible(0.9):0} p99 {traffic.Visible(0.99):0} max {traffic.Visible(1):0} ms";
 }

@@ -7,23 +7,23 @@ namespace NutrientLedger.Benchmarks;
 /// same messages from the same devices. Each round measures all three, so that the ratios of a round hold on a noisy
 /// machine. The median round is printed. Processor time is that of all rounds, for the hub until all is posted too.
 /// </summary>
-internal static class IntakeBenchmark
+internal static class IngestionBenchmark
 {
     private const int Rounds = 3;
 
     private static readonly Shape[] Shapes =
     [
-        new("1", Machines: 8, Readings: 1, Messages: 12_000, StepMs: 1000),
-        new("5", Machines: 8, Readings: 5, Messages: 8_000, StepMs: 1000),
-        new("10", Machines: 8, Readings: 10, Messages: 6_000, StepMs: 1000),
-        new("60", Machines: 8, Readings: 60, Messages: 1_600, StepMs: 1000),
-        new("5, live-shaped", Machines: 20, Readings: 5, Messages: 8_000, StepMs: 100),
+        new("1", Applicators: 8, Readings: 1, Messages: 12_000, StepMs: 1000),
+        new("5", Applicators: 8, Readings: 5, Messages: 8_000, StepMs: 1000),
+        new("10", Applicators: 8, Readings: 10, Messages: 6_000, StepMs: 1000),
+        new("60", Applicators: 8, Readings: 60, Messages: 1_600, StepMs: 1000),
+        new("5, live-shaped", Applicators: 20, Readings: 5, Messages: 8_000, StepMs: 100),
     ];
 
     public static async Task RunAsync(BenchHub hub, BenchDatabase database)
     {
         await using var source = NpgsqlDataSource.Create(database.ConnectionString);
-        var postmaster = await ProcessFigures.PostmasterAsync(source);
+        var postmaster = await ProcessUsage.PostmasterAsync(source);
         await using var mosquitto = await MosquittoFloor.StartAsync();
         await using var flat = await ChildProcess.StartAsync(
             "NutrientLedger.Benchmarks.dll",
@@ -32,10 +32,10 @@ internal static class IntakeBenchmark
         );
         var storedBefore = await StoredAsync(source);
         // The first messages include JIT compilation and new connections, which are not measured.
-        var first = Senders.Kept(machines: 8, readings: 5, count: 4_000, stepMs: 1000);
+        var first = Devices.Kept(applicators: 8, readings: 5, count: 4_000, stepMs: 1000);
         await mosquitto.RunAsync(first);
-        await Senders.SendAllAsync(flat.MqttPort, first, Task.CompletedTask);
-        await Senders.SendAllAsync(hub.MqttPort, first, Task.CompletedTask);
+        await Devices.SendAllAsync(flat.MqttPort, first, Task.CompletedTask);
+        await Devices.SendAllAsync(hub.MqttPort, first, Task.CompletedTask);
         await hub.SettleAsync();
 
         Console.WriteLine(
@@ -52,13 +52,13 @@ internal static class IntakeBenchmark
             Cpu ofFlat = default;
             for (var round = 0; round < Rounds; round++)
             {
-                var messages = Senders.Kept(shape.Machines, shape.Readings, shape.Messages, shape.StepMs);
+                var messages = Devices.Kept(shape.Applicators, shape.Readings, shape.Messages, shape.StepMs);
                 var passed = await mosquitto.RunAsync(messages);
                 var begun = Cpu.Now(flat.Id, postmaster);
-                var stored = await Senders.SendAllAsync(flat.MqttPort, messages, Task.CompletedTask);
+                var stored = await Devices.SendAllAsync(flat.MqttPort, messages, Task.CompletedTask);
                 ofFlat += Cpu.Now(flat.Id, postmaster) - begun;
                 begun = Cpu.Now(hub.ProcessId, postmaster);
-                var committed = await Senders.SendAllAsync(hub.MqttPort, messages, Task.CompletedTask);
+                var committed = await Devices.SendAllAsync(hub.MqttPort, messages, Task.CompletedTask);
                 await hub.SettleAsync();
                 ofHub += Cpu.Now(hub.ProcessId, postmaster) - begun;
                 rounds.Add(new(Rate(passed), Rate(stored), Rate(committed)));
@@ -102,7 +102,7 @@ internal static class IntakeBenchmark
     }
 
     /// <summary>Traffic by its name in the table. The step is the time between readings of an applicator.</summary>
-    private sealed record Shape(string Name, int Machines, int Readings, int Messages, int StepMs);
+    private sealed record Shape(string Name, int Applicators, int Readings, int Messages, int StepMs);
 
     private sealed record Round(double Mosquitto, double Flat, double Hub)
     {
@@ -115,7 +115,7 @@ internal static class IntakeBenchmark
     private readonly record struct Cpu(double Program, double Server)
     {
         public static Cpu Now(int program, int postmaster) =>
-            new(ProcessFigures.CpuSeconds(program), ProcessFigures.ServerCpuSeconds(postmaster));
+            new(ProcessUsage.CpuSeconds(program), ProcessUsage.ServerCpuSeconds(postmaster));
 
         public static Cpu operator +(Cpu a, Cpu b) => new(a.Program + b.Program, a.Server + b.Server);
 

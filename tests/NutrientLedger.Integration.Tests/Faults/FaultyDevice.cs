@@ -8,7 +8,7 @@ namespace NutrientLedger.Integration.Tests.Faults;
 /// A drag line with a bad connection: messages out of order within twenty, one in ten sent twice, one in ten followed
 /// by a corrupt one. Like any device it keeps each message until it is acknowledged, reconnects, and sends it again.
 /// </summary>
-internal sealed class FaultySender(int port, string topic, int seed)
+internal sealed class FaultyDevice(int port, string topic, int seed)
 {
     private const int ChunkSize = 20;
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(6);
@@ -24,10 +24,10 @@ internal sealed class FaultySender(int port, string topic, int seed)
     public int SentTwice { get; private set; }
 
     /// <summary>How many corrupt messages of each kind were acknowledged as rejected.</summary>
-    public int[] SpoiltRefused { get; } = new int[CorruptMessages.Kinds.Count];
+    public int[] CorruptRejected { get; } = new int[CorruptMessages.Kinds.Count];
 
     /// <summary>Whether a message of every kind was rejected; how soon depends on the machine's speed.</summary>
-    public bool IsEveryKindRefused => SpoiltRefused.All(count => count > 0);
+    public bool IsEveryKindRejected => CorruptRejected.All(count => count > 0);
 
     /// <summary>Sends until the task completes; everything begun is acknowledged by then.</summary>
     public async Task SendAsync(Task stop)
@@ -49,7 +49,7 @@ internal sealed class FaultySender(int port, string topic, int seed)
                 if (random.Next(10) == 0)
                 {
                     var kind = random.Next(CorruptMessages.Kinds.Count);
-                    messages.Add((CorruptMessages.Spoilt(kind, next), kind));
+                    messages.Add((CorruptMessages.Corrupted(kind, next), kind));
                 }
             }
             random.Shuffle(System.Runtime.InteropServices.CollectionsMarshal.AsSpan(messages));
@@ -105,14 +105,14 @@ internal sealed class FaultySender(int port, string topic, int seed)
             notStoredNow.TrySetResult();
         if (code == MqttClientPublishReasonCode.PayloadFormatInvalid)
         {
-            Assert.True(kind >= 0, $"A sound message was refused: {answer.ReasonString}");
-            SpoiltRefused[kind]++;
+            Assert.True(kind >= 0, $"A valid message was rejected: {answer.ReasonString}");
+            CorruptRejected[kind]++;
             return true;
         }
         var stored = code is MqttClientPublishReasonCode.Success or MqttClientPublishReasonCode.NoMatchingSubscribers;
         Assert.False(
             stored && kind >= 0,
-            kind < 0 ? "" : $"A message was stored that is spoilt: {CorruptMessages.Kinds[kind].Kind}"
+            kind < 0 ? "" : $"A corrupt message was stored: {CorruptMessages.Kinds[kind].Kind}"
         );
         return stored;
     }

@@ -1,6 +1,6 @@
 using NutrientLedger.Journal.Codecs;
 
-namespace NutrientLedger.Tests.Journal.StoredEvents;
+namespace NutrientLedger.Tests.Journal.Codecs;
 
 /// <summary>One-byte numbers have their own read path. Every length is read here, at every place.</summary>
 public class Leb128Tests

@@ -15,7 +15,7 @@ internal sealed record FileReference(string From, string To)
 }
 
 /// <summary>The C# files of one project, compiled in memory, so that tests can query which file uses which.</summary>
-internal sealed class RoomSource
+internal sealed class ProjectSource
 {
     private const string ImplicitUsings = """
         global using System; global using System.Collections.Generic; global using System.IO; global using System.Linq;
@@ -32,11 +32,11 @@ internal sealed class RoomSource
     private readonly string prefix;
     private readonly CSharpCompilation compilation;
 
-    public RoomSource(string room)
+    public ProjectSource(string project)
     {
-        prefix = $"src/NutrientLedger.{room}/";
-        var project = File.ReadAllText(Path.Combine(Repository.Root, prefix, $"NutrientLedger.{room}.csproj"));
-        var usings = project.Contains("Microsoft.NET.Sdk.Web", StringComparison.Ordinal)
+        prefix = $"src/NutrientLedger.{project}/";
+        var projectFile = File.ReadAllText(Path.Combine(Repository.Root, prefix, $"NutrientLedger.{project}.csproj"));
+        var usings = projectFile.Contains("Microsoft.NET.Sdk.Web", StringComparison.Ordinal)
             ? ImplicitUsings + WebUsings
             : ImplicitUsings;
         var files = Repository
@@ -50,10 +50,10 @@ internal sealed class RoomSource
             );
         var libraries = ((string)AppContext.GetData("TRUSTED_PLATFORM_ASSEMBLIES")!)
             .Split(Path.PathSeparator)
-            .Where(path => Path.GetFileNameWithoutExtension(path) != $"NutrientLedger.{room}")
+            .Where(path => Path.GetFileNameWithoutExtension(path) != $"NutrientLedger.{project}")
             .Select(path => MetadataReference.CreateFromFile(path));
         compilation = CSharpCompilation.Create(
-            $"NutrientLedger.{room}",
+            $"NutrientLedger.{project}",
             files.Append(CSharpSyntaxTree.ParseText(usings)),
             libraries
         );

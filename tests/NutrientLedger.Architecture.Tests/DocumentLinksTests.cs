@@ -3,9 +3,9 @@ using System.Text.RegularExpressions;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>Targets in Markdown files exist: linked files and headings, and named paths of the checkout.</summary>
-public partial class PaperLinksTests
+public partial class DocumentLinksTests
 {
-    private static readonly string[] Papers = [.. Repository.Files("*.md")];
+    private static readonly string[] Documents = [.. Repository.Files("*.md")];
 
     // Only in the checkout, in no build output.
     private static readonly string[] PathStarts = ["src/", "tests/", "demo-streams/", "docker/", ".ci/"];
@@ -13,10 +13,10 @@ public partial class PaperLinksTests
     [Fact]
     public void Every_link_leads_to_a_file_and_a_heading_that_exist()
     {
-        var broken = Papers
-            .SelectMany(paper => Links(paper).Select(link => (paper, link)))
-            .Where(it => !Leads(it.paper, it.link))
-            .Select(it => $"{it.paper}: {it.link}")
+        var broken = Documents
+            .SelectMany(document => Links(document).Select(link => (document, link)))
+            .Where(it => !Leads(it.document, it.link))
+            .Select(it => $"{it.document}: {it.link}")
             .ToArray();
         Assert.True(broken.Length == 0, $"Fix or remove the link: {string.Join("; ", broken)}");
     }
@@ -24,10 +24,10 @@ public partial class PaperLinksTests
     [Fact]
     public void Every_path_of_the_checkout_that_a_document_names_exists()
     {
-        var broken = Papers
-            .SelectMany(paper => Spans(paper).Where(IsPath).Select(path => (paper, path)))
+        var broken = Documents
+            .SelectMany(document => Spans(document).Where(IsPath).Select(path => (document, path)))
             .Where(it => !Exists(it.path))
-            .Select(it => $"{it.paper}: {it.path}")
+            .Select(it => $"{it.document}: {it.path}")
             .ToArray();
         Assert.True(broken.Length == 0, $"Name the file where it is now: {string.Join("; ", broken)}");
     }
@@ -36,7 +36,7 @@ public partial class PaperLinksTests
     public void Every_file_that_the_way_of_a_reading_names_exists()
     {
         var developers = File.ReadAllText(Path.Combine(Repository.Root, "DEVELOPERS.md"));
-        var named = RoomFile().Matches(developers).Select(match => match.Groups[1].Value).Distinct().ToArray();
+        var named = ProjectFile().Matches(developers).Select(match => match.Groups[1].Value).Distinct().ToArray();
         Assert.NotEmpty(named);
         var missing = named.Where(path => !Exists($"src/NutrientLedger.{path}")).ToArray();
         Assert.True(missing.Length == 0, $"DEVELOPERS.md names files that are gone: {string.Join(", ", missing)}");
@@ -46,10 +46,12 @@ public partial class PaperLinksTests
     public void Every_test_that_a_document_names_exists()
     {
         var tests = Repository.Files("*Tests.cs").Select(Path.GetFileNameWithoutExtension).ToHashSet();
-        var missing = Papers
-            .SelectMany(paper => Spans(paper).Where(span => TestName().IsMatch(span)).Select(test => (paper, test)))
+        var missing = Documents
+            .SelectMany(document =>
+                Spans(document).Where(span => TestName().IsMatch(span)).Select(test => (document, test))
+            )
             .Where(it => !tests.Contains(it.test))
-            .Select(it => $"{it.paper}: {it.test}")
+            .Select(it => $"{it.document}: {it.test}")
             .ToArray();
         Assert.True(missing.Length == 0, $"Name the test as it is called now: {string.Join("; ", missing)}");
     }
@@ -61,20 +63,20 @@ public partial class PaperLinksTests
             .Files("*.csproj")
             .Where(path => path.StartsWith("src/", StringComparison.Ordinal))
             .Select(path => $"{Path.GetDirectoryName(path)!.Replace('\\', '/')}/README.md")
-            .Where(paper => !Papers.Contains(paper))
+            .Where(document => !Documents.Contains(document))
             .ToArray();
-        Assert.True(missing.Length == 0, $"Write what the room's rules are: {string.Join(", ", missing)}");
+        Assert.True(missing.Length == 0, $"Write what the project's rules are: {string.Join(", ", missing)}");
     }
 
-    private static bool Leads(string paper, string link)
+    private static bool Leads(string document, string link)
     {
         if (link.Contains("://", StringComparison.Ordinal))
             return true;
         var (path, heading) = link.Split('#') is [var before, var after] ? (before, after) : (link, "");
         var target =
             path.Length == 0
-                ? Path.Combine(Repository.Root, paper)
-                : Path.GetFullPath(Path.Combine(Repository.Root, Path.GetDirectoryName(paper)!, path));
+                ? Path.Combine(Repository.Root, document)
+                : Path.GetFullPath(Path.Combine(Repository.Root, Path.GetDirectoryName(document)!, path));
         return Path.Exists(target) && (heading.Length == 0 || Headings(File.ReadAllText(target)).Contains(heading));
     }
 
@@ -84,16 +86,16 @@ public partial class PaperLinksTests
         PathStarts.Any(start => span.StartsWith(start, StringComparison.Ordinal))
         && !span.Contains(' ', StringComparison.Ordinal);
 
-    private static IEnumerable<string> Links(string paper) =>
-        Link().Matches(WithoutCode(paper)).Select(match => match.Groups[1].Value);
+    private static IEnumerable<string> Links(string document) =>
+        Link().Matches(WithoutCode(document)).Select(match => match.Groups[1].Value);
 
-    private static IEnumerable<string> Spans(string paper) =>
-        Span().Matches(WithoutBlocks(paper)).Select(match => match.Groups[1].Value);
+    private static IEnumerable<string> Spans(string document) =>
+        Span().Matches(WithoutBlocks(document)).Select(match => match.Groups[1].Value);
 
-    private static string WithoutCode(string paper) => Span().Replace(WithoutBlocks(paper), "");
+    private static string WithoutCode(string document) => Span().Replace(WithoutBlocks(document), "");
 
-    private static string WithoutBlocks(string paper) =>
-        Block().Replace(File.ReadAllText(Path.Combine(Repository.Root, paper)), "");
+    private static string WithoutBlocks(string document) =>
+        Block().Replace(File.ReadAllText(Path.Combine(Repository.Root, document)), "");
 
     /// <summary>
     /// The anchors of a document's headings: small letters, digits, hyphens for spaces, nothing else.
@@ -122,7 +124,7 @@ public partial class PaperLinksTests
     private static partial Regex NotInAnchor();
 
     [GeneratedRegex("`((?:Web|Ingestion|Telemetry|Persistence|Ledger|Journal)/[^`]*)`")]
-    private static partial Regex RoomFile();
+    private static partial Regex ProjectFile();
 
     [GeneratedRegex("^[A-Z][A-Za-z]*Tests$")]
     private static partial Regex TestName();

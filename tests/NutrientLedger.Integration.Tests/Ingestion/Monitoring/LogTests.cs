@@ -1,7 +1,7 @@
 using System.Text.RegularExpressions;
 using NutrientLedger.Integration.Tests.Farms;
 
-namespace NutrientLedger.Integration.Tests.Ingestion;
+namespace NutrientLedger.Integration.Tests.Ingestion.Monitoring;
 
 public sealed partial class LogTests
 {
@@ -47,7 +47,7 @@ public sealed partial class LogTests
             await device.PublishAsync($"elsewhere/{i}", "[]"u8.ToArray());
 
         var line = Assert.Single(log.Lines);
-        Assert.Matches(TurnedAway(), line);
+        Assert.Matches(Rejected(), line);
     }
 
     /// <summary>
@@ -61,5 +61,5 @@ public sealed partial class LogTests
     [GeneratedRegex(
         "^Warning: Messages rejected from device gauge-1: 1. The last was on elsewhere/0: publish on agri/v1"
     )]
-    private static partial Regex TurnedAway();
+    private static partial Regex Rejected();
 }

@@ -14,10 +14,10 @@ using NutrientLedger.Journal.Weather;
 namespace NutrientLedger.Architecture.Tests;
 
 /// <summary>
-/// Stored events must stay readable for ever. Each file under StoredForms is named by an event's stored name (and a
+/// Stored events must stay readable for ever. Each file under StoredEvents is named by an event's stored name (and a
 /// variant). It holds the exact bytes of one example: JSON, or hexadecimal for batches. Files are added, never edited.
 /// </summary>
-public class StoredFormsTests
+public class StoredEventsTests
 {
     private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, 500, TimeSpan.FromHours(-5));
 
@@ -30,7 +30,7 @@ public class StoredFormsTests
     ]);
 
     private static readonly Dictionary<string, IJournalEvent> Examples = new(
-        PitExamples.All.Concat(SampledEntries.Examples)
+        PitExamples.All.Concat(SamplingEvents.Examples)
     )
     {
         ["farm_registered.json"] = new FarmRegistered(
@@ -208,14 +208,14 @@ public class StoredFormsTests
     [Fact]
     public void Every_event_has_a_stored_example_and_every_example_an_event()
     {
-        var entries = typeof(IJournalEvent)
+        var types = typeof(IJournalEvent)
             .Assembly.GetTypes()
             .Where(type => type.IsClass && type.IsAssignableTo(typeof(IJournalEvent)));
-        var folder = Path.Combine(Repository.Root, "tests/NutrientLedger.Architecture.Tests/StoredForms");
+        var folder = Path.Combine(Repository.Root, "tests/NutrientLedger.Architecture.Tests/StoredEvents");
 
         Assert.Equal(
-            entries.Select(type => type.Name).Order(),
-            Examples.Values.Select(entry => entry.GetType().Name).Distinct().Order()
+            types.Select(type => type.Name).Order(),
+            Examples.Values.Select(@event => @event.GetType().Name).Distinct().Order()
         );
         Assert.Equal(Examples.Keys.Order(), Directory.GetFiles(folder).Select(path => Path.GetFileName(path)).Order());
     }
@@ -223,8 +223,8 @@ public class StoredFormsTests
     [Fact]
     public void A_name_that_no_hub_ever_stored_is_rejected_by_name()
     {
-        var trouble = Assert.Throws<FormatException>(() => EventCodec.Decode("manure_guessed", "{}"u8));
-        Assert.Contains("manure_guessed", trouble.Message, StringComparison.Ordinal);
+        var error = Assert.Throws<FormatException>(() => EventCodec.Decode("manure_guessed", "{}"u8));
+        Assert.Contains("manure_guessed", error.Message, StringComparison.Ordinal);
     }
 
     private static string Text(string file, byte[] bytes) =>
@@ -233,6 +233,6 @@ public class StoredFormsTests
             : Encoding.UTF8.GetString(bytes);
 
     private static string Stored(string file) =>
-        File.ReadAllText(Path.Combine(Repository.Root, "tests/NutrientLedger.Architecture.Tests/StoredForms", file))
+        File.ReadAllText(Path.Combine(Repository.Root, "tests/NutrientLedger.Architecture.Tests/StoredEvents", file))
             .TrimEnd('\n');
 }

@@ -5,7 +5,7 @@ using NutrientLedger.Hub.Startup;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 
-namespace NutrientLedger.Integration.Tests.Hub.Commands;
+namespace NutrientLedger.Integration.Tests.Hub.Startup;
 
 /// <summary>The message when a hub cannot start: plain words, with the remedy, and never a stack trace.</summary>
 public sealed class StartupErrorsTests
@@ -33,8 +33,8 @@ public sealed class StartupErrorsTests
         "--mqtt-port",
         "0"
     )]
-    public Task A_wrong_option_is_answered_with_what_is_right(string told, params string[] arguments) =>
-        ToldAsync(told, arguments);
+    public Task A_wrong_option_is_answered_with_what_is_right(string expected, params string[] arguments) =>
+        ReportsAsync(expected, arguments);
 
     [Fact]
     public async Task An_unknown_option_in_the_settings_file_is_rejected()
@@ -43,8 +43,8 @@ public sealed class StartupErrorsTests
         try
         {
             await File.WriteAllTextAsync(Path.Combine(folder, HubConfiguration.FileName), """{ "HtpPort": 1 }""");
-            await ToldAsync("There is no option HtpPort", "run", "--data", folder);
-            await ToldAsync("Did you mean HttpPort?", "import", "farm", "farm.json", "--data", folder);
+            await ReportsAsync("There is no option HtpPort", "run", "--data", folder);
+            await ReportsAsync("Did you mean HttpPort?", "import", "farm", "farm.json", "--data", folder);
         }
         finally
         {
@@ -54,7 +54,7 @@ public sealed class StartupErrorsTests
 
     [DatabaseFact]
     public Task A_data_folder_that_cannot_be_made_is_named() =>
-        ToldAsync("The data folder /dev/null/here", "import", "farm", "farm.json", "--data", "/dev/null/here");
+        ReportsAsync("The data folder /dev/null/here", "import", "farm", "farm.json", "--data", "/dev/null/here");
 
     [Fact]
     public async Task A_taken_port_is_answered_with_the_option_that_changes_it()
@@ -62,15 +62,15 @@ public sealed class StartupErrorsTests
         using var taken = new TcpListener(IPAddress.Loopback, 0);
         taken.Start();
         var port = ((IPEndPoint)taken.LocalEndpoint).Port.ToString(CultureInfo.InvariantCulture);
-        await ToldAsync("choose another port with --http-port", "run", "--http-port", port, "--mqtt-port", "0");
+        await ReportsAsync("choose another port with --http-port", "run", "--http-port", port, "--mqtt-port", "0");
     }
 
-    private static async Task ToldAsync(string told, params string[] arguments)
+    private static async Task ReportsAsync(string expected, params string[] arguments)
     {
         await using var hub = HubProcess.Start(arguments);
         var code = await hub.EndAsync();
         // The console wraps lines.
-        Assert.Contains(told, hub.Output.Replace('\n', ' '), StringComparison.Ordinal);
+        Assert.Contains(expected, hub.Output.Replace('\n', ' '), StringComparison.Ordinal);
         Assert.DoesNotContain("   at ", hub.Output, StringComparison.Ordinal);
         Assert.Equal(1, code);
     }

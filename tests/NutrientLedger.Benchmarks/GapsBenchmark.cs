@@ -13,10 +13,10 @@ namespace NutrientLedger.Benchmarks;
 /// Goal: what a message costs in a boot with many gaps, and in one of a device with many boots. Method: the append
 /// alone, without broker and posting, one message of five readings a commit, the median of 100.
 /// </summary>
-internal static class HolesBenchmark
+internal static class GapsBenchmark
 {
     private const int Times = 100;
-    private static readonly int[] Holes = [0, 100, 500, 1000, 1900];
+    private static readonly int[] Gaps = [0, 100, 500, 1000, 1900];
     private static readonly int[] Boots = [1, 1_000, 20_000];
 
     public static async Task RunAsync(string connectionString)
@@ -27,33 +27,33 @@ internal static class HolesBenchmark
             .AddPersistence(connectionString, keepsLedgersCurrent: false)
             .BuildServiceProvider();
         await services.GetRequiredService<SchemaMigration>().RunAsync(CancellationToken.None);
-        var registers = services.GetRequiredService<ConfigurationStore>();
-        await registers.RecordAsync(BenchFarm.Id, 0, BenchFarm.Entries(), CancellationToken.None);
+        var configurations = services.GetRequiredService<ConfigurationStore>();
+        await configurations.RecordAsync(BenchFarm.Id, 0, BenchFarm.ConfigurationEvents(), CancellationToken.None);
         var journal = services.GetRequiredService<IJournal>();
 
-        Console.WriteLine("| holes in the boot | ms a message at its end, p50 | ms a message into a hole, p50 |");
+        Console.WriteLine("| gaps in the boot | ms a message at its end, p50 | ms a message into a gap, p50 |");
         Console.WriteLine("|---|---|---|");
         await FiveEachAsync(journal, boot: 1, [.. Numbers(1, Times)]);
         var boot = 2;
-        foreach (var holes in Holes)
+        foreach (var gaps in Gaps)
         {
             // A message of five in every twenty numbers leaves a gap of fifteen.
             await journal.AppendAsync(
-                [.. Numbers(0, holes).Select(i => Message(boot, 1 + (i * 20)))],
+                [.. Numbers(0, gaps).Select(i => Message(boot, 1 + (i * 20)))],
                 [],
                 CancellationToken.None
             );
-            var end = 1 + (holes * 20L);
+            var end = 1 + (gaps * 20L);
             var atEnd = await FiveEachAsync(journal, boot, [.. Numbers(0, Times - 1).Select(i => end + 5 + (i * 5))]);
             var within =
-                holes < Times
+                gaps < Times
                     ? (double?)null
                     : await FiveEachAsync(journal, boot, [.. Numbers(0, Times - 1).Select(i => 11 + (i * 20))]);
-            Console.WriteLine(FormattableString.Invariant($"| {holes} | {atEnd:0.0} | {within:0.0} |"));
+            Console.WriteLine(FormattableString.Invariant($"| {gaps} | {atEnd:0.0} | {within:0.0} |"));
             boot++;
         }
 
-        Console.WriteLine("| boots of the machine | ms a message, p50 | ms to read its stored mark |");
+        Console.WriteLine("| boots of the applicator | ms a message, p50 | ms to read its watermark |");
         Console.WriteLine("|---|---|---|");
         foreach (var boots in Boots)
         {
@@ -67,7 +67,7 @@ internal static class HolesBenchmark
             var message = await FiveEachAsync(journal, boot, [.. Numbers(0, Times - 1).Select(i => 1 + (i * 5))]);
             var watch = Stopwatch.StartNew();
             for (var i = 0; i < 10; i++)
-                await journal.WatermarksAsync([new(BenchFarm.Id, BenchFarm.Machine(0))], CancellationToken.None);
+                await journal.WatermarksAsync([new(BenchFarm.Id, BenchFarm.Applicator(0))], CancellationToken.None);
             Console.WriteLine(
                 FormattableString.Invariant($"| {boots} | {message:0.0} | {watch.Elapsed.TotalMilliseconds / 10:0.0} |")
             );
@@ -110,7 +110,7 @@ internal static class HolesBenchmark
         ];
         return new(
             BenchFarm.Id,
-            new SpreadingMeasured(new(BenchFarm.Machine(0), boot, first, readings)),
+            new SpreadingMeasured(new(BenchFarm.Applicator(0), boot, first, readings)),
             BenchFarm.Topic(0),
             ReadOnlyMemory<byte>.Empty
         );

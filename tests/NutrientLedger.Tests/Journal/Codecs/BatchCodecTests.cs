@@ -5,7 +5,7 @@ using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;
 
-namespace NutrientLedger.Tests.Journal.StoredEvents;
+namespace NutrientLedger.Tests.Journal.Codecs;
 
 public class BatchCodecTests
 {
@@ -80,7 +80,7 @@ public class BatchCodecTests
     [Fact]
     public void A_steady_device_costs_at_most_thirty_bytes_a_reading()
     {
-        var stored = BatchCodec.Encode(Ledger.Some.Pack(new Ledger.Pass(60).Drive()).Batch);
+        var stored = BatchCodec.Encode(Ledger.Some.Batch(new Ledger.Pass(60).Drive()).Batch);
 
         Assert.InRange(stored.Length, 60, 60 * 30);
     }

@@ -2,7 +2,7 @@ using System.Collections.Concurrent;
 using System.Diagnostics.Metrics;
 using NutrientLedger.Integration.Tests.Farms;
 
-namespace NutrientLedger.Integration.Tests.Ingestion;
+namespace NutrientLedger.Integration.Tests.Ingestion.Monitoring;
 
 public sealed class ResultCountTests
 {

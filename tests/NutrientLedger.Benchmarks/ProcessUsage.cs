@@ -4,7 +4,7 @@ using Npgsql;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>Resource use of processes, from Linux's /proc.</summary>
-internal static class ProcessFigures
+internal static class ProcessUsage
 {
     // Linux reports times to programs in hundredths of a second, whatever its own clock uses.
     private const double TicksPerSecond = 100;

@@ -1,7 +1,7 @@
 using System.Collections.Concurrent;
 using Microsoft.Extensions.Logging;
 
-namespace NutrientLedger.Integration.Tests.Ingestion;
+namespace NutrientLedger.Integration.Tests.Ingestion.Monitoring;
 
 /// <summary>Keeps the lines that ingestion writes to the log.</summary>
 internal sealed class CollectedLog : ILoggerProvider, ILogger

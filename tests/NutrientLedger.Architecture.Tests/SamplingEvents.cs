@@ -6,7 +6,7 @@ namespace NutrientLedger.Architecture.Tests;
 /// <summary>
 /// Examples of laboratory reports and the events that follow, by the files that hold their stored form.
 /// </summary>
-internal static class SampledEntries
+internal static class SamplingEvents
 {
     private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, TimeSpan.FromHours(-5));
 

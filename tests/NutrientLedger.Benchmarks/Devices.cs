@@ -6,19 +6,19 @@ using MQTTnet.Protocol;
 namespace NutrientLedger.Benchmarks;
 
 /// <summary>The invented applicators as MQTT clients: the same code for every broker measured.</summary>
-internal static class Senders
+internal static class Devices
 {
     /// <summary>The maximum of unacknowledged messages at full rate, over all applicators.</summary>
     private const int InFlight = 1024;
 
     private static long boot;
 
-    public static async Task<IMqttClient> ConnectAsync(int port, int machine)
+    public static async Task<IMqttClient> ConnectAsync(int port, int applicator)
     {
         var client = new MqttClientFactory().CreateMqttClient();
         var options = new MqttClientOptionsBuilder()
             .WithTcpServer("127.0.0.1", port)
-            .WithClientId(BenchFarm.Machine(machine))
+            .WithClientId(BenchFarm.Applicator(applicator))
             .WithProtocolVersion(MqttProtocolVersion.V500)
             .Build();
         for (var tries = 0; ; tries++)
@@ -35,11 +35,11 @@ internal static class Senders
     }
 
     /// <summary>Sends a message and waits for its acknowledgement; anything but success ends the measurement.</summary>
-    public static async Task SendAsync(IMqttClient client, int machine, byte[] payload)
+    public static async Task SendAsync(IMqttClient client, int applicator, byte[] payload)
     {
         var answer = await client.PublishAsync(
             new MqttApplicationMessageBuilder()
-                .WithTopic(BenchFarm.Topic(machine))
+                .WithTopic(BenchFarm.Topic(applicator))
                 .WithPayload(payload)
                 .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
                 .Build()
@@ -49,17 +49,17 @@ internal static class Senders
     }
 
     /// <summary>Messages of each applicator, as if kept while it was out of reach. Numbers never repeat.</summary>
-    public static byte[][][] Kept(int machines, int readings, int count, int stepMs)
+    public static byte[][][] Kept(int applicators, int readings, int count, int stepMs)
     {
         boot++;
         return
         [
             .. Enumerable
-                .Range(0, machines)
-                .Select(machine =>
+                .Range(0, applicators)
+                .Select(applicator =>
                     Enumerable
-                        .Range(0, count / machines)
-                        .Select(i => BenchFarm.Kept(machine, boot, (long)i * readings, readings, stepMs))
+                        .Range(0, count / applicators)
+                        .Select(i => BenchFarm.Kept(applicator, boot, (long)i * readings, readings, stepMs))
                         .ToArray()
                 ),
         ];
@@ -72,12 +72,14 @@ internal static class Senders
     public static async Task<TimeSpan> SendAllAsync(int port, byte[][][] messages, Task also)
     {
         var clients = await Task.WhenAll(
-            Enumerable.Range(0, messages.Length).Select(machine => ConnectAsync(port, machine))
+            Enumerable.Range(0, messages.Length).Select(applicator => ConnectAsync(port, applicator))
         );
         var watch = Stopwatch.StartNew();
         await Task.WhenAll(
             messages
-                .Select((own, machine) => SendAsync(clients[machine], machine, own, InFlight / messages.Length))
+                .Select(
+                    (own, applicator) => SendAsync(clients[applicator], applicator, own, InFlight / messages.Length)
+                )
                 .Append(also)
         );
         watch.Stop();
@@ -87,14 +89,14 @@ internal static class Senders
     }
 
     /// <summary>Sends an applicator's messages in order, with at most so many unacknowledged.</summary>
-    public static async Task SendAsync(IMqttClient client, int machine, IEnumerable<byte[]> messages, int inFlight)
+    public static async Task SendAsync(IMqttClient client, int applicator, IEnumerable<byte[]> messages, int inFlight)
     {
         using var window = new SemaphoreSlim(inFlight);
-        Exception? trouble = null;
+        Exception? error = null;
         foreach (var message in messages)
         {
             await window.WaitAsync();
-            if (trouble is not null)
+            if (error is not null)
             {
                 window.Release();
                 break;
@@ -103,18 +105,18 @@ internal static class Senders
         }
         for (var i = 0; i < inFlight; i++)
             await window.WaitAsync();
-        if (trouble is not null)
-            throw trouble;
+        if (error is not null)
+            throw error;
 
         async Task SendOneAsync(byte[] message)
         {
             try
             {
-                await SendAsync(client, machine, message);
+                await SendAsync(client, applicator, message);
             }
             catch (Exception e)
             {
-                trouble = e;
+                error = e;
             }
             finally
             {
