@@ -49,7 +49,7 @@ public partial class EventTypesTests
             [typeof(PitNoted)] = ("pit_noted", Nothing, HandRecord, "note"),
             [typeof(EvaporationMeasured)] = ("evaporation_measured", Nothing, HandRecord, "evaporation"),
             [typeof(SpreadingRateSet)] = ("spreading_rate_set", Nothing, HandRecord, "setRate"),
-            [typeof(UsualDeviationsSet)] = ("usual_deviations_set", Nothing, FarmFile, "deviations"),
+            [typeof(DefaultDeviationsSet)] = ("default_deviations_set", Nothing, FarmFile, "deviations"),
             [typeof(LabResultReported)] = ("lab_result_reported", Nothing, LaboratoryReport, "reports"),
             [typeof(LabResultCorrected)] = ("lab_result_corrected", Nothing, LaboratoryReport, "reports"),
             [typeof(CalibrationAdopted)] = ("calibration_adopted", Evaluation, Decision, "calibrations"),

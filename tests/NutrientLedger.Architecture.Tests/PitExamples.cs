@@ -79,7 +79,7 @@ internal static class PitExamples
                 4_300,
                 null
             ),
-            ["usual_deviations_set.json"] = new UsualDeviationsSet(
+            ["default_deviations_set.json"] = new DefaultDeviationsSet(
                 "north",
                 new(2026, 4, 14),
                 [
@@ -87,7 +87,7 @@ internal static class PitExamples
                     new(PitMeasurement.FlowMeter, 4_000, "runs over the weighbridge"),
                 ]
             ),
-            ["usual_deviations_set.farm.json"] = new UsualDeviationsSet(
+            ["default_deviations_set.farm.json"] = new DefaultDeviationsSet(
                 null,
                 new(2025, 10, 1),
                 [new(PitMeasurement.Rain, 250_000, "the gauge stands under trees")]

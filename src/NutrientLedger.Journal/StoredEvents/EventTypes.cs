@@ -42,7 +42,7 @@ public static class EventTypes
         Of<PitNoted>(),
         Of<EvaporationMeasured>(),
         Of<SpreadingRateSet>(),
-        Of<UsualDeviationsSet>(),
+        Of<DefaultDeviationsSet>(),
         Of<LabResultReported>(),
         Of<LabResultCorrected>(),
         Of<CalibrationAdopted>(),

@@ -30,7 +30,7 @@ internal static class PitDeviations
     private static KnownDeviation? Own(PitPeriod period, PitMeasurement of, string? pitId)
     {
         var inForce = period
-            .Configuration.Recorded<UsualDeviationsSet>()
+            .Configuration.Recorded<DefaultDeviationsSet>()
             .Where(set => set.PitId == pitId && period.Configuration.Calendar!.StartOf(set.ValidFrom) <= period.From)
             .OrderBy(set => set.ValidFrom)
             .LastOrDefault();

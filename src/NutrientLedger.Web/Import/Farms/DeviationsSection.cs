@@ -33,7 +33,7 @@ internal sealed class DeviationsSection(IReadOnlySet<string> pits)
     /// <summary>A measurement as the file names it, the property of its deviation, and the max value.</summary>
     private sealed record Deviating(string Word, PitMeasurement Of, string Property, decimal Max);
 
-    public UsualDeviationsSet Read(JsonObjectReader deviations)
+    public DefaultDeviationsSet Read(JsonObjectReader deviations)
     {
         var pit = deviations.Optional("pit") is null ? null : deviations.KnownId("pit", "pit", pits);
         var from = deviations.Day("from");

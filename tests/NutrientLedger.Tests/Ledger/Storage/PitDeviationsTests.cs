@@ -14,7 +14,7 @@ public class PitDeviationsTests
 {
     private static readonly PitRegistered Pit = new("tank", "Tank", new RoundTank(20_000, 5_000), 4_500);
     private static readonly DateOnly First = new(2026, 4, 21);
-    private static readonly UsualDeviationsSet OfTheFarm = new(
+    private static readonly DefaultDeviationsSet OfTheFarm = new(
         null,
         First,
         [
@@ -48,7 +48,11 @@ public class PitDeviationsTests
     [Fact]
     public void A_pits_own_error_goes_before_the_farms_and_what_it_leaves_out_is_still_the_farms()
     {
-        var ofThePit = new UsualDeviationsSet("tank", First, [new(PitMeasurement.HandLoads, 20_000, "counted twice")]);
+        var ofThePit = new DefaultDeviationsSet(
+            "tank",
+            First,
+            [new(PitMeasurement.HandLoads, 20_000, "counted twice")]
+        );
         var elsewhere = ofThePit with
         {
             PitId = "pond",
@@ -66,7 +70,11 @@ public class PitDeviationsTests
     [Fact]
     public void A_later_set_replaces_the_earlier_one_altogether()
     {
-        var later = new UsualDeviationsSet(null, First.AddDays(3), [new(PitMeasurement.Rain, 300_000, "a new gauge")]);
+        var later = new DefaultDeviationsSet(
+            null,
+            First.AddDays(3),
+            [new(PitMeasurement.Rain, 300_000, "a new gauge")]
+        );
         Assert.Equal(760_000, Loads(First.AddDays(3), OfTheFarm, later).Deviation);
         Assert.Equal(190_000, Loads(First.AddDays(2), later, OfTheFarm).Deviation);
     }

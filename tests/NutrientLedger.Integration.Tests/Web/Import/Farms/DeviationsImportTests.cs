@@ -20,18 +20,18 @@ public class DeviationsImportTests(WebTestHost web) : IClassFixture<WebTestHost>
         // 3.5 mm are 3,500,000 millionths of a millimetre; a share of 0.004 is 4,000 millionths.
         Assert.Equal(
             [
-                new UsualDeviationsSet(
+                new DefaultDeviationsSet(
                     null,
                     new(2026, 4, 21),
                     [new(PitMeasurement.FlowMeter, 4_000, "weighbridge runs")]
                 ),
-                new UsualDeviationsSet(
+                new DefaultDeviationsSet(
                     "tank",
                     new(2026, 4, 22),
                     [new(PitMeasurement.LevelSensor, 3_500_000, "a ruler")]
                 ),
             ],
-            configuration.Recorded<UsualDeviationsSet>()
+            configuration.Recorded<DefaultDeviationsSet>()
         );
 
         await web.PostAsync(farm.Spreading(1, 30));
@@ -57,7 +57,7 @@ public class DeviationsImportTests(WebTestHost web) : IClassFixture<WebTestHost>
 
         Assert.Equal((1, 12), (changed.Recorded, changed.Unchanged));
         var configuration = (await web.Configurations.ReadAsync("changing", null, default)).Configuration;
-        Assert.Equal(5_000, configuration.Recorded<UsualDeviationsSet>().Last().Deviations[0].Millionths);
+        Assert.Equal(5_000, configuration.Recorded<DefaultDeviationsSet>().Last().Deviations[0].Millionths);
     }
 
     private async Task<System.Text.Json.JsonElement> MeasurementAsync(string from, string to, string measurement)

@@ -42,18 +42,18 @@ public sealed record OwnDeviation(PitMeasurement Of, long Millionths, string Kno
 /// From a day on (00:00 farm time) a farm uses these errors where a measurement states none of its own. They hold at
 /// one pit, or at all where none is named. A set replaces the whole earlier one of the same pit, or of all.
 /// </summary>
-public sealed record UsualDeviationsSet(string? PitId, DateOnly ValidFrom, ImmutableArray<OwnDeviation> Deviations)
-    : IDefinedEvent<UsualDeviationsSet>
+public sealed record DefaultDeviationsSet(string? PitId, DateOnly ValidFrom, ImmutableArray<OwnDeviation> Deviations)
+    : IDefinedEvent<DefaultDeviationsSet>
 {
-    public static EventDefinition<UsualDeviationsSet> Definition { get; } =
-        new("usual_deviations_set", new(EventRoute.FarmFile, "deviations"))
+    public static EventDefinition<DefaultDeviationsSet> Definition { get; } =
+        new("default_deviations_set", new(EventRoute.FarmFile, "deviations"))
         {
             Changes = EventChanges.Nothing,
             Subject = deviations => deviations.PitId,
             Key = deviations => (deviations.PitId, deviations.ValidFrom),
         };
 
-    public bool Equals(UsualDeviationsSet? other) =>
+    public bool Equals(DefaultDeviationsSet? other) =>
         other is not null
         && PitId == other.PitId
         && ValidFrom == other.ValidFrom
