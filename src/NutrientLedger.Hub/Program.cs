@@ -13,6 +13,7 @@ app.Configure(hub =>
     hub.SetApplicationName("nutrient-ledger");
     // Otherwise a misspelt option would be ignored silently.
     hub.UseStrictParsing();
+    hub.SetInterceptor(new OptionValues());
     hub.SetExceptionHandler((error, _) => StartupErrors.Explain(error));
     hub.AddCommand<RunCommand>("run")
         .WithDescription("Runs the hub: receives sensor messages, keeps the ledgers, serves the page.")

@@ -11,4 +11,8 @@ public sealed class FileProblems(string file)
 }
 
 /// <summary>One problem in a hand-written file. Lines count from 1; 0 means the whole file.</summary>
-public sealed record FileProblem(string File, int Line, string Problem);
+public sealed record FileProblem(string File, int Line, string Problem)
+{
+    /// <summary>A file and a line in it, as people find them; the file alone where there is no line.</summary>
+    public static string PlaceOf(string file, int line) => line > 0 ? $"{file}({line})" : file;
+}

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using NutrientLedger.Hub.Tables;
+using NutrientLedger.Json;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Commands;
@@ -27,7 +28,9 @@ internal static class CalibrationPreviewReport
         );
         var (preview, problems) = await calibrations.OfFileAsync(farm, path, cancellationToken);
         foreach (var problem in problems)
-            AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
+            AnsiConsole.MarkupLineInterpolated(
+                $"[red]{FileProblem.PlaceOf(problem.File, problem.Line)}: {problem.Problem}[/]"
+            );
         if (preview is null)
         {
             AnsiConsole.WriteLine($"No preview: fix {Plural.Of(problems.Count, "error")}.");

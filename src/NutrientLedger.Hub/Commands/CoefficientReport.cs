@@ -88,7 +88,9 @@ internal sealed class CoefficientReport(bool json)
             return;
         }
         foreach (var fault in faults)
-            AnsiConsole.MarkupLineInterpolated($"[red]{fault.File}({fault.Line}): {fault.Problem}[/]");
+            AnsiConsole.MarkupLineInterpolated(
+                $"[red]{FileProblem.PlaceOf(fault.File, fault.Line)}: {fault.Problem}[/]"
+            );
         AnsiConsole.MarkupLine($"The set is not valid: fix {Plural.Of(faults.Count, "error")}.");
     }
 

@@ -1,3 +1,4 @@
+using NutrientLedger.Json;
 using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Wording;
 using Spectre.Console;
@@ -11,7 +12,9 @@ internal static class ImportReport
     public static bool Print(ImportOutcome outcome)
     {
         foreach (var problem in outcome.Problems)
-            AnsiConsole.MarkupLineInterpolated($"[red]{problem.File}({problem.Line}): {problem.Problem}[/]");
+            AnsiConsole.MarkupLineInterpolated(
+                $"[red]{FileProblem.PlaceOf(problem.File, problem.Line)}: {problem.Problem}[/]"
+            );
         AnsiConsole.MarkupLineInterpolated(
             outcome.Problems.Count > 0
                 ? (FormattableString)$"Nothing imported: fix {Plural.Of(outcome.Problems.Count, "error")}."

@@ -9,7 +9,9 @@ namespace NutrientLedger.Hub.Startup;
 internal class DatabaseSettings : CommandSettings
 {
     [CommandOption("--settings <FILE>")]
-    [Description("Settings file (JSON). Default: nutrient-ledger.json in the data folder, if it is there.")]
+    [Description(
+        "Settings file (JSON). Default: nutrient-ledger.json in the data folder, if it is there; none with the demo."
+    )]
     public string? SettingsFile { get; init; }
 
     [CommandOption("--data <FOLDER>")]

@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using Microsoft.AspNetCore.Connections;
 using NutrientLedger.Demo;
 using NutrientLedger.Persistence.Postgres;
@@ -7,7 +8,7 @@ using Spectre.Console.Cli;
 namespace NutrientLedger.Hub.Startup;
 
 /// <summary>Explains why a command ended early. A stack trace is printed only for defects of the hub.</summary>
-internal static class StartupErrors
+internal static partial class StartupErrors
 {
     /// <summary>
     /// Prints the error and returns the exit code: 1 for what the user can fix, 2 for a defect of the hub.
@@ -17,6 +18,11 @@ internal static class StartupErrors
         switch (error)
         {
             case OperationCanceledException:
+                return 1;
+            case CommandAppException when Unreadable().Match(error.Message) is { Success: true } value:
+                AnsiConsole.MarkupLineInterpolated(
+                    $"[red]\"{value.Groups[1].Value}\" is not a number. Write digits, for example 5080.[/]"
+                );
                 return 1;
             case HubStartException or DemoStreamsException or PrivatePostgresException or CommandAppException:
                 AnsiConsole.MarkupLineInterpolated($"[red]{error.Message}[/]");
@@ -36,4 +42,8 @@ internal static class StartupErrors
                 return 2;
         }
     }
+
+    /// <summary>How the command-line library reports a number that it cannot read.</summary>
+    [GeneratedRegex("^Failed to convert '(.*)' to (?:Nullable|Int|Double)")]
+    private static partial Regex Unreadable();
 }

@@ -9,7 +9,8 @@ internal static class JsonFile
     public static async Task<PositionedJsonValue?> ReadAsync(
         string path,
         FileProblems problems,
-        CancellationToken cancellationToken
+        CancellationToken cancellationToken,
+        string notFound = "File not found. Check the path."
     )
     {
         try
@@ -18,7 +19,7 @@ internal static class JsonFile
         }
         catch (Exception error) when (error is FileNotFoundException or DirectoryNotFoundException)
         {
-            problems.Add(0, "File not found. The field file must be next to the farm file.");
+            problems.Add(0, notFound);
             return null;
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)

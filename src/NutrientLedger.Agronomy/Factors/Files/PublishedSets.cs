@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using System.Reflection;
+using NutrientLedger.Json;
 
 namespace NutrientLedger.Agronomy.Factors.Files;
 
@@ -32,7 +33,10 @@ public static class PublishedSets
         var reading = FactorSetFile.Read(name, bytes);
         return reading.Set
             ?? throw new InvalidOperationException(
-                string.Join('\n', reading.Problems.Select(fault => $"{fault.File}({fault.Line}): {fault.Problem}"))
+                string.Join(
+                    '\n',
+                    reading.Problems.Select(fault => $"{FileProblem.PlaceOf(fault.File, fault.Line)}: {fault.Problem}")
+                )
             );
     }
 }

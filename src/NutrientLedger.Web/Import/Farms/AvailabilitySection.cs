@@ -113,6 +113,8 @@ internal sealed class AvailabilitySection(string folder)
     {
         var defaults = DefaultCircumstances.Of(given);
         var lacking = methods
+            // A misspelt method is a problem of its own section.
+            .Where(method => Enum.IsDefined(method.Method))
             .Select(method => defaults.With(method))
             .DefaultIfEmpty(defaults)
             .SelectMany(how => DefaultCircumstances.Missing(set, how))

@@ -16,7 +16,8 @@ internal static class FieldFile
         CancellationToken cancellationToken
     )
     {
-        if (await JsonFile.ReadAsync(path, problems, cancellationToken) is not { } whole)
+        const string notFound = "File not found. The field file must be next to the farm file.";
+        if (await JsonFile.ReadAsync(path, problems, cancellationToken, notFound) is not { } whole)
             return null;
         var collection = new JsonObjectReader("the field file", whole, problems);
         if (!collection.IsObject || collection.Text("type") is not "FeatureCollection")

@@ -12,6 +12,10 @@ public sealed class StartupErrorsTests
 {
     [Theory]
     [InlineData("Unknown option 'htp-port'", "run", "--htp-port", "0")]
+    [InlineData("--data needs a value: --data FOLDER.", "verify", "--data")]
+    [InlineData("--data needs a value: --data FOLDER.", "run", "--data", "--http-port", "0")]
+    [InlineData("\"abc\" is not a number. Write digits", "run", "--http-port", "abc")]
+    [InlineData("\"x\" is not a number. Write digits", "demo", "--speed", "x")]
     [InlineData("--speed must be above 0", "demo", "--speed", "0")]
     [InlineData("HttpPort is \"70000\" (from --http-port)", "run", "--http-port", "70000")]
     [InlineData("Broker:Address is \"somewhere\" (from --broker)", "run", "--broker", "somewhere")]
