@@ -9,6 +9,7 @@ public sealed class PositionedJsonParser
     private readonly byte[] bytes;
     private int countedTo;
     private int line = 1;
+    private int? unusable;
 
     private PositionedJsonParser(byte[] bytes) => this.bytes = bytes;
 
@@ -22,9 +23,13 @@ public sealed class PositionedJsonParser
         try
         {
             reader.Read();
-            var whole = new PositionedJsonParser(bytes[start..]).Value(ref reader);
+            var parser = new PositionedJsonParser(bytes[start..]);
+            var whole = parser.Value(ref reader);
             reader.Read();
-            return whole;
+            if (parser.unusable is not { } at)
+                return whole;
+            problems.Add(at, "A text contains the character U+0000. Remove it.");
+            return null;
         }
         catch (Exception error) when (error is JsonException or InvalidOperationException)
         {
@@ -46,7 +51,7 @@ public sealed class PositionedJsonParser
         {
             JsonTokenType.StartObject => new(at, JsonTokenType.StartObject, "", [], Members(ref reader)),
             JsonTokenType.StartArray => new(at, JsonTokenType.StartArray, "", Items(ref reader), []),
-            JsonTokenType.String => new(at, JsonTokenType.String, reader.GetString()!, [], []),
+            JsonTokenType.String => new(at, JsonTokenType.String, Text(ref reader, at), [], []),
             var plain => new(at, plain, Encoding.UTF8.GetString(reader.ValueSpan), [], []),
         };
     }
@@ -57,11 +62,19 @@ public sealed class PositionedJsonParser
         while (reader.Read() && reader.TokenType != JsonTokenType.EndObject)
         {
             var at = LineOf(reader.TokenStartIndex);
-            var name = reader.GetString()!;
+            var name = Text(ref reader, at);
             reader.Read();
             members.Add(new(name, at, Value(ref reader)));
         }
         return members;
+    }
+
+    private string Text(ref Utf8JsonReader reader, int at)
+    {
+        var text = reader.GetString()!;
+        if (text.Contains('\0', StringComparison.Ordinal))
+            unusable ??= at;
+        return text;
     }
 
     private List<PositionedJsonValue> Items(ref Utf8JsonReader reader)

@@ -38,7 +38,11 @@ public static class WebSetup
         services.AddSingleton<ReplayWork>(provider => provider.GetRequiredService<FarmReplay>().RunAsync);
         services.AddSingleton<ReplayService>();
         services.AddHostedService(provider => provider.GetRequiredService<ReplayService>());
-        services.ConfigureHttpJsonOptions(json => json.SerializerOptions.Converters.Add(new MomentJsonConverter()));
+        services.ConfigureHttpJsonOptions(json =>
+        {
+            json.SerializerOptions.Converters.Add(new MomentJsonConverter());
+            json.SerializerOptions.Converters.Add(new TextJsonConverter());
+        });
         // An unreadable body gets a response that says what is wrong with it.
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddProblemDetails(ProblemDetailsSetup.Describe);
@@ -53,6 +57,7 @@ public static class WebSetup
         app.UseExceptionHandler(ProblemDetailsSetup.ExceptionHandler);
         app.UseStatusCodePages();
         app.UseOriginGuard();
+        app.UseTextGuard();
         var api = app.MapGroup("/api");
         api.MapFarms();
         api.MapRejected();

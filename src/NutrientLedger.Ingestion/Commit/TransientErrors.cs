@@ -6,8 +6,8 @@ using Polly.Retry;
 namespace NutrientLedger.Ingestion.Commit;
 
 /// <summary>
-/// Decides which database errors are retried: those that can pass later, such as a lost connection. Nothing else is
-/// retried here, because bad data stays bad.
+/// Decides which database errors are retried: all but those that a message's own content causes. A message must not be
+/// rejected because of the state of the database, a missing table or a timeout for instance.
 /// </summary>
 internal static class TransientErrors
 {
@@ -19,15 +19,25 @@ internal static class TransientErrors
     private const string DiskFullState = "53100";
 
     /// <summary>
-    /// Whether the exception or one of its causes can pass by itself: a lost connection, a restarting server.
+    /// Whether the exception or one of its causes can pass without another message: a lost connection, a restarting
+    /// server, a database that somebody has to repair.
     /// </summary>
     public static bool IsTransient(Exception exception)
     {
         for (var cause = exception; cause is not null; cause = cause.InnerException)
-            if (cause is DbException { IsTransient: true } or SocketException or IOException or TimeoutException)
+            if (
+                cause is SocketException or IOException or TimeoutException
+                || (cause is DbException { SqlState: var state } && !IsOfContent(state))
+            )
                 return true;
         return false;
     }
+
+    /// <summary>
+    /// Whether an SQLSTATE is caused by values: data exceptions, constraints and program limits (PostgreSQL's manual,
+    /// appendix A, classes 22, 23 and 54).
+    /// </summary>
+    private static bool IsOfContent(string? state) => state is not null && state[..2] is "22" or "23" or "54";
 
     /// <summary>What failed and what to do, for the log and the readiness check.</summary>
     public static string Describe(Exception exception)

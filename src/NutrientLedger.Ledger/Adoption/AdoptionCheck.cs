@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Text.RegularExpressions;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Ledger.Configuration;
@@ -6,7 +7,7 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Adoption;
 
 /// <summary>Whether a calibration may be adopted: the event that adopts it, or all problems that prevent it.</summary>
-public sealed record AdoptionCheck(CalibrationAdopted? Calibration, ImmutableArray<AdoptionProblem> Problems)
+public sealed partial record AdoptionCheck(CalibrationAdopted? Calibration, ImmutableArray<AdoptionProblem> Problems)
 {
     /// <summary>Far beyond any sensor that is worth correcting. It catches slips of the pen.</summary>
     public const decimal SlopeMax = 10;
@@ -37,6 +38,8 @@ public sealed record AdoptionCheck(CalibrationAdopted? Calibration, ImmutableArr
     {
         if (string.IsNullOrWhiteSpace(candidate.CalibrationId))
             yield return new(AdoptionProblemCode.IdMissing);
+        else if (!IdForm().IsMatch(candidate.CalibrationId))
+            yield return new(AdoptionProblemCode.IdInvalid);
         if (adopter == Adopter.Person && string.IsNullOrWhiteSpace(candidate.By))
             yield return new(AdoptionProblemCode.AdopterMissing);
         if (adopter != Adopter.Rule && string.IsNullOrWhiteSpace(candidate.Reason))
@@ -107,6 +110,10 @@ public sealed record AdoptionCheck(CalibrationAdopted? Calibration, ImmutableArr
             candidate.By ?? "",
             candidate.Reason ?? ""
         );
+
+    /// <summary>What the address of a withdrawal can hold.</summary>
+    [GeneratedRegex("^[A-Za-z0-9][A-Za-z0-9_-]{0,99}\\z")]
+    private static partial Regex IdForm();
 
     private static bool IsWhole(decimal number) => number == decimal.Truncate(number);
 

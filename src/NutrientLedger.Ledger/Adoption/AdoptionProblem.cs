@@ -19,6 +19,9 @@ public enum AdoptionProblemCode
     /// <summary>It has no id.</summary>
     IdMissing = 1,
 
+    /// <summary>Its id could not be written in an address, or is too long.</summary>
+    IdInvalid = 18,
+
     /// <summary>It names nobody who adopts it.</summary>
     AdopterMissing = 2,
 

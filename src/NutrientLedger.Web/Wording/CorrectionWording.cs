@@ -27,7 +27,7 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
             ),
             VoidWithdrawn v => $"Void {v.VoidId} withdrawn.",
             QuestionableTimeDecided d => Text(
-                $"Readings {d.FirstSeq} to {d.LastSeq} of {d.EquipmentId}, boot {d.Boot}, whose time was questionable: {Decision(d)}."
+                $"Time of readings {d.FirstSeq} to {d.LastSeq} of {d.EquipmentId}, boot {d.Boot}: {Decision(d)}."
             ),
             BoundaryRedrawn b => Text($"Boundary of field {b.FieldId} redrawn from {b.ValidFrom:yyyy-MM-dd} on."),
             SourceChanged s => $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on.",

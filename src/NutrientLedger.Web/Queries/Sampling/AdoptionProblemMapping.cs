@@ -19,6 +19,7 @@ internal static class AdoptionProblemMapping
         problem.Code switch
         {
             AdoptionProblemCode.IdMissing => ("calibration", "write a new id, such as nir-1-nitrogen-2026"),
+            AdoptionProblemCode.IdInvalid => ("calibration", "use 1 to 100 of A-Z, a-z, 0-9, - and _"),
             AdoptionProblemCode.AdopterMissing => ("by", "write who adopts it"),
             AdoptionProblemCode.ReasonMissing => ("reason", "write the reason for this calibration"),
             AdoptionProblemCode.SensorUnknown => (

@@ -31,7 +31,7 @@ internal static class CalibrationMapping
             request.ValidFrom,
             request.ValidTo,
             request.Pit,
-            request.LabReports ?? [],
+            [.. (request.LabReports ?? []).Select(id => id ?? "")],
             request.By,
             request.Reason
         );

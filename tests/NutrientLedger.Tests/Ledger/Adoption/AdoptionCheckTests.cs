@@ -55,6 +55,8 @@ public class AdoptionCheckTests
     public void Each_single_problem_is_named_alone()
     {
         Finds(AdoptionProblemCode.IdMissing, Sound with { CalibrationId = " " });
+        foreach (var id in (string[])["a/b", "..", "-n", "n 1", "né", $"n{new string('1', 100)}", "n\n"])
+            Finds(AdoptionProblemCode.IdInvalid, Sound with { CalibrationId = id });
         Finds(AdoptionProblemCode.AdopterMissing, Sound with { By = "" });
         Finds(AdoptionProblemCode.ReasonMissing, Sound with { Reason = null });
         Finds(AdoptionProblemCode.SensorUnknown, Sound with { SensorId = "nir-9" });
