@@ -92,6 +92,19 @@ public sealed class SchemaMigrationTests(TestDatabase database) : IClassFixture<
         Assert.Equal(3, await database.ReadAsync<int>("select shape from ledger.generation"));
     }
 
+    [DatabaseTheory]
+    [InlineData("journal")]
+    [InlineData("ingestion")]
+    [InlineData("ledger")]
+    public async Task A_database_with_any_one_of_the_schemas_is_not_taken_for_an_empty_one(string schema)
+    {
+        await database.RunAsync($"create schema {schema}");
+        var rejected = await Assert.ThrowsAsync<SchemaVersionException>(() =>
+            PersistenceTestHost.StartAsync(database.ConnectionString)
+        );
+        Assert.Contains("is not noted", rejected.Message, StringComparison.Ordinal);
+    }
+
     [DatabaseFact]
     public async Task A_database_of_a_later_version_is_rejected_and_left_as_it_is()
     {

@@ -61,6 +61,16 @@ public sealed class HubConfigurationTests : IDisposable
     }
 
     [Fact]
+    public void The_settings_file_is_the_one_in_the_data_folder_that_counts()
+    {
+        var folder = Path.GetDirectoryName(sources.Write("""{ "HttpPort": 5 }"""));
+        sources.Set("NUTRIENT_LEDGER_DATAFOLDER", "/nowhere");
+        Assert.Equal(5, sources.Run().ReadConfiguration().Options.HttpPort);
+        sources.Set("NUTRIENT_LEDGER_DATAFOLDER", folder);
+        Assert.Equal(5, sources.Run(keepsFolder: false).ReadConfiguration().Options.HttpPort);
+    }
+
+    [Fact]
     public void A_demo_reads_only_a_named_settings_file()
     {
         var usual = sources.Write("""{ "Database": "Host=of-a-real-farm" }""");

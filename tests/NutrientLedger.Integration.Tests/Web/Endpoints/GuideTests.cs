@@ -66,6 +66,23 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
     }
 
     [DatabaseFact]
+    public async Task A_link_to_a_heading_of_another_guide_keeps_the_heading()
+    {
+        var linked = 0;
+        foreach (var name in Guides)
+        {
+            var page = await host.Client.GetStringAsync($"/guide/{name}");
+            var text = await File.ReadAllTextAsync(Path.Combine(Root, $"src/NutrientLedger.Web/Guide/{name}.md"));
+            foreach (Match link in Heading().Matches(text))
+            {
+                linked++;
+                Assert.Contains($"href=\"/guide/{link.Groups[1]}{link.Groups[2]}\"", page, StringComparison.Ordinal);
+            }
+        }
+        Assert.NotEqual(0, linked);
+    }
+
+    [DatabaseFact]
     public async Task An_unknown_guide_is_answered_with_those_that_exist()
     {
         using var asked = await host.Client.GetAsync("/guide/nothing-here");
@@ -145,6 +162,9 @@ public sealed partial class GuideTests(WebTestHost host) : IClassFixture<WebTest
 
     [GeneratedRegex("(?:href|src)=\"([^\"]*)\"")]
     private static partial Regex Reference();
+
+    [GeneratedRegex("\\]\\(([a-z-]+)\\.md(#[^)]+)\\)")]
+    private static partial Regex Heading();
 
     // An address in a code span, after a method or alone, without its query.
     [GeneratedRegex(

@@ -68,6 +68,15 @@ public class QueryApiTests(SpreadTestHost web) : IClassFixture<SpreadTestHost>
     }
 
     [DatabaseFact]
+    public async Task A_position_is_read_only_where_an_answer_depends_on_it()
+    {
+        // Devices are listed as they are now.
+        var devices = await Client.AskAsync("/api/farms/asked/devices?asOf=0");
+
+        Assert.Equal(2, devices.GetProperty("devices").GetArrayLength());
+    }
+
+    [DatabaseFact]
     public async Task A_plan_in_available_nitrogen_is_not_guessed_at()
     {
         var balance = await Client.AskAsync("/api/farms/asked/fields/west/balance?season=2026");

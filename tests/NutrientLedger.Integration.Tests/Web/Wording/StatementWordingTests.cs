@@ -1,7 +1,12 @@
+using System.Collections.Immutable;
 using System.Net.Http.Json;
 using System.Text.Json;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Fields;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Integration.Tests.Web.Wording;
 
@@ -60,6 +65,36 @@ public sealed class StatementWordingTests(SpreadTestHost web) : IClassFixture<Sp
         var page = await web.Client.GetStringAsync($"{Statements}/{statements[0].GetProperty("position")}?print=1");
         Assert.Contains($"− 1.00 lb/1,000 US gal {time}", page, StringComparison.Ordinal);
         Assert.DoesNotContain("UTC", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_source_of_a_factor_set_is_that_of_the_choice_before_the_statement()
+    {
+        var wording = new StatementWording(
+            new("f", FarmConfiguration.Empty, 1, [Chosen(3, "2024"), Chosen(5, "2025"), Chosen(9, "2026")])
+        );
+
+        Assert.Equal("Available N by the factor set ours (Trials until 2024, The farm).", Available(4));
+        Assert.Equal("Available N by the factor set ours (Trials until 2025, The farm).", Available(7));
+
+        string Available(long position) =>
+            wording.AvailableBy(
+                new("ours", new(1, 2), null, null),
+                new("calibration_adopted", "c", [], null, null, DateTimeOffset.UnixEpoch, position)
+            );
+    }
+
+    /// <summary>A choice of the farm's own set, which the farm has written anew.</summary>
+    private static RecordedEvent Chosen(long position, string until)
+    {
+        var own = $$"""
+            { "id": "ours", "title": "Trials until {{until}}", "publisher": "The farm", "region": "here", "scheme": "ammonium-and-organic",
+              "coefficients": [
+                { "name": "ammonium-retained/injected", "value": 0.95, "unit": "of ammonium N", "place": "trials", "mark": "own value", "when": { "method": "sweep-injection" } }
+              ] }
+            """;
+        var chosen = new AvailabilitySetChosen("ours", 2026, ImmutableSortedDictionary<string, string>.Empty, own);
+        return new(position, 1, DateTimeOffset.UnixEpoch, chosen);
     }
 
     private async Task AdoptAsync(object calibration)

@@ -91,6 +91,28 @@ public class StatementTests
     }
 
     [Fact]
+    public void Amounts_are_at_least_where_contents_are_missing_before_or_after()
+    {
+        var voided = new ReadingsVoided(
+            "v",
+            Some.DragLine,
+            TelemetryStream.Spread,
+            1,
+            1,
+            5,
+            VoidedPart.Composition,
+            "Fouled window",
+            "Ada Ash"
+        );
+        var withdrawn = new VoidWithdrawn("v", "Ada Ash", "It was clean");
+        var events = Some.ConfigurationEvents();
+
+        Assert.True(Assert.Single(Of(events, voided, Spread).Fields).Amounts.AtLeast);
+        Assert.True(Assert.Single(Of([.. events, voided], withdrawn, Spread).Fields).Amounts.AtLeast);
+        Assert.False(Assert.Single(Of(events, Adopted(1_100_000, 0), Spread).Fields).Amounts.AtLeast);
+    }
+
+    [Fact]
     public void Available_nitrogen_is_stated_by_the_set_that_the_farm_chose()
     {
         IJournalEvent[] before =
