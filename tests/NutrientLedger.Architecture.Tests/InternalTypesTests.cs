@@ -96,7 +96,9 @@ public class InternalTypesTests
         return shown.OfType<Type>().SelectMany(Parts);
     }
 
-    /// <summary>The definitions in a type: of an array its element, of a generic type itself and its arguments.</summary>
+    /// <summary>
+    /// The definitions in a type: of an array its element, of a generic type itself and its arguments.
+    /// </summary>
     private static IEnumerable<Type> Parts(Type type) =>
         type.HasElementType ? Parts(type.GetElementType()!)
         : type.IsGenericParameter ? []

@@ -15,7 +15,7 @@ internal sealed class TextJsonConverter : JsonConverter<string>
     public override string? Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options)
     {
         if (reader.TokenType is not (JsonTokenType.String or JsonTokenType.PropertyName))
-            throw new JsonException("It must be a text.");
+            throw new JsonException();
         var text = reader.GetString();
         if (text?.Contains('\0', StringComparison.Ordinal) == true)
             throw new JsonException("A text must not contain the character U+0000.");
