@@ -38,7 +38,6 @@ internal static class MartenSetup
         options.Events.AppendMode = EventAppendMode.QuickWithServerTimestamps;
         options.Events.TimeProvider = time;
         options.Events.EnableUniqueIndexOnEventId = true;
-        options.Events.UseListenNotifyForEventAppends = true;
         options.Events.MetadataConfig.HeadersEnabled = true;
         foreach (var type in EventTypes.All)
             options.Events.MapEventType(type.Type, type.StoredName);
@@ -52,9 +51,11 @@ internal static class MartenSetup
         StoreOptions options,
         NpgsqlDataSource source,
         PostingTurn turn,
-        PostingMeter meter
+        PostingMeter meter,
+        PostingBeat beat
     )
     {
+        options.Projections.Wakeup = beat;
         options.Projections.AsyncListeners.Add(turn);
         options.Projections.Add(
             new LedgerProjection(source, turn, meter),

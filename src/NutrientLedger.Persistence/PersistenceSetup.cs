@@ -58,11 +58,13 @@ public static class PersistenceSetup
                         options,
                         source,
                         provider.GetRequiredService<PostingTurn>(),
-                        provider.GetRequiredService<PostingMeter>()
+                        provider.GetRequiredService<PostingMeter>(),
+                        provider.GetRequiredService<PostingBeat>()
                     );
                 return options;
             })
             .UseLightweightSessions();
+        services.AddSingleton<PostingBeat>();
         services.AddSingleton<RightOfWay>();
         // Where messages arrive, half of the processors is left to them.
         services.AddSingleton(_ => new BesideThreads(Environment.ProcessorCount / (keepsLedgersCurrent ? 2 : 1)));

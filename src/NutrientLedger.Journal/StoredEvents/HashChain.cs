@@ -18,13 +18,13 @@ public static class HashChain
         Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes($"{farmId}\n{streamKey}")));
 
     /// <summary>The chain hash of the next event.</summary>
-    public static string Next(string previousHash, IJournalEvent @event)
+    public static string Next(string previousHash, IJournalEvent @event) =>
+        Next(previousHash, EventTypes.NameOf(@event), EventCodec.Encode(@event));
+
+    /// <summary>The chain hash of the next event, from its stored name and stored bytes.</summary>
+    public static string Next(string previousHash, string storedName, ReadOnlySpan<byte> stored)
     {
-        byte[] hashed =
-        [
-            .. Encoding.UTF8.GetBytes($"{previousHash}\n{EventTypes.NameOf(@event)}\n"),
-            .. EventCodec.Encode(@event),
-        ];
+        byte[] hashed = [.. Encoding.UTF8.GetBytes($"{previousHash}\n{storedName}\n"), .. stored];
         return Convert.ToHexStringLower(SHA256.HashData(hashed));
     }
 }

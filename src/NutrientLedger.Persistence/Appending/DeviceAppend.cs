@@ -70,6 +70,10 @@ internal static class DeviceAppend
             ),
         };
 
+    /// <summary>The stream that a device's events recorded at a moment belong to: one for each day (UTC).</summary>
+    public static string StreamKeyOf(SequenceKey key, DateTimeOffset now) =>
+        FormattableString.Invariant($"{key.EquipmentId}/{key.StreamName}/{now.UtcDateTime:yyyy-MM-dd}");
+
     private static DeviceAppendResult Append<TReading>(
         SequenceKey key,
         ReceivedRangeRow row,
@@ -101,7 +105,7 @@ internal static class DeviceAppend
             if (questionable == 0 && added.Length > 0)
                 lastMeasured = Math.Max(lastMeasured ?? long.MinValue, added.Max(r => r.MeasuredAtMilliseconds));
         }
-        var streamKey = FormattableString.Invariant($"{key.EquipmentId}/{key.StreamName}/{now.UtcDateTime:yyyy-MM-dd}");
+        var streamKey = StreamKeyOf(key, now);
         var events = received
             .ToBatches(key.EquipmentId, key.Boot)
             .Select(batch => new NewEvent(

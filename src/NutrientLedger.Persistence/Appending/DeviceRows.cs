@@ -44,7 +44,10 @@ internal static class DeviceRows
     /// <summary>The least lag is kept for ten minutes, beside that of the ten minutes before.</summary>
     private const string UpsertSql = $"""
         insert into {Table} as old ({Key}, {Content}, clock_lag_ms, clock_lag_since)
-        values ($1, $2, $3, $4, $5, $6, $7, $8, $9::bigint, case when $9::bigint is not null then $4 end)
+        select farm, equipment, stream, $1, last_measured_at, stored, duplicate, questionable, lag,
+            case when lag is not null then $1 end
+        from unnest($2, $3, $4, $5, $6, $7, $8, $9)
+            as heard (farm, equipment, stream, last_measured_at, stored, duplicate, questionable, lag)
         on conflict ({Key}) do update set
             last_recorded_at = greatest(old.last_recorded_at, excluded.last_recorded_at),
             last_measured_at = greatest(old.last_measured_at, excluded.last_measured_at),
@@ -63,23 +66,33 @@ internal static class DeviceRows
                 else coalesce(excluded.clock_lag_since, old.clock_lag_since) end
         """;
 
-    /// <summary>Adds the result of an append to the state of a device.</summary>
-    public static NpgsqlBatchCommand Upsert(SequenceKey key, DeviceAppendResult outcome, DateTimeOffset now)
+    /// <summary>The command that adds results of an append to the states of their devices.</summary>
+    public static NpgsqlBatchCommand Upsert(
+        IEnumerable<(SequenceKey Key, DeviceAppendResult Result)> appended,
+        DateTimeOffset now
+    )
     {
-        var stored = outcome.Results.OfType<AppendResult.Stored>().ToArray();
+        // Several boots of a device may be in one append; a statement can change a row only once.
+        var devices = appended
+            .GroupBy(it => it.Key with { Boot = 0 }, it => it.Result)
+            .Select(device => (device.Key, Results: device.ToArray()))
+            .ToArray();
         return SqlCommands.BatchCommand(
             UpsertSql,
-            key.FarmId,
-            key.EquipmentId,
-            key.StreamName,
             now,
-            outcome.LastMeasuredAt,
-            stored.Sum(result => (long)result.Readings),
-            stored.Sum(result => (long)result.Duplicates),
-            stored.Sum(result => (long)result.Questionable),
-            outcome.ClockLagMilliseconds
+            Array.ConvertAll(devices, device => device.Key.FarmId),
+            Array.ConvertAll(devices, device => device.Key.EquipmentId),
+            Array.ConvertAll(devices, device => device.Key.StreamName),
+            Array.ConvertAll(devices, device => device.Results.Max(result => result.LastMeasuredAt)),
+            Array.ConvertAll(devices, device => Sum(device.Results, stored => stored.Readings)),
+            Array.ConvertAll(devices, device => Sum(device.Results, stored => stored.Duplicates)),
+            Array.ConvertAll(devices, device => Sum(device.Results, stored => stored.Questionable)),
+            Array.ConvertAll(devices, device => device.Results.Min(result => result.ClockLagMilliseconds))
         );
     }
+
+    private static long Sum(DeviceAppendResult[] results, Func<AppendResult.Stored, long> of) =>
+        results.SelectMany(result => result.Results).OfType<AppendResult.Stored>().Sum(of);
 
     /// <summary>All devices of a farm, in order.</summary>
     public static Task<List<DeviceRow>> ListAsync(

@@ -1,8 +1,6 @@
-using Marten;
 using Npgsql;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.DeadLetters;
-using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Persistence.ReceivedRanges;
@@ -15,7 +13,6 @@ namespace NutrientLedger.Persistence.Appending;
 /// </summary>
 internal sealed class JournalWriter(
     NpgsqlDataSource source,
-    IDocumentStore store,
     DeadLetterLimits limits,
     GapReporter gaps,
     RightOfWay way,
@@ -23,9 +20,8 @@ internal sealed class JournalWriter(
 ) : IJournal, IDisposable
 {
     private readonly SemaphoreSlim gate = new(1);
-    private readonly HashChainAppender append = new(store);
     private readonly DeadLetterWriter deadLetters = new(limits);
-    private readonly ConfigurationCache configurations = new(new(source));
+    private readonly ConfigurationCache configurations = new();
 
     public async Task<IReadOnlyList<AppendResult>> AppendAsync(
         IReadOnlyList<DecodedMessage> arrived,
@@ -42,10 +38,8 @@ internal sealed class JournalWriter(
             await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
             var results = new AppendResult[arrived.Count];
             var changes = new List<GapChange>();
-            var indexes = Enumerable.Range(0, arrived.Count).GroupBy(i => arrived[i].FarmId);
-            // All hubs take farms in one order, so that two of them cannot deadlock.
-            foreach (var farm in indexes.OrderBy(farm => farm.Key, StringComparer.Ordinal))
-                await AppendFarmAsync(transaction, farm.Key, [.. farm], arrived, results, changes, cancellationToken);
+            if (arrived.Count > 0)
+                await AppendAsync(connection, arrived, results, changes, cancellationToken);
             await RejectAsync(connection, arrived, results, rejected, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
             stored = results.Any(result => result is AppendResult.Stored);
@@ -87,67 +81,62 @@ internal sealed class JournalWriter(
         await deadLetters.AddAsync(connection, messages, now, cancellationToken);
     }
 
-    private async Task AppendFarmAsync(
-        NpgsqlTransaction transaction,
-        string farmId,
-        int[] indexes,
+    /// <summary>
+    /// Appends the messages of all farms in two round trips: everything is locked and read, then everything is written.
+    /// </summary>
+    private async Task AppendAsync(
+        NpgsqlConnection connection,
         IReadOnlyList<DecodedMessage> arrived,
         AppendResult[] results,
         List<GapChange> changes,
         CancellationToken cancellationToken
     )
     {
-        var connection = transaction.Connection!;
-        var configuration = await configurations.NewestAsync(farmId, cancellationToken);
-        if (configuration.Farm is null)
-        {
-            foreach (var i in indexes)
-                results[i] = new AppendResult.Rejected(
-                    $"The farm \"{farmId}\" is not registered. Import its farm file, then retry the message."
-                );
-            return;
-        }
-        await HashChainAppender.LockFarmAsync(connection, farmId, cancellationToken);
-        var now = time.GetUtcNow();
-        var events = new List<NewEvent>();
-        var devices = indexes.ToLookup(i => DeviceAppend.KeyOf(arrived[i]));
-        var received = await ReceivedRangeRows.ReadAsync(
+        var devices = Enumerable.Range(0, arrived.Count).ToLookup(i => DeviceAppend.KeyOf(arrived[i]));
+        var state = new AppendState(configurations);
+        await state.ReadAsync(
             connection,
-            farmId,
             [.. devices.SelectMany(device => Boots(device, arrived)).Distinct()],
+            time.GetUtcNow(),
             cancellationToken
         );
-        var later = new Dictionary<SequenceKey, ReceivedRangeRow>(received);
-        await using var writes = new NpgsqlBatch(connection);
+        // The day of recording is that of a moment under the lock.
+        var now = time.GetUtcNow();
+        await state.ReadHeadsAsync(connection, [.. devices.Select(device => device.Key)], now, cancellationToken);
+        var appended = new List<(SequenceKey Key, DeviceAppendResult Result)>();
         // Boots of a device follow each other in its stream as they did in time.
-        foreach (var device in devices.OrderBy(device => device.Key.Boot))
+        foreach (var device in devices.OrderBy(d => d.Key.FarmId, StringComparer.Ordinal).ThenBy(d => d.Key.Boot))
         {
             int[] own = [.. device];
-            var outcome = DeviceAppend.Append(
+            if (state.ConfigurationOf(device.Key.FarmId) is not { } configuration)
+            {
+                foreach (var i in own)
+                    results[i] = new AppendResult.Rejected(
+                        $"The farm \"{device.Key.FarmId}\" is not registered. Import its farm file, then retry the message."
+                    );
+                continue;
+            }
+            var result = DeviceAppend.Append(
                 device.Key,
-                received[device.Key],
+                state.Received(device.Key),
                 Array.ConvertAll(own, i => arrived[i]),
                 configuration,
                 now
             );
             for (var i = 0; i < own.Length; i++)
-                results[own[i]] = outcome.Results[i];
-            events.AddRange(outcome.Events);
-            later[device.Key] = outcome.Received;
-            writes.BatchCommands.Add(DeviceRows.Upsert(device.Key, outcome, now));
+                results[own[i]] = result.Results[i];
+            state.Append(device.Key, result, now);
+            appended.Add((device.Key, result));
         }
-        foreach (var (key, lastSeq) in Announced(indexes, arrived, results))
-            later[key] = later[key].Announce(lastSeq, now);
-        foreach (var (key, row) in later)
-        {
-            if (ReferenceEquals(row, received[key]))
-                continue;
-            writes.BatchCommands.Add(ReceivedRangeRows.Write(key, row));
-            changes.Add(GapChange.Between(key, received[key], row));
-        }
+        foreach (var (key, lastSeq) in Announced(arrived, results))
+            state.Announce(key, lastSeq, now);
+        if (appended.Count == 0)
+            return;
+        await using var writes = new NpgsqlBatch(connection) { BatchCommands = { DeviceRows.Upsert(appended, now) } };
+        foreach (var command in state.Commands())
+            writes.BatchCommands.Add(command);
         await writes.ExecuteNonQueryAsync(cancellationToken);
-        if (events.Count > 0)
-            await append.AppendAsync(transaction, farmId, events, cancellationToken);
+        changes.AddRange(state.GapChanges());
     }
 
     /// <summary>The boot of a device's messages and the earlier ones that they report on.</summary>
@@ -165,12 +154,11 @@ internal sealed class JournalWriter(
     /// What stored messages report on earlier boots of their devices. A boot cannot report on a later one.
     /// </summary>
     private static IEnumerable<(SequenceKey Key, long LastSeq)> Announced(
-        int[] indexes,
         IReadOnlyList<DecodedMessage> arrived,
         AppendResult[] results
     )
     {
-        foreach (var i in indexes)
+        for (var i = 0; i < results.Length; i++)
             if (results[i] is AppendResult.Stored && arrived[i].PreviousBoot is { } last)
             {
                 var key = DeviceAppend.KeyOf(arrived[i]);

@@ -1,4 +1,4 @@
-using Marten;
+using System.Collections.Concurrent;
 using Npgsql;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.StoredEvents;
@@ -23,10 +23,12 @@ public sealed record ConfigurationSnapshot(
 public sealed class ConfigurationConflictException(string message) : Exception(message);
 
 /// <summary>Reads and extends the configurations of farms.</summary>
-public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore store)
+public sealed class ConfigurationStore(NpgsqlDataSource source, TimeProvider time)
 {
     private readonly JournalReader journal = new(source);
-    private readonly HashChainAppender append = new(store);
+
+    /// <summary>The newest configuration of each farm as last read. Each read asks only for what came since.</summary>
+    private readonly ConcurrentDictionary<string, ConfigurationSnapshot> newest = [];
 
     /// <summary>The ids of all registered farms, in order.</summary>
     public async Task<IReadOnlyList<string>> FarmsAsync(CancellationToken cancellationToken)
@@ -44,14 +46,43 @@ public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore s
     /// </summary>
     public async Task<ConfigurationSnapshot> ReadAsync(string farmId, long? asOf, CancellationToken cancellationToken)
     {
-        var configuration = FarmConfiguration.Empty;
+        var known = newest.GetValueOrDefault(farmId) ?? new(farmId, FarmConfiguration.Empty, 0, []);
+        if (asOf is { } position)
+            return AsOf(await NewestAsync(known, cancellationToken), position);
+        return await NewestAsync(known, cancellationToken);
+    }
+
+    /// <summary>A farm's newest configuration, from the one that is known and what was recorded since.</summary>
+    private async Task<ConfigurationSnapshot> NewestAsync(
+        ConfigurationSnapshot known,
+        CancellationToken cancellationToken
+    )
+    {
+        var configuration = known.Configuration;
         var events = new List<RecordedEvent>();
-        await foreach (var row in journal.ConfigurationEventsAsync(farmId, 0, asOf ?? long.MaxValue, cancellationToken))
+        await foreach (var row in journal.ConfigurationEventsAfterAsync(known.FarmId, known.Version, cancellationToken))
         {
             configuration = configuration.With(row.Event);
-            events.Add(new(row.Position, events.Count + 1, row.RecordedAt, row.Event));
+            events.Add(new(row.Position, known.Version + events.Count + 1, row.RecordedAt, row.Event));
         }
-        return new(farmId, configuration, events.Count, events);
+        if (events.Count == 0)
+            return known;
+        // Two readers at once may store in either order; whoever reads the older one extends it again.
+        return newest[known.FarmId] = new(
+            known.FarmId,
+            configuration,
+            known.Version + events.Count,
+            [.. known.Events, .. events]
+        );
+    }
+
+    private static ConfigurationSnapshot AsOf(ConfigurationSnapshot snapshot, long position)
+    {
+        if (snapshot.Events is [] || snapshot.Events[^1].Position <= position)
+            return snapshot;
+        RecordedEvent[] events = [.. snapshot.Events.TakeWhile(it => it.Position <= position)];
+        var configuration = events.Aggregate(FarmConfiguration.Empty, (before, it) => before.With(it.Event));
+        return new(snapshot.FarmId, configuration, events.Length, events);
     }
 
     /// <summary>
@@ -69,34 +100,37 @@ public sealed class ConfigurationStore(NpgsqlDataSource source, IDocumentStore s
             return;
         await using var connection = await source.OpenConnectionAsync(cancellationToken);
         await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
-        await HashChainAppender.LockFarmAsync(connection, farmId, cancellationToken);
-        if (await VersionAsync(connection, farmId, cancellationToken) is var version && version != expectedVersion)
+        await connection.LockAsync(AdvisoryLock.FarmJournal(farmId), cancellationToken);
+        var stream = new FarmStream(farmId, JournalReader.ConfigurationStream);
+        var append = await HeadAsync(connection, stream, cancellationToken);
+        if (append.VersionOf(stream) is var version && version != expectedVersion)
             throw new ConfigurationConflictException(
                 $"The configuration of {farmId} is at version {version}, not {expectedVersion}: someone else changed it. Read it again and repeat your change."
             );
-        var newEvents = events.Select(
-            (@event, i) =>
-                new NewEvent(
-                    JournalReader.ConfigurationStream,
-                    EventIds.OfConfigurationEvent(farmId, expectedVersion + i + 1, @event),
-                    @event
-                )
-        );
-        await append.AppendAsync(transaction, farmId, [.. newEvents], cancellationToken);
+        var now = time.GetUtcNow();
+        foreach (var (i, @event) in events.Index())
+        {
+            var id = EventIds.OfConfigurationEvent(farmId, expectedVersion + i + 1, @event);
+            append.Add(farmId, new(stream.StreamKey, id, @event), now);
+        }
+        await using var writes = new NpgsqlBatch(connection);
+        foreach (var command in append.Commands())
+            writes.BatchCommands.Add(command);
+        await writes.ExecuteNonQueryAsync(cancellationToken);
         await transaction.CommitAsync(cancellationToken);
     }
 
-    private static async Task<long> VersionAsync(
+    private static async Task<EventAppend> HeadAsync(
         NpgsqlConnection connection,
-        string farmId,
+        FarmStream stream,
         CancellationToken cancellationToken
     )
     {
-        await using var command = connection.Command(
-            "select count(*) from journal.event where farm = $1 and stream = $2",
-            farmId,
-            JournalReader.ConfigurationStream
-        );
-        return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
+        var append = new EventAppend();
+        await using var reads = new NpgsqlBatch(connection) { BatchCommands = { EventAppend.ReadHeads([stream]) } };
+        await using var rows = await reads.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            append.AddHead(rows);
+        return append;
     }
 }

@@ -34,13 +34,10 @@ internal static class AdvisoryLocks
         this NpgsqlConnection connection,
         AdvisoryLock wanted,
         CancellationToken cancellationToken
-    ) =>
-        connection.ExecuteAsync(
-            "select pg_advisory_xact_lock(hashtext($1), hashtext($2))",
-            cancellationToken,
-            wanted.Name,
-            wanted.Of
-        );
+    ) => connection.ExecuteAsync($"select {LockSql("$1", "$2")}", cancellationToken, wanted.Name, wanted.Of);
+
+    /// <summary>The SQL expression that waits for a lock until the transaction ends.</summary>
+    public static string LockSql(string name, string of) => $"pg_advisory_xact_lock(hashtext({name}), hashtext({of}))";
 
     /// <summary>Takes a lock for the session if nobody has it.</summary>
     public static async Task<bool> TryLockSessionAsync(

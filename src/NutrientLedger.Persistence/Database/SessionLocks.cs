@@ -21,6 +21,7 @@ public sealed class SessionLocks(NpgsqlDataSource source)
             var wanted = AdvisoryLock.Session(name);
             if (await connection.TryLockSessionAsync(wanted, cancellationToken))
                 return new(connection, wanted);
+            await connection.ExecuteAsync(SessionLock.Reset, cancellationToken);
         }
         catch
         {
@@ -35,6 +36,10 @@ public sealed class SessionLocks(NpgsqlDataSource source)
 /// <summary>A lock that is held while its own connection lives. Disposing releases it.</summary>
 public sealed class SessionLock : IAsyncDisposable
 {
+    /// <summary>Takes back what <see cref="SessionLocks"/> sets, because the connection returns to the pool.</summary>
+    internal const string Reset =
+        "reset tcp_keepalives_idle; reset tcp_keepalives_interval; reset tcp_keepalives_count";
+
     private const int ReplySecondsMax = 5;
 
     private static readonly TimeSpan CheckInterval = TimeSpan.FromSeconds(2);
@@ -62,6 +67,7 @@ public sealed class SessionLock : IAsyncDisposable
             try
             {
                 await connection.UnlockSessionAsync(held, ReplySecondsMax);
+                await connection.ExecuteAsync(Reset, CancellationToken.None);
             }
             catch (NpgsqlException)
             {

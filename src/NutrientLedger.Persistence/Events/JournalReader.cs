@@ -28,7 +28,10 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         .. EventTypes.All.Where(type => type.IsBatch).Select(type => type.StoredName),
     ];
 
-    /// <summary>The configuration events of a farm after one position and up to another.</summary>
+    /// <summary>
+    /// The configuration events of a farm after one position and up to another. They are found in the stream's index.
+    /// By position PostgreSQL might walk through all batches recorded since.
+    /// </summary>
     public IAsyncEnumerable<StoredEvent> ConfigurationEventsAsync(
         string farmId,
         long after,
@@ -38,9 +41,25 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         ReadAsync(
             $"""
             select {Columns} from journal.event
-            where farm = $1 and stream = '{ConfigurationStream}' and position > $2 and position <= $3 order by position
+            where farm = $1 and stream = '{ConfigurationStream}' and position + 0 > $2 and position + 0 <= $3
+            order by version
             """,
             [farmId, after, upTo],
+            cancellationToken
+        );
+
+    /// <summary>The configuration events of a farm after a version of its configuration stream.</summary>
+    public IAsyncEnumerable<StoredEvent> ConfigurationEventsAfterAsync(
+        string farmId,
+        long version,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            $"""
+            select {Columns} from journal.event
+            where farm = $1 and stream = '{ConfigurationStream}' and version > $2 order by version
+            """,
+            [farmId, version],
             cancellationToken
         );
 

@@ -3,11 +3,33 @@ using NutrientLedger.Journal.StoredEvents;
 namespace NutrientLedger.Persistence.Events;
 
 /// <summary>
-/// Marten's tables under the journal's own names. Only this place knows them. A view costs nothing: PostgreSQL puts its
-/// text into the query and uses the tables' indexes. A later version that changes those tables drops the views first.
+/// Marten's tables under the journal's own names, and how rows are added to them. Only this place knows them. A view
+/// costs nothing: PostgreSQL puts its text into the query and uses the tables' indexes. A later version that changes
+/// those tables drops the views first.
 /// </summary>
 internal static class JournalViews
 {
+    /// <summary>Moves streams to a version: $1 farms, $2 streams, $3 versions.</summary>
+    public const string MoveStreams = """
+        insert into journal.mt_streams (tenant_id, id, version, timestamp)
+        select farm, stream, version, now() from unnest($1, $2, $3) as moved (farm, stream, version)
+        on conflict (tenant_id, id) do update set version = excluded.version, timestamp = excluded.timestamp
+        """;
+
+    /// <summary>
+    /// Inserts events in the order given: $1 farms, $2 ids, $3 streams, $4 versions, $5 JSON, $6 batches as bytes, $7
+    /// stored names, $8 .NET types, $9 headers, $10 times of recording.
+    /// </summary>
+    public const string InsertEvents = """
+        insert into journal.mt_events
+            (seq_id, tenant_id, id, stream_id, version, data, bdata, type, mt_dotnet_type, headers, timestamp, is_archived)
+        select nextval('journal.mt_events_sequence'), farm, id, stream, version, data::jsonb, bdata, type, clr,
+            headers::jsonb, recorded_at, false
+        from (select * from unnest($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) with ordinality
+            as added (farm, id, stream, version, data, bdata, type, clr, headers, recorded_at, number)
+            order by number) as added
+        """;
+
     /// <summary>
     /// Makes the views. An event's body is the batch of readings as its bytes, or the JSON of any other event in UTF-8.
     /// The column batch holds the same bytes and saves a check for each row. Marten's tombstones are numbers that an

@@ -26,6 +26,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
     private PrivatePostgres(PostgresBinaries binaries, ServerAccount account, ServerFolder folder) =>
         (this.binaries, this.account, this.folder) = (binaries, account, folder);
 
+    private const int PreparedCommandsMax = 100;
+
     /// <summary>The connection string of the hub's database in it.</summary>
     public string ConnectionString => ConnectionTo(Database);
 
@@ -231,6 +233,10 @@ public sealed class PrivatePostgres : IAsyncDisposable
             Username = User,
             Database = database,
             ApplicationName = applicationName,
+            // Whoever sets something on a connection sets it back, so nothing has to be reset in between. Plans are
+            // kept.
+            NoResetOnClose = true,
+            MaxAutoPrepare = PreparedCommandsMax,
         }.ConnectionString;
 
     /// <summary>The path without symbolic links, as the operating system names it for a running process.</summary>

@@ -6,6 +6,7 @@ using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Projections;
@@ -14,11 +15,16 @@ namespace NutrientLedger.Persistence.Projections;
 public sealed record LedgerPosted(string FarmId, long Position);
 
 /// <summary>
-/// Notifies listeners when ledgers have moved on, whichever hub posted them. One connection hears PostgreSQL's
-/// notifications and passes them on. A slow listener misses steps in between, never a farm's last one.
+/// Notifies listeners when ledgers have moved on, whichever hub posted them, and the projection when some hub has
+/// appended. One connection hears PostgreSQL's notifications and passes them on. A slow listener misses steps in
+/// between, never a farm's last one.
 /// </summary>
-public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider time, ILogger<LedgerFeed> log)
-    : BackgroundService
+public sealed partial class LedgerFeed(
+    NpgsqlDataSource source,
+    PostingBeat beat,
+    TimeProvider time,
+    ILogger<LedgerFeed> log
+) : BackgroundService
 {
     private static readonly TimeSpan ReconnectAfter = TimeSpan.FromSeconds(1);
 
@@ -74,9 +80,17 @@ public sealed partial class LedgerFeed(NpgsqlDataSource source, TimeProvider tim
     private async Task ListenOnceAsync(CancellationToken stoppingToken)
     {
         await using var connection = await source.OpenConnectionAsync(stoppingToken);
-        connection.Notification += (_, heard) => Publish(heard.Payload);
-        await using (var listen = new NpgsqlCommand($"listen {GenerationRows.PostedChannel}", connection))
-            await listen.ExecuteNonQueryAsync(stoppingToken);
+        connection.Notification += (_, heard) =>
+        {
+            if (heard.Channel == GenerationRows.PostedChannel)
+                Publish(heard.Payload);
+            else
+                beat.Signal();
+        };
+        await connection.ExecuteAsync(
+            $"listen {GenerationRows.PostedChannel}; listen {EventAppend.AppendedChannel}",
+            stoppingToken
+        );
         if (lostAt is { } since)
         {
             var seconds = Math.Round(time.GetElapsedTime(since).TotalSeconds, 1);

@@ -32,7 +32,7 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
     public const string Name = "Ledger";
 
     private readonly JournalReader journal = new(source);
-    private readonly ConfigurationCache configurations = new(new(source));
+    private readonly ConfigurationCache configurations = new();
 
     public async Task ApplyAsync(
         IDocumentOperations operations,
@@ -43,27 +43,47 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         await turn.BeginPageAsync(cancellation);
         var begun = Stopwatch.GetTimestamp();
         var upTo = events.Count > 0 ? events.Max(@event => @event.Sequence) : 0;
-        foreach (var farm in events.Where(@event => @event.Data is IJournalEvent).GroupBy(@event => @event.TenantId))
-            await PostAsync(operations, farm.Key, [.. farm], upTo, cancellation);
+        var farms = events.Where(@event => @event.Data is IJournalEvent).ToLookup(@event => @event.TenantId);
+        // Read before anything that is added to. Then it is noticed when a ledger is moved on after this.
+        await using (var connection = await source.OpenConnectionAsync(cancellation))
+        {
+            var current = await GenerationRows.CurrentAsync(connection, [.. farms.Select(f => f.Key)], cancellation);
+            var pages = new List<FarmPage>();
+            foreach (var farm in farms)
+                if (
+                    await PostAsync(
+                        current.GetValueOrDefault(farm.Key) ?? new(farm.Key, 1, 0, 0, 0),
+                        [.. farm],
+                        cancellation
+                    ) is
+                    { } page
+                )
+                    pages.Add(page);
+            await TileRows.MergeStoredAsync(
+                connection,
+                [.. pages.Select(page => (page.From, page.Accumulator))],
+                cancellation
+            );
+            foreach (var page in pages)
+            {
+                var write = new LedgerWriter(operations.QueueSqlCommand, page.From.FarmId);
+                write.Advance(page.From, upTo, page.ConfigurationPosition, page.WantedPosition);
+                write.Add(page.Accumulator.TakeAll(), page.From.Generation);
+            }
+        }
         meter.Posted(events.Count, Stopwatch.GetElapsedTime(begun));
     }
 
-    private async Task PostAsync(
-        IDocumentOperations operations,
-        string farmId,
-        IReadOnlyList<IEvent> batch,
-        long upTo,
+    /// <summary>Posts a farm's part of an event page, or returns null when all of it is posted already.</summary>
+    private async Task<FarmPage?> PostAsync(
+        CurrentGeneration current,
+        IReadOnlyList<IEvent> page,
         CancellationToken cancellation
     )
     {
-        // Read before anything that is added to. Then it is noticed when the ledger is moved on after this.
-        await using var connection = await source.OpenConnectionAsync(cancellation);
-        var current =
-            await GenerationRows.CurrentAsync(connection, farmId, cancellation)
-            ?? new CurrentGeneration(farmId, 1, 0, 0, 0);
-        var unposted = batch.Where(@event => @event.Sequence > current.Position).ToList();
+        var unposted = page.Where(@event => @event.Sequence > current.Position).ToList();
         if (unposted.Count == 0)
-            return;
+            return null;
         var (configurationPosition, wanted) = (current.ConfigurationPosition, current.WantedPosition);
         if (
             unposted.FindLast(@event => EventTypes.Of((IJournalEvent)@event.Data).Changes == EventChanges.Rebuild) is
@@ -71,23 +91,25 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         )
         {
             wanted = changed;
-            if (!await journal.AnyBatchBeforeAsync(farmId, unposted[0].Sequence, cancellation))
+            if (!await journal.AnyBatchBeforeAsync(current.FarmId, unposted[0].Sequence, cancellation))
                 configurationPosition = changed;
         }
-        var configuration = await configurations.AtPositionAsync(farmId, configurationPosition, cancellation);
+        var configuration = await configurations.AtPositionAsync(
+            journal,
+            current.FarmId,
+            configurationPosition,
+            cancellation
+        );
         var accumulator = new LedgerAccumulator();
         foreach (var @event in unposted)
             accumulator.Post((IJournalEvent)@event.Data, @event.Timestamp, configuration);
-        await TileRows.MergeStoredAsync(
-            connection,
-            farmId,
-            current.Generation,
-            accumulator.TileKeys,
-            accumulator.Add,
-            cancellation
-        );
-        var write = new LedgerWriter(operations.QueueSqlCommand, farmId);
-        write.Advance(current, upTo, configurationPosition, wanted);
-        write.Add(accumulator.TakeAll(), current.Generation);
+        return new(current, configurationPosition, wanted, accumulator);
     }
+
+    private sealed record FarmPage(
+        CurrentGeneration From,
+        long ConfigurationPosition,
+        long WantedPosition,
+        LedgerAccumulator Accumulator
+    );
 }

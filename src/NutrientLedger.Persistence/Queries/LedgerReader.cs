@@ -12,22 +12,6 @@ using NutrientLedger.Persistence.Scheduling;
 namespace NutrientLedger.Persistence.Queries;
 
 /// <summary>
-/// The posted lines of a farm at a journal position. While a correction is being posted they are still those of the
-/// earlier configuration.
-/// </summary>
-public record LedgerLines(long Position, IReadOnlyDictionary<LineKey, LineAmounts> Lines)
-{
-    public bool IsBeingCorrected { get; init; }
-}
-
-/// <summary>The posted ledger of a farm, lines and coverage, at a journal position.</summary>
-public sealed record LedgerView(
-    long Position,
-    IReadOnlyDictionary<LineKey, LineAmounts> Lines,
-    IReadOnlyList<CoverageRows> Coverage
-) : LedgerLines(Position, Lines);
-
-/// <summary>
 /// Answers queries about posted ledgers. Live ones are read from the tables. Earlier ones are posted again from the
 /// journal.
 /// </summary>
@@ -180,6 +164,30 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
 
         static IReadOnlyList<(LevelKey, LevelHour)> InOrder(IEnumerable<KeyValuePair<LevelKey, LevelHour>> levels) =>
             [.. levels.OrderBy(level => level.Key.HourStartSeconds).Select(level => (level.Key, level.Value))];
+    }
+
+    /// <summary>The newest level hour of each pit that has one.</summary>
+    public async Task<IReadOnlyDictionary<LevelKey, LevelHour>> NewestLevelsAsync(
+        string farmId,
+        string[] pitIds,
+        long? asOf,
+        CancellationToken cancellationToken
+    )
+    {
+        if (asOf is not { } position)
+            return await SnapshotAsync(
+                async (connection, current) =>
+                    current is null ? [] : await LevelRows.NewestAsync(connection, current, pitIds, cancellationToken),
+                farmId,
+                cancellationToken
+            );
+        var accumulator = new LedgerAccumulator(withCoverage: false);
+        await PostAsync(accumulator, farmId, position, progress: null, cancellationToken);
+        return accumulator
+            .Levels.Where(level => pitIds.Contains(level.Key.PitId))
+            .GroupBy(level => level.Key.PitId)
+            .Select(pit => pit.MaxBy(level => level.Key.HourStartSeconds))
+            .ToDictionary();
     }
 
     /// <summary>

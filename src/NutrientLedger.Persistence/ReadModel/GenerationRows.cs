@@ -84,19 +84,35 @@ internal static class GenerationRows
         NpgsqlConnection connection,
         string farmId,
         CancellationToken cancellationToken
+    ) => (await CurrentAsync(connection, [farmId], cancellationToken)).GetValueOrDefault(farmId);
+
+    /// <summary>The generations of farms that are read, by farm. A farm of which nothing is posted has none.</summary>
+    public static async Task<Dictionary<string, CurrentGeneration>> CurrentAsync(
+        NpgsqlConnection connection,
+        string[] farmIds,
+        CancellationToken cancellationToken
     )
     {
-        await using var command = connection.Command(
-            $"""
-            select generation, position, configuration_position, wanted_configuration_position from {Table}
-            where farm = $1
-            """,
-            farmId
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        return await rows.ReadAsync(cancellationToken)
-            ? new(farmId, rows.GetInt32(0), rows.GetInt64(1), rows.GetInt64(2), rows.GetInt64(3))
-            : null;
+        var current = await connection
+            .Command(
+                $"""
+                select farm, generation, position, configuration_position, wanted_configuration_position from {Table}
+                where farm = any($1)
+                """,
+                // An array of text alone would be taken for the list of parameters.
+                (object)farmIds
+            )
+            .ListAsync(
+                row => new CurrentGeneration(
+                    row.GetString(0),
+                    row.GetInt32(1),
+                    row.GetInt64(2),
+                    row.GetInt64(3),
+                    row.GetInt64(4)
+                ),
+                cancellationToken
+            );
+        return current.ToDictionary(it => it.FarmId);
     }
 
     /// <summary>Locks a farm's ledger at its position until the transaction ends.</summary>

@@ -1,5 +1,6 @@
 using Npgsql;
 using NutrientLedger.Ledger.Coverage;
+using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.ReadModel;
@@ -29,6 +30,11 @@ internal static class TileRows
     private const string Key = "field, season, tile_row, tile_column";
 
     private const string Counts = "covered, overlapped";
+
+    private const string Stored = $"""
+        select {Key}, visits from {Table} join unnest($3, $4, $5, $6) as wanted ({Key}) using ({Key})
+        where farm = $1 and generation = $2
+        """;
 
     private static readonly string Upsert = UpsertSql.Of(
         Table,
@@ -77,14 +83,35 @@ internal static class TileRows
     {
         if (tiles.Count == 0)
             return;
-        await using var command = connection.Command(
-            $"""
-            select {Key}, visits from {Table} join unnest($3, $4, $5, $6) as wanted ({Key}) using ({Key})
-            where farm = $1 and generation = $2
-            """,
-            [farmId, generation, .. KeyValues([.. tiles])]
-        );
+        await using var command = connection.Command(Stored, [farmId, generation, .. KeyValues([.. tiles])]);
         await ReadAsync(command, row => add(ReadKey(row), row.GetFieldValue<byte[]>(4)), cancellationToken);
+    }
+
+    /// <summary>The same for the live tiles of many farms, in one round trip.</summary>
+    public static async Task MergeStoredAsync(
+        NpgsqlConnection connection,
+        IReadOnlyCollection<(CurrentGeneration Live, LedgerAccumulator Accumulator)> farms,
+        CancellationToken cancellationToken
+    )
+    {
+        var (merged, reads) = (new List<LedgerAccumulator>(), new NpgsqlBatch(connection));
+        await using var _ = reads;
+        foreach (var (live, accumulator) in farms)
+            if (accumulator.TileKeys is { Count: > 0 } tiles)
+            {
+                object[] values = [live.FarmId, live.Generation, .. KeyValues([.. tiles])];
+                reads.BatchCommands.Add(SqlCommands.BatchCommand(Stored, values));
+                merged.Add(accumulator);
+            }
+        if (merged.Count == 0)
+            return;
+        await using var rows = await reads.ExecuteReaderAsync(cancellationToken);
+        foreach (var accumulator in merged)
+        {
+            while (await rows.ReadAsync(cancellationToken))
+                accumulator.Add(ReadKey(rows), rows.GetFieldValue<byte[]>(4));
+            await rows.NextResultAsync(cancellationToken);
+        }
     }
 
     /// <summary>

@@ -28,49 +28,55 @@ internal static class ReceivedRangeRows
 
     private const string Content = "ranges, range_ends, announced_last_seq, gaps_since";
 
-    private static readonly string Upsert = $"""
-        insert into {Table} ({Key}, {Content}, missing_readings) values ($1, $2, $3, $4, $5, $6, $7, $8, $9)
+    // PostgreSQL has no array of arrays of unequal length, so lists in a row travel as text.
+    private static readonly string UpsertSql = $"""
+        insert into {Table} ({Key}, {Content}, missing_readings)
+        select farm, equipment, stream, boot, ranges::int8multirange, range_ends::bytea[], announced, gaps::timestamptz[],
+            missing
+        from unnest($1, $2, $3, $4, $5, $6, $7, $8, $9)
+            as changed (farm, equipment, stream, boot, ranges, range_ends, announced, gaps, missing)
         on conflict ({Key}) do update set
             {string.Join(", ", $"{Content}, missing_readings".Split(", ").Select(c => $"{c} = excluded.{c}"))}
         """;
 
-    /// <summary>The rows of these keys, empty ones where nothing is stored.</summary>
-    public static async Task<Dictionary<SequenceKey, ReceivedRangeRow>> ReadAsync(
-        NpgsqlConnection connection,
-        string farmId,
-        IReadOnlyCollection<SequenceKey> keys,
-        CancellationToken cancellationToken
-    )
-    {
-        var found = keys.ToDictionary(key => key, _ => ReceivedRangeRow.Empty);
-        await using var command = connection.Command(
+    /// <summary>The command that reads the rows of these keys. Keys of which nothing is stored have none.</summary>
+    public static NpgsqlBatchCommand Read(IReadOnlyCollection<SequenceKey> keys) =>
+        SqlCommands.BatchCommand(
             $"""
             select {Key}, {Content} from {Table}
-            join unnest($2, $3, $4) as wanted (equipment, stream, boot) using (equipment, stream, boot) where farm = $1
+            join unnest($1, $2, $3, $4) as wanted (farm, equipment, stream, boot) using (farm, equipment, stream, boot)
             """,
-            farmId,
-            keys.Select(key => key.EquipmentId).ToArray(),
-            keys.Select(key => key.StreamName).ToArray(),
-            keys.Select(key => key.Boot).ToArray()
+            Column(keys, key => key.FarmId),
+            Column(keys, key => key.EquipmentId),
+            Column(keys, key => key.StreamName),
+            Column(keys, key => key.Boot)
         );
-        foreach (var (key, row) in await ReadAsync(command, cancellationToken))
-            found[key] = row;
-        return found;
-    }
 
-    /// <summary>Stores a row in place of the one with the same key.</summary>
-    public static NpgsqlBatchCommand Write(SequenceKey key, ReceivedRangeRow row) =>
+    /// <summary>A row of <see cref="Read"/>.</summary>
+    public static (SequenceKey Key, ReceivedRangeRow Row) Of(NpgsqlDataReader row) =>
+        (
+            ReadKey(row),
+            new(
+                row.GetFieldValue<NpgsqlRange<long>[]>(4),
+                row.GetFieldValue<byte[][]>(5),
+                row.GetInt64(6),
+                row.GetFieldValue<DateTimeOffset[]>(7)
+            )
+        );
+
+    /// <summary>The command that stores rows in place of those with the same keys.</summary>
+    public static NpgsqlBatchCommand Write(IReadOnlyCollection<(SequenceKey Key, ReceivedRangeRow Row)> changed) =>
         SqlCommands.BatchCommand(
-            Upsert,
-            key.FarmId,
-            key.EquipmentId,
-            key.StreamName,
-            key.Boot,
-            row.Ranges,
-            row.RangeEnds,
-            row.AnnouncedLastSeq,
-            row.GapsSince,
-            row.Gaps().Sum(gap => gap.Count)
+            UpsertSql,
+            Column(changed, it => it.Key.FarmId),
+            Column(changed, it => it.Key.EquipmentId),
+            Column(changed, it => it.Key.StreamName),
+            Column(changed, it => it.Key.Boot),
+            Column(changed, it => Text(it.Row.Ranges, range => $"[{range.LowerBound},{range.UpperBound})")),
+            Column(changed, it => Text(it.Row.RangeEnds, end => $"\"\\\\x{Convert.ToHexString(end)}\"")),
+            Column(changed, it => it.Row.AnnouncedLastSeq),
+            Column(changed, it => Text(it.Row.GapsSince, since => $"\"{since.UtcDateTime:O}\"")),
+            Column(changed, it => it.Row.Gaps().Sum(gap => gap.Count))
         );
 
     /// <summary>The rows of a farm with gaps, in order of their boots.</summary>
@@ -204,19 +210,15 @@ internal static class ReceivedRangeRows
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         var found = new List<(SequenceKey, ReceivedRangeRow)>();
         while (await rows.ReadAsync(cancellationToken))
-            found.Add(
-                (
-                    ReadKey(rows),
-                    new(
-                        rows.GetFieldValue<NpgsqlRange<long>[]>(4),
-                        rows.GetFieldValue<byte[][]>(5),
-                        rows.GetInt64(6),
-                        rows.GetFieldValue<DateTimeOffset[]>(7)
-                    )
-                )
-            );
+            found.Add(Of(rows));
         return found;
     }
+
+    private static T[] Column<TRow, T>(IReadOnlyCollection<TRow> rows, Func<TRow, T> of) => [.. rows.Select(of)];
+
+    /// <summary>A list as PostgreSQL reads it from text.</summary>
+    private static string Text<T>(IEnumerable<T> values, Func<T, FormattableString> of) =>
+        $"{{{string.Join(',', values.Select(value => FormattableString.Invariant(of(value))))}}}";
 
     private static SequenceKey ReadKey(NpgsqlDataReader row) =>
         new(row.GetString(0), row.GetString(1), Enum.Parse<TelemetryStream>(row.GetString(2), true), row.GetInt64(3));

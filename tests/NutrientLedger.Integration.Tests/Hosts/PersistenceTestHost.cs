@@ -1,3 +1,4 @@
+using Marten;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -31,6 +32,8 @@ internal sealed class PersistenceTestHost : IAsyncDisposable
     public ConfigurationStore Configurations => host.Services.GetRequiredService<ConfigurationStore>();
 
     public LedgerReader Ledgers => host.Services.GetRequiredService<LedgerReader>();
+
+    public IDocumentStore Marten => host.Services.GetRequiredService<IDocumentStore>();
 
     public DeviceReader Devices => host.Services.GetRequiredService<DeviceReader>();
 

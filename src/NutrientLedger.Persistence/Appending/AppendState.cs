@@ -1,0 +1,133 @@
+using Npgsql;
+using NutrientLedger.Ledger.Configuration;
+using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Gaps;
+using NutrientLedger.Persistence.ReceivedRanges;
+
+namespace NutrientLedger.Persistence.Appending;
+
+/// <summary>
+/// What an append knows of the farms and devices of its messages, read under the farms' locks, and what it will write.
+/// However many farms there are, it reads in one round trip.
+/// </summary>
+internal sealed class AppendState(ConfigurationCache configurations)
+{
+    private readonly HashSet<string> locked = [];
+    private readonly Dictionary<SequenceKey, ReceivedRangeRow> received = [];
+    private readonly Dictionary<SequenceKey, ReceivedRangeRow> changed = [];
+    private readonly EventAppend events = new();
+    private string? headsOf;
+
+    /// <summary>
+    /// Locks the farms that exist, then reads their configurations, the received ranges and the heads of the streams
+    /// that the devices write to on the day of a moment. Each statement sees what was committed before it began, so
+    /// all but the first see what the locks protect.
+    /// </summary>
+    public async Task ReadAsync(
+        NpgsqlConnection connection,
+        IReadOnlyCollection<SequenceKey> keys,
+        DateTimeOffset day,
+        CancellationToken cancellationToken
+    )
+    {
+        string[] farms = [.. keys.Select(key => key.FarmId).Distinct().Order(StringComparer.Ordinal)];
+        headsOf = Day(day);
+        await using var reads = new NpgsqlBatch(connection)
+        {
+            BatchCommands =
+            {
+                EventAppend.Lock(farms),
+                configurations.ReadNewer(farms),
+                ReceivedRangeRows.Read(keys),
+                EventAppend.ReadHeads(Streams(keys, day)),
+            },
+        };
+        await using var rows = await reads.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            locked.Add(rows.GetString(0));
+        await rows.NextResultAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            configurations.Add(rows);
+        await rows.NextResultAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+        {
+            var (key, row) = ReceivedRangeRows.Of(rows);
+            received[key] = row;
+        }
+        await rows.NextResultAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            events.AddHead(rows);
+    }
+
+    /// <summary>
+    /// Reads the heads of the streams of another day, if midnight (UTC) passed while the locks were waited for.
+    /// </summary>
+    public async Task ReadHeadsAsync(
+        NpgsqlConnection connection,
+        IReadOnlyCollection<SequenceKey> keys,
+        DateTimeOffset now,
+        CancellationToken cancellationToken
+    )
+    {
+        if (headsOf == Day(now))
+            return;
+        await using var reads = new NpgsqlBatch(connection)
+        {
+            BatchCommands = { EventAppend.ReadHeads(Streams(keys, now)) },
+        };
+        await using var rows = await reads.ExecuteReaderAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            events.AddHead(rows);
+    }
+
+    /// <summary>
+    /// A farm's configuration; null when it is not registered. Only a locked farm is taken for registered.
+    /// </summary>
+    public FarmConfiguration? ConfigurationOf(string farmId) =>
+        locked.Contains(farmId) && configurations.Newest(farmId) is { Farm: not null } configuration
+            ? configuration
+            : null;
+
+    /// <summary>What is received of a boot, this append's own changes included.</summary>
+    public ReceivedRangeRow Received(SequenceKey key) =>
+        changed.GetValueOrDefault(key) ?? received.GetValueOrDefault(key, ReceivedRangeRow.Empty);
+
+    /// <summary>Adds what a device's messages became.</summary>
+    public void Append(SequenceKey key, DeviceAppendResult result, DateTimeOffset now)
+    {
+        Change(key, result.Received);
+        foreach (var added in result.Events)
+            events.Add(key.FarmId, added, now);
+    }
+
+    /// <summary>Notes the last number that a device remembers of an earlier boot.</summary>
+    public void Announce(SequenceKey key, long lastSeq, DateTimeOffset now) =>
+        Change(key, Received(key).Announce(lastSeq, now));
+
+    /// <summary>The commands that write the changes.</summary>
+    public IEnumerable<NpgsqlBatchCommand> Commands()
+    {
+        if (changed.Count > 0)
+            yield return ReceivedRangeRows.Write([.. changed.Select(it => (it.Key, it.Value))]);
+        foreach (var command in events.Commands())
+            yield return command;
+    }
+
+    /// <summary>What the changes did to gaps.</summary>
+    public IEnumerable<GapChange> GapChanges() =>
+        changed.Select(it =>
+            GapChange.Between(it.Key, received.GetValueOrDefault(it.Key, ReceivedRangeRow.Empty), it.Value)
+        );
+
+    private void Change(SequenceKey key, ReceivedRangeRow row)
+    {
+        if (!ReferenceEquals(row, Received(key)))
+            changed[key] = row;
+    }
+
+    private static string Day(DateTimeOffset moment) => FormattableString.Invariant($"{moment.UtcDateTime:yyyy-MM-dd}");
+
+    private static FarmStream[] Streams(IReadOnlyCollection<SequenceKey> keys, DateTimeOffset day) =>
+        [.. keys.Select(key => new FarmStream(key.FarmId, DeviceAppend.StreamKeyOf(key, day))).Distinct()];
+}
