@@ -25,6 +25,7 @@ internal sealed partial class ChildProcess : IAsyncDisposable
     {
         var child = new ChildProcess(
             Process.Start(
+                // Another version's program comes with its own path.
                 new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, assembly), .. arguments])
                 {
                     RedirectStandardOutput = true,

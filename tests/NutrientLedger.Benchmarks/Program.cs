@@ -8,6 +8,11 @@ if (args is ["flat", var connectionString])
     await FlatIngester.RunAsync(connectionString);
     return 0;
 }
+if (args is ["live", .. var otherHubs])
+{
+    await LiveCostBenchmark.RunAsync(otherHubs);
+    return 0;
+}
 var wanted = args is [var first, ..] ? first : "all";
 var number = args is [_, var asked] && int.TryParse(asked, CultureInfo.InvariantCulture, out var given) ? given : 0;
 var minutes = args.Length == 1 ? 10 : number;
@@ -20,7 +25,7 @@ if (
 )
 {
     Console.Error.WriteLine(
-        "Say which: ingestion, latency, all (both of these), gaps, endurance with a number of minutes (10), replay or correction with a number of readings (2000000)."
+        "Say which: ingestion, latency, all (both of these), gaps, live (with paths of other versions' NutrientLedger.Hub.dll), endurance with a number of minutes (10), replay or correction with a number of readings (2000000)."
     );
     return 1;
 }
