@@ -17,7 +17,12 @@ internal sealed class IngestionQueue : IDisposable
     private readonly ConcurrencyLimiter room;
     private readonly Channel<QueuedMessage> waiting;
     private readonly int blocks;
+
+    /// <summary>Groups that follow each other within this time are a steady stream.</summary>
+    private static readonly TimeSpan Steady = TimeSpan.FromMilliseconds(40);
+
     private Task<bool>? arrival;
+    private long? lastGroupAt;
 
     public IngestionQueue(IngestionLimits limits, TimeProvider clock)
     {
@@ -62,6 +67,14 @@ internal sealed class IngestionQueue : IDisposable
         if (!await arrival)
             return false;
         arrival = null;
+        var isSteady = lastGroupAt is { } last && clock.GetElapsedTime(last) < Steady;
+        await CollectAsync(group, isSteady ? limits.BusyCommitWait : limits.CommitWait);
+        lastGroupAt = clock.GetTimestamp();
+        return true;
+    }
+
+    private async Task CollectAsync(List<QueuedMessage> group, TimeSpan wait)
+    {
         var readings = 0;
         while (true)
         {
@@ -70,12 +83,12 @@ internal sealed class IngestionQueue : IDisposable
                 group.Add(message);
                 readings += message.Readings;
             }
-            var remaining = limits.CommitWait - clock.GetElapsedTime(group[0].ArrivedAt);
+            var remaining = wait - clock.GetElapsedTime(group[0].ArrivedAt);
             if (!HasRoom(group.Count, readings) || remaining <= TimeSpan.Zero)
-                return true;
+                return;
             arrival ??= waiting.Reader.WaitToReadAsync().AsTask();
             if (await Task.WhenAny(arrival, Task.Delay(remaining, clock)) != arrival || !await arrival)
-                return true;
+                return;
             arrival = null;
         }
     }

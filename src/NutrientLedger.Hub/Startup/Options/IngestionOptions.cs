@@ -45,6 +45,10 @@ internal sealed class IngestionOptions
     [Range(0, 1000)]
     public int CommitWaitMilliseconds { get; init; } = 5;
 
+    /// <summary>The same in a steady stream of messages, in milliseconds, 0 to 1000. Default: 20.</summary>
+    [Range(0, 1000)]
+    public int BusyCommitWaitMilliseconds { get; init; } = 20;
+
     /// <summary>
     /// How long a message may wait for the database, in seconds, 1 to 600. Default: 20. Then its device is asked to
     /// send it again.
@@ -82,6 +86,7 @@ internal sealed class IngestionOptions
             CommitMessagesMax = CommitMessagesMax,
             CommitReadingsMax = CommitReadingsMax,
             CommitWait = TimeSpan.FromMilliseconds(CommitWaitMilliseconds),
+            BusyCommitWait = TimeSpan.FromMilliseconds(BusyCommitWaitMilliseconds),
             CommitLimit = TimeSpan.FromSeconds(CommitSecondsMax),
             WatermarkInterval = TimeSpan.FromSeconds(WatermarkSecondsMin),
             ReconnectPause = TimeSpan.FromMilliseconds(ReconnectPauseMilliseconds),
