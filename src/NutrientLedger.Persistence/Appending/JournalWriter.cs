@@ -31,7 +31,6 @@ internal sealed class JournalWriter(
     {
         await gate.WaitAsync(cancellationToken);
         way.AppendBegins();
-        var stored = false;
         try
         {
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
@@ -42,13 +41,12 @@ internal sealed class JournalWriter(
                 await AppendAsync(connection, arrived, results, changes, cancellationToken);
             await RejectAsync(connection, arrived, results, rejected, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
-            stored = results.Any(result => result is AppendResult.Stored);
             gaps.Report(changes, time.GetUtcNow());
             return results;
         }
         finally
         {
-            way.AppendEnds(stored);
+            way.AppendEnds();
             gate.Release();
         }
     }

@@ -2,9 +2,9 @@ namespace NutrientLedger.Persistence.Scheduling;
 
 /// <summary>
 /// Lets messages go first. Work on a farm's past runs beside them in units of a few milliseconds. Between two units it
-/// waits while a message is under way in this hub. A message is under way from the begin of its append until an event
-/// batch that began after it is committed and there was time to read it. The work waits a moment at most, so that it
-/// gets on although messages never stop.
+/// waits while a message is under way in this hub: while it is appended, and while its event batch is posted and read.
+/// In between the message waits for the beat of posting, and the work goes on. The work waits a moment at most, so that
+/// it gets on although messages never stop.
 /// </summary>
 public sealed class RightOfWay(TimeProvider time)
 {
@@ -14,7 +14,7 @@ public sealed class RightOfWay(TimeProvider time)
     /// <summary>The time in which a listener reads a committed event batch.</summary>
     public static readonly TimeSpan Reading = TimeSpan.FromMilliseconds(5);
 
-    /// <summary>A message with no news for so long is posted by another hub, or waits for something else.</summary>
+    /// <summary>An event batch with no news for so long has failed, and is tried again later.</summary>
     public static readonly TimeSpan SilenceMax = TimeSpan.FromMilliseconds(250);
 
     private readonly Lock gate = new();
@@ -23,7 +23,6 @@ public sealed class RightOfWay(TimeProvider time)
     private long? clearedAt;
     private long lastHeard;
     private bool page;
-    private bool unposted;
 
     /// <summary>Messages begin to be appended.</summary>
     public void AppendBegins()
@@ -35,13 +34,12 @@ public sealed class RightOfWay(TimeProvider time)
         }
     }
 
-    /// <summary>Messages were appended and are to be posted, or nothing came of it.</summary>
-    public void AppendEnds(bool toBePosted)
+    /// <summary>Messages were appended, or nothing came of it.</summary>
+    public void AppendEnds()
     {
         lock (gate)
         {
             appends--;
-            unposted |= toBePosted;
             lastHeard = time.GetTimestamp();
             ClearWhenNothingIsUnderWay();
         }
@@ -53,7 +51,6 @@ public sealed class RightOfWay(TimeProvider time)
         lock (gate)
         {
             page = true;
-            unposted = false;
             Heard();
         }
     }
@@ -90,7 +87,7 @@ public sealed class RightOfWay(TimeProvider time)
         {
             if (clear is not null && time.GetElapsedTime(lastHeard) > SilenceMax)
             {
-                page = unposted = false;
+                page = false;
                 Clear();
             }
             if (clear is not null)
@@ -113,7 +110,7 @@ public sealed class RightOfWay(TimeProvider time)
 
     private void ClearWhenNothingIsUnderWay()
     {
-        if (appends == 0 && !page && !unposted)
+        if (appends == 0 && !page)
             Clear();
     }
 

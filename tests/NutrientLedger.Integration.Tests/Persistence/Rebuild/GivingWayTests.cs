@@ -57,7 +57,7 @@ public sealed class GivingWayTests(TestDatabase database) : IClassFixture<TestDa
         Assert.True((await store.ReadAsync()).IsBeingCorrected);
         Assert.Equal(1, await database.ReadAsync<long>("select count(distinct generation) from ledger.line"));
         clock.Stands = false;
-        store.Way.AppendEnds(toBePosted: false);
+        store.Way.AppendEnds();
         await store.PostedAsync();
         Assert.Empty((await store.AuditAsync()).Findings);
     }

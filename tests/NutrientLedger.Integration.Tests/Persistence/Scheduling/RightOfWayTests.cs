@@ -16,30 +16,30 @@ public sealed class RightOfWayTests
     public void Nothing_waits_while_no_message_is_under_way() => Assert.True(Give().IsCompletedSuccessfully);
 
     [Fact]
-    public async Task A_message_goes_first_from_its_append_until_its_event_batch_is_committed()
+    public async Task A_message_goes_first_while_it_is_appended_and_while_it_is_posted()
     {
         way.AppendBegins();
         var given = Give();
         Assert.False(given.IsCompleted);
-        way.AppendEnds(toBePosted: true);
-        Assert.False(given.IsCompleted);
+        way.AppendEnds();
+        await ReadAsync(given);
+
         way.PageBegins();
+        given = Give();
         Assert.False(given.IsCompleted);
         way.PageEnds();
         await ReadAsync(given);
     }
 
     [Fact]
-    public async Task A_message_appended_while_an_event_batch_is_posted_goes_first_until_the_next_is_committed()
+    public async Task A_message_appended_while_an_event_batch_is_posted_goes_first_until_both_are_over()
     {
         way.PageBegins();
         way.AppendBegins();
-        way.AppendEnds(toBePosted: true);
         var given = Give();
         way.PageEnds();
         Assert.False(given.IsCompleted);
-        way.PageBegins();
-        way.PageEnds();
+        way.AppendEnds();
         await ReadAsync(given);
     }
 
@@ -49,9 +49,9 @@ public sealed class RightOfWayTests
         way.AppendBegins();
         way.AppendBegins();
         var given = Give();
-        way.AppendEnds(toBePosted: false);
+        way.AppendEnds();
         Assert.False(given.IsCompleted);
-        way.AppendEnds(toBePosted: false);
+        way.AppendEnds();
         await ReadAsync(given);
     }
 
@@ -94,10 +94,9 @@ public sealed class RightOfWayTests
     }
 
     [Fact]
-    public async Task A_message_that_another_hub_posts_is_not_awaited_for_ever()
+    public async Task An_event_batch_of_which_nothing_is_heard_is_not_awaited_for_ever()
     {
-        way.AppendBegins();
-        way.AppendEnds(toBePosted: true);
+        way.PageBegins();
         clock.Advance(RightOfWay.SilenceMax);
         Assert.False(Give().IsCompleted);
         clock.Advance(TimeSpan.FromTicks(1));
