@@ -166,30 +166,6 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
             [.. levels.OrderBy(level => level.Key.HourStartSeconds).Select(level => (level.Key, level.Value))];
     }
 
-    /// <summary>The newest level hour of each pit that has one.</summary>
-    public async Task<IReadOnlyDictionary<LevelKey, LevelHour>> NewestLevelsAsync(
-        string farmId,
-        string[] pitIds,
-        long? asOf,
-        CancellationToken cancellationToken
-    )
-    {
-        if (asOf is not { } position)
-            return await SnapshotAsync(
-                async (connection, current) =>
-                    current is null ? [] : await LevelRows.NewestAsync(connection, current, pitIds, cancellationToken),
-                farmId,
-                cancellationToken
-            );
-        var accumulator = new LedgerAccumulator(withCoverage: false);
-        await PostAsync(accumulator, farmId, position, progress: null, cancellationToken);
-        return accumulator
-            .Levels.Where(level => pitIds.Contains(level.Key.PitId))
-            .GroupBy(level => level.Key.PitId)
-            .Select(pit => pit.MaxBy(level => level.Key.HourStartSeconds))
-            .ToDictionary();
-    }
-
     /// <summary>
     /// Rebuilds the ledger up to a position, but none beyond what is posted. Transactions under way may still take the
     /// numbers above it. The same query must always give the same answer. Returns the position.

@@ -99,35 +99,6 @@ internal static class LevelRows
             fromSeconds,
             toSeconds
         );
-        return await ReadAsync(command, cancellationToken);
-    }
-
-    /// <summary>The newest level hour of each of these pits.</summary>
-    public static async Task<Dictionary<LevelKey, LevelHour>> NewestAsync(
-        NpgsqlConnection connection,
-        CurrentGeneration current,
-        string[] pitIds,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = connection.Command(
-            $"""
-            select newest.* from unnest($3) as wanted (pit) cross join lateral (
-                select {Columns} from {Table} where farm = $1 and generation = $2 and level.pit = wanted.pit
-                order by hour desc limit 1) as newest
-            """,
-            current.FarmId,
-            current.Generation,
-            pitIds
-        );
-        return await ReadAsync(command, cancellationToken);
-    }
-
-    private static async Task<Dictionary<LevelKey, LevelHour>> ReadAsync(
-        NpgsqlCommand command,
-        CancellationToken cancellationToken
-    )
-    {
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         var levels = new Dictionary<LevelKey, LevelHour>();
         while (await rows.ReadAsync(cancellationToken))

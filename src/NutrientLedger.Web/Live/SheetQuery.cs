@@ -1,4 +1,3 @@
-using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Ledger.Levels;
 using NutrientLedger.Persistence.Queries;
@@ -58,17 +57,12 @@ internal sealed class SheetQuery(FarmQuery farms, SeasonQuery seasons, LedgerRea
     )
     {
         var drawn = snapshot.View.Lines.Where(line => line.Key.Season == snapshot.Season).ToList();
-        PitRegistered[] pits = [.. snapshot.Configuration.Pits];
-        var newest = await ledgers.NewestLevelsAsync(
-            snapshot.FarmId,
-            Array.ConvertAll(pits, pit => pit.PitId),
-            asOf,
-            cancellationToken
-        );
-        var levels = newest.Select(level => (level.Key, level.Value)).ToArray();
-        return Array.ConvertAll(
-            pits,
-            pit => PitMapping.Pit(pit, PitInventory.Of(snapshot.Configuration, pit, levels, drawn))
-        );
+        var pits = new List<PitResponse>();
+        foreach (var pit in snapshot.Configuration.Pits)
+        {
+            var levels = await ledgers.LevelsAsync(snapshot.FarmId, pit.PitId, null, null, asOf, cancellationToken);
+            pits.Add(PitMapping.Pit(pit, PitInventory.Of(snapshot.Configuration, pit, levels, drawn)));
+        }
+        return pits;
     }
 }
