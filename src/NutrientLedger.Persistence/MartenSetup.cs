@@ -12,7 +12,6 @@ using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Journal.Weather;
 using NutrientLedger.Persistence.Projections;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence;
 

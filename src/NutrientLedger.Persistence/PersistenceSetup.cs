@@ -12,7 +12,6 @@ using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Persistence.Rebuild;
-using NutrientLedger.Persistence.Scheduling;
 using NutrientLedger.Persistence.Statements;
 using NutrientLedger.Persistence.Verification;
 
@@ -65,15 +64,29 @@ public static class PersistenceSetup
             })
             .UseLightweightSessions();
         services.AddSingleton<PostingBeat>();
-        services.AddSingleton<RightOfWay>();
         // Where messages arrive, half of the processors is left to them.
-        services.AddSingleton(_ => new BesideThreads(Environment.ProcessorCount / (keepsLedgersCurrent ? 2 : 1)));
+        services.AddSingleton(provider => new JournalPosting(
+            provider.GetRequiredService<NpgsqlDataSource>(),
+            PostingMemory.Default,
+            Math.Clamp(Environment.ProcessorCount / (keepsLedgersCurrent ? 2 : 1), 1, 8)
+        ));
+        services.AddSingleton<ConfigurationCache>();
         services.AddSingleton<ConfigurationStore>();
         services.AddSingleton<SessionLocks>();
-        services.AddSingleton<LedgerReader>();
-        services.AddSingleton<LedgerAudit>();
+        services.AddSingleton(provider => new LedgerReader(
+            provider.GetRequiredService<NpgsqlDataSource>(),
+            provider.GetRequiredService<JournalPosting>()
+        ));
+        services.AddSingleton(provider => new LedgerAudit(
+            provider.GetRequiredService<NpgsqlDataSource>(),
+            provider.GetRequiredService<JournalPosting>()
+        ));
         services.AddSingleton<PitReadings>();
-        services.AddSingleton<LedgerRebuild>();
+        services.AddSingleton<PitLevelReader>();
+        services.AddSingleton(provider => new LedgerRebuild(
+            provider.GetRequiredService<NpgsqlDataSource>(),
+            provider.GetRequiredService<JournalPosting>()
+        ));
         services.AddSingleton<JournalExport>();
         services.AddSingleton<SampleReader>();
         services.AddSingleton<DeviceReader>();

@@ -13,7 +13,8 @@ using NutrientLedger.Persistence.Statements;
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Makes the schemas of an empty database, and rejects one of another version, before anything else uses it.
+/// Makes the schemas of an empty database, upgrades one of the version before, and rejects others, before anything
+/// else uses it.
 /// </summary>
 public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore store) : IHostedService
 {
@@ -21,7 +22,7 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
     /// The number of the schemas and of all stored names and forms. Raise it whenever one of them changes, one of
     /// Marten's included.
     /// </summary>
-    public const int Version = 1;
+    public const int Version = 2;
 
     private const string VersionTable = $"""
         create table {MartenSetup.Schema}.schema_version (version int primary key);
@@ -45,7 +46,12 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
             await CreateAsync(connection, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
         }
-        else if (await VersionAsync(connection, cancellationToken) is var found && found != Version)
+        else if (await VersionAsync(connection, cancellationToken) is var found && found == SchemaUpgrade.From)
+        {
+            await SchemaUpgrade.RunAsync(connection, cancellationToken);
+            await transaction.CommitAsync(cancellationToken);
+        }
+        else if (found != Version)
             throw new SchemaVersionException(connection.Database, connection.Host!, found);
     }
 
@@ -59,6 +65,7 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
         [
             store.Storage.ToDatabaseScript(),
             JournalViews.Definition(LedgerProjection.Name),
+            BatchSpanRows.Definition,
             "create schema ingestion",
             ReceivedRangeRows.Definition,
             DeviceRows.Definition,

@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using NutrientLedger.Journal;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Benchmarks;
 
@@ -57,25 +56,24 @@ internal sealed class BackgroundBenchmark(BenchHub hub, string farm)
 
     private async Task<double> WithLoopsAsync(LiveTraffic quiet)
     {
-        using var threads = new BesideThreads(Environment.ProcessorCount / 2);
+        var count = Environment.ProcessorCount / 2;
         using var over = new CancellationTokenSource(TimeSpan.FromSeconds(WarmUpSeconds + Seconds));
-        var loops = Enumerable.Range(0, threads.MaximumConcurrencyLevel).Select(_ => threads.RunAsync(Loop, default));
+        var loops = Enumerable
+            .Range(0, count)
+            .Select(_ => Task.Factory.StartNew(Loop, TaskCreationOptions.LongRunning));
         var busy = Traffic();
         await busy.RunAsync(WarmUpSeconds, Task.WhenAll(loops));
         var times = busy.Visible(0.99) / quiet.Visible(0.99);
-        Console.WriteLine(
-            $"  with {threads.MaximumConcurrencyLevel, 2} idle loops     {Text(busy)} ({times:0.00} times)"
-        );
+        Console.WriteLine($"  with {count, 2} idle loops     {Text(busy)} ({times:0.00} times)");
         return times;
 
-        Task Loop()
+        void Loop()
         {
             var sum = 0L;
             while (!over.IsCancellationRequested)
                 for (var i = 0; i < 100_000; i++)
                     sum = (31 * sum) + i;
             GC.KeepAlive(sum);
-            return Task.CompletedTask;
         }
     }
 

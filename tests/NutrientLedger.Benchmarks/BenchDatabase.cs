@@ -33,15 +33,23 @@ internal sealed class BenchDatabase : IAsyncDisposable
         }
         else
         {
-            var folder = Directory.CreateTempSubdirectory("nutrient-ledger-bench-").FullName;
-            // When root runs this, the private server has another account, which must pass through this folder.
-            if (!OperatingSystem.IsWindows())
-                File.SetUnixFileMode(folder, File.GetUnixFileMode(folder) | UnixFileMode.OtherExecute);
+            var folder = NewFolder();
             var own = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
             opened = new(own.ConnectionString, own, folder);
         }
         await opened.RunAsync($"create database {opened.name}");
         return opened;
+    }
+
+    /// <summary>
+    /// A folder for a private server. When root runs this, the server has another account, which must pass through it.
+    /// </summary>
+    public static string NewFolder()
+    {
+        var folder = Directory.CreateTempSubdirectory("nutrient-ledger-bench-").FullName;
+        if (!OperatingSystem.IsWindows())
+            File.SetUnixFileMode(folder, File.GetUnixFileMode(folder) | UnixFileMode.OtherExecute);
+        return folder;
     }
 
     public async ValueTask DisposeAsync()

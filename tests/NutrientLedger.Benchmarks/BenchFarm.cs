@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using System.Text;
-using System.Text.Json;
 using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
@@ -72,68 +71,6 @@ internal static class BenchFarm
             );
         }
         return events;
-    }
-
-    /// <summary>The same farm as a farm file, for hubs of any version.</summary>
-    public static string FarmFile(string fields) =>
-        JsonSerializer.Serialize(
-            new
-            {
-                farm = new
-                {
-                    id = Id,
-                    name = "Bench farm",
-                    timeZone = "America/Chicago",
-                    seasonBegins = "10-01",
-                    ledgerBegins = "2026-01-01",
-                },
-                fields,
-                applicators = Enumerable
-                    .Range(0, Applicators)
-                    .Select(i => new
-                    {
-                        id = Applicator(i),
-                        name = Applicator(i),
-                        kind = "dragLine",
-                        workingWidthMetres = 12,
-                        meterCounts = "spreading",
-                    }),
-                sensors = Enumerable
-                    .Range(0, Applicators)
-                    .Select(i => new
-                    {
-                        id = $"nir-{i}",
-                        equipment = Applicator(i),
-                        place = "onApplicator",
-                        host = Applicator(i),
-                        from = "2026-01-01T06:00:00Z",
-                    }),
-            }
-        );
-
-    /// <summary>The fields of the farm file, as GeoJSON.</summary>
-    public static string Fields() =>
-        JsonSerializer.Serialize(
-            new
-            {
-                type = "FeatureCollection",
-                features = Enumerable
-                    .Range(0, Applicators)
-                    .Select(i => new
-                    {
-                        type = "Feature",
-                        properties = new { id = $"field-{i}", name = $"Field {i}" },
-                        geometry = new { type = "Polygon", coordinates = new[] { Ring(i) } },
-                    }),
-            }
-        );
-
-    private static double[][] Ring(int applicator)
-    {
-        var corners = Boundary(applicator, SouthE7)
-            .Parts[0]
-            .Outer.Corners.Select(p => new[] { p.LongitudeE7 / 1e7, p.LatitudeE7 / 1e7 });
-        return [.. corners, corners.First()];
     }
 
     /// <summary>

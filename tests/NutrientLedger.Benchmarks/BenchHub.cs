@@ -1,4 +1,3 @@
-using System.Globalization;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -85,19 +84,12 @@ internal sealed class BenchHub : IAsyncDisposable
     /// <summary>Commits since the hub started: their count, their messages and their total duration.</summary>
     public async Task<Commits> CommitsAsync()
     {
-        var lines = (await page.GetStringAsync("/metrics")).Split('\n');
+        var metrics = await page.GetStringAsync("/metrics");
         return new(
-            Value("ingestion_commit_messages_count"),
-            Value("ingestion_commit_messages_sum"),
-            Value("ingestion_commit_duration_seconds_sum")
+            HubMetrics.Values(metrics, "ingestion_commit_messages_count").Sum()!.Value,
+            HubMetrics.Values(metrics, "ingestion_commit_messages_sum").Sum()!.Value,
+            HubMetrics.Values(metrics, "ingestion_commit_duration_seconds_sum").Sum()!.Value
         );
-
-        double Value(string name) =>
-            lines
-                .Where(line => line.StartsWith($"{name}{{", StringComparison.Ordinal))
-                .Sum(line =>
-                    double.Parse(line[(line.IndexOf('}') + 1)..].Trim().Split(' ')[0], CultureInfo.InvariantCulture)
-                );
     }
 
     /// <summary>Ends the hub's process; the readers in this process stay.</summary>

@@ -13,12 +13,16 @@ internal static class Devices
 
     private static long boot;
 
-    public static async Task<IMqttClient> ConnectAsync(int port, int applicator)
+    public static Task<IMqttClient> ConnectAsync(int port, int applicator) =>
+        ConnectAsync(port, BenchFarm.Topic(applicator));
+
+    /// <summary>Connects the device that sends on this topic.</summary>
+    public static async Task<IMqttClient> ConnectAsync(int port, string topic)
     {
         var client = new MqttClientFactory().CreateMqttClient();
         var options = new MqttClientOptionsBuilder()
             .WithTcpServer("127.0.0.1", port)
-            .WithClientId(BenchFarm.Applicator(applicator))
+            .WithClientId(topic)
             .WithProtocolVersion(MqttProtocolVersion.V500)
             .Build();
         for (var tries = 0; ; tries++)
@@ -35,11 +39,15 @@ internal static class Devices
     }
 
     /// <summary>Sends a message and waits for its acknowledgement; anything but success ends the measurement.</summary>
-    public static async Task SendAsync(IMqttClient client, int applicator, byte[] payload)
+    public static Task SendAsync(IMqttClient client, int applicator, byte[] payload) =>
+        SendAsync(client, BenchFarm.Topic(applicator), payload);
+
+    /// <summary>The same on a topic of any farm.</summary>
+    public static async Task SendAsync(IMqttClient client, string topic, byte[] payload)
     {
         var answer = await client.PublishAsync(
             new MqttApplicationMessageBuilder()
-                .WithTopic(BenchFarm.Topic(applicator))
+                .WithTopic(topic)
                 .WithPayload(payload)
                 .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
                 .Build()
@@ -89,7 +97,11 @@ internal static class Devices
     }
 
     /// <summary>Sends an applicator's messages in order, with at most so many unacknowledged.</summary>
-    public static async Task SendAsync(IMqttClient client, int applicator, IEnumerable<byte[]> messages, int inFlight)
+    public static Task SendAsync(IMqttClient client, int applicator, IEnumerable<byte[]> messages, int inFlight) =>
+        SendAsync(client, BenchFarm.Topic(applicator), messages, inFlight);
+
+    /// <summary>The same on a topic of any farm.</summary>
+    public static async Task SendAsync(IMqttClient client, string topic, IEnumerable<byte[]> messages, int inFlight)
     {
         using var window = new SemaphoreSlim(inFlight);
         Exception? error = null;
@@ -112,7 +124,7 @@ internal static class Devices
         {
             try
             {
-                await SendAsync(client, applicator, message);
+                await SendAsync(client, topic, message);
             }
             catch (Exception e)
             {

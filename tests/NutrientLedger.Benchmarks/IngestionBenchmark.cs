@@ -30,6 +30,7 @@ internal static class IngestionBenchmark
             "flat",
             database.ConnectionString
         );
+        Cpu Now(int program) => new(ProcessUsage.CpuSeconds(program), ProcessUsage.ServerCpuSeconds(postmaster));
         var storedBefore = await StoredAsync(source);
         // The first messages include JIT compilation and new connections, which are not measured.
         var first = Devices.Kept(applicators: 8, readings: 5, count: 4_000, stepMs: 1000);
@@ -54,13 +55,13 @@ internal static class IngestionBenchmark
             {
                 var messages = Devices.Kept(shape.Applicators, shape.Readings, shape.Messages, shape.StepMs);
                 var passed = await mosquitto.RunAsync(messages);
-                var begun = Cpu.Now(flat.Id, postmaster);
+                var begun = Now(flat.Id);
                 var stored = await Devices.SendAllAsync(flat.MqttPort, messages, Task.CompletedTask);
-                ofFlat += Cpu.Now(flat.Id, postmaster) - begun;
-                begun = Cpu.Now(hub.ProcessId, postmaster);
+                ofFlat += Now(flat.Id) - begun;
+                begun = Now(hub.ProcessId);
                 var committed = await Devices.SendAllAsync(hub.MqttPort, messages, Task.CompletedTask);
                 await hub.SettleAsync();
-                ofHub += Cpu.Now(hub.ProcessId, postmaster) - begun;
+                ofHub += Now(hub.ProcessId) - begun;
                 rounds.Add(new(Rate(passed), Rate(stored), Rate(committed)));
             }
             var commits = await hub.CommitsAsync() - before;
@@ -109,16 +110,5 @@ internal static class IngestionBenchmark
         public double ToMosquitto => Hub / Mosquitto;
 
         public double ToFlat => Hub / Flat;
-    }
-
-    /// <summary>Processor time of a program and of its PostgreSQL server, in seconds.</summary>
-    private readonly record struct Cpu(double Program, double Server)
-    {
-        public static Cpu Now(int program, int postmaster) =>
-            new(ProcessUsage.CpuSeconds(program), ProcessUsage.ServerCpuSeconds(postmaster));
-
-        public static Cpu operator +(Cpu a, Cpu b) => new(a.Program + b.Program, a.Server + b.Server);
-
-        public static Cpu operator -(Cpu a, Cpu b) => new(a.Program - b.Program, a.Server - b.Server);
     }
 }

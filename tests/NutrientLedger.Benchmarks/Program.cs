@@ -8,9 +8,14 @@ if (args is ["flat", var connectionString])
     await FlatIngester.RunAsync(connectionString);
     return 0;
 }
-if (args is ["live", .. var otherHubs])
+if (args is [var comparison, .. var arguments] && Comparison.IsKnown(comparison))
 {
-    await LiveCostBenchmark.RunAsync(otherHubs);
+    if (BenchOptions.Parse(arguments) is not { } options)
+    {
+        Console.Error.WriteLine($"Say: {comparison} {BenchOptions.Text}; a season has 10,000 readings or more.");
+        return 1;
+    }
+    await Comparison.RunAsync(comparison, options);
     return 0;
 }
 var wanted = args is [var first, ..] ? first : "all";
@@ -25,7 +30,7 @@ if (
 )
 {
     Console.Error.WriteLine(
-        "Say which: ingestion, latency, all (both of these), gaps, live (with paths of other versions' NutrientLedger.Hub.dll), endurance with a number of minutes (10), replay or correction with a number of readings (2000000)."
+        "Say which: ingestion, latency, all (both of these), gaps, live, growth, farms, wal, floors, table (these six with paths of other versions' NutrientLedger.Hub.dll), endurance with a number of minutes (10), replay or correction with a number of readings (2000000)."
     );
     return 1;
 }

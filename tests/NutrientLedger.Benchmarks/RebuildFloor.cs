@@ -34,7 +34,7 @@ internal static class RebuildFloor
         await using (var source = NpgsqlDataSource.Create(connectionString))
         await using (
             var empty = source.CreateCommand(
-                "truncate ledger.generation, ledger.line, ledger.flag, ledger.tile, ledger.level"
+                "truncate ledger.farm, ledger.partition, ledger.line, ledger.flag, ledger.tile, ledger.level"
             )
         )
             await empty.ExecuteNonQueryAsync();
@@ -56,7 +56,7 @@ internal static class RebuildFloor
         await using var count = source.CreateCommand(
             """
             select count(*), (coalesce(sum(volume), 0) / 1000000)::bigint
-            from ledger.line join ledger.generation using (farm, generation) where farm = $1
+            from ledger.line join ledger.partition using (farm, season, applicator, generation) where farm = $1
             """
         );
         count.Parameters.Add(new() { Value = farm });

@@ -52,7 +52,7 @@ class Farm:
         self._boundaries = {}
         for feature in json.loads((path.parent / farm["fields"]).read_text("utf-8"))["features"]:
             self._add(feature["properties"], feature["geometry"])
-        self._hours = {}
+        self._hours, self._days = {}, {}
 
     def _add(self, properties, geometry):
         shapes = [geometry["coordinates"]] if geometry["type"] == "Polygon" else geometry["coordinates"]
@@ -62,6 +62,13 @@ class Farm:
 
     def midnight(self, day):
         return round(datetime.combine(date.fromisoformat(day), datetime.min.time(), self.zone).timestamp() * 1000)
+
+    def day_start(self, time):
+        """00:00 farm time of the day that holds a moment, in seconds since 1970."""
+        quarter = time // 900_000
+        if quarter not in self._days:
+            self._days[quarter] = self.midnight(datetime.fromtimestamp(time // 1000, self.zone).date().isoformat()) // 1000
+        return self._days[quarter]
 
     def boundaries(self, time):
         """Field id and rings in force, by id in ordinal order."""

@@ -8,6 +8,7 @@ from wire import whole
 
 ANALYTES = ("dm", "tn", "nh4n", "p", "k")
 LATE_MS = 300_000
+STEP_SECONDS, PAUSE_SECONDS = 20, 72 * 3600
 RULES = ("Any", "AmmoniumAboveTotal", "ContentOutOfRange", "ContentMissing", "EngagedWithoutFlow", "FlowOutOfRange", "SpeedOutOfRange",
          "WidthOutOfRange", "FlowWhileDisengaged")  # fmt: skip
 LIMITED_CONTENTS = {"dm": "dryMatter", "tn": "totalNitrogen", "nh4n": "ammoniumNitrogen", "p": "phosphorus", "k": "potassium"}
@@ -131,7 +132,7 @@ class Ledger:
         for rule in flags_of(a, volume, dt, sensor, self._farm.limits_of(applicator["id"], time)):
             line.flag(rule, volume, sums, without)
         if field and length > 0:
-            self._visit(self.visits.setdefault((field, season), {}), a, b, width)
+            self._visit(self.visits.setdefault((field, season), {}), applicator["id"], a, b, width)
 
     @staticmethod
     def _add(line, a, b, volume, area, sensor):
@@ -148,8 +149,23 @@ class Ledger:
     def _field_at(self, latitude, longitude, time):
         return next((field for field, rings in self._farm.boundaries(time) if contains(rings, latitude, longitude)), "")
 
-    def _visit(self, cells, a, b, width):
-        second = a["time"] // 1000
+    def _visit(self, cells, applicator, a, b, width):
+        day, second = self._farm.day_start(a["time"]), a["time"] // 1000
+        step = (second - day) // STEP_SECONDS
         for cell in self.grid.cells(a, b, width):
-            earliest, newest = cells.get(cell, (second, second))
-            cells[cell] = min(earliest, second), max(newest, second)
+            days = cells.setdefault(cell, {})
+            first, last = days.get((applicator, day), (step, step))
+            days[applicator, day] = min(first, step), max(last, step)
+
+
+def is_overlapped(days):
+    """Whether a cell was visited again within one application; first and last step by (applicator, start of the day)."""
+    visits = sorted((day + first * STEP_SECONDS, day + last * STEP_SECONDS, applicator) for (applicator, day), (first, last) in days.items())
+    applications = []
+    for first, last, applicator in visits:
+        if not applications or first - applications[-1]["last"] >= PAUSE_SECONDS:
+            applications.append({"first": first, "last": last, "applicators": set()})
+        one = applications[-1]
+        one["last"] = max(one["last"], last)
+        one["applicators"].add(applicator)
+    return any(len(one["applicators"]) > 1 or one["last"] - one["first"] > 3 * STEP_SECONDS for one in applications)

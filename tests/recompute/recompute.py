@@ -13,7 +13,7 @@ import sys
 from pathlib import Path
 
 from farm import Farm, milliseconds
-from posting import ANALYTES, COLUMNS, RULES, Ledger
+from posting import ANALYTES, COLUMNS, RULES, Ledger, is_overlapped
 from wire import Journal, gaps, messages
 
 DECIDED = Path(__file__).resolve().with_name("decided.json")
@@ -37,7 +37,7 @@ def fields_of(ledger):
         cells = ledger.visits.get((field, season), {})
         rows.append({
             "field": field, "season": season, **dict(zip(COLUMNS[6:], own)), "coveredCells": len(cells),
-            "overlappedCells": sum(1 for first, last in cells.values() if last - first > 60),
+            "overlappedCells": sum(map(is_overlapped, cells.values())),
             "coveredSquareMetres": round(covered_area(ledger.grid, cells), 3),
         })  # fmt: skip
     return rows

@@ -8,7 +8,7 @@ from pathlib import Path
 from decisions import Decisions
 from farm import Farm
 from ground import Grid, contains, displacement
-from posting import COLUMNS, volume_between
+from posting import COLUMNS, is_overlapped, volume_between
 from recompute import differences
 from wire import Journal, gaps, whole
 
@@ -100,6 +100,23 @@ class SwathsAndCells(unittest.TestCase):
         self.assertEqual([], list(Grid(90, 124).cells(self.A, self.A, 12_000)))
 
 
+class Overlaps(unittest.TestCase):
+    DAY = 86_400
+
+    def test_one_machine_overlaps_its_own_work_after_more_than_three_steps_also_over_midnight(self):
+        self.assertFalse(is_overlapped({("m", 0): (10, 13)}))
+        self.assertTrue(is_overlapped({("m", 0): (10, 14)}))
+        self.assertFalse(is_overlapped({("m", 0): (4319, 4319), ("m", self.DAY): (2, 2)}))
+        self.assertTrue(is_overlapped({("m", 0): (4319, 4319), ("m", self.DAY): (3, 3)}))
+
+    def test_two_machines_overlap_however_soon_one_follows_the_other(self):
+        self.assertTrue(is_overlapped({("m", 0): (10, 10), ("n", 0): (10, 10)}))
+
+    def test_after_a_pause_of_72_hours_it_is_another_application(self):
+        self.assertTrue(is_overlapped({("m", 0): (10, 10), ("n", 3 * self.DAY): (9, 9)}))
+        self.assertFalse(is_overlapped({("m", 0): (10, 10), ("n", 3 * self.DAY): (10, 10)}))
+
+
 class Arrival(unittest.TestCase):
     @staticmethod
     def payload(seq, *totals):
@@ -157,6 +174,10 @@ class DemoFarm(unittest.TestCase):
     def test_the_season_turns_at_midnight_farm_time(self):
         turn = self.FARM.midnight("2026-10-01")
         self.assertEqual((2026, 2027), (self.FARM.hour_and_season(turn - 1)[1], self.FARM.hour_and_season(turn)[1]))
+
+    def test_a_day_of_tiles_starts_at_midnight_farm_time(self):
+        noon = self.FARM.midnight("2025-11-02") + 43_200_000  # A day of 25 hours in Chicago.
+        self.assertEqual([1_762_059_600] * 2, [self.FARM.day_start(noon - 43_200_000), self.FARM.day_start(noon + 46_799_999)])
 
     def test_the_ledger_begins_at_midnight_farm_time(self):
         self.assertEqual(1_759_294_800_000, self.FARM.begins)  # 2025-10-01T05:00:00Z

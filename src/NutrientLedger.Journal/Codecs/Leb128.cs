@@ -3,7 +3,7 @@ namespace NutrientLedger.Journal.Codecs;
 /// <summary>
 /// Writes whole numbers as LEB128: seven bits a byte, lowest first. The top bit says that more bytes follow.
 /// </summary>
-public sealed class Leb128Writer
+internal sealed class Leb128Writer
 {
     private readonly List<byte> bytes = new(2048);
 
@@ -32,7 +32,7 @@ public sealed class Leb128Writer
 /// <summary>
 /// Reads what <see cref="Leb128Writer"/> wrote. A cut or overlong number is a <see cref="FormatException"/>.
 /// </summary>
-public ref struct Leb128Reader(ReadOnlySpan<byte> bytes)
+internal ref struct Leb128Reader(ReadOnlySpan<byte> bytes)
 {
     private readonly ReadOnlySpan<byte> bytes = bytes;
     private int at;

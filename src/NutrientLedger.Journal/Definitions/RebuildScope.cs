@@ -9,21 +9,27 @@ public abstract record RebuildScope
     public sealed record Everything : RebuildScope;
 
     /// <summary>
-    /// The lines of one applicator, or of all applicators when null. Its readings keep their place and time.
+    /// The work of one applicator from a moment on, or of all applicators when none is named. Its readings keep their
+    /// times.
     /// </summary>
-    public sealed record LinesOf(string? ApplicatorId) : RebuildScope;
+    public sealed record WorkOf(string? ApplicatorId, DateTimeOffset From) : RebuildScope;
 
     /// <summary>
-    /// Lines and covered ground of one applicator. Its readings can change place or time, or drop out.
+    /// Readings of a spreading device by their numbers, both ends included. They can change their times or drop out.
     /// </summary>
-    public sealed record WorkOf(string ApplicatorId) : RebuildScope;
+    public sealed record ReadingsOf(string EquipmentId, long Boot, long FirstSeq, long LastSeq) : RebuildScope;
 
-    /// <summary>A field whose boundary changes, and the fields beside it.</summary>
-    public sealed record GroundOf(string FieldId) : RebuildScope;
+    /// <summary>A field whose boundary changes from a day on (farm time), and the fields beside it.</summary>
+    public sealed record GroundOf(string FieldId, DateOnly From) : RebuildScope;
 
     /// <summary>The levels of all pits.</summary>
     public sealed record Levels : RebuildScope;
 
-    /// <summary>What earlier events of the farm changed. It is now withdrawn.</summary>
-    public sealed record SameAs(Func<IJournalEvent, bool> IsWithdrawn) : RebuildScope;
+    /// <summary>
+    /// Nothing that is posted: only how lines are evaluated, from one moment to before another (open when null).
+    /// </summary>
+    public sealed record Evaluation(DateTimeOffset From, DateTimeOffset? Before) : RebuildScope;
+
+    /// <summary>What earlier events of the farm changed. They are now withdrawn or replaced.</summary>
+    public sealed record SameAs(Func<IJournalEvent, bool> IsReplaced) : RebuildScope;
 }

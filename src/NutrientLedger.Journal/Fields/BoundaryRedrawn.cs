@@ -10,7 +10,7 @@ public sealed record BoundaryRedrawn(string FieldId, Boundary Boundary, DateOnly
     public static EventDefinition<BoundaryRedrawn> Definition { get; } =
         new("boundary_redrawn", new(EventRoute.FarmFile, "fields"))
         {
-            Scope = redrawn => [new RebuildScope.GroundOf(redrawn.FieldId)],
+            Scope = redrawn => [new RebuildScope.GroundOf(redrawn.FieldId, redrawn.ValidFrom)],
             Subject = redrawn => redrawn.FieldId,
         };
 }

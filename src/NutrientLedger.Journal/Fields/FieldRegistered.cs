@@ -10,7 +10,7 @@ public sealed record FieldRegistered(string FieldId, string Name, Boundary Bound
     public static EventDefinition<FieldRegistered> Definition { get; } =
         new("field_registered", new(EventRoute.FarmFile, "fields"))
         {
-            Scope = field => [new RebuildScope.GroundOf(field.FieldId)],
+            Scope = field => [new RebuildScope.GroundOf(field.FieldId, field.ValidFrom)],
             Subject = field => field.FieldId,
         };
 }

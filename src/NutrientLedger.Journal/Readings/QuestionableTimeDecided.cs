@@ -42,7 +42,10 @@ public sealed record QuestionableTimeDecided(
     private static IEnumerable<RebuildScope> ScopeOf(QuestionableTimeDecided decided) =>
         decided.Stream switch
         {
-            TelemetryStream.Spread => [new RebuildScope.WorkOf(decided.EquipmentId)],
+            TelemetryStream.Spread =>
+            [
+                new RebuildScope.ReadingsOf(decided.EquipmentId, decided.Boot, decided.FirstSeq, decided.LastSeq),
+            ],
             TelemetryStream.Store => [new RebuildScope.Levels()],
             TelemetryStream.Weather => [],
             _ => [new RebuildScope.Everything()],

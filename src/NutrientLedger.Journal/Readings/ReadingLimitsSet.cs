@@ -53,7 +53,7 @@ public sealed record ReadingLimitsSet(
     public static EventDefinition<ReadingLimitsSet> Definition { get; } =
         new("reading_limits_set", new(EventRoute.FarmFile, "limits"))
         {
-            Scope = limits => [new RebuildScope.LinesOf(limits.EquipmentId)],
+            Scope = limits => [new RebuildScope.WorkOf(limits.EquipmentId, limits.ValidFrom)],
             Subject = limits => limits.EquipmentId,
             Key = limits => (limits.EquipmentId, limits.ValidFrom),
         };

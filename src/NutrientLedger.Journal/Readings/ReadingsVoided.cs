@@ -38,15 +38,13 @@ public sealed record ReadingsVoided(
             Subject = voided => voided.VoidId,
         };
 
-    /// <summary>A whole reading can move covered ground. A part of it changes lines only.</summary>
     private static IEnumerable<RebuildScope> ScopeOf(ReadingsVoided voided) =>
         voided.Stream switch
         {
-            TelemetryStream.Spread when voided.Part == VoidedPart.Reading =>
+            TelemetryStream.Spread =>
             [
-                new RebuildScope.WorkOf(voided.EquipmentId),
+                new RebuildScope.ReadingsOf(voided.EquipmentId, voided.Boot, voided.FirstSeq, voided.LastSeq),
             ],
-            TelemetryStream.Spread => [new RebuildScope.LinesOf(voided.EquipmentId)],
             TelemetryStream.Store => [new RebuildScope.Levels()],
             TelemetryStream.Weather => [],
             _ => [new RebuildScope.Everything()],

@@ -27,6 +27,20 @@ public sealed record CalibrationAdopted(
         new("calibration_adopted", new(EventRoute.Decision, "calibrations"))
         {
             Changes = EventChanges.Evaluation,
+            Scope = ScopeOf,
             Subject = calibration => calibration.CalibrationId,
         };
+
+    /// <summary>The hours for which a calibration holds, and those of the one with its id that it replaces.</summary>
+    internal static IEnumerable<RebuildScope> ScopeOf(CalibrationAdopted adopted) =>
+        [new RebuildScope.Evaluation(adopted.ValidFrom, adopted.ValidTo), .. ScopeOf(adopted.CalibrationId)];
+
+    /// <summary>The hours for which the calibrations with an id were adopted.</summary>
+    internal static IEnumerable<RebuildScope> ScopeOf(string calibrationId) =>
+        [
+            new RebuildScope.SameAs(earlier =>
+                (earlier as CalibrationAdopted ?? (earlier as CalibrationAdoptedByRule)?.Calibration)?.CalibrationId
+                == calibrationId
+            ),
+        ];
 }

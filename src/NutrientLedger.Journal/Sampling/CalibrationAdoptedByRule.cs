@@ -13,6 +13,7 @@ public sealed record CalibrationAdoptedByRule(AdoptionRuleSet Rule, CalibrationA
         new("calibration_adopted_by_rule", new(EventRoute.Rule, "calibrationRules"))
         {
             Changes = EventChanges.Evaluation,
+            Scope = adopted => CalibrationAdopted.ScopeOf(adopted.Calibration),
             Subject = adopted => adopted.Calibration.CalibrationId,
         };
 }

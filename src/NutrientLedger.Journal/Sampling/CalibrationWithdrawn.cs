@@ -10,6 +10,7 @@ public sealed record CalibrationWithdrawn(string CalibrationId, string By, strin
         new("calibration_withdrawn", new(EventRoute.Decision, "calibrations"))
         {
             Changes = EventChanges.Evaluation,
+            Scope = withdrawn => CalibrationAdopted.ScopeOf(withdrawn.CalibrationId),
             Subject = withdrawn => withdrawn.CalibrationId,
         };
 }

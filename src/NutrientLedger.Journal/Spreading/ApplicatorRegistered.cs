@@ -38,7 +38,7 @@ public sealed record ApplicatorRegistered(
     public static EventDefinition<ApplicatorRegistered> Definition { get; } =
         new("applicator_registered", new(EventRoute.FarmFile, "applicators"))
         {
-            Scope = applicator => [new RebuildScope.WorkOf(applicator.ApplicatorId)],
+            Scope = applicator => [new RebuildScope.WorkOf(applicator.ApplicatorId, DateTimeOffset.MinValue)],
             Subject = applicator => applicator.ApplicatorId,
             Key = applicator => applicator.ApplicatorId,
         };

@@ -36,7 +36,7 @@ public sealed record SensorMounted(
                 [
                     sensor.Place == SensorPlace.InPit
                         ? new RebuildScope.Levels()
-                        : new RebuildScope.LinesOf(sensor.EquipmentId),
+                        : new RebuildScope.WorkOf(sensor.EquipmentId, sensor.ValidFrom),
                 ],
             Subject = sensor => sensor.SensorId,
             Key = sensor => (sensor.SensorId, sensor.ValidFrom),

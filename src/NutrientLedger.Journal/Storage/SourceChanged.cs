@@ -9,7 +9,7 @@ public sealed record SourceChanged(string ApplicatorId, string PitId, DateTimeOf
     public static EventDefinition<SourceChanged> Definition { get; } =
         new("source_changed", new(EventRoute.FarmFile, "sources"))
         {
-            Scope = source => [new RebuildScope.LinesOf(source.ApplicatorId)],
+            Scope = source => [new RebuildScope.WorkOf(source.ApplicatorId, source.ValidFrom)],
             Subject = source => source.ApplicatorId,
             Key = source => (source.ApplicatorId, source.ValidFrom),
         };

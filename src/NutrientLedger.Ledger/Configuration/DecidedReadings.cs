@@ -36,6 +36,10 @@ public sealed class DecidedReadings
 
     public bool IsEmpty => starts.Length == 0;
 
+    /// <summary>By how many milliseconds readings are shifted, each amount once. Without 0.</summary>
+    public IEnumerable<long> Shifts =>
+        decisions.Select(decision => decision.ShiftMilliseconds).Where(shift => shift != 0).Distinct();
+
     /// <summary>What was decided about the reading with this number.</summary>
     public ReadingDecision this[long seq]
     {

@@ -44,6 +44,9 @@ public sealed class FarmCalendar
         return OffsetSeconds(first) != before && OffsetSeconds(second) == after ? second : first;
     }
 
+    /// <summary>00:00 farm time of the day that holds a moment, in Unix seconds.</summary>
+    public long DayStartSeconds(long milliseconds) => Seconds(StartOf(DayAt(milliseconds)));
+
     /// <summary>The start, in farm time, of the hour that holds a moment, in Unix seconds.</summary>
     public long HourStartSeconds(long milliseconds)
     {

@@ -104,6 +104,13 @@ public sealed class FarmConfiguration
     public DecidedReadings Decided(string equipmentId, TelemetryStream stream, long boot) =>
         Index.Decided.GetValueOrDefault((equipmentId, stream, boot), DecidedReadings.Nothing);
 
+    /// <summary>By how many ms a device's readings of a stream are shifted, each amount once. Without 0.</summary>
+    public IEnumerable<long> Shifts(string equipmentId, TelemetryStream stream) =>
+        Index
+            .Decided.Where(decided => decided.Key.EquipmentId == equipmentId && decided.Key.Stream == stream)
+            .SelectMany(decided => decided.Value.Shifts)
+            .Distinct();
+
     /// <summary>The limits for a device's readings at a moment: its own, else the farm's.</summary>
     public ReadingLimitsSet? Limits(string equipmentId, long milliseconds) =>
         Index.Limits.GetValueOrDefault(equipmentId)?.At(milliseconds)

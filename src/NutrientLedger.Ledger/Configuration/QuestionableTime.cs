@@ -10,16 +10,6 @@ public static class QuestionableTime
 {
     private const long AheadMillisecondsMax = 300_000;
 
-    /// <summary>
-    /// Before this moment nothing was recorded that counts as measured at another moment (ms since 1970, UTC) or later.
-    /// A valid reading is recorded a little before its own time at the earliest. Once a person has decided about any
-    /// clock, no such moment is known.
-    /// </summary>
-    public static DateTimeOffset RecordedFrom(FarmConfiguration configuration, long measuredAtMilliseconds) =>
-        configuration.TimeDecisions.Any()
-            ? DateTimeOffset.UnixEpoch
-            : DateTimeOffset.FromUnixTimeMilliseconds(measuredAtMilliseconds - AheadMillisecondsMax);
-
     /// <summary>How many of a batch's own readings have a questionable time.</summary>
     public static int Count<TReading>(
         ReadingBatch<TReading> batch,

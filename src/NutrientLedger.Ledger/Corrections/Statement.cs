@@ -55,9 +55,9 @@ public sealed record Statement(
         string farmId,
         StatementCause cause,
         FarmConfiguration before,
-        LedgerAccumulator posted,
+        LedgerAddition posted,
         FarmConfiguration after,
-        LedgerAccumulator corrected
+        LedgerAddition corrected
     )
     {
         var fields = ChangedSpread
@@ -72,9 +72,9 @@ public sealed record Statement(
     private static StatedField FieldOf(
         ChangedSpread[] changes,
         FarmConfiguration before,
-        LedgerAccumulator posted,
+        LedgerAddition posted,
         FarmConfiguration after,
-        LedgerAccumulator corrected
+        LedgerAddition corrected
     )
     {
         var (fieldId, season) = (changes[0].FieldId, changes[0].Season);
@@ -100,7 +100,7 @@ public sealed record Statement(
             ]
         );
 
-        SpreadAmounts Together(FarmConfiguration configuration, LedgerAccumulator accumulator) =>
+        SpreadAmounts Together(FarmConfiguration configuration, LedgerAddition accumulator) =>
             SpreadAmounts.Of(
                 configuration,
                 accumulator.Lines.Where(line => line.Key.FieldId == fieldId && line.Key.Season == season)

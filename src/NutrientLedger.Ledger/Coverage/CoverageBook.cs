@@ -11,7 +11,7 @@ internal sealed class CoverageBook
 
     private Dictionary<TileKey, NotedVisits> resting = [];
 
-    private Dictionary<TileKey, StoredTile> putAway = [];
+    private Dictionary<TileKey, byte[]> putAway = [];
 
     // Where cells are filled in, one tile after another, so that they stay in the processor's cache.
     private CoverageTile? filled;
@@ -33,14 +33,14 @@ internal sealed class CoverageBook
         visited
             .Concat(resting)
             .Select(tile => KeyValuePair.Create(tile.Key, Filled(tile.Value, new())))
-            .Concat(putAway.Select(tile => KeyValuePair.Create(tile.Key, CoverageTile.Decode(tile.Value.Visits))));
+            .Concat(putAway.Select(tile => KeyValuePair.Create(tile.Key, CoverageTile.Decode(tile.Value))));
 
-    /// <summary>The covered and overlapped cells of each tile.</summary>
-    public IEnumerable<TileCounts> Counts =>
+    /// <summary>The visits of each tile in its stored form.</summary>
+    public IEnumerable<KeyValuePair<TileKey, byte[]>> Stored =>
         visited
             .Concat(resting)
-            .Select(tile => TileCounts.Of(tile.Key, Filled(tile.Value, Desk())))
-            .Concat(putAway.Select(tile => TileCounts.Of(tile.Key, tile.Value)));
+            .Select(tile => KeyValuePair.Create(tile.Key, Filled(tile.Value, Desk()).Encode()))
+            .Concat(putAway);
 
     /// <summary>Where visits to a tile are noted.</summary>
     public NotedVisits Of(TileKey key)
@@ -54,8 +54,8 @@ internal sealed class CoverageBook
             visits = new(this);
             if (putAway.Remove(key, out var stored))
             {
-                visits.Add(stored.Visits);
-                BytesPutAway -= stored.Bytes;
+                visits.Add(stored);
+                BytesPutAway -= stored.Length;
             }
         }
         return visited[key] = visits;
@@ -66,16 +66,16 @@ internal sealed class CoverageBook
     {
         foreach (var (key, visits) in resting)
         {
-            var stored = StoredTile.Of(Filled(visits, Desk()));
+            var stored = Filled(visits, Desk()).Encode();
             putAway.Add(key, stored);
-            BytesPutAway += stored.Bytes;
+            BytesPutAway += stored.Length;
         }
         resting.Clear();
         (resting, visited, BytesNoted) = (visited, resting, 0);
     }
 
     /// <summary>Takes out the evicted tiles.</summary>
-    public Dictionary<TileKey, StoredTile> TakeRested()
+    public Dictionary<TileKey, byte[]> TakeRested()
     {
         var taken = putAway;
         (putAway, BytesPutAway) = ([], 0);

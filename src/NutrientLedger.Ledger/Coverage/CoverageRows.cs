@@ -2,15 +2,6 @@ using NutrientLedger.Agronomy.Fields;
 
 namespace NutrientLedger.Ledger.Coverage;
 
-/// <summary>The covered and overlapped cells in each of a tile's 64 rows.</summary>
-public readonly record struct TileCounts(TileKey Key, byte[] Covered, byte[] Overlapped)
-{
-    public static TileCounts Of(TileKey key, CoverageTile tile) =>
-        new(key, tile.CoveredByRow(), tile.OverlappedByRow());
-
-    public static TileCounts Of(TileKey key, StoredTile tile) => new(key, tile.Covered, tile.Overlapped);
-}
-
 /// <summary>
 /// Covered and overlapped cells of a field and season, by grid row. Areas follow from the farm's grid.
 /// </summary>
@@ -20,13 +11,19 @@ public sealed record CoverageRows(
     IReadOnlyDictionary<int, (int Covered, int Overlapped)> Rows
 )
 {
-    /// <summary>The rows of each field and season that tiles touch, from the tiles' counts.</summary>
+    /// <summary>The rows of each field and season that tiles touch, from the counts at each place.</summary>
     public static IReadOnlyList<CoverageRows> Of(IEnumerable<TileCounts> tiles) =>
         [
             .. tiles
-                .GroupBy(tile => (tile.Key.FieldId, tile.Key.Season))
+                .GroupBy(tile => (tile.Place.FieldId, tile.Place.Season))
                 .Select(place => new CoverageRows(place.Key.FieldId, place.Key.Season, RowsOf(place))),
         ];
+
+    /// <summary>
+    /// The rows of each field and season that stored tiles touch. All tiles of a place are needed at once.
+    /// </summary>
+    public static IReadOnlyList<CoverageRows> Of(IEnumerable<KeyValuePair<TileKey, byte[]>> tiles) =>
+        Of(tiles.GroupBy(tile => tile.Key.Place).Select(place => TileCounts.Of(place.Key, [.. place])));
 
     public double CoveredSquareMetres(CoverageGrid grid) => Area(grid, row => row.Covered);
 
@@ -39,12 +36,12 @@ public sealed record CoverageRows(
     private static Dictionary<int, (int, int)> RowsOf(IEnumerable<TileCounts> tiles)
     {
         var rows = new Dictionary<int, (int Covered, int Overlapped)>();
-        foreach (var (key, covered, overlapped) in tiles)
+        foreach (var (place, covered, overlapped) in tiles)
             for (var row = 0; row < CoverageTile.Side; row++)
             {
                 if (covered[row] == 0)
                     continue;
-                var gridRow = key.TileRow * CoverageTile.Side + row;
+                var gridRow = place.TileRow * CoverageTile.Side + row;
                 var before = rows.GetValueOrDefault(gridRow);
                 rows[gridRow] = (before.Covered + covered[row], before.Overlapped + overlapped[row]);
             }

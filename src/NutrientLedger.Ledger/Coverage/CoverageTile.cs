@@ -1,95 +1,57 @@
-using System.Numerics;
-using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
 namespace NutrientLedger.Ledger.Coverage;
 
 /// <summary>
-/// The place of a coverage tile: field, season and tile row and column (64 by 64 grid cells each, rounded down).
-/// </summary>
-public readonly record struct TileKey(string FieldId, int Season, int TileRow, int TileColumn);
-
-/// <summary>
-/// The visits to 64 by 64 grid cells: for each cell the earliest and latest visit in Unix seconds. Covered and
-/// overlapped need no more. They do not depend on the order of arrival.
+/// The visits of one applicator to 64 by 64 grid cells on one farm day: for each cell the first and the last. Visits
+/// are steps of 20 s since the day's start, counted from 1. They do not depend on the order of arrival.
 /// </summary>
 public sealed class CoverageTile
 {
     /// <summary>Cells along each side of a tile.</summary>
     public const int Side = 64;
 
+    /// <summary>The length of a step in seconds.</summary>
+    public const int StepSeconds = 20;
+
     internal const int Cells = Side * Side;
 
-    private const uint OverlapSeconds = 60;
+    /// <summary>A cell is overlapped when its last visit is more than so many seconds after its first.</summary>
+    internal const int OverlapSeconds = 60;
 
-    // Row by row. 0 in the earliest stands for never. 32 bits reach to the year 2106 and keep a farm's tiles in memory.
-    private readonly uint[] earliest = new uint[Cells];
+    private static readonly int Lanes = Vector256<ushort>.Count;
 
-    private readonly uint[] latest = new uint[Cells];
+    // Row by row. 0 stands for never. A whole vector can be read and written at the last cell.
+    private readonly ushort[] first = new ushort[Cells + Lanes];
 
-    internal ReadOnlySpan<uint> Earliest => earliest;
+    private readonly ushort[] last = new ushort[Cells + Lanes];
+
+    /// <summary>
+    /// The step that holds a moment, in Unix seconds, of the farm day that starts at another. The longest farm days
+    /// have 25 hours and 4,500 steps.
+    /// </summary>
+    public static ushort Step(long seconds, long dayStartSeconds) =>
+        (ushort)(Math.Clamp((seconds - dayStartSeconds) / StepSeconds, 0, ushort.MaxValue - 1) + 1);
 
     /// <summary>
     /// Notes a visit to the cells of a row from one column to another, both included (0…63 each way).
     /// </summary>
-    public void Visit(int row, int firstColumn, int lastColumn, long seconds)
+    public void Visit(int row, int firstColumn, int lastColumn, ushort step)
     {
-        var at = Second(seconds);
-        var first = earliest.AsSpan((row * Side) + firstColumn, lastColumn - firstColumn + 1);
-        var last = latest.AsSpan((row * Side) + firstColumn, first.Length);
-        // Four cells at once, then the rest one by one. Less one, never (0) is the greatest of all.
-        var fours = Vector128.Create(at);
-        foreach (ref var four in MemoryMarshal.Cast<uint, Vector128<uint>>(first))
-            four = Vector128.Min(four - Vector128<uint>.One, fours - Vector128<uint>.One) + Vector128<uint>.One;
-        foreach (ref var four in MemoryMarshal.Cast<uint, Vector128<uint>>(last))
-            four = Vector128.Max(four, fours);
-        for (var i = first.Length & ~3; i < first.Length; i++)
+        var cell = (row * Side) + firstColumn;
+        for (var left = lastColumn - firstColumn + 1; left > 0; left -= Lanes, cell += Lanes)
         {
-            first[i] = Math.Min(first[i] - 1, at - 1) + 1;
-            last[i] = Math.Max(last[i], at);
+            // Beyond the last column the visit is 0, never, which changes nothing.
+            var among = Vector256.LessThan(Vector256<ushort>.Indices, Vector256.Create((ushort)left));
+            Visit(cell, among & Vector256.Create(step), among & Vector256.Create(step));
         }
     }
 
     /// <summary>Makes the tile one that nobody visited.</summary>
     public void Clear()
     {
-        Array.Clear(earliest);
-        Array.Clear(latest);
-    }
-
-    /// <summary>The number of covered cells in each of the 64 rows.</summary>
-    public byte[] CoveredByRow()
-    {
-        var byRow = new byte[Side];
-        for (var row = 0; row < Side; row++)
-            byRow[row] = (byte)BitOperations.PopCount(VisitedIn(row));
-        return byRow;
-    }
-
-    /// <summary>
-    /// The number of overlapped cells in each of the 64 rows: visited again more than 60 s after the first time.
-    /// </summary>
-    public byte[] OverlappedByRow()
-    {
-        var byRow = new byte[Side];
-        for (var cell = 0; cell < Cells; cell += Vector256<uint>.Count)
-        {
-            var overlaps = Vector256.GreaterThan(Span(cell), Vector256.Create(OverlapSeconds));
-            byRow[cell / Side] += (byte)BitOperations.PopCount(overlaps.ExtractMostSignificantBits());
-        }
-        return byRow;
-    }
-
-    /// <summary>Which cells of a row were visited, a bit each, column 0 lowest.</summary>
-    internal ulong VisitedIn(int row)
-    {
-        ulong never = 0;
-        for (var column = 0; column < Side; column += Vector256<uint>.Count)
-        {
-            var eight = Vector256.Equals(Eight(earliest, (row * Side) + column), Vector256<uint>.Zero);
-            never |= (ulong)eight.ExtractMostSignificantBits() << column;
-        }
-        return ~never;
+        Array.Clear(first);
+        Array.Clear(last);
     }
 
     /// <summary>The compact stored bytes of the tile. Equal visits give equal bytes.</summary>
@@ -105,29 +67,61 @@ public sealed class CoverageTile
         return tile;
     }
 
+    /// <summary>The visits of two stored tiles of the same key.</summary>
+    public static byte[] Together(byte[] one, byte[] other)
+    {
+        var tile = Decode(one);
+        tile.Add(other);
+        return tile.Encode();
+    }
+
     /// <summary>
-    /// Adds the visits in the stored bytes of a tile at the same place. A <see cref="FormatException"/> says what is
+    /// Adds the visits in the stored bytes of a tile of the same key. A <see cref="FormatException"/> says what is
     /// wrong with damaged ones.
     /// </summary>
     public void Add(ReadOnlySpan<byte> stored) => CoverageTileForm.Decode(stored, this);
 
-    /// <summary>A time as a visit notes it: in whole seconds since 1970, from 1 to 2106. 0 is never.</summary>
-    internal static uint Second(long seconds) => (uint)Math.Clamp(seconds, 1, uint.MaxValue);
+    /// <summary>The first visit to each cell, row by row; 0 is never.</summary>
+    internal ReadOnlySpan<ushort> First => first.AsSpan(0, Cells);
 
-    /// <summary>For each cell the seconds from its earliest to its latest visit.</summary>
-    internal void SpansTo(Span<uint> spans)
+    /// <summary>The last visit to each cell, row by row; 0 is never.</summary>
+    internal ReadOnlySpan<ushort> Last => last.AsSpan(0, Cells);
+
+    /// <summary>Adds the first and last visit to each cell of another tile, row by row; 0 is never.</summary>
+    internal void Add(ReadOnlySpan<ushort> first, ReadOnlySpan<ushort> last)
     {
-        for (var cell = 0; cell < Cells; cell += Vector256<uint>.Count)
-            Span(cell).CopyTo(spans[cell..]);
+        for (var cell = 0; cell < Cells; cell += Lanes)
+            Visit(cell, Vector256.Create(first[cell..]), Vector256.Create(last[cell..]));
     }
 
-    /// <summary>
-    /// Notes visits to a cell, the first and the last of them. Less one, never (0) is the greatest of all.
-    /// </summary>
-    internal void Visit(int cell, uint first, uint last) =>
-        (earliest[cell], latest[cell]) = (Math.Min(earliest[cell] - 1, first - 1) + 1, Math.Max(latest[cell], last));
+    /// <summary>Which cells of a row were visited, a bit each, column 0 lowest.</summary>
+    internal ulong VisitedIn(int row) => Bits(row, (_, last) => Vector256.GreaterThan(last, Vector256<ushort>.Zero));
 
-    private Vector256<uint> Span(int cell) => Eight(latest, cell) - Eight(earliest, cell);
+    /// <summary>Which cells of a row were visited again more than 60 s after the first time, a bit each.</summary>
+    internal ulong OverlappedIn(int row) =>
+        Bits(
+            row,
+            (first, last) =>
+                Vector256.GreaterThan(last - first, Vector256.Create((ushort)(OverlapSeconds / StepSeconds)))
+        );
 
-    private static Vector256<uint> Eight(uint[] cells, int first) => Vector256.Create(cells, first);
+    private ulong Bits(int row, Func<Vector256<ushort>, Vector256<ushort>, Vector256<ushort>> which)
+    {
+        ulong bits = 0;
+        for (var column = 0; column < Side; column += Lanes)
+        {
+            var cell = (row * Side) + column;
+            var some = which(Vector256.Create(first, cell), Vector256.Create(last, cell));
+            bits |= (ulong)some.ExtractMostSignificantBits() << column;
+        }
+        return bits;
+    }
+
+    private void Visit(int cell, Vector256<ushort> firstVisits, Vector256<ushort> lastVisits)
+    {
+        // Less one, never (0) is the greatest of all.
+        var one = Vector256<ushort>.One;
+        (Vector256.Min(Vector256.Create(first, cell) - one, firstVisits - one) + one).CopyTo(first, cell);
+        Vector256.Max(Vector256.Create(last, cell), lastVisits).CopyTo(last, cell);
+    }
 }

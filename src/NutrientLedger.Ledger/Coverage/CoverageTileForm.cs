@@ -1,178 +1,171 @@
-using System.Buffers;
-using System.Numerics;
-using NutrientLedger.Journal.Codecs;
+using System.Runtime.Intrinsics;
 
 namespace NutrientLedger.Ledger.Coverage;
 
 /// <summary>
-/// The stored form of a coverage tile, version 1. First the visited cells, as lengths of runs (not visited, visited,
-/// not visited …) row by row. Then for the visited cells the earliest times, and after them the spans to the latest.
-/// Each is the difference to what its neighbours predict. A machine drives evenly, so most differences are 0 and only
-/// counted.
+/// The stored form of a coverage tile, version 2: the first visits of all cells, then the steps from the first to the
+/// last, both row by row. A machine covers many cells in one step. So a value is nearly always that of a neighbour: the
+/// cell to the left, the one in the row before, or the one to the right of that.
 /// </summary>
+/// <remarks>
+/// Where the three are equal, one bit says that a whole stretch of such cells has their value. Otherwise it says that
+/// one cell, so many cells ahead, has another. Where they differ, each bit rules out one of them. Before the first row
+/// all is 0. At the sides the cell in the row before stands for the missing neighbour.
+/// </remarks>
 internal static class CoverageTileForm
 {
-    private const byte Version = 1;
+    private const int Version = 2;
     private const int Side = CoverageTile.Side;
-
-    // The values of a tile come after one more row and cell without visits, so that each has neighbours before it.
-    private const int Begin = Side + 1;
+    private const int ColumnBits = 6;
+    private const int StepBits = 16;
 
     public static byte[] Encode(CoverageTile tile)
     {
-        var to = new Leb128Writer();
-        to.WriteByte(Version);
-        WriteRuns(to, tile.Earliest);
-        Span<ulong> visited = stackalloc ulong[Side];
-        for (var row = 0; row < Side; row++)
-            visited[row] = tile.VisitedIn(row);
-
-        Span<uint> values = stackalloc uint[Begin + CoverageTile.Cells];
-        var cells = values[Begin..];
-        tile.Earliest.CopyTo(cells);
-        WriteValues(to, visited, values);
-        tile.SpansTo(cells);
-        WriteValues(to, visited, values);
+        Span<ushort> spans = stackalloc ushort[CoverageTile.Cells];
+        for (var cell = 0; cell < spans.Length; cell += Vector256<ushort>.Count)
+            (Vector256.Create(tile.Last[cell..]) - Vector256.Create(tile.First[cell..])).CopyTo(spans[cell..]);
+        var to = new BitWriter();
+        to.Write(Version, 8);
+        WriteRows(to, tile.First);
+        WriteRows(to, spans);
         return to.ToArray();
     }
 
     /// <summary>Adds the visits in stored bytes to a tile.</summary>
     public static void Decode(ReadOnlySpan<byte> stored, CoverageTile tile)
     {
-        var from = new Leb128Reader(stored);
-        if (from.ReadByte() is var version and not Version)
+        var from = new BitReader(stored);
+        if (from.Read(8) is var version and not Version)
             throw new FormatException(
                 $"A stored coverage tile has version {version}; this hub reads version {Version}."
             );
-        Span<ulong> visited = stackalloc ulong[Side];
-        ReadRuns(ref from, visited);
-        // Of the rented array only the visited cells are written, and no others are read.
-        var borrowed = ArrayPool<long>.Shared.Rent(2 * (Begin + CoverageTile.Cells));
-        try
+        Span<ushort> first = stackalloc ushort[CoverageTile.Cells];
+        Span<ushort> last = stackalloc ushort[CoverageTile.Cells];
+        ReadRows(ref from, first);
+        ReadRows(ref from, last);
+        if (!from.AtEnd)
+            throw new FormatException("A stored coverage tile is followed by bits that do not belong to it.");
+        var wrong = Vector256<ushort>.Zero;
+        for (var cell = 0; cell < last.Length; cell += Vector256<ushort>.Count)
         {
-            var earliest = borrowed.AsSpan(0, Begin + CoverageTile.Cells);
-            var spans = borrowed.AsSpan(earliest.Length, earliest.Length);
-            ReadValues(ref from, visited, earliest);
-            ReadValues(ref from, visited, spans);
-            if (!from.AtEnd)
-                throw new FormatException("A stored coverage tile is followed by bytes that do not belong to it.");
-            for (var row = 0; row < Side; row++)
-            for (var ahead = visited[row]; ahead != 0; ahead &= ahead - 1)
-            {
-                var cell = (row * Side) + BitOperations.TrailingZeroCount(ahead);
-                var (first, span) = (earliest[Begin + cell], spans[Begin + cell]);
-                if (first is < 1 or > uint.MaxValue || span < 0 || span > uint.MaxValue - first)
-                    throw new FormatException("A stored coverage tile holds a visit outside the years 1970 to 2106.");
-                tile.Visit(cell, (uint)first, (uint)(first + span));
-            }
+            var (firsts, spans) = (Vector256.Create<ushort>(first[cell..]), Vector256.Create<ushort>(last[cell..]));
+            var lasts = firsts + spans;
+            // A sum beyond 16 bits is smaller than its parts. A cell never visited has no span.
+            wrong |= Vector256.LessThan(lasts, firsts);
+            wrong |= Vector256.Equals(firsts, Vector256<ushort>.Zero) & spans;
+            lasts.CopyTo(last[cell..]);
         }
-        finally
-        {
-            ArrayPool<long>.Shared.Return(borrowed);
-        }
+        if (wrong != Vector256<ushort>.Zero)
+            throw new FormatException("A stored coverage tile holds a last visit without or before a first.");
+        tile.Add(first, last);
     }
 
-    // A number other than 0 marks a visited cell: here the earliest time.
-    private static void WriteRuns(Leb128Writer to, ReadOnlySpan<uint> visited)
+    private static void WriteRows(BitWriter to, ReadOnlySpan<ushort> cells)
     {
-        if (visited[0] != 0)
-            to.WriteUnsigned(0);
-        while (visited.Length > 0)
+        ReadOnlySpan<ushort> before = stackalloc ushort[Side];
+        for (; cells.Length > 0; cells = cells[Side..])
         {
-            var run = visited[0] != 0 ? visited.IndexOf(0u) : visited.IndexOfAnyExcept(0u);
-            run = run < 0 ? visited.Length : run;
-            to.WriteUnsigned((ulong)run);
-            visited = visited[run..];
-        }
-    }
-
-    private static void ReadRuns(ref Leb128Reader from, scoped Span<ulong> visited)
-    {
-        for (var (cell, inRun) = (0, false); cell < CoverageTile.Cells; inRun = !inRun)
-        {
-            var length = from.ReadUnsigned();
-            if (length > (ulong)(CoverageTile.Cells - cell) || (length == 0 && cell > 0))
-                throw new FormatException("A stored coverage tile has a run of cells that cannot be.");
-            for (var end = cell + (int)length; cell < end; )
+            var row = cells[..Side];
+            for (var column = 0; column < Side; )
             {
-                var (row, column) = (cell / Side, cell % Side);
-                var inRow = Math.Min(end - cell, Side - column);
-                visited[row] |= inRun ? ulong.MaxValue >> (Side - inRow) << column : 0;
-                cell += inRow;
-            }
-        }
-    }
-
-    private static void WriteValues(Leb128Writer to, ReadOnlySpan<ulong> visited, ReadOnlySpan<uint> values)
-    {
-        var (asPredicted, last, before) = (0ul, 0L, 0ul);
-        for (var row = 0; row < Side; row++)
-        {
-            var cells = new Predictor(visited[row], before);
-            var begin = Begin + (row * Side);
-            var ahead = cells.Here;
-            for (
-                var differing = cells.Here & ~cells.AsPredicted(values, begin);
-                differing != 0;
-                differing &= differing - 1
-            )
-            {
-                var column = BitOperations.TrailingZeroCount(differing);
-                var upTo = ulong.MaxValue >> (Side - 1 - column);
-                var earlier = cells.Here & (upTo >> 1);
-                var previous = earlier == 0 ? last : values[begin + BitOperations.Log2(earlier)];
-                var difference = values[begin + column] - cells.Predicted(values, begin, column, previous);
-                asPredicted += (ulong)BitOperations.PopCount(ahead & (upTo >> 1));
-                ahead &= ~upTo;
-                if (difference == 0)
+                var near = new Neighbours(row, before, column);
+                if (near.Stretch == 0)
                 {
-                    asPredicted++;
+                    near.Write(to, row[column++]);
                     continue;
                 }
-                to.WriteUnsigned(asPredicted);
-                to.WriteZigZag(difference);
-                asPredicted = 0;
+                var alike = row.Slice(column, near.Stretch).IndexOfAnyExcept(near.Left);
+                to.Write(alike < 0 ? 0 : 1, 1);
+                column += alike < 0 ? near.Stretch : alike;
+                if (alike < 0)
+                    continue;
+                to.Write(alike, ColumnBits);
+                WriteStep(to, row[column++]);
             }
-            asPredicted += (ulong)BitOperations.PopCount(ahead);
-            last = cells.Here == 0 ? last : values[begin + BitOperations.Log2(cells.Here)];
-            before = cells.Here;
+            before = row;
         }
-        if (asPredicted > 0)
-            to.WriteUnsigned(asPredicted);
     }
 
-    private static void ReadValues(ref Leb128Reader from, scoped ReadOnlySpan<ulong> visited, scoped Span<long> values)
+    private static void ReadRows(ref BitReader from, scoped Span<ushort> cells)
     {
-        ulong? asPredicted = null;
-        var (last, before) = (0L, 0ul);
-        for (var row = 0; row < Side; row++)
+        scoped ReadOnlySpan<ushort> before = stackalloc ushort[Side];
+        for (; cells.Length > 0; cells = cells[Side..])
         {
-            var cells = new Predictor(visited[row], before);
-            var begin = Begin + (row * Side);
-            for (var ahead = cells.Here; ahead != 0; ahead &= ahead - 1)
+            var row = cells[..Side];
+            for (var column = 0; column < Side; )
             {
-                var column = BitOperations.TrailingZeroCount(ahead);
-                asPredicted ??= from.ReadUnsigned();
-                if ((int)Math.Min(asPredicted.Value, (ulong)cells.PlaneFrom(column)) is > 1 and var run)
+                var near = new Neighbours(row, before, column);
+                if (near.Stretch == 0)
                 {
-                    Predictor.FillPlane(values.Slice(begin + column - Begin, run + Begin), run);
-                    column += run - 1;
-                    (ahead, asPredicted, last) = (
-                        ahead & (ulong.MaxValue << column),
-                        asPredicted - (ulong)run,
-                        values[begin + column]
-                    );
+                    row[column++] = near.Read(ref from);
                     continue;
                 }
-                last = unchecked(
-                    cells.Predicted<long>(values, begin, column, last) + (asPredicted == 0 ? from.ReadZigZag() : 0)
-                );
-                asPredicted = asPredicted == 0 ? null : asPredicted - 1;
-                values[begin + column] = last;
+                var isOther = from.Read(1) == 1;
+                var alike = isOther ? from.Read(ColumnBits) : near.Stretch;
+                if (isOther && alike >= near.Stretch)
+                    throw new FormatException("A stored coverage tile has a cell that lies beyond its stretch.");
+                row.Slice(column, alike).Fill(near.Left);
+                column += alike;
+                if (isOther)
+                    row[column++] = ReadStep(ref from);
             }
-            before = cells.Here;
+            before = row;
         }
-        if (asPredicted is > 0)
-            throw new FormatException("A stored coverage tile counts more cells than were visited.");
+    }
+
+    // Never, the value of most cells that differ from all neighbours, takes a single bit.
+    private static void WriteStep(BitWriter to, ushort step)
+    {
+        to.Write(step == 0 ? 0 : 1, 1);
+        if (step != 0)
+            to.Write(step, StepBits);
+    }
+
+    private static ushort ReadStep(ref BitReader from) => (ushort)(from.Read(1) == 0 ? 0 : from.Read(StepBits));
+
+    /// <summary>The values beside a cell: to the left, in the row before, and to the right of that.</summary>
+    private readonly struct Neighbours
+    {
+        private readonly ushort above;
+        private readonly ushort aboveRight;
+
+        public Neighbours(ReadOnlySpan<ushort> row, ReadOnlySpan<ushort> before, int column)
+        {
+            above = before[column];
+            Left = column > 0 ? row[column - 1] : above;
+            aboveRight = column + 1 < Side ? before[column + 1] : above;
+            if (Left != above || Left != aboveRight)
+                return;
+            var ahead = before[column..];
+            var other = ahead.IndexOfAnyExcept(Left);
+            Stretch = other < 0 ? ahead.Length : other - 1;
+        }
+
+        public ushort Left { get; }
+
+        /// <summary>
+        /// From the cell on, how many have three equal neighbours as long as they are alike themselves.
+        /// </summary>
+        public int Stretch { get; }
+
+        private bool HasThird => aboveRight != Left && aboveRight != above;
+
+        public void Write(BitWriter to, ushort value)
+        {
+            if (!Is(Left) && !(above != Left && Is(above)) && !(HasThird && Is(aboveRight)))
+                WriteStep(to, value);
+
+            bool Is(ushort neighbour)
+            {
+                to.Write(value == neighbour ? 0 : 1, 1);
+                return value == neighbour;
+            }
+        }
+
+        public ushort Read(ref BitReader from) =>
+            from.Read(1) == 0 ? Left
+            : above != Left && from.Read(1) == 0 ? above
+            : HasThird && from.Read(1) == 0 ? aboveRight
+            : ReadStep(ref from);
     }
 }

@@ -1,12 +1,12 @@
 namespace NutrientLedger.Ledger.Coverage;
 
 /// <summary>
-/// The visits to a tile as they come. Its cells are filled in only on demand, because they are scattered over 32 kB.
+/// The visits to a tile as they come. Its cells are filled in only on demand, because they are scattered over 16 kB.
 /// The notes of a swath are a few bytes beside those of the swath before.
 /// </summary>
 internal sealed class NotedVisits(CoverageBook coverage)
 {
-    // A word for the second, then one for each rectangle of cells visited in it. From the lowest bit: last and first
+    // A word for the step, then one for each rectangle of cells visited in it. From the lowest bit: last and first
     // row, last and first column, six bits each, and whether one more follows.
     private const int FirstRow = 6;
     private const int LastColumn = 12;
@@ -19,7 +19,7 @@ internal sealed class NotedVisits(CoverageBook coverage)
     private readonly List<byte[]> stored = [];
     private uint[] words = [];
     private int count;
-    private uint lastSecond;
+    private ushort lastStep;
 
     /// <summary>How many bytes the visits take.</summary>
     public long Bytes { get; private set; }
@@ -32,16 +32,16 @@ internal sealed class NotedVisits(CoverageBook coverage)
     }
 
     /// <summary>
-    /// Notes a visit to the cells of a row from one column to another, both included (0…63 each way). Seconds count
+    /// Notes a visit to the cells of a row from one column to another, both included (0…63 each way). Steps count
     /// from 1.
     /// </summary>
-    public void Add(int row, int firstColumn, int lastColumn, uint second)
+    public void Add(int row, int firstColumn, int lastColumn, ushort step)
     {
         var run = (uint)((firstColumn << FirstColumn) | (lastColumn << LastColumn) | (row << FirstRow) | row);
         if (words.Length - count < 2)
             Grow();
-        if (second != lastSecond)
-            words[count++] = lastSecond = second;
+        if (step != lastStep)
+            words[count++] = lastStep = step;
         else if (words[count - 1] is var last && last >> LastColumn == run >> LastColumn && (last & SixBits) + 1 == row)
         {
             // Swaths along the grid have the same columns in row after row.
@@ -60,13 +60,13 @@ internal sealed class NotedVisits(CoverageBook coverage)
             tile.Add(visits);
         for (var at = 0; at < count; )
         {
-            var second = words[at++];
+            var step = (ushort)words[at++];
             uint word;
             do
             {
                 word = words[at++];
                 for (var row = Bits(word, FirstRow); row <= Bits(word, 0); row++)
-                    tile.Visit(row, Bits(word, FirstColumn), Bits(word, LastColumn), second);
+                    tile.Visit(row, Bits(word, FirstColumn), Bits(word, LastColumn), step);
             } while ((word & More) != 0);
         }
 

@@ -27,7 +27,7 @@ public sealed record DrawnByMeter(string ApplicatorId, double CubicMetres, long 
 
 /// <summary>
 /// A pit's stock by its level sensor beside the volume drawn from it by the applicators' meters. The two are measured
-/// and shown separately.
+/// and shown separately. The numbers of hours may count more than the levels that are held.
 /// </summary>
 public sealed record PitInventory(
     string PitId,
@@ -35,6 +35,7 @@ public sealed record PitInventory(
     ImmutableArray<DrawnByMeter> Drawn,
     double FullMetres,
     double FullCubicMetres,
+    int Hours,
     int HoursOutsideShape
 )
 {
@@ -70,6 +71,7 @@ public sealed record PitInventory(
             [.. DrawnFrom(configuration, pit.PitId, lines)],
             pit.FullDepthMillimetres / 1000.0,
             pit.Shape.VolumeCubicMetres(pit.FullDepthMillimetres),
+            series.Length,
             series.Count(level => level.OutsideShape)
         );
     }

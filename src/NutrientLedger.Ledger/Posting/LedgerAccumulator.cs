@@ -9,12 +9,15 @@ using NutrientLedger.Ledger.Lines;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// Lines, coverage and level hours as they are being posted. It holds a whole ledger in memory, or what one event batch
-/// adds to a stored one. Where only the affected part is posted, other coverage is left out. All coverage is left out
-/// where nobody needs it.
+/// Lines, coverage and level hours as they are being posted: a whole ledger in memory, some partitions of it, or what
+/// one event batch adds to a stored one.
 /// </summary>
-public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = true)
+/// <param name="only">The partitions to post; all by default.</param>
+/// <param name="withCoverage">Whether covered ground is posted. It is left out where nobody needs it.</param>
+public sealed class LedgerAccumulator(PartitionSet? only = null, bool withCoverage = true)
 {
+    private readonly PartitionSet only = only ?? PartitionSet.Everything;
+
     private Dictionary<LineKey, LineAmounts> lines = [];
 
     private readonly CoverageBook coverage = new();
@@ -42,7 +45,7 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
     public IReadOnlyCollection<TileKey> TileKeys => [.. coverage.Keys];
 
     /// <summary>Covered and overlapped cells of each field and season.</summary>
-    public IReadOnlyList<CoverageRows> Coverage() => CoverageRows.Of(coverage.Counts);
+    public IReadOnlyList<CoverageRows> Coverage() => CoverageRows.Of(coverage.Stored);
 
     /// <summary>How many tiles are not evicted.</summary>
     public int TilesOpen => coverage.TilesOpen;
@@ -74,28 +77,10 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
         }
     }
 
-    /// <summary>
-    /// The part of this accumulator that a correction does not affect. The batches of the affected part can be posted
-    /// on top.
-    /// </summary>
-    public LedgerAccumulator Untouched(Touched touched)
-    {
-        var left = new LedgerAccumulator(touched, withCoverage);
-        foreach (var (key, amounts) in Lines)
-            if (!touched.Applicators.Contains(key.ApplicatorId))
-                left.lines.Add(key, amounts);
-        foreach (var (key, tile) in coverage.Tiles)
-            if (!touched.Fields.Contains(key.FieldId))
-                left.Add(key, tile.Encode());
-        if (!touched.Levels)
-            foreach (var (key, hour) in levels)
-                left.levels.Add(key, hour);
-        return left;
-    }
+    internal bool WithCoverage => withCoverage;
 
-    /// <summary>Whether visits are noted. Those already in copied tiles are not.</summary>
-    internal bool Covers(string applicatorId, string fieldId) =>
-        withCoverage && (only?.Covers(applicatorId, fieldId) ?? true);
+    /// <summary>Whether an applicator's work in a season is posted here.</summary>
+    internal bool Posts(int season, string applicatorId) => only.Holds(season, applicatorId);
 
     /// <summary>Adds stored visits to a tile.</summary>
     public void Add(TileKey key, byte[] visits) => coverage.Of(key).Add(visits);
@@ -144,13 +129,15 @@ public sealed class LedgerAccumulator(Touched? only = null, bool withCoverage = 
             cachedConfiguration = configuration;
         }
         if (!postings.TryGetValue(batch.EquipmentId, out var posting))
-            postings[batch.EquipmentId] = posting = SpreadPosting.Of(this, configuration, batch.EquipmentId);
+            postings[batch.EquipmentId] = posting = only.HoldsAny(batch.EquipmentId)
+                ? SpreadPosting.Of(this, configuration, batch.EquipmentId)
+                : null;
         posting?.Post(batch, recordedAt);
     }
 
     private void Post(ReadingBatch<LevelReading> batch, DateTimeOffset recordedAt, FarmConfiguration configuration)
     {
-        if (configuration.Calendar is not { } calendar)
+        if (!only.Levels || configuration.Calendar is not { } calendar)
             return;
         var sound = QuestionableTime.SoundTimes(recordedAt, calendar);
         var decided = configuration.Decided(batch.EquipmentId, TelemetryStream.Store, batch.Boot);

@@ -5,13 +5,15 @@ using NutrientLedger.Ledger.Configuration;
 namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
-/// All that the configuration holds on one applicator for a short while: its lines' season, hour, pit and sensor, and
-/// the map of fields. Readings follow each other closely, so it is resolved once and holds for hundreds of them.
+/// All that the configuration holds on one applicator for a short while: its lines' season, hour, pit and sensor, its
+/// tiles' day, and the map of fields. Readings follow each other closely, so it is resolved once and holds for hundreds
+/// of them.
 /// </summary>
 internal sealed record PostingContext(
     long FromMilliseconds,
     long UntilMilliseconds,
     int Season,
+    long DayStartSeconds,
     long HourStartSeconds,
     string PitId,
     SensorMounted? Sensor,
@@ -60,6 +62,7 @@ internal sealed record PostingContext(
             since.Max(),
             until.Min(),
             calendar.SeasonAt(milliseconds),
+            calendar.DayStartSeconds(milliseconds),
             calendar.HourStartSeconds(milliseconds),
             sources?.At(milliseconds)?.PitId ?? "",
             sensors?.At(milliseconds),

@@ -23,6 +23,7 @@ internal sealed class SpreadPosting
     private DecidedReadings decided = DecidedReadings.Nothing;
     private long? decidedBoot;
     private PostingContext? context;
+    private bool isPosted;
     private int fieldFound = -1;
     private LineKey key;
     private OpenLine? line;
@@ -43,7 +44,7 @@ internal sealed class SpreadPosting
             calendar,
             applicator
         );
-        tiles = new(accumulator);
+        tiles = new(accumulator, applicator.ApplicatorId);
     }
 
     /// <summary>The posting of a device's batches. Null for one that is no registered applicator.</summary>
@@ -83,6 +84,8 @@ internal sealed class SpreadPosting
     private void Post(in SpreadReading a, in SpreadReading b, bool contentVoid)
     {
         var context = ContextAt(a.MeasuredAtMilliseconds);
+        if (!isPosted)
+            return;
         var lasted = b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds;
         var metered = MeterInterval.VolumeMillilitres(
             a.TotalMillilitres,
@@ -121,10 +124,10 @@ internal sealed class SpreadPosting
                 b.MeasuredAtMilliseconds,
                 context.Flags.Engaged(a, contentVoid, sensorOnApplicator, millilitres, lasted)
             );
-        if (fieldId.Length > 0 && segment.Metres > 0 && accumulator.Covers(applicator.ApplicatorId, fieldId))
+        if (fieldId.Length > 0 && segment.Metres > 0 && accumulator.WithCoverage)
             tiles.Visit(
                 fieldId,
-                context.Season,
+                context,
                 new(farm.Grid, segment, width),
                 FarmCalendar.Seconds(a.MeasuredAtMilliseconds)
             );
@@ -151,6 +154,7 @@ internal sealed class SpreadPosting
         // A field found in one map means nothing in another.
         if (context?.Fields != next.Fields)
             fieldFound = -1;
+        isPosted = accumulator.Posts(next.Season, applicator.ApplicatorId);
         return context = next;
     }
 

@@ -47,8 +47,7 @@ internal sealed class AppendState(ConfigurationCache configurations)
         while (await rows.ReadAsync(cancellationToken))
             locked.Add(rows.GetString(0));
         await rows.NextResultAsync(cancellationToken);
-        while (await rows.ReadAsync(cancellationToken))
-            configurations.Add(rows);
+        await configurations.AddAsync(rows, cancellationToken);
         await rows.NextResultAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
         {
@@ -85,7 +84,7 @@ internal sealed class AppendState(ConfigurationCache configurations)
     /// A farm's configuration; null when it is not registered. Only a locked farm is taken for registered.
     /// </summary>
     public FarmConfiguration? ConfigurationOf(string farmId) =>
-        locked.Contains(farmId) && configurations.Newest(farmId) is { Farm: not null } configuration
+        locked.Contains(farmId) && configurations.Newest(farmId).Configuration is { Farm: not null } configuration
             ? configuration
             : null;
 

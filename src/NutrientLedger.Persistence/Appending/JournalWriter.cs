@@ -4,7 +4,6 @@ using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Persistence.ReceivedRanges;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Appending;
 
@@ -13,15 +12,14 @@ namespace NutrientLedger.Persistence.Appending;
 /// </summary>
 internal sealed class JournalWriter(
     NpgsqlDataSource source,
+    ConfigurationCache configurations,
     DeadLetterLimits limits,
     GapReporter gaps,
-    RightOfWay way,
     TimeProvider time
 ) : IJournal, IDisposable
 {
     private readonly SemaphoreSlim gate = new(1);
     private readonly DeadLetterWriter deadLetters = new(limits);
-    private readonly ConfigurationCache configurations = new();
 
     public async Task<IReadOnlyList<AppendResult>> AppendAsync(
         IReadOnlyList<DecodedMessage> arrived,
@@ -30,7 +28,6 @@ internal sealed class JournalWriter(
     )
     {
         await gate.WaitAsync(cancellationToken);
-        way.AppendBegins();
         try
         {
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
@@ -46,7 +43,6 @@ internal sealed class JournalWriter(
         }
         finally
         {
-            way.AppendEnds();
             gate.Release();
         }
     }

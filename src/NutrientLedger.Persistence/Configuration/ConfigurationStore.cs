@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using Npgsql;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.StoredEvents;
@@ -23,12 +22,9 @@ public sealed record ConfigurationSnapshot(
 public sealed class ConfigurationConflictException(string message) : Exception(message);
 
 /// <summary>Reads and extends the configurations of farms.</summary>
-public sealed class ConfigurationStore(NpgsqlDataSource source, TimeProvider time)
+public sealed class ConfigurationStore(NpgsqlDataSource source, ConfigurationCache cache, TimeProvider time)
 {
     private readonly JournalReader journal = new(source);
-
-    /// <summary>The newest configuration of each farm as last read. Each read asks only for what came since.</summary>
-    private readonly ConcurrentDictionary<string, ConfigurationSnapshot> newest = [];
 
     /// <summary>The ids of all registered farms, in order.</summary>
     public async Task<IReadOnlyList<string>> FarmsAsync(CancellationToken cancellationToken)
@@ -46,34 +42,18 @@ public sealed class ConfigurationStore(NpgsqlDataSource source, TimeProvider tim
     /// </summary>
     public async Task<ConfigurationSnapshot> ReadAsync(string farmId, long? asOf, CancellationToken cancellationToken)
     {
-        var known = newest.GetValueOrDefault(farmId) ?? new(farmId, FarmConfiguration.Empty, 0, []);
-        if (asOf is { } position)
-            return AsOf(await NewestAsync(known, cancellationToken), position);
-        return await NewestAsync(known, cancellationToken);
+        var newest = await NewestAsync(farmId, cancellationToken);
+        return asOf is { } position ? AsOf(newest, position) : newest;
     }
 
     /// <summary>A farm's newest configuration, from the one that is known and what was recorded since.</summary>
-    private async Task<ConfigurationSnapshot> NewestAsync(
-        ConfigurationSnapshot known,
-        CancellationToken cancellationToken
-    )
+    private async Task<ConfigurationSnapshot> NewestAsync(string farmId, CancellationToken cancellationToken)
     {
-        var configuration = known.Configuration;
+        var known = cache.Newest(farmId);
         var events = new List<RecordedEvent>();
-        await foreach (var row in journal.ConfigurationEventsAfterAsync(known.FarmId, known.Version, cancellationToken))
-        {
-            configuration = configuration.With(row.Event);
+        await foreach (var row in journal.ConfigurationEventsAfterAsync(farmId, known.Version, cancellationToken))
             events.Add(new(row.Position, known.Version + events.Count + 1, row.RecordedAt, row.Event));
-        }
-        if (events.Count == 0)
-            return known;
-        // Two readers at once may store in either order; whoever reads the older one extends it again.
-        return newest[known.FarmId] = new(
-            known.FarmId,
-            configuration,
-            known.Version + events.Count,
-            [.. known.Events, .. events]
-        );
+        return events.Count == 0 ? known : cache.Add(farmId, events);
     }
 
     private static ConfigurationSnapshot AsOf(ConfigurationSnapshot snapshot, long position)

@@ -24,18 +24,5 @@ internal sealed class SqlCommandBatch(NpgsqlConnection connection) : IAsyncDispo
             await batch.ExecuteNonQueryAsync(cancellationToken);
     }
 
-    /// <summary>Runs one command after another, each by itself. Something else runs before each.</summary>
-    public async Task ExecuteAsync(Func<CancellationToken, ValueTask> before, CancellationToken cancellationToken)
-    {
-        var commands = batch.BatchCommands.Cast<NpgsqlBatchCommand>().ToList();
-        foreach (var command in commands)
-        {
-            batch.BatchCommands.Clear();
-            batch.BatchCommands.Add(command);
-            await before(cancellationToken);
-            await batch.ExecuteNonQueryAsync(cancellationToken);
-        }
-    }
-
     public ValueTask DisposeAsync() => batch.DisposeAsync();
 }

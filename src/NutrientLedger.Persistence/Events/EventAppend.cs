@@ -93,7 +93,8 @@ internal sealed class EventAppend
                 type.StoredName,
                 $"{type.Type.FullName}, {type.Type.Assembly.GetName().Name}",
                 string.Create(CultureInfo.InvariantCulture, $$"""{"{{HashChain.HeaderName}}": "{{hash}}"}"""),
-                now
+                now,
+                BatchSpan.Of(added.Event)
             )
         );
     }
@@ -123,7 +124,14 @@ internal sealed class EventAppend
             Column(row => row.StoredName),
             Column(row => row.ClrType),
             Column(row => row.Headers),
-            Column(row => row.RecordedAt)
+            Column(row => row.RecordedAt),
+            Column(row => row.Span?.Stream),
+            Column(row => row.Span?.EquipmentId),
+            Column(row => row.Span?.Boot),
+            Column(row => row.Span?.FirstSeq),
+            Column(row => row.Span?.LastSeq),
+            Column(row => row.Span?.MeasuredFrom),
+            Column(row => row.Span?.MeasuredTo)
         );
         yield return new($"notify {AppendedChannel}");
     }
@@ -139,6 +147,7 @@ internal sealed class EventAppend
         string StoredName,
         string ClrType,
         string Headers,
-        DateTimeOffset RecordedAt
+        DateTimeOffset RecordedAt,
+        BatchSpan? Span
     );
 }

@@ -1,8 +1,6 @@
-using System.Globalization;
 using System.Runtime.CompilerServices;
 using Npgsql;
 using NutrientLedger.Journal;
-using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Database;
@@ -80,54 +78,42 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         );
 
     /// <summary>
-    /// The batches of one stream of a farm up to a position, of some devices (of all when none is named). They were
-    /// recorded on the day (UTC) of a moment or later. The days are in the names of the streams, so earlier ones are
-    /// not read at all.
+    /// The batches of a stream of a farm, up to a position, with a reading or neighbour sent in one of these times. The
+    /// index of batches leads to them.
     /// </summary>
-    public IAsyncEnumerable<StoredEvent> TelemetryAsync<TEvent>(
+    public IAsyncEnumerable<StoredEvent> BatchesMeasuredAsync(
         string farmId,
         TelemetryStream stream,
-        string[] equipmentIds,
-        DateTimeOffset recordedFrom,
+        IEnumerable<SentTimes> times,
         long upTo,
         CancellationToken cancellationToken
     )
-        where TEvent : class, IDefinedEvent<TEvent> =>
-        ReadAsync(
+    {
+        SentTimes[] wanted = [.. times];
+        return ReadAsync(
             $"""
-            select {Columns} from journal.event
-            where farm = $1 and type = $2 and position <= $6 and stream in (
-                select stream from journal.stream
-                where farm = $1 and split_part(stream, '/', 2) = $3
-                  and (cardinality($4) = 0 or split_part(stream, '/', 1) = any($4))
-                  and split_part(stream, '/', 3) collate "C" >= $5)
-            order by position
+            select {Columns} from (
+                select distinct span.position as found
+                from unnest($3, $4, $5) as wanted (equipment, since, before)
+                join {BatchSpanRows.Table} as span on span.farm = $1 and span.stream = $2
+                    and span.equipment = wanted.equipment
+                    and span.measured_to >= wanted.since and span.measured_from < wanted.before
+                where span.position <= $6
+            ) as batches cross join lateral (
+                select {Columns} from journal.event where farm = $1 and position = found limit 1) as event
+            order by found
             """,
             [
                 farmId,
-                EventTypes.Of<TEvent>().StoredName,
-                stream.ToString().ToLowerInvariant(),
-                equipmentIds,
-                recordedFrom.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
+                BatchSpanRows.Name(stream),
+                Array.ConvertAll(wanted, times => times.EquipmentId),
+                Array.ConvertAll(wanted, times => times.FromMilliseconds),
+                Array.ConvertAll(wanted, times => times.UntilMilliseconds),
                 upTo,
             ],
             cancellationToken
         );
-
-    /// <summary>The batches of a farm that were recorded from a moment on.</summary>
-    public IAsyncEnumerable<StoredEvent> BatchesRecordedAsync(
-        string farmId,
-        DateTimeOffset from,
-        CancellationToken cancellationToken
-    ) =>
-        ReadAsync(
-            $"""
-            select {Columns} from journal.event
-            where farm = $1 and type = any($2) and recorded_at >= $3 order by position
-            """,
-            [farmId, BatchNames, from.ToUniversalTime()],
-            cancellationToken
-        );
+    }
 
     /// <summary>Whether a farm has batches before a position.</summary>
     public async Task<bool> AnyBatchBeforeAsync(string farmId, long position, CancellationToken cancellationToken)

@@ -18,16 +18,25 @@ internal static class JournalViews
 
     /// <summary>
     /// Inserts events in the order given: $1 farms, $2 ids, $3 streams, $4 versions, $5 JSON, $6 batches as bytes, $7
-    /// stored names, $8 .NET types, $9 headers, $10 times of recording.
+    /// stored names, $8 .NET types, $9 headers, $10 times of recording. Of batches it inserts their spans too: $11 to
+    /// $17, the columns of <see cref="BatchSpan"/>, null for any other event.
     /// </summary>
-    public const string InsertEvents = """
-        insert into journal.mt_events
-            (seq_id, tenant_id, id, stream_id, version, data, bdata, type, mt_dotnet_type, headers, timestamp, is_archived)
-        select nextval('journal.mt_events_sequence'), farm, id, stream, version, data::jsonb, bdata, type, clr,
-            headers::jsonb, recorded_at, false
-        from (select * from unnest($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) with ordinality
-            as added (farm, id, stream, version, data, bdata, type, clr, headers, recorded_at, number)
-            order by number) as added
+    public const string InsertEvents = $"""
+        with added as materialized (
+            select nextval('journal.mt_events_sequence') as position, given.*
+            from (select * from unnest($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17)
+                with ordinality as given (farm, id, event_stream, version, data, bdata, type, clr, headers, recorded_at,
+                    {BatchSpanRows.Columns}, number)
+                order by number) as given
+        ), inserted as (
+            insert into journal.mt_events
+                (seq_id, tenant_id, id, stream_id, version, data, bdata, type, mt_dotnet_type, headers, timestamp, is_archived)
+            select position, farm, id, event_stream, version, data::jsonb, bdata, type, clr, headers::jsonb, recorded_at,
+                false
+            from added
+        )
+        insert into {BatchSpanRows.Table} (farm, {BatchSpanRows.Columns}, position)
+        select farm, {BatchSpanRows.Columns}, position from added where equipment is not null
         """;
 
     /// <summary>

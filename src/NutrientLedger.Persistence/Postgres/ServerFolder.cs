@@ -75,6 +75,7 @@ internal sealed record ServerFolder(string Data, string Sockets)
             unix_socket_permissions = 0700
             max_connections = 100
             shared_buffers = 256MB
+            jit = off
             fsync = on
             synchronous_commit = on
             max_wal_size = 2GB

@@ -82,13 +82,13 @@ public sealed partial class LedgerFeed(
         await using var connection = await source.OpenConnectionAsync(stoppingToken);
         connection.Notification += (_, heard) =>
         {
-            if (heard.Channel == GenerationRows.PostedChannel)
+            if (heard.Channel == PostedFarmRows.PostedChannel)
                 Publish(heard.Payload);
             else
                 beat.Signal();
         };
         await connection.ExecuteAsync(
-            $"listen {GenerationRows.PostedChannel}; listen {EventAppend.AppendedChannel}",
+            $"listen {PostedFarmRows.PostedChannel}; listen {EventAppend.AppendedChannel}",
             stoppingToken
         );
         if (lostAt is { } since)
@@ -100,7 +100,7 @@ public sealed partial class LedgerFeed(
         // What was posted while the connection was lost is reported once.
         await using (
             var missed = new NpgsqlCommand(
-                $"select farm || ' ' || position from ({GenerationRows.Posted}) as posted",
+                $"select farm || ' ' || position from ({PostedFarmRows.Posted}) as posted",
                 connection
             )
         )

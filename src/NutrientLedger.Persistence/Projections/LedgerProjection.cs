@@ -10,7 +10,6 @@ using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.ReadModel;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Projections;
 
@@ -47,67 +46,89 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         // Read before anything that is added to. Then it is noticed when a ledger is moved on after this.
         await using (var connection = await source.OpenConnectionAsync(cancellation))
         {
-            var current = await GenerationRows.CurrentAsync(connection, [.. farms.Select(f => f.Key)], cancellation);
+            var posted = await PostedFarmRows.ReadAsync(connection, [.. farms.Select(f => f.Key)], cancellation);
             var pages = new List<FarmPage>();
             foreach (var farm in farms)
                 if (
                     await PostAsync(
-                        current.GetValueOrDefault(farm.Key) ?? new(farm.Key, 1, 0, 0, 0),
+                        posted.GetValueOrDefault(farm.Key) ?? PostedFarm.New(farm.Key),
                         [.. farm],
                         cancellation
                     ) is
                     { } page
                 )
                     pages.Add(page);
-            await TileRows.MergeStoredAsync(
-                connection,
-                [.. pages.Select(page => (page.From, page.Accumulator))],
-                cancellation
-            );
+            await AddStoredTilesAsync(connection, pages, cancellation);
             foreach (var page in pages)
-            {
-                var write = new LedgerWriter(operations.QueueSqlCommand, page.From.FarmId);
-                write.Advance(page.From, upTo, page.ConfigurationPosition, page.WantedPosition);
-                write.Add(page.Accumulator.TakeAll(), page.From.Generation);
-            }
+                Write(page, upTo, operations.QueueSqlCommand);
         }
         meter.Posted(events.Count, Stopwatch.GetElapsedTime(begun));
     }
 
     /// <summary>Posts a farm's part of an event page, or returns null when all of it is posted already.</summary>
-    private async Task<FarmPage?> PostAsync(
-        CurrentGeneration current,
-        IReadOnlyList<IEvent> page,
-        CancellationToken cancellation
-    )
+    private async Task<FarmPage?> PostAsync(PostedFarm farm, IReadOnlyList<IEvent> page, CancellationToken cancellation)
     {
-        var unposted = page.Where(@event => @event.Sequence > current.Position).ToList();
+        var unposted = page.Where(@event => @event.Sequence > farm.Position).ToList();
         if (unposted.Count == 0)
             return null;
-        var (configurationPosition, wanted) = (current.ConfigurationPosition, current.WantedPosition);
+        var (configurationPosition, wanted) = (farm.ConfigurationPosition, farm.WantedPosition);
         if (
             unposted.FindLast(@event => EventTypes.Of((IJournalEvent)@event.Data).Changes == EventChanges.Rebuild) is
             { Sequence: var changed }
         )
         {
             wanted = changed;
-            if (!await journal.AnyBatchBeforeAsync(current.FarmId, unposted[0].Sequence, cancellation))
+            if (!await journal.AnyBatchBeforeAsync(farm.FarmId, unposted[0].Sequence, cancellation))
                 configurationPosition = changed;
         }
         var configuration = await configurations.AtPositionAsync(
             journal,
-            current.FarmId,
+            farm.FarmId,
             configurationPosition,
             cancellation
         );
         var accumulator = new LedgerAccumulator();
         foreach (var @event in unposted)
             accumulator.Post((IJournalEvent)@event.Data, @event.Timestamp, configuration);
-        return new(current, configurationPosition, wanted, accumulator);
+        return new(farm, configurationPosition, wanted, accumulator);
+    }
+
+    /// <summary>Adds what is stored of the visited tiles of all farms, in one round trip.</summary>
+    private static async Task AddStoredTilesAsync(
+        NpgsqlConnection connection,
+        List<FarmPage> pages,
+        CancellationToken cancellation
+    )
+    {
+        var visiting = pages.FindAll(page => page.Accumulator.TileKeys.Count > 0);
+        if (visiting.Count == 0)
+            return;
+        await using var reads = new NpgsqlBatch(connection);
+        foreach (var page in visiting)
+            reads.BatchCommands.Add(
+                TileRows.ReadStored(page.From.FarmId, page.Accumulator.TileKeys, page.From.GenerationOf)
+            );
+        await using var rows = await reads.ExecuteReaderAsync(cancellation);
+        foreach (var page in visiting)
+        {
+            await TileRows.ReadStoredAsync(rows, page.Accumulator.Add, cancellation);
+            await rows.NextResultAsync(cancellation);
+        }
+    }
+
+    private static void Write(FarmPage page, long upTo, QueueSqlCommand queue)
+    {
+        var farm = page.From;
+        PostedFarmRows.Advance(queue, farm, upTo, page.ConfigurationPosition, page.WantedPosition);
+        var posted = page.Accumulator.TakeAll();
+        PostedFarmRows.Add(queue, farm, posted.Partitions);
+        var write = new LedgerWriter(queue, farm.FarmId);
+        write.AddSums(posted, farm.GenerationOf, farm.LevelGeneration);
+        write.PutTiles(posted.Tiles, farm.GenerationOf, upTo);
     }
 
     private sealed record FarmPage(
-        CurrentGeneration From,
+        PostedFarm From,
         long ConfigurationPosition,
         long WantedPosition,
         LedgerAccumulator Accumulator

@@ -101,7 +101,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         await using var command = source.Command(
             $"""
             select coalesce((select max(position) from journal.event), 0),
-                least(({Progress}), ({GenerationRows.OldestWanted}) - 1)
+                least(({Progress}), ({PostedFarmRows.OldestWanted}) - 1)
             """
         );
         await using var row = await command.ExecuteReaderAsync(cancellationToken);

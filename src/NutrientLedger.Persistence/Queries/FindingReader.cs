@@ -1,6 +1,8 @@
 using Npgsql;
+using NutrientLedger.Journal;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Readings;
+using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
@@ -21,11 +23,19 @@ public sealed class FindingReader(NpgsqlDataSource source)
         CancellationToken cancellationToken
     )
     {
-        var first = from.ToUnixTimeMilliseconds();
-        var gathered = new GatheredReadings(configuration, first, before.ToUnixTimeMilliseconds());
-        var recordedFrom = QuestionableTime.RecordedFrom(configuration, first);
-        await foreach (var row in journal.BatchesRecordedAsync(farmId, recordedFrom, cancellationToken))
-            gathered.Add(row.Event, row.RecordedAt);
+        var (first, end) = (from.ToUnixTimeMilliseconds(), before.ToUnixTimeMilliseconds());
+        var gathered = new GatheredReadings(configuration, first, end);
+        var devices = await DeviceRows.ListAsync(source, farmId, cancellationToken);
+        foreach (var stream in (TelemetryStream[])[TelemetryStream.Spread, TelemetryStream.Store])
+        {
+            var times = devices
+                .Where(device => device.Stream == stream)
+                .SelectMany(device => SentTimes.Of(configuration, stream, device.EquipmentId, first, end));
+            await foreach (
+                var row in journal.BatchesMeasuredAsync(farmId, stream, times, long.MaxValue, cancellationToken)
+            )
+                gathered.Add(row.Event, row.RecordedAt);
+        }
         return [.. gathered.Findings()];
     }
 }

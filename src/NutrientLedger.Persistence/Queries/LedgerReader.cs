@@ -1,13 +1,11 @@
 using System.Data;
 using Npgsql;
-using NutrientLedger.Ledger.Coverage;
 using NutrientLedger.Ledger.Levels;
 using NutrientLedger.Ledger.Lines;
 using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.Rebuild;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Queries;
 
@@ -15,10 +13,16 @@ namespace NutrientLedger.Persistence.Queries;
 /// Answers queries about posted ledgers. Live ones are read from the tables. Earlier ones are posted again from the
 /// journal.
 /// </summary>
-public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
+public sealed class LedgerReader
 {
-    private readonly JournalReader journal = new(source);
-    private readonly DeviceReader devices = new(source);
+    private readonly NpgsqlDataSource source;
+    private readonly JournalPosting posting;
+    private readonly JournalReader journal;
+    private readonly DeviceReader devices;
+    private readonly CoverageCache coverage = new();
+
+    internal LedgerReader(NpgsqlDataSource source, JournalPosting posting) =>
+        (this.source, this.posting, journal, devices) = (source, posting, new(source), new(source));
 
     /// <summary>
     /// Lines and coverage of one season (all seasons if none is named), live or as of a journal position.
@@ -45,8 +49,8 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
                         ? new(0, new Dictionary<LineKey, LineAmounts>(), [])
                         : new LedgerView(
                             current.Position,
-                            await LineRows.ReadAsync(connection, current, season, cancellationToken),
-                            await TileRows.CoverageAsync(connection, current, fieldId, season, cancellationToken)
+                            await LineRows.ReadAsync(connection, farmId, Range(season), cancellationToken),
+                            await coverage.ReadAsync(connection, current, fieldId, season, cancellationToken)
                         )
                         {
                             IsBeingCorrected = current.IsBeingCorrected,
@@ -66,19 +70,25 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
         CancellationToken cancellationToken
     )
     {
-        var accumulator = new LedgerAccumulator();
-        var posted = await PostAsync(accumulator, farmId, asOf, progress, cancellationToken);
-        return new(
-            posted,
-            Of(season, accumulator.Lines),
-            [.. accumulator.Coverage().Where(rows => season is null || rows.Season == season)]
+        var (position, posted) = await PostAsync(
+            farmId,
+            PartitionSet.Of(Range(season)),
+            asOf,
+            true,
+            progress,
+            cancellationToken
         );
+        return new(position, posted.Lines, posted.Coverage());
     }
 
     /// <summary>The lines alone, for queries without coverage. Coverage is most of the cost of a read.</summary>
+    public Task<LedgerLines> LinesAsync(string farmId, int? season, long? asOf, CancellationToken cancellationToken) =>
+        LinesAsync(farmId, Range(season), asOf, cancellationToken);
+
+    /// <summary>The same of some seasons.</summary>
     public async Task<LedgerLines> LinesAsync(
         string farmId,
-        int? season,
+        SeasonRange seasons,
         long? asOf,
         CancellationToken cancellationToken
     )
@@ -90,7 +100,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
                         ? new(0, new Dictionary<LineKey, LineAmounts>())
                         : new LedgerLines(
                             current.Position,
-                            await LineRows.ReadAsync(connection, current, season, cancellationToken)
+                            await LineRows.ReadAsync(connection, farmId, seasons, cancellationToken)
                         )
                         {
                             IsBeingCorrected = current.IsBeingCorrected,
@@ -98,32 +108,22 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
                 farmId,
                 cancellationToken
             );
-        var accumulator = new LedgerAccumulator(withCoverage: false);
-        var posted = await PostAsync(accumulator, farmId, position, progress: null, cancellationToken);
-        return new(posted, Of(season, accumulator.Lines));
+        var (at, posted) = await PostAsync(
+            farmId,
+            PartitionSet.Of(seasons),
+            position,
+            false,
+            progress: null,
+            cancellationToken
+        );
+        return new(at, posted.Lines);
     }
 
     /// <summary>The seasons with posted lines, in order.</summary>
     public Task<IReadOnlyList<int>> SeasonsAsync(string farmId, CancellationToken cancellationToken) =>
         SnapshotAsync<IReadOnlyList<int>>(
             async (connection, current) =>
-                current is null ? [] : await LineRows.SeasonsAsync(connection, current, cancellationToken),
-            farmId,
-            cancellationToken
-        );
-
-    /// <summary>The coverage tiles of one field and season.</summary>
-    public Task<IReadOnlyDictionary<TileKey, CoverageTile>> TilesAsync(
-        string farmId,
-        string fieldId,
-        int season,
-        CancellationToken cancellationToken
-    ) =>
-        SnapshotAsync<IReadOnlyDictionary<TileKey, CoverageTile>>(
-            async (connection, current) =>
-                current is null
-                    ? new Dictionary<TileKey, CoverageTile>()
-                    : await TileRows.TilesAsync(connection, current, fieldId, season, cancellationToken),
+                current is null ? [] : await LineRows.SeasonsAsync(connection, farmId, cancellationToken),
             farmId,
             cancellationToken
         );
@@ -141,10 +141,10 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
         var (first, last) = (from?.ToUnixTimeSeconds(), to?.ToUnixTimeSeconds());
         if (asOf is { } position)
         {
-            var accumulator = new LedgerAccumulator(withCoverage: false);
-            await PostAsync(accumulator, farmId, position, progress: null, cancellationToken);
+            var levels = new PartitionSet([], levels: true);
+            var (_, posted) = await PostAsync(farmId, levels, position, false, progress: null, cancellationToken);
             return InOrder(
-                accumulator.Levels.Where(level =>
+                posted.Levels.Where(level =>
                     level.Key.PitId == pitId
                     && !(level.Key.HourStartSeconds < first)
                     && !(level.Key.HourStartSeconds > last)
@@ -170,39 +170,29 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
     /// Rebuilds the ledger up to a position, but none beyond what is posted. Transactions under way may still take the
     /// numbers above it. The same query must always give the same answer. Returns the position.
     /// </summary>
-    private async Task<long> PostAsync(
-        LedgerAccumulator accumulator,
+    /// <summary>A farm's ledger as of a position, and how far the journal reaches up to there.</summary>
+    private async Task<(long Position, LedgerAddition Posted)> PostAsync(
         string farmId,
+        PartitionSet only,
         long asOf,
+        bool withCoverage,
         IProgress<PostingProgress>? progress,
         CancellationToken cancellationToken
     )
     {
         var position = Math.Min(asOf, await devices.PostedPositionAsync(cancellationToken));
         var configuration = await journal.ConfigurationAsync(farmId, position, cancellationToken);
-        await threads.RunAsync(
-            () =>
-                new JournalPosting(journal).PostAllAsync(
-                    accumulator,
-                    farmId,
-                    configuration,
-                    position,
-                    progress,
-                    cancellationToken
-                ),
-            cancellationToken
-        );
-        return position;
+        var order = new PostingOrder(farmId, configuration, only, 0, position) { WithCoverage = withCoverage };
+        return (position, await posting.PostAsync(order, progress, cancellationToken));
     }
 
-    private static Dictionary<LineKey, LineAmounts> Of(int? season, IReadOnlyDictionary<LineKey, LineAmounts> lines) =>
-        lines.Where(line => season is null || line.Key.Season == season).ToDictionary();
+    private static SeasonRange Range(int? season) => season is { } one ? SeasonRange.Only(one) : SeasonRange.All;
 
     /// <summary>
     /// All of one answer is read from one snapshot. It is never half of one generation and half of the next.
     /// </summary>
     private async Task<T> SnapshotAsync<T>(
-        Func<NpgsqlConnection, CurrentGeneration?, Task<T>> read,
+        Func<NpgsqlConnection, PostedFarm?, Task<T>> read,
         string farmId,
         CancellationToken cancellationToken
     )
@@ -212,7 +202,7 @@ public sealed class LedgerReader(NpgsqlDataSource source, BesideThreads threads)
             IsolationLevel.RepeatableRead,
             cancellationToken
         );
-        var current = await GenerationRows.CurrentAsync(connection, farmId, cancellationToken);
+        var current = await PostedFarmRows.ReadAsync(connection, farmId, cancellationToken);
         var answer = await read(connection, current);
         await snapshot.CommitAsync(cancellationToken);
         return answer;

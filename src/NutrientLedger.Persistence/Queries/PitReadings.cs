@@ -7,14 +7,14 @@ using NutrientLedger.Journal.Weather;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Levels;
 using NutrientLedger.Ledger.Weather;
+using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
 
 /// <summary>
 /// Reads the single levels of a pit and the running totals of rain gauges from the journal. If a position is named, as
-/// of that position. A valid reading is recorded at the earliest a little before its own time (a clock may be ahead).
-/// It may be recorded weeks after it.
+/// of that position.
 /// </summary>
 public sealed class PitReadings(NpgsqlDataSource source)
 {
@@ -35,21 +35,16 @@ public sealed class PitReadings(NpgsqlDataSource source)
     )
     {
         var levels = new List<LevelAt>();
-        string[] devices =
-        [
-            .. configuration
-                .Sensors.Where(sensor => sensor.Place == SensorPlace.InPit && sensor.HostId == pitId)
-                .Select(sensor => sensor.EquipmentId)
-                .Distinct(),
-        ];
-        if (devices.Length == 0)
-            return levels;
+        var times = configuration
+            .Sensors.Where(sensor => sensor.Place == SensorPlace.InPit && sensor.HostId == pitId)
+            .Select(sensor => sensor.EquipmentId)
+            .Distinct()
+            .SelectMany(device => SentTimes.Of(configuration, TelemetryStream.Store, device, from, until));
         await foreach (
-            var row in journal.TelemetryAsync<StorageLevelMeasured>(
+            var row in journal.BatchesMeasuredAsync(
                 farmId,
                 TelemetryStream.Store,
-                devices,
-                QuestionableTime.RecordedFrom(configuration, from),
+                times,
                 asOf ?? long.MaxValue,
                 cancellationToken
             )
@@ -75,12 +70,14 @@ public sealed class PitReadings(NpgsqlDataSource source)
     )
     {
         var totals = new List<RainTotal>();
+        var devices = await DeviceRows.ListAsync(source, farmId, cancellationToken);
         await foreach (
-            var row in journal.TelemetryAsync<WeatherMeasured>(
+            var row in journal.BatchesMeasuredAsync(
                 farmId,
                 TelemetryStream.Weather,
-                [],
-                QuestionableTime.RecordedFrom(configuration, from),
+                devices
+                    .Where(device => device.Stream == TelemetryStream.Weather)
+                    .Select(device => new SentTimes(device.EquipmentId, from, until)),
                 asOf ?? long.MaxValue,
                 cancellationToken
             )

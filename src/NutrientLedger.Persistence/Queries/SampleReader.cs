@@ -24,18 +24,26 @@ public sealed class SampleReader(NpgsqlDataSource source)
         CancellationToken cancellationToken
     )
     {
-        if (windows.Count == 0)
-            return;
         string[] devices =
         [
             .. configuration.Sensors.Where(it => it.SensorId == sensorId).Select(it => it.EquipmentId).Distinct(),
         ];
+        var times = windows.SelectMany(window =>
+            devices.SelectMany(device =>
+                SentTimes.Of(
+                    configuration,
+                    TelemetryStream.Spread,
+                    device,
+                    window.ReadFromMilliseconds,
+                    window.UntilMilliseconds
+                )
+            )
+        );
         await foreach (
-            var row in journal.TelemetryAsync<SpreadingMeasured>(
+            var row in journal.BatchesMeasuredAsync(
                 farmId,
                 TelemetryStream.Spread,
-                devices,
-                QuestionableTime.RecordedFrom(configuration, windows.Min(window => window.ReadFromMilliseconds)),
+                times,
                 long.MaxValue,
                 cancellationToken
             )

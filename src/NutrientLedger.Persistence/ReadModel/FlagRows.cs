@@ -1,5 +1,6 @@
 using Npgsql;
 using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.ReadModel;
@@ -12,10 +13,10 @@ internal static class FlagRows
     /// <summary>Makes the table.</summary>
     public const string Definition = $"""
         create table {Table} (
-            farm text, generation int, field text, season int, hour bigint, applicator text, pit text, sensor text,
+            farm text, season int, applicator text, generation int, field text, hour bigint, pit text, sensor text,
             rule text, intervals bigint not null, volume bigint not null,
             {AnalyteColumns.Definition},
-            primary key (farm, generation, season, field, hour, applicator, pit, sensor, rule)
+            primary key (farm, season, applicator, generation, field, hour, pit, sensor, rule)
         );
         """;
 
@@ -25,7 +26,7 @@ internal static class FlagRows
 
     private static readonly string[] Summed = ["intervals", "volume", .. AnalyteColumns.Names];
 
-    /// <summary>All columns but farm and generation.</summary>
+    /// <summary>All columns but the farm.</summary>
     public static readonly string Columns = $"{Key}, {string.Join(", ", Summed)}";
 
     private static readonly string Upsert = UpsertSql.Of(Table, Columns, Key, Summed.Select(UpsertSql.Sum));
@@ -34,7 +35,7 @@ internal static class FlagRows
     public static void Add(
         QueueSqlCommand queue,
         string farmId,
-        int generation,
+        GenerationOf generation,
         IReadOnlyDictionary<LineKey, LineAmounts> lines
     )
     {
@@ -49,8 +50,7 @@ internal static class FlagRows
             Upsert,
             [
                 farmId,
-                generation,
-                .. LineRows.KeyValues(Array.ConvertAll(flags, flag => flag.Key)),
+                .. LineRows.KeyValues(Array.ConvertAll(flags, flag => flag.Key), generation),
                 Array.ConvertAll(flags, flag => flag.Rule.ToString()),
                 Array.ConvertAll(sums, part => part.Intervals),
                 Array.ConvertAll(sums, part => part.Millilitres),
@@ -70,34 +70,34 @@ internal static class FlagRows
     public static async Task AddToAsync(
         Dictionary<LineKey, LineAmounts> lines,
         NpgsqlConnection connection,
-        CurrentGeneration current,
-        int? season,
+        string farmId,
+        SeasonRange seasons,
         CancellationToken cancellationToken
     )
     {
         await using var command = connection.Command(
-            $"select {Columns} from {Table} where farm = $1 and generation = $2 and ($3::int is null or season = $3)",
-            current.FarmId,
-            current.Generation,
-            season
+            LineRows.Select(Table, Columns),
+            farmId,
+            seasons.First,
+            seasons.Last
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
         {
             var key = LineRows.ReadKey(rows);
             var line = lines[key];
-            lines[key] = line with { Flagged = line.Flagged.With(Enum.Parse<FlagRule>(rows.GetString(6)), Read(rows)) };
+            lines[key] = line with { Flagged = line.Flagged.With(Enum.Parse<FlagRule>(rows.GetString(7)), Read(rows)) };
         }
     }
 
     private static FlaggedSums Read(NpgsqlDataReader row) =>
         new(
-            row.GetInt64(7),
             row.GetInt64(8),
-            AnalyteColumns.Read(row, 9),
-            AnalyteColumns.Read(row, 11),
-            AnalyteColumns.Read(row, 13),
-            AnalyteColumns.Read(row, 15),
-            AnalyteColumns.Read(row, 17)
+            row.GetInt64(9),
+            AnalyteColumns.Read(row, 10),
+            AnalyteColumns.Read(row, 12),
+            AnalyteColumns.Read(row, 14),
+            AnalyteColumns.Read(row, 16),
+            AnalyteColumns.Read(row, 18)
         );
 }

@@ -17,13 +17,13 @@ internal static class LevelRows
         );
         """;
 
-    /// <summary>All columns but farm and generation.</summary>
+    /// <summary>All columns but the farm.</summary>
     public const string Columns =
         $"{Key}, first_at, first_mm, last_at, last_mm, lowest_mm, highest_mm, readings, sum_mm";
 
     private const string Table = "ledger.level";
 
-    private const string Key = "pit, hour";
+    private const string Key = "generation, pit, hour";
 
     private static readonly string Upsert = UpsertSql.Of(
         Table,
@@ -62,7 +62,7 @@ internal static class LevelRows
         queue(
             Upsert,
             farmId,
-            generation,
+            Array.ConvertAll(keys, _ => generation),
             Array.ConvertAll(keys, key => key.PitId),
             Array.ConvertAll(keys, key => key.HourStartSeconds),
             Array.ConvertAll(hours, hour => hour.FirstAtMilliseconds),
@@ -81,7 +81,7 @@ internal static class LevelRows
     /// </summary>
     public static async Task<Dictionary<LevelKey, LevelHour>> ReadAsync(
         NpgsqlConnection connection,
-        CurrentGeneration current,
+        PostedFarm farm,
         string? pitId,
         long? fromSeconds,
         long? toSeconds,
@@ -93,8 +93,8 @@ internal static class LevelRows
             select {Columns} from {Table} where farm = $1 and generation = $2 and ($3::text is null or pit = $3)
                 and ($4::bigint is null or hour >= $4) and ($5::bigint is null or hour <= $5)
             """,
-            current.FarmId,
-            current.Generation,
+            farm.FarmId,
+            farm.LevelGeneration,
             pitId,
             fromSeconds,
             toSeconds
@@ -103,16 +103,16 @@ internal static class LevelRows
         var levels = new Dictionary<LevelKey, LevelHour>();
         while (await rows.ReadAsync(cancellationToken))
             levels.Add(
-                new(rows.GetString(0), rows.GetInt64(1)),
+                new(rows.GetString(1), rows.GetInt64(2)),
                 new(
-                    rows.GetInt64(2),
-                    rows.GetInt32(3),
-                    rows.GetInt64(4),
-                    rows.GetInt32(5),
+                    rows.GetInt64(3),
+                    rows.GetInt32(4),
+                    rows.GetInt64(5),
                     rows.GetInt32(6),
                     rows.GetInt32(7),
-                    rows.GetInt64(8),
-                    rows.GetInt64(9)
+                    rows.GetInt32(8),
+                    rows.GetInt64(9),
+                    rows.GetInt64(10)
                 )
             );
         return levels;

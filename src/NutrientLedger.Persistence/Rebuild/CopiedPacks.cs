@@ -4,11 +4,8 @@ using System.Runtime.CompilerServices;
 using System.Text;
 using System.Threading.Channels;
 using Npgsql;
-using NutrientLedger.Journal.StoredEvents;
-using NutrientLedger.Ledger.Configuration;
-using NutrientLedger.Ledger.Posting;
+using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Events;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
@@ -55,13 +52,13 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
     /// Returns the chosen batches in the order of the journal. Each chunk must be returned when its batches are posted.
     /// </summary>
     public async IAsyncEnumerable<PackChunk> ReadAsync(
-        BatchFilter choice,
+        PostingOrder order,
         [EnumeratorCancellation] CancellationToken cancellationToken
     )
     {
         var chunks = Channel.CreateBounded<PackChunk>(1);
         using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
-        var reading = FillAsync(CopySql(choice), chunks.Writer, stop.Token);
+        var reading = FillAsync(CopySql(order), chunks.Writer, stop.Token);
         try
         {
             await foreach (var chunk in chunks.Reader.ReadAllAsync(cancellationToken))
@@ -74,30 +71,18 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         }
     }
 
-    /// <summary>Posts the chosen batches into an accumulator, one after another.</summary>
-    public async Task PostAsync(
-        BatchFilter choice,
-        LedgerAccumulator accumulator,
-        FarmConfiguration configuration,
-        RightOfWay? way,
-        CancellationToken cancellationToken
-    )
-    {
-        await foreach (var read in ReadAsync(choice, cancellationToken))
-        {
-            using var chunk = read;
-            if (way is not null)
-                await way.GiveAsync(cancellationToken);
-            foreach (var pack in chunk.Packs)
-                accumulator.Post(EventCodec.Decode(pack.StoredName, chunk.Bytes(pack)), pack.RecordedAt, configuration);
-        }
-    }
-
-    private static string CopySql(BatchFilter choice) =>
+    /// <summary>
+    /// Positions come from the index in order, and each event by its position. Limited to one, an event is never looked
+    /// for in another way.
+    /// </summary>
+    private static string CopySql(PostingOrder order) =>
         $"""
-            copy (select position, recorded_at, type, batch from journal.event
-                where {choice.Condition} and type in ({string.Join(", ", Names.Select(name => $"'{name.Name}'"))})
-                order by position) to stdout (format binary)
+            copy (select event.position, recorded_at, type, batch
+                from (select position from ({new BatchChoice(order).PositionsSql()}) as found order by position)
+                    as chosen
+                cross join lateral (select position, recorded_at, type, batch from journal.event
+                    where position = chosen.position and batch is not null limit 1) as event
+                order by chosen.position) to stdout (format binary)
             """;
 
     private async Task FillAsync(string command, ChannelWriter<PackChunk> chunks, CancellationToken cancellationToken)
@@ -105,8 +90,11 @@ internal sealed class CopiedPacks(NpgsqlDataSource source, int chunkBytes)
         try
         {
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
+            await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
+            // Compiling the query takes PostgreSQL longer than running it.
+            await connection.ExecuteAsync("set local jit to off", cancellationToken);
             await using var stream = await connection.BeginRawBinaryCopyAsync(command, cancellationToken);
-            // Rows of other farms may lie long before the next one of this. The caller cancels the wait.
+            // All positions are found before the first row comes. The caller cancels the wait.
             stream.ReadTimeout = Timeout.Infinite;
             var ended = false;
             try

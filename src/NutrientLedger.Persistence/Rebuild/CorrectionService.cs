@@ -2,23 +2,22 @@ using Marten.Events.Daemon.Coordination;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
+using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.ReadModel;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
 /// <summary>
-/// Posts corrections into a shadow generation. It begins when the configuration of a farm changed so that its lines
-/// change. The new generation is made from copies of what is not affected, while everybody reads the old one. Then it
-/// switches. It runs in the hub that posts, one at a time for a farm, over all hubs. If it is killed anywhere, the old
-/// or the new generation is read. The next hub cleans up and begins again.
+/// Posts corrections. It begins when the configuration of a farm changed so that lines change. The partitions that the
+/// change concerns are posted again beside those that are read, and all are switched at once. It runs in the hub that
+/// posts, one at a time for a farm, over all hubs. If it is killed anywhere, the old or the new generation is read. The
+/// next hub cleans up and begins again.
 /// </summary>
 internal sealed partial class CorrectionService(
     NpgsqlDataSource source,
+    JournalPosting posting,
     PostingTurn turn,
-    RightOfWay way,
-    BesideThreads threads,
     IProjectionCoordinator projections,
     PostingMeter meter,
     TimeProvider time,
@@ -42,17 +41,9 @@ internal sealed partial class CorrectionService(
                 if (projections.DaemonForMainDatabase().CurrentAgents().Count == 0)
                     continue;
                 if (!cleared)
-                {
-                    // The lock of a dead hub is free only when the server has noticed. Until then this looks again.
-                    var orphaned = await GenerationRows.OrphanedAsync(source, stoppingToken);
-                    foreach (var farmId in orphaned)
-                        await using (
-                            await BesideGeneration.BeginAsync(source, way, threads, farmId, false, stoppingToken)
-                        ) { }
-                    cleared = orphaned.Count == 0;
-                }
-                foreach (var farmId in await GenerationRows.AwaitingCorrectionAsync(source, stoppingToken))
-                    await threads.RunAsync(() => CorrectAsync(farmId, stoppingToken), stoppingToken);
+                    cleared = await ClearAsync(stoppingToken);
+                foreach (var farmId in await PostedFarmRows.AwaitingCorrectionAsync(source, stoppingToken))
+                    await CorrectAsync(farmId, stoppingToken);
             }
             catch (Exception) when (stoppingToken.IsCancellationRequested)
             {
@@ -66,43 +57,77 @@ internal sealed partial class CorrectionService(
         }
     }
 
+    /// <summary>
+    /// Deletes the rows that a killed hub left. Its lock is free only when the server has noticed; until then this is
+    /// false.
+    /// </summary>
+    private async Task<bool> ClearAsync(CancellationToken cancellationToken)
+    {
+        var left = await PostedFarmRows.WithShadowRowsAsync(source, cancellationToken);
+        foreach (var farmId in left)
+            await using (var shadow = await BeginAsync(farmId, underWantedConfiguration: false, cancellationToken))
+                if (shadow is not null)
+                    await shadow.DropUnreadAsync(cancellationToken);
+        return left.Count == 0;
+    }
+
     private async Task CorrectAsync(string farmId, CancellationToken cancellationToken)
     {
         var since = time.GetTimestamp();
-        await using var beside = await BesideGeneration.BeginAsync(
-            source,
-            way,
-            threads,
-            farmId,
-            underWantedConfiguration: true,
-            cancellationToken
-        );
-        if (beside is null || !beside.Live.IsBeingCorrected)
+        await using var shadow = await BeginAsync(farmId, underWantedConfiguration: true, cancellationToken);
+        if (shadow is null)
             return;
-        if (!await TouchedPosting.RunAsync(beside, cancellationToken))
-            await beside.PostAsync(beside.Live.Position, progress: null, cancellationToken);
-        while (
-            await GenerationRows.CurrentAsync(beside.Connection, farmId, cancellationToken) is { } now
-            && now.Position - beside.Position > CatchUpMax
-        )
-            await beside.PostAsync(now.Position, progress: null, cancellationToken);
         var switched = false;
-        // Event batches wait meanwhile, so this does not run at idle priority.
-        await Task.Run(
-            () =>
-                turn.BetweenPagesAsync(
-                    async () => switched = await beside.SwitchAsync(cancellationToken),
-                    cancellationToken
-                ),
-            cancellationToken
-        );
+        try
+        {
+            if (shadow.Live.IsBeingCorrected)
+                switched = await PostAsync(shadow, cancellationToken);
+        }
+        finally
+        {
+            if (shadow.Connection.State == System.Data.ConnectionState.Open)
+                await shadow.DropUnreadAsync(CancellationToken.None);
+        }
         if (!switched)
             return;
-        meter.Rebuilt(beside.Packs);
+        meter.Rebuilt(shadow.Batches);
         var seconds = time.GetElapsedTime(since).TotalSeconds;
-        LogCorrected(log, farmId, beside.ConfigurationPosition, beside.Packs, seconds);
-        await beside.DropAllButAsync(beside.Generation, cancellationToken);
+        LogCorrected(log, farmId, shadow.ConfigurationPosition, shadow.Batches, seconds);
     }
+
+    private async Task<bool> PostAsync(ShadowPosting shadow, CancellationToken cancellationToken)
+    {
+        var live = shadow.Live;
+        var correction = await PendingCorrection.ReadAsync(
+            new(source),
+            live.FarmId,
+            live.ConfigurationPosition,
+            live.WantedPosition,
+            cancellationToken
+        );
+        shadow.Choose(await NeededAsync());
+        await shadow.PostAsync(live.Position, progress: null, cancellationToken);
+        while (
+            await PostedFarmRows.ReadAsync(shadow.Connection, live.FarmId, cancellationToken) is { } now
+            && now.Position - shadow.Position > CatchUpMax
+        )
+            await shadow.PostAsync(now.Position, progress: null, cancellationToken);
+        var switched = false;
+        await turn.BetweenPagesAsync(
+            async () => switched = await shadow.SwitchAsync(NeededAsync, cancellationToken),
+            cancellationToken
+        );
+        return switched;
+
+        Task<PartitionSet> NeededAsync() =>
+            correction.PartitionsAsync(shadow.Connection, live.FarmId, cancellationToken);
+    }
+
+    private Task<ShadowPosting?> BeginAsync(
+        string farmId,
+        bool underWantedConfiguration,
+        CancellationToken cancellationToken
+    ) => ShadowPosting.BeginAsync(source, posting, farmId, underWantedConfiguration, cancellationToken);
 
     [LoggerMessage(
         Level = LogLevel.Information,

@@ -1,40 +1,96 @@
+using Npgsql;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Posting;
-using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
-/// <summary>Posts a farm's past from the journal into memory.</summary>
-internal sealed class JournalPosting(JournalReader journal)
+/// <summary>
+/// Some partitions of a farm, to be posted under a configuration from the batches after one position and up to another.
+/// </summary>
+internal sealed record PostingOrder(
+    string FarmId,
+    FarmConfiguration Configuration,
+    PartitionSet Only,
+    long After,
+    long UpTo
+)
 {
-    /// <summary>Batches between two reports of progress.</summary>
-    private const int ProgressEvery = 1_000;
+    /// <summary>Whether covered ground is posted too.</summary>
+    public bool WithCoverage { get; init; } = true;
+}
+
+/// <summary>
+/// Posts the past from the journal. Replays, corrections, statements, proofs and ledgers as of an earlier position are
+/// all this, with other orders and other places for what is posted.
+/// </summary>
+/// <param name="source">Where the journal is read.</param>
+/// <param name="memory">How much is held at a time.</param>
+/// <param name="processors">How many threads post.</param>
+internal sealed class JournalPosting(NpgsqlDataSource source, PostingMemory memory, int processors)
+{
+    private readonly CopiedPacks packs = new(source, memory.ChunkBytes);
 
     /// <summary>
-    /// Posts a farm's ledger from the journal up to a position into an accumulator. Tiles that rest are evicted, so
-    /// that a season fits. Returns the most tiles that were open at once.
+    /// Posts, and hands over what is posted in parts that add up. Returns how many batches were read. While one chunk
+    /// of batches is posted, the next is read.
     /// </summary>
-    public async Task<int> PostAllAsync(
-        LedgerAccumulator accumulator,
-        string farmId,
-        FarmConfiguration configuration,
-        long upTo,
+    public async Task<long> PostAsync(
+        PostingOrder order,
+        Func<LedgerAddition[], CancellationToken, Task> write,
         IProgress<PostingProgress>? progress,
-        CancellationToken cancellationToken,
-        long? notedBytes = null
+        CancellationToken cancellationToken
     )
     {
-        var (batches, most, many) = (0, 0, notedBytes ?? PostingMemory.Default.NotedBytes);
-        await foreach (var row in journal.BatchesAsync(farmId, 0, upTo, cancellationToken))
+        var posting = new ParallelPosting(order, processors, memory);
+        var (posted, writing) = (Task.CompletedTask, Task.CompletedTask);
+        var batches = 0L;
+        PackChunk? inWork = null;
+        try
         {
-            accumulator.Post(row.Event, row.RecordedAt, configuration);
-            most = Math.Max(most, accumulator.TilesOpen);
-            if (accumulator.BytesNoted > many)
-                accumulator.Rest();
-            if (++batches % ProgressEvery == 0)
-                progress?.Report(new(batches, row.Position, upTo));
+            await foreach (var chunk in packs.ReadAsync(order, cancellationToken))
+            {
+                var shares = posting.Share(chunk);
+                await posted;
+                inWork?.Dispose();
+                inWork = chunk;
+                if (posting.IsFull)
+                {
+                    await writing;
+                    writing = write(posting.TakeRested(), cancellationToken);
+                }
+                posted = posting.PostAsync(shares, cancellationToken);
+                batches += chunk.Packs.Count;
+                progress?.Report(new(batches, chunk.Packs[^1].Position, order.UpTo));
+            }
         }
-        progress?.Report(new(batches, upTo, upTo));
-        return most;
+        finally
+        {
+            await Task.WhenAll(posted, writing);
+            inWork?.Dispose();
+        }
+        await write(posting.TakeAll(), cancellationToken);
+        return batches;
+    }
+
+    /// <summary>Posts in memory.</summary>
+    public async Task<LedgerAddition> PostAsync(
+        PostingOrder order,
+        IProgress<PostingProgress>? progress,
+        CancellationToken cancellationToken
+    )
+    {
+        var parts = new List<LedgerAddition>();
+        var batches = await PostAsync(
+            order,
+            (some, _) =>
+            {
+                parts.AddRange(some);
+                return Task.CompletedTask;
+            },
+            progress,
+            cancellationToken
+        );
+        progress?.Report(new(batches, order.UpTo, order.UpTo));
+        return LedgerAddition.Together(parts);
     }
 }

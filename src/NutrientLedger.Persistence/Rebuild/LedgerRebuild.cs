@@ -1,7 +1,7 @@
 using Npgsql;
+using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.ReadModel;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
@@ -28,63 +28,46 @@ public sealed class RebuildUnavailableException(string message) : Exception(mess
 /// row. The new one then replaces the live one or is deleted. Readers go on with the live one. A cancelled rebuild
 /// leaves no rows behind.
 /// </summary>
-public sealed class LedgerRebuild(
-    NpgsqlDataSource source,
-    RightOfWay way,
-    BesideThreads threads,
-    PostingMemory? memory = null
-)
+public sealed class LedgerRebuild
 {
-    public Task<RebuildReport> RunAsync(
-        string farmId,
-        bool switchOver,
-        IProgress<PostingProgress>? progress,
-        CancellationToken cancellationToken
-    ) => threads.RunAsync(() => PostAsync(farmId, switchOver, progress, cancellationToken), cancellationToken);
+    private readonly NpgsqlDataSource source;
+    private readonly JournalPosting posting;
 
-    private async Task<RebuildReport> PostAsync(
+    internal LedgerRebuild(NpgsqlDataSource source, JournalPosting posting) =>
+        (this.source, this.posting) = (source, posting);
+
+    public async Task<RebuildReport> RunAsync(
         string farmId,
         bool switchOver,
         IProgress<PostingProgress>? progress,
         CancellationToken cancellationToken
     )
     {
-        await using var beside =
-            await BesideGeneration.BeginAsync(
-                source,
-                way,
-                threads,
-                farmId,
-                underWantedConfiguration: false,
-                cancellationToken,
-                memory
-            )
+        await using var shadow =
+            await ShadowPosting.BeginAsync(source, posting, farmId, underWantedConfiguration: false, cancellationToken)
             ?? throw new RebuildUnavailableException(
                 $"{farmId} has no posted ledger yet, or a rebuild is already running. Try again in a moment."
             );
-        var kept = beside.Live.Generation;
         try
         {
-            if (beside.Live.IsBeingCorrected)
+            if (shadow.Live.IsBeingCorrected)
                 throw new RebuildUnavailableException(
                     $"A correction of {farmId} is not posted yet. Wait until a running hub has posted it, then rebuild."
                 );
-            await beside.PostAsync(beside.Live.Position, progress, cancellationToken);
-            var report = await CompareAsync(beside, cancellationToken);
+            await shadow.PostAsync(shadow.Live.Position, progress, cancellationToken);
+            var report = await CompareAsync(shadow, cancellationToken);
             if (!switchOver)
                 return report;
-            // The farm's event batches wait meanwhile, so this does not run at idle priority.
-            if (!await Task.Run(() => beside.SwitchAsync(cancellationToken), cancellationToken))
+            if (!await shadow.SwitchAsync(() => Task.FromResult(PartitionSet.Everything), cancellationToken))
                 throw new RebuildUnavailableException(
                     $"The configuration of {farmId} changed during the rebuild, so nothing was switched. Rebuild again."
                 );
-            kept = beside.Generation;
             return report with { Switched = true };
         }
         finally
         {
-            if (beside.Connection.State == System.Data.ConnectionState.Open)
-                await beside.DropAllButAsync(kept, CancellationToken.None);
+            if (shadow.Connection.State == System.Data.ConnectionState.Open)
+                await shadow.DropUnreadAsync(CancellationToken.None);
         }
     }
 
@@ -105,39 +88,32 @@ public sealed class LedgerRebuild(
     /// In one snapshot the new rows are brought to exactly the position of the live ones. Then both are compared in the
     /// database.
     /// </summary>
-    private static async Task<RebuildReport> CompareAsync(BesideGeneration beside, CancellationToken cancellationToken)
+    private static async Task<RebuildReport> CompareAsync(ShadowPosting shadow, CancellationToken cancellationToken)
     {
-        await using var snapshot = await beside.Connection.BeginTransactionAsync(
+        await using var snapshot = await shadow.Connection.BeginTransactionAsync(
             System.Data.IsolationLevel.RepeatableRead,
             cancellationToken
         );
-        var live = await GenerationRows.CurrentAsync(beside.Connection, beside.Live.FarmId, cancellationToken);
-        if (live?.Generation != beside.Live.Generation)
+        var live = await PostedFarmRows.ReadAsync(shadow.Connection, shadow.Live.FarmId, cancellationToken);
+        if (live?.Generation != shadow.Live.Generation)
             throw new RebuildUnavailableException(
-                $"Someone else rebuilt the ledger of {beside.Live.FarmId} meanwhile. Rebuild again."
+                $"Someone else rebuilt the ledger of {shadow.Live.FarmId} meanwhile. Rebuild again."
             );
-        await beside.PostAsync(live.Position, progress: null, cancellationToken);
+        await shadow.PostAsync(live.Position, progress: null, cancellationToken);
         var differences = new List<string>();
         var counts = new Dictionary<string, long>();
-        foreach (var (table, columns) in LedgerTables.Tables)
-        {
-            await using (
-                var count = Command(
-                    $"select count(*) from ledger.{table} where farm = $1 and generation = $3 and $2 > 0"
-                )
-            )
-                counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
-            await using var compare = Command(Differing(table, columns));
-            compare.CommandTimeout = 0;
-            await using var rows = await compare.ExecuteReaderAsync(cancellationToken);
-            while (await rows.ReadAsync(cancellationToken))
-                differences.Add($"{table}, {rows.GetString(0)}: {rows.GetString(1)}");
-        }
+        foreach (var (table, columns) in LedgerTables.OfPartitions)
+            await CompareAsync(table, LineRows.Select($"ledger.{table}", columns), columns);
+        await CompareAsync(
+            "level",
+            $"select {LedgerTables.LevelColumns} from ledger.level where farm = $1 and generation = {live.LevelGeneration} and $2 < $3",
+            LedgerTables.LevelColumns
+        );
         await snapshot.CommitAsync(cancellationToken);
         return new(
             live.Position,
             live.ConfigurationPosition,
-            beside.Packs,
+            shadow.Batches,
             counts["line"],
             counts["tile"],
             counts["level"],
@@ -145,18 +121,32 @@ public sealed class LedgerRebuild(
             Switched: false
         );
 
+        async Task CompareAsync(string table, string read, string columns)
+        {
+            var rebuilt = $"select {columns} from ledger.{table} where farm = $1 and generation = $4 and $2 < $3";
+            await using (var count = Command($"select count(*) from ({rebuilt}) as rebuilt"))
+                counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
+            await using var compare = Command(Differing(read, rebuilt));
+            compare.CommandTimeout = 0;
+            await using var rows = await compare.ExecuteReaderAsync(cancellationToken);
+            while (await rows.ReadAsync(cancellationToken))
+                differences.Add($"{table}, {rows.GetString(0)}: {rows.GetString(1)}");
+        }
+
         NpgsqlCommand Command(string sql) =>
-            beside.Connection.Command(sql, beside.Live.FarmId, beside.Live.Generation, beside.Generation);
+            shadow.Connection.Command(
+                sql,
+                shadow.Live.FarmId,
+                SeasonRange.All.First,
+                SeasonRange.All.Last,
+                shadow.Generation
+            );
     }
 
-    private static string Differing(string table, string columns)
-    {
-        var live = $"select {columns} from ledger.{table} where farm = $1 and generation = $2";
-        var rebuilt = $"select {columns} from ledger.{table} where farm = $1 and generation = $3";
-        return $"""
-            select where_, left((row - array['visits', 'covered', 'overlapped'])::text, 300) from (
+    private static string Differing(string live, string rebuilt) =>
+        $"""
+            select where_, left((row - 'visits')::text, 300) from (
                 (select 'only live' as where_, to_jsonb(a) as row from ({live} except {rebuilt}) as a limit 20)
                 union all (select 'only rebuilt', to_jsonb(b) from ({rebuilt} except {live}) as b limit 20)) as differing
             """;
-    }
 }

@@ -1,7 +1,6 @@
 using System.Text;
 using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.StoredEvents;
-using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Persistence.Rebuild;
@@ -15,18 +14,19 @@ internal sealed record PackShares(PackChunk Chunk, List<CopiedPack>[] OfAccumula
 /// </summary>
 internal sealed class ParallelPosting
 {
-    private const int BytesBetweenWays = 128 << 10;
-
-    private readonly FarmConfiguration configuration;
+    private readonly PostingOrder order;
     private readonly PostingMemory memory;
     private readonly LedgerAccumulator[] accumulators;
     private readonly long[] posted;
     private readonly Dictionary<string, int> accumulatorOf = [];
 
-    public ParallelPosting(FarmConfiguration configuration, Touched? only, int processors, PostingMemory memory)
+    public ParallelPosting(PostingOrder order, int processors, PostingMemory memory)
     {
-        (this.configuration, this.memory) = (configuration, memory);
-        accumulators = [.. Enumerable.Range(0, processors).Select(_ => new LedgerAccumulator(only))];
+        (this.order, this.memory) = (order, memory);
+        accumulators =
+        [
+            .. Enumerable.Range(0, processors).Select(_ => new LedgerAccumulator(order.Only, order.WithCoverage)),
+        ];
         posted = new long[accumulators.Length];
     }
 
@@ -64,47 +64,14 @@ internal sealed class ParallelPosting
         return new(chunk, ofAccumulators);
     }
 
-    /// <summary>
-    /// Posts what was shared, each accumulator by a thread of its own of those that the caller runs on. After some
-    /// milliseconds' work each gives way.
-    /// </summary>
-    public Task PostAsync(
-        PackShares shares,
-        Func<CancellationToken, ValueTask> giveWay,
-        CancellationToken cancellationToken
-    )
-    {
-        return Task.WhenAll(
+    /// <summary>Posts what was shared, each accumulator on a thread of its own.</summary>
+    public Task PostAsync(PackShares shares, CancellationToken cancellationToken) =>
+        Task.WhenAll(
             accumulators.Select(
                 (accumulator, i) =>
-                    Task
-                        .Factory.StartNew(
-                            () => OneAsync(accumulator, shares.Chunk, shares.OfAccumulators[i]),
-                            cancellationToken,
-                            TaskCreationOptions.DenyChildAttach,
-                            TaskScheduler.Current
-                        )
-                        .Unwrap()
+                    Task.Run(() => Post(accumulator, shares.Chunk, shares.OfAccumulators[i]), cancellationToken)
             )
         );
-
-        async Task OneAsync(LedgerAccumulator accumulator, PackChunk chunk, List<CopiedPack> packs)
-        {
-            var bytes = 0;
-            foreach (var pack in packs)
-            {
-                var stored = chunk.Bytes(pack);
-                bytes += stored.Length;
-                accumulator.Post(EventCodec.Decode(pack.StoredName, stored), pack.RecordedAt, configuration);
-                if (bytes < BytesBetweenWays)
-                    continue;
-                bytes = 0;
-                await giveWay(cancellationToken);
-            }
-            if (accumulator.BytesNoted > memory.NotedBytes / accumulators.Length)
-                accumulator.Rest();
-        }
-    }
 
     /// <summary>
     /// Takes out what has rested, for each accumulator. See <see cref="LedgerAccumulator.TakeRested"/>.
@@ -115,12 +82,19 @@ internal sealed class ParallelPosting
     public LedgerAddition[] TakeAll()
     {
         var taken = new LedgerAddition[accumulators.Length];
-        Parallel.For(
-            0,
-            accumulators.Length,
-            new() { TaskScheduler = TaskScheduler.Current },
-            i => taken[i] = accumulators[i].TakeAll()
-        );
+        Parallel.For(0, accumulators.Length, i => taken[i] = accumulators[i].TakeAll());
         return taken;
+    }
+
+    private void Post(LedgerAccumulator accumulator, PackChunk chunk, List<CopiedPack> packs)
+    {
+        foreach (var pack in packs)
+            accumulator.Post(
+                EventCodec.Decode(pack.StoredName, chunk.Bytes(pack)),
+                pack.RecordedAt,
+                order.Configuration
+            );
+        if (accumulator.BytesNoted > memory.NotedBytes / accumulators.Length)
+            accumulator.Rest();
     }
 }

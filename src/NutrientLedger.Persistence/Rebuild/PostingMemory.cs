@@ -5,12 +5,7 @@ namespace NutrientLedger.Persistence.Rebuild;
 /// time and the bytes of evicted tiles. It limits the bytes noted of visits before tiles rest (at most twice as many
 /// are held). It limits the lines. What is more is written, and added to later.
 /// </summary>
-public sealed record PostingMemory(int ChunkBytes, long NotedBytes, long PutAwayBytes, int Lines)
+internal sealed record PostingMemory(int ChunkBytes, long NotedBytes, long PutAwayBytes, int Lines)
 {
     public static readonly PostingMemory Default = new(1 << 20, 16 << 20, 32 << 20, 20_000);
-
-    /// <summary>
-    /// Where messages of others arrive meanwhile, batches are read a few milliseconds' work at a time.
-    /// </summary>
-    public static readonly PostingMemory BesideMessages = Default with { ChunkBytes = 256 << 10 };
 }

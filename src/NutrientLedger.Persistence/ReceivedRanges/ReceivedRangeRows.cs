@@ -22,7 +22,8 @@ internal static class ReceivedRangeRows
         create index received_range_missing on {Table} (farm) where missing_readings > 0;
         """;
 
-    private const string Table = "ingestion.received_range";
+    /// <summary>The table.</summary>
+    public const string Table = "ingestion.received_range";
 
     private const string Key = "farm, equipment, stream, boot";
 

@@ -7,7 +7,6 @@ using NutrientLedger.Ledger.Corrections;
 using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.Rebuild;
-using NutrientLedger.Persistence.Scheduling;
 
 namespace NutrientLedger.Persistence.Statements;
 
@@ -15,21 +14,19 @@ namespace NutrientLedger.Persistence.Statements;
 internal sealed record BuiltStatement(long Position, Statement Statement);
 
 /// <summary>
-/// Makes statements from the journal alone. When only batches lie between two corrections, they are posted on top of
-/// the lines after the first. A calibration changes no line. Of other corrections only the affected part is posted. The
-/// ledger after the last one of a farm is remembered. Corrections one after another then do not each begin with the
-/// farm's whole past.
+/// Makes statements from the journal alone. For each correction the seasons that it concerns are posted as they were
+/// before it, and on top the partitions that it posts again. The ledger after the last one is remembered: of the same
+/// seasons only batches since then are posted for the next.
 /// </summary>
 /// <param name="source">Where the journal is read.</param>
-/// <param name="way">Messages go first, where there are any.</param>
+/// <param name="posting">How batches are posted.</param>
 /// <param name="whole">
-/// Posts everything for every correction. A proof must, to show that the rest is not affected.
+/// Posts everything for every correction. A proof must, to show that the rest is not concerned.
 /// </param>
-internal sealed class StatementBuilder(NpgsqlDataSource source, RightOfWay? way = null, bool whole = false)
+internal sealed class StatementBuilder(NpgsqlDataSource source, JournalPosting posting, bool whole = false)
 {
     private readonly JournalReader journal = new(source);
-    private readonly CopiedPacks packs = new(source, PostingMemory.BesideMessages.ChunkBytes);
-    private (string FarmId, long Position, LedgerAccumulator Book)? last;
+    private Remembered? last;
 
     /// <summary>
     /// One statement for each correction after one position and up to another, in the order of the journal.
@@ -41,62 +38,64 @@ internal sealed class StatementBuilder(NpgsqlDataSource source, RightOfWay? way 
         [EnumeratorCancellation] CancellationToken cancellationToken
     )
     {
+        if (last?.FarmId != farmId || last.Position > after)
+            last = null;
         var configuration = FarmConfiguration.Empty;
-        var (accumulator, posted) = (Empty(), 0L);
-        // It is posted on, so it is kept only when this went well.
-        (var known, last) = (last, null);
         await foreach (var row in journal.ConfigurationEventsAsync(farmId, 0, upTo, cancellationToken))
         {
             var before = configuration;
             configuration = configuration.With(row.Event);
-            var changesLines = EventTypes.Of(row.Event).Changes == EventChanges.Rebuild;
             if (
                 row.Position > after
                 && Statement.IsOwedTo(row.Event)
                 && await journal.AnyBatchBeforeAsync(farmId, row.Position, cancellationToken)
             )
-            {
-                var since = BatchFilter.All(farmId, posted, row.Position);
-                await packs.PostAsync(since, accumulator, before, way, cancellationToken);
-                posted = row.Position;
-                var corrected = changesLines
-                    ? await CorrectedAsync(farmId, accumulator, before, row, configuration, cancellationToken)
-                    : accumulator;
-                var cause = StatementCause.Of(row.Event, before, row.RecordedAt, row.Position);
-                yield return new(
-                    row.Position,
-                    Statement.Of(farmId, cause, before, accumulator, configuration, corrected)
-                );
-                accumulator = corrected;
-            }
-            else if (known is var (farm, position, remembered) && farm == farmId && position == row.Position)
-                (accumulator, posted) = (remembered, position);
-            else if (changesLines)
-                (accumulator, posted) = (Empty(), 0);
+                yield return await BuildAsync(farmId, row, before, configuration, cancellationToken);
+            else if (row.Position > last?.Position && ChangesLines(row))
+                last = null;
         }
-        if (posted > 0)
-            last = (farmId, posted, accumulator);
     }
 
-    private async Task<LedgerAccumulator> CorrectedAsync(
+    private async Task<BuiltStatement> BuildAsync(
         string farmId,
-        LedgerAccumulator accumulator,
+        StoredEvent row,
         FarmConfiguration before,
-        StoredEvent correction,
         FarmConfiguration after,
         CancellationToken cancellationToken
     )
     {
-        var touched = whole ? null : Touched.By([correction.Event], before, after, WorkedPlace.Of(accumulator.Lines));
-        var corrected = touched is null ? Empty() : accumulator.Untouched(touched);
-        IEnumerable<BatchFilter> posted = touched is null
-            ? [BatchFilter.All(farmId, 0, correction.Position)]
-            : BatchFilter.Of(farmId, touched, correction.Position);
-        foreach (var choice in posted)
-            await packs.PostAsync(choice, corrected, after, way, cancellationToken);
-        return corrected;
+        var correction = new Correction([row.Event], before, after);
+        await using var connection = await source.OpenConnectionAsync(cancellationToken);
+        var spans = await PendingCorrection.SpansAsync(connection, farmId, correction, cancellationToken);
+        var seasons = whole ? PartitionSet.Everything : correction.Seasons(spans);
+        // It is kept only when the next one is built.
+        var known = last?.Seasons.Holds(seasons) == true ? last : null;
+        last = null;
+        seasons = known?.Seasons ?? seasons;
+        var posted = LedgerAddition.Together([
+            known?.Ledger ?? LedgerAddition.None,
+            await PostAsync(before, seasons, known?.Position ?? 0),
+        ]);
+        var corrected = posted;
+        if (ChangesLines(row))
+        {
+            var again = whole ? seasons : correction.Partitions(spans, WorkedPlace.Of(posted.Lines));
+            corrected = LedgerAddition.Together([posted.Without(again), await PostAsync(after, again, 0)]);
+        }
+        last = new(farmId, seasons, row.Position, corrected);
+        var cause = StatementCause.Of(row.Event, before, row.RecordedAt, row.Position);
+        return new(row.Position, Statement.Of(farmId, cause, before, posted, after, corrected));
+
+        Task<LedgerAddition> PostAsync(FarmConfiguration configuration, PartitionSet only, long since) =>
+            posting.PostAsync(
+                // No statement covers coverage.
+                new(farmId, configuration, only, since, row.Position) { WithCoverage = false },
+                progress: null,
+                cancellationToken
+            );
     }
 
-    /// <summary>No statement covers coverage.</summary>
-    private static LedgerAccumulator Empty() => new(withCoverage: false);
+    private static bool ChangesLines(StoredEvent row) => EventTypes.Of(row.Event).Changes == EventChanges.Rebuild;
+
+    private sealed record Remembered(string FarmId, PartitionSet Seasons, long Position, LedgerAddition Ledger);
 }

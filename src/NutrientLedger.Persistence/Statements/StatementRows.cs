@@ -35,12 +35,14 @@ internal static class StatementRows
         source
             .Command(
                 $"""
-                select ledger.farm, coalesce(done.position, 0), max(event.position)
-                from ({GenerationRows.Posted}) as ledger
-                left join {ProgressTable} as done on done.farm = ledger.farm
-                join journal.event on event.farm = ledger.farm and event.stream = '{JournalReader.ConfigurationStream}'
-                    and event.position > coalesce(done.position, 0) and event.position <= ledger.position
-                group by 1, 2 order by 1
+                select posted.farm, coalesce(done.position, 0), newest.position
+                from ({PostedFarmRows.Posted}) as posted
+                left join {ProgressTable} as done on done.farm = posted.farm
+                cross join lateral (select position from journal.event
+                    where farm = posted.farm and stream = '{JournalReader.ConfigurationStream}'
+                        and position + 0 <= posted.position
+                    order by version desc limit 1) as newest
+                where newest.position > coalesce(done.position, 0) order by 1
                 """
             )
             .ListAsync(row => (row.GetString(0), row.GetInt64(1), row.GetInt64(2)), cancellationToken);

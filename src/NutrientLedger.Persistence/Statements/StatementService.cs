@@ -2,7 +2,7 @@ using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
 using NutrientLedger.Persistence.Database;
-using NutrientLedger.Persistence.Scheduling;
+using NutrientLedger.Persistence.Rebuild;
 
 namespace NutrientLedger.Persistence.Statements;
 
@@ -12,16 +12,15 @@ namespace NutrientLedger.Persistence.Statements;
 /// </summary>
 internal sealed partial class StatementService(
     NpgsqlDataSource source,
+    JournalPosting posting,
     SessionLocks locks,
-    RightOfWay way,
-    BesideThreads threads,
     TimeProvider time,
     ILogger<StatementService> log
 ) : BackgroundService
 {
     private static readonly TimeSpan Interval = TimeSpan.FromSeconds(1);
 
-    private readonly StatementBuilder builder = new(source, way);
+    private readonly StatementBuilder builder = new(source, posting);
     private string? lastError;
 
     /// <inheritdoc/>
@@ -32,7 +31,7 @@ internal sealed partial class StatementService(
         {
             try
             {
-                await threads.RunAsync(() => StoreAllAsync(stoppingToken), stoppingToken);
+                await StoreAllAsync(stoppingToken);
                 lastError = null;
             }
             catch (Exception e) when (!stoppingToken.IsCancellationRequested)

@@ -1,6 +1,7 @@
 using Npgsql;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Verification;
 
@@ -11,7 +12,8 @@ internal sealed record ChainReport(long Events, int Streams, bool CanBePosted, L
 
 /// <summary>
 /// Walks every stream of a farm from its first event to its last. A changed, inserted, removed or renamed event breaks
-/// the chain there. The count beside the stream shows an event removed at the end.
+/// the chain there. The count beside the stream shows an event removed at the end. Each event is compared with its row
+/// of the index of batches on the way.
 /// </summary>
 internal sealed class ChainAudit(string farmId)
 {
@@ -34,9 +36,12 @@ internal sealed class ChainAudit(string farmId)
         // Marten marks numbers that an aborted append used up as tombstones. An event turned into one would still be
         // found, because that event's version would be missing.
         await using var command = connection.Command(
-            """
-            select stream, version, type, body, coalesce(chain_hash, 'none')
-            from journal.event where farm = $1 order by stream, version
+            $"""
+            select event.stream, version, type, body, coalesce(chain_hash, 'none'), span.*
+            from journal.event left join lateral (
+                select {BatchSpanRows.Columns} from {BatchSpanRows.Table} as span
+                where span.farm = event.farm and span.position = event.position limit 1) as span on true
+            where event.farm = $1 order by event.stream, version
             """,
             farmId
         );
@@ -49,7 +54,8 @@ internal sealed class ChainAudit(string farmId)
                 rows.GetInt64(1),
                 rows.GetString(2),
                 rows.GetFieldValue<byte[]>(3),
-                rows.GetString(4)
+                rows.GetString(4),
+                rows.IsDBNull(5) ? null : BatchSpanRows.Read(rows, 5)
             );
             ends[rows.GetString(0)] = rows.GetInt64(1);
         }
@@ -59,7 +65,7 @@ internal sealed class ChainAudit(string farmId)
         return new(events, ends.Count, audit.canBePosted, audit.findings);
     }
 
-    private void Check(string at, long number, string name, byte[] stored, string written)
+    private void Check(string at, long number, string name, byte[] stored, string written, BatchSpan? span)
     {
         if (at != stream)
             (stream, version, chainHash) = (at, 0, HashChain.Start(farmId, at));
@@ -69,7 +75,12 @@ internal sealed class ChainAudit(string farmId)
         chainHash = written;
         try
         {
-            if (HashChain.Next(before, EventCodec.Decode(name, stored)) != written)
+            var @event = EventCodec.Decode(name, stored);
+            if (BatchSpan.Of(@event) is var expected && expected != span)
+                findings.Add(
+                    $"stream {stream}, version {version}: the index of batches has {Text(span)}, but the event is {Text(expected)}"
+                );
+            if (HashChain.Next(before, @event) != written)
                 findings.Add(
                     $"stream {stream}, version {version}: the event does not match its chain hash. It was changed after it was written."
                 );
@@ -80,6 +91,8 @@ internal sealed class ChainAudit(string farmId)
             findings.Add($"stream {stream}, version {version}: the event cannot be read: {e.Message}");
         }
     }
+
+    private static string Text(BatchSpan? span) => span?.ToString() ?? "no batch";
 
     private static async Task<Dictionary<string, long>> StreamsAsync(
         NpgsqlConnection connection,

@@ -4,6 +4,7 @@ using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Persistence.Statements;
 
 namespace NutrientLedger.Persistence.Verification;
 
@@ -21,29 +22,24 @@ public sealed record AuditReport(
 {
     /// <summary>Statements of corrections that were made again and compared.</summary>
     public int Statements { get; init; }
-
-    /// <summary>
-    /// The most coverage tiles of which visits were noted in memory at once. All others were evicted.
-    /// </summary>
-    public int TilesOpenAtOnce { get; init; }
 }
 
 /// <summary>
-/// Proves a farm's records. It walks every chain of the journal, rebuilds the whole ledger in memory and compares it
-/// with the live one to the last bit. All of it is read in one snapshot, beside a hub at work. Coverage tiles are
-/// evicted as they rest and compared one by one. Memory then grows with the ground covered by their stored form alone.
+/// Proves a farm's records. It walks every chain of the journal, posts the whole ledger in memory and compares it with
+/// the live one to the last bit. All of it is read in one snapshot, beside a hub at work.
 /// </summary>
-/// <param name="source">Where journal and ledger are read.</param>
-/// <param name="notedBytes">
-/// How many bytes are noted of visits before coverage tiles rest. See <see cref="PostingMemory"/>.
-/// </param>
-public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
+public sealed class LedgerAudit
 {
-    /// <summary>An audit with the default memory.</summary>
-    public LedgerAudit(NpgsqlDataSource source)
-        : this(source, PostingMemory.Default.NotedBytes) { }
+    private readonly NpgsqlDataSource source;
+    private readonly JournalReader journal;
+    private readonly JournalPosting posting;
+    private readonly StatementBuilder statements;
 
-    private readonly JournalReader journal = new(source);
+    internal LedgerAudit(NpgsqlDataSource source, JournalPosting posting)
+    {
+        (this.source, this.posting, journal) = (source, posting, new(source));
+        statements = new(source, posting, whole: true);
+    }
 
     /// <summary>Audits one farm as it is posted.</summary>
     public async Task<AuditReport> RunAsync(string farmId, CancellationToken cancellationToken)
@@ -55,51 +51,47 @@ public sealed class LedgerAudit(NpgsqlDataSource source, long notedBytes)
         );
         var chains = await ChainAudit.RunAsync(connection, farmId, cancellationToken);
         var findings = chains.Findings;
-        if (await GenerationRows.CurrentAsync(connection, farmId, cancellationToken) is not { } current)
+        findings.AddRange(await ReceivedRangeAudit.RunAsync(connection, farmId, cancellationToken));
+        if (await PostedFarmRows.ReadAsync(connection, farmId, cancellationToken) is not { } farm)
             return new(chains.Events, chains.Streams, 0, 0, 0, findings);
-        var lines = await LineRows.ReadAsync(connection, current, season: null, cancellationToken);
-        var tiles = await TileRows.CountAsync(connection, current, cancellationToken);
-        var levels = await LevelRows.ReadAsync(connection, current, null, null, null, cancellationToken);
-        var counts = await TileRows.CoverageAsync(connection, current, fieldId: null, season: null, cancellationToken);
-        var report = new AuditReport(chains.Events, chains.Streams, lines.Count, tiles, levels.Count, findings);
+        var lines = await LineRows.ReadAsync(connection, farmId, SeasonRange.All, cancellationToken);
+        var tiles = await TilesAsync(connection, farm, cancellationToken);
+        var levels = await LevelRows.ReadAsync(connection, farm, null, null, null, cancellationToken);
+        var report = new AuditReport(chains.Events, chains.Streams, lines.Count, tiles.Count, levels.Count, findings);
         if (!chains.CanBePosted)
             return report;
 
-        var configuration = await journal.ConfigurationAsync(farmId, current.ConfigurationPosition, cancellationToken);
-        var accumulator = new LedgerAccumulator();
-        var opened = await new JournalPosting(journal).PostAllAsync(
-            accumulator,
-            farmId,
-            configuration,
-            current.Position,
+        var configuration = await journal.ConfigurationAsync(farmId, farm.ConfigurationPosition, cancellationToken);
+        var posted = await posting.PostAsync(
+            new(farmId, configuration, PartitionSet.Everything, 0, farm.Position),
             progress: null,
-            cancellationToken,
-            notedBytes
+            cancellationToken
         );
-        var posted = accumulator.TakeAll();
         Compare("line", lines, posted.Lines, (live, rebuilt) => live == rebuilt, findings);
-        foreach (var key in await TileAudit.DifferingAsync(connection, current, posted.Tiles, cancellationToken))
-            findings.Add(Differs("tile", key));
+        Compare("tile", tiles, posted.Tiles, (live, rebuilt) => live.AsSpan().SequenceEqual(rebuilt), findings);
         Compare("level hour", levels, posted.Levels, (live, rebuilt) => live == rebuilt, findings);
-        Compare(
-            "coverage of row",
-            ByRow(counts),
-            ByRow(CoverageRows.Of(posted.Tiles.Select(tile => TileCounts.Of(tile.Key, tile.Value)))),
-            (live, rebuilt) => live == rebuilt,
-            findings
-        );
-        var statements = await StatementAudit.RunAsync(connection, source, farmId, findings, cancellationToken);
-        return report with { Statements = statements, TilesOpenAtOnce = opened };
+        return report with
+        {
+            Statements = await StatementAudit.RunAsync(connection, statements, farmId, findings, cancellationToken),
+        };
     }
 
-    private static Dictionary<(string FieldId, int Season, int Row), (int Covered, int Overlapped)> ByRow(
-        IEnumerable<CoverageRows> coverage
-    ) =>
-        coverage
-            .SelectMany(place =>
-                place.Rows.Select(row => KeyValuePair.Create((place.FieldId, place.Season, row.Key), row.Value))
-            )
-            .ToDictionary();
+    private static async Task<Dictionary<TileKey, byte[]>> TilesAsync(
+        NpgsqlConnection connection,
+        PostedFarm farm,
+        CancellationToken cancellationToken
+    )
+    {
+        var tiles = new Dictionary<TileKey, byte[]>();
+        await TileRows.ReadNewerAsync(
+            connection,
+            farm.FarmId,
+            [.. farm.Partitions.Select(it => (it.Key, it.Value, -1L))],
+            tiles.Add,
+            cancellationToken
+        );
+        return tiles;
+    }
 
     private static void Compare<TKey, TValue>(
         string what,

@@ -12,7 +12,7 @@ internal static class StatementAudit
     /// <summary>Returns how many statements are stored. What is wrong with them goes on the list.</summary>
     public static async Task<int> RunAsync(
         NpgsqlConnection connection,
-        NpgsqlDataSource source,
+        StatementBuilder builder,
         string farmId,
         List<string> findings,
         CancellationToken cancellationToken
@@ -21,7 +21,6 @@ internal static class StatementAudit
         var stored = await StatementRows.ListAsync(connection, farmId, 0, null, cancellationToken);
         var doneUpTo = await StatementRows.ProgressAsync(connection, farmId, cancellationToken);
         var unexplained = stored.ToDictionary(statement => statement.Position, statement => statement.Text);
-        var builder = new StatementBuilder(source, whole: true);
         await foreach (var built in builder.BuildAsync(farmId, 0, doneUpTo, cancellationToken))
             if (!unexplained.Remove(built.Position, out var text))
                 findings.Add($"statement {built.Position} is missing");

@@ -82,7 +82,12 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
         CancellationToken cancellationToken
     )
     {
-        var (position, changes) = await preview.ChangesAsync(at, at.Configuration.With(@event), cancellationToken);
+        var (position, changes) = await preview.ChangesAsync(
+            at,
+            [@event],
+            at.Configuration.With(@event),
+            cancellationToken
+        );
         try
         {
             if (isStored)

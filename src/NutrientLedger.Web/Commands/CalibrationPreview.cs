@@ -1,5 +1,7 @@
+using NutrientLedger.Journal;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Farms;
@@ -28,20 +30,22 @@ public sealed class CalibrationPreview(ConfigurationStore configurations, Ledger
         if (file.Problems.ByLine.Count > 0)
             return (null, ImportAttempts.WithProblems(farmId, file.Problems).Problems);
         var after = events.Aggregate(at.Configuration, (configuration, @event) => configuration.With(@event));
-        var (position, changes) = await ChangesAsync(at, after, cancellationToken);
+        var (position, changes) = await ChangesAsync(at, events, after, cancellationToken);
         return (new(farmId, [.. events.Select(@event => @event.CalibrationId)], position, changes), []);
     }
 
     /// <summary>
-    /// What a replaced configuration changes in the posted ledger. No event that changes lines may lie between the two.
+    /// What calibrations, or their withdrawal, change in the posted ledger.
     /// </summary>
     internal async Task<(long Position, IReadOnlyList<ChangeResponse> Changes)> ChangesAsync(
         ConfigurationSnapshot at,
+        IEnumerable<IJournalEvent> calibrations,
         FarmConfiguration after,
         CancellationToken cancellationToken
     )
     {
-        var view = await ledgers.LinesAsync(at.FarmId, null, null, cancellationToken);
+        var seasons = new Correction(calibrations, at.Configuration, after).Seasons(_ => []).Range;
+        var view = await ledgers.LinesAsync(at.FarmId, seasons, asOf: null, cancellationToken);
         var changes = ChangedSpread.Between(at.Configuration, view.Lines, after, view.Lines);
         return (view.Position, [.. changes.Select(CalibrationMapping.Change)]);
     }

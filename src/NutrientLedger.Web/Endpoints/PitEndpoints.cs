@@ -2,8 +2,10 @@ using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
+using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Levels;
 using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Storage;
 using NutrientLedger.Web.Http;
@@ -60,7 +62,7 @@ internal static class PitEndpoints
 
         var (first, last, position) = (QueryParameters.Moment(from), QueryParameters.Moment(to), requested.AsOf);
         var levels = await ledgers.LevelsAsync(farm, pit, first, last, position, cancellationToken);
-        var view = await ledgers.LinesAsync(farm, null, position, cancellationToken);
+        var view = await ledgers.LinesAsync(farm, Seasons(configuration, first, last), position, cancellationToken);
         var inventory = PitInventory.Of(configuration, known, levels, LinesInTime.Between(view.Lines, first, last));
         return TypedResults.Ok(
             new InventoryResponse(
@@ -72,5 +74,16 @@ internal static class PitEndpoints
                 [.. inventory.Levels.Select(PitMapping.Level)]
             )
         );
+    }
+
+    private static SeasonRange Seasons(FarmConfiguration configuration, DateTimeOffset? first, DateTimeOffset? last)
+    {
+        return configuration.Calendar is { } calendar
+            ? new(At(first, SeasonRange.All.First), At(last, SeasonRange.All.Last))
+            : SeasonRange.All;
+
+        // Readings lie between 1990 and 2100, and a day beside the last year cannot be reckoned.
+        int At(DateTimeOffset? moment, int open) =>
+            moment is { Year: > 1980 and < 2200 } known ? calendar.SeasonAt(known.ToUnixTimeMilliseconds()) : open;
     }
 }

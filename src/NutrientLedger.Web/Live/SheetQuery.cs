@@ -11,7 +11,13 @@ using NutrientLedger.Web.Queries.Storage;
 namespace NutrientLedger.Web.Live;
 
 /// <summary>Reads everything that the live page shows of a farm.</summary>
-internal sealed class SheetQuery(FarmQuery farms, SeasonQuery seasons, LedgerReader ledgers, DeviceReader deviceReader)
+internal sealed class SheetQuery(
+    FarmQuery farms,
+    SeasonQuery seasons,
+    LedgerReader ledgers,
+    PitLevelReader pitLevels,
+    DeviceReader deviceReader
+)
 {
     public async Task<Result<SheetResponse>> SheetAsync(
         string farm,
@@ -57,11 +63,22 @@ internal sealed class SheetQuery(FarmQuery farms, SeasonQuery seasons, LedgerRea
     )
     {
         var drawn = snapshot.View.Lines.Where(line => line.Key.Season == snapshot.Season).ToList();
+        var summaries = asOf is null
+            ? await pitLevels.SummariesAsync(snapshot.FarmId, [.. snapshot.Configuration.Pits], cancellationToken)
+            : null;
         var pits = new List<PitResponse>();
         foreach (var pit in snapshot.Configuration.Pits)
         {
-            var levels = await ledgers.LevelsAsync(snapshot.FarmId, pit.PitId, null, null, asOf, cancellationToken);
-            pits.Add(PitMapping.Pit(pit, PitInventory.Of(snapshot.Configuration, pit, levels, drawn)));
+            var summary = summaries?.GetValueOrDefault(pit.PitId);
+            IReadOnlyList<(LevelKey, LevelHour)> levels =
+                summaries is null
+                    ? await ledgers.LevelsAsync(snapshot.FarmId, pit.PitId, null, null, asOf, cancellationToken)
+                : summary is null ? []
+                : [(summary.NewestKey, summary.Newest)];
+            var inventory = PitInventory.Of(snapshot.Configuration, pit, levels, drawn);
+            if (summary is not null)
+                inventory = inventory with { Hours = summary.Hours, HoursOutsideShape = summary.HoursOutsideShape };
+            pits.Add(PitMapping.Pit(pit, inventory));
         }
         return pits;
     }

@@ -69,7 +69,7 @@ function patchField(kept, field) {
     ["Spread", say("volume", field.volumeCubicMetres)],
     ["Ground covered", covered > 0 && area ? `${say("area", covered)} (${percent(covered / area)})` : "none yet"],
     [
-      "Covered twice or more",
+      "Covered again within days",
       field.overlappedSquareMetres > worthSaying ? say("area", field.overlappedSquareMetres) : null,
     ],
     [

@@ -36,7 +36,7 @@ internal static class PitNoteWording
             ? null
             : string.Create(
                 CultureInfo.InvariantCulture,
-                $"In {inventory.HoursOutsideShape} of {Plural.Of(inventory.Levels.Length, "hour")} a level lay outside the pit's shape; check the sensor and the registered shape."
+                $"In {inventory.HoursOutsideShape} of {Plural.Of(inventory.Hours, "hour")} a level lay outside the pit's shape; check the sensor and the registered shape."
             );
 
     private static string Instead(bool tapeStandsIn) =>

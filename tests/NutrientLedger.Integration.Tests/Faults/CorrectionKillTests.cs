@@ -19,8 +19,10 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private const string IsBehind = "(position < (select max(event.position) from journal.event))";
     private const string Pending = "(configuration_position < wanted_configuration_position)";
     private const string HasOrphanedRows = """
-        (exists (select 1 from ledger.line row where row.generation <> live.generation)
-            or exists (select 1 from ledger.tile row where row.generation <> live.generation))
+        (exists (select 1 from ledger.line as row join ledger.partition as read using (farm, season, applicator)
+                where row.generation <> read.generation)
+            or exists (select 1 from ledger.tile as row join ledger.partition as read using (farm, season, applicator)
+                where row.generation <> read.generation))
         """;
 
     [DatabaseFact]
@@ -43,7 +45,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
             await store.RecordAsync(Some.Farm, Some.Redrawn(-949_999_500 - (round * 10)));
             await CountAsync(
                 "before it is pending",
-                await KillAtAsync("select 1 from ledger.generation for update", "ledger.advance")
+                await KillAtAsync("select 1 from ledger.farm for update", "ledger.advance")
             );
             Assert.True(await IsAsync($"not {Pending} and {IsBehind}"), "Nothing is known of the correction yet.");
             await CountAsync(
@@ -53,10 +55,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
             Assert.True(await IsAsync(Pending), "The old generation is read while the new one is made.");
             await CountAsync(
                 "inside the switch",
-                await KillAtAsync(
-                    "select 1 from ledger.generation for update",
-                    "from ledger.generation where farm = $1 for update"
-                )
+                await KillAtAsync("select 1 from ledger.partition for update", "insert into ledger.partition")
             );
             Assert.True(
                 await IsAsync($"{Pending} and {HasOrphanedRows}"),
@@ -66,7 +65,8 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
                 "while old rows are deleted",
                 await KillAtAsync(
                     """
-                    select 1 from ledger.line join ledger.generation live using (farm, generation) for update of line
+                    select 1 from ledger.line join ledger.partition using (farm, season, applicator, generation)
+                    for update of line
                     """,
                     "delete from ledger.line"
                 )
@@ -142,7 +142,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
     private HubProcess Start() =>
         HubProcess.Start("run", "--database", database.ConnectionString, "--http-port", "0", "--mqtt-port", "0");
 
-    private Task<bool> IsAsync(string what) => database.ReadAsync<bool>($"select {what} from ledger.generation live");
+    private Task<bool> IsAsync(string what) => database.ReadAsync<bool>($"select {what} from ledger.farm live");
 
     private Task<string> WhichAsync() =>
         database.ReadAsync<string>(
@@ -150,7 +150,7 @@ public sealed class CorrectionKillTests(TestDatabase database, ITestOutputHelper
             select case when {IsBehind} then 'correction not pending'
                 when {Pending} then 'old generation read' else 'new generation read' end
                 || case when {HasOrphanedRows} then ', orphaned rows' else '' end
-            from ledger.generation live
+            from ledger.farm live
             """
         );
 }

@@ -12,7 +12,6 @@ using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Persistence.Rebuild;
-using NutrientLedger.Persistence.Scheduling;
 using NutrientLedger.Persistence.Verification;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
@@ -42,8 +41,6 @@ internal sealed class PersistenceTestHost : IAsyncDisposable
     public object Meters => host.Services.GetRequiredService<System.Diagnostics.Metrics.IMeterFactory>();
 
     public LedgerRebuild Replay => host.Services.GetRequiredService<LedgerRebuild>();
-
-    public RightOfWay Way => host.Services.GetRequiredService<RightOfWay>();
 
     public LedgerFeed Feed => host.Services.GetRequiredService<LedgerFeed>();
 

@@ -13,9 +13,11 @@ internal sealed class Phase : IAsyncDisposable
     /// deleting rows of earlier attempts does not.
     /// </summary>
     public const string ShadowTiles = """
-        insert into ledger.tile (farm, generation, field, season, tile_row, tile_column, visits, covered, overlapped)
-        select farm, generation + 1, field, season, tile_row, tile_column, visits, covered, overlapped
-        from ledger.tile join ledger.generation using (farm, generation)
+        insert into ledger.tile
+            (farm, season, applicator, generation, field, day, tile_row, tile_column, visits, position)
+        select farm, season, applicator, farm.generation + 1, field, day, tile_row, tile_column, visits, tile.position
+        from ledger.tile join ledger.partition using (farm, season, applicator, generation)
+        join ledger.farm using (farm)
         """;
 
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(4);

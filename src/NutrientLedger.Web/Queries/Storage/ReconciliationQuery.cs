@@ -1,5 +1,6 @@
 using System.Globalization;
 using NutrientLedger.Agronomy.Storage;
+using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Ledger.Storage;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
@@ -68,8 +69,9 @@ public sealed class ReconciliationQuery(
         var now = clock.Now.ToUnixTimeMilliseconds();
         if (start >= now)
             return (null, $"\"from\" is {from}, which is in the future. Choose today or an earlier day.");
-        var view = await ledgers.LinesAsync(farmId, null, asOf, cancellationToken);
         var (early, late) = (start - ReconciledDays.AroundMilliseconds, stop + ReconciledDays.AroundMilliseconds);
+        var seasons = new SeasonRange(calendar.SeasonAt(early), calendar.SeasonAt(late));
+        var view = await ledgers.LinesAsync(farmId, seasons, asOf, cancellationToken);
         var levels = CleanedLevels.Of(
             await readings.LevelsAsync(farmId, configuration, pitId, early, late, asOf, cancellationToken)
         );

@@ -27,7 +27,7 @@ public sealed class ReplayCommandTests(TestDatabase database) : IClassFixture<Te
         Assert.True(report.GetProperty("switched").GetBoolean());
         Assert.Equal(before.Lines.Count, report.GetProperty("lines").GetInt32());
         Assert.Equal(1, await GenerationsAsync("same"));
-        Assert.Equal(2, await database.ReadAsync<int>("select generation from ledger.generation where farm = 'same'"));
+        Assert.Equal(2, await database.ReadAsync<int>("select generation from ledger.farm where farm = 'same'"));
         Assert.Empty((await store.AuditAsync("same")).Findings);
     }
 

@@ -69,7 +69,7 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
             await store.RecordAsync("twice", Some.Redrawn(-950_100_000));
             await PersistenceTestHost.UntilAsync(async () =>
                 await database.ReadAsync<bool>(
-                    "select wanted_configuration_position = (select max(event.position) from journal.event) from ledger.generation where farm = 'twice'"
+                    "select wanted_configuration_position = (select max(event.position) from journal.event) from ledger.farm where farm = 'twice'"
                 )
             );
         }
@@ -98,7 +98,8 @@ public sealed class CorrectionServiceTests(TestDatabase database) : IClassFixtur
             """
             insert into ledger.flag (farm, generation, field, season, hour, applicator, pit, sensor, rule, intervals, volume,
                 dm_sum, dm_without, tn_sum, tn_without, nh4n_sum, nh4n_without, p_sum, p_without, k_sum, k_without)
-            values ('left', 7, 'home', 2026, 0, 'a', '', '', 'Any', 1, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0)
+            values ('left', 7, 'home', 2026, 0, 'a', '', '', 'Any', 1, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);
+            update ledger.farm set has_shadow_rows = true
             """
         );
         await using var next = await PersistenceTestHost.StartAsync(database.ConnectionString);

@@ -81,8 +81,42 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
     public Task A_changed_level_hour_is_found() => IsFoundAsync("delete from ledger.level", "level hour");
 
     [DatabaseFact]
-    public Task Changed_counts_beside_a_tile_are_found() =>
-        IsFoundAsync("update ledger.tile set covered = set_byte(covered, 0, get_byte(covered, 0) + 1)", "coverage");
+    public Task A_missing_tile_is_found() =>
+        IsFoundAsync("delete from ledger.tile where tile_row = (select max(tile_row) from ledger.tile)", "tile");
+
+    [DatabaseFact]
+    public Task A_partition_that_is_not_read_is_found() => IsFoundAsync("delete from ledger.partition", "line");
+
+    [DatabaseTheory]
+    [InlineData("delete from journal.batch_span where first_seq = 101", "has no batch, but the event is", "101 to 200")]
+    [InlineData("update journal.batch_span set measured_to = measured_to + 1 where first_seq = 101", "101 to 200")]
+    [InlineData("update journal.batch_span set boot = 2 where first_seq = 101", "boot 2, numbers 101 to 200")]
+    [InlineData("update journal.batch_span set position = 999 where first_seq = 101", "has no batch, but the event is")]
+    [InlineData("update journal.batch_span set last_seq = 101 where first_seq = 1", "that another batch has too: 1")]
+    [InlineData(
+        """
+            insert into journal.batch_span (farm, stream, equipment, boot, first_seq, last_seq, measured_from, measured_to, position)
+            values ('alder-bank', 'spread', 'spreader-1', 7, 3, 4, 0, 0, 1)
+            """,
+        "spreader-1/spread boot 7, numbers 3 to 4",
+        "at position 1, where the journal has no batch"
+    )]
+    public Task A_changed_index_of_batches_is_found(string sql, params string[] words) => IsFoundAsync(sql, words);
+
+    [DatabaseTheory]
+    [InlineData(
+        "delete from ingestion.received_range where stream = 'spread'",
+        "spreader-1/spread boot 1: numbers 1 to 300 are in batches, but do not count as received"
+    )]
+    [InlineData(
+        "update ingestion.received_range set ranges = ranges + '{[400,500)}' where stream = 'spread'",
+        "spreader-1/spread boot 1: numbers 400 to 499 count as received, but no batch has them"
+    )]
+    [InlineData(
+        "update ingestion.received_range set ranges = ranges - '{[7,8),[50,61)}' where stream = 'store'",
+        "gauge-1/store boot 1: numbers 7 to 7, 50 to 60 are in batches"
+    )]
+    public Task Changed_received_ranges_are_found(string sql, params string[] words) => IsFoundAsync(sql, words);
 
     private async Task IsFoundAsync(string sql, params string[] words)
     {

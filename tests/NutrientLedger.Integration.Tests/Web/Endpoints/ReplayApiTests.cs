@@ -236,7 +236,7 @@ public class ReplayApiTests(WebTestHost web) : IClassFixture<WebTestHost>
         (await web.Client.AskAsync($"/api/farms/{farm}/fields/east/balance")).Number("volumeCubicMetres");
 
     private Task<int> GenerationAsync(string farm) =>
-        web.Database.ReadAsync<int>($"select generation from ledger.generation where farm = '{farm}'");
+        web.Database.ReadAsync<int>($"select generation from ledger.farm where farm = '{farm}'");
 
     private Task<long> GenerationsOfRowsAsync(string farm) =>
         web.Database.ReadAsync<long>(

@@ -48,11 +48,19 @@ public class PitNoteWordingTests
     [Fact]
     public void Levels_outside_the_shape_are_counted_in_words()
     {
-        var inside = new PitInventory("tank", [], [], FullMetres: 3, FullCubicMetres: 100, HoursOutsideShape: 0);
+        var inside = new PitInventory(
+            "tank",
+            [],
+            [],
+            FullMetres: 3,
+            FullCubicMetres: 100,
+            Hours: 9,
+            HoursOutsideShape: 0
+        );
 
         Assert.Null(PitNoteWording.Of(inside));
         Assert.StartsWith(
-            "In 2 of 0 hours a level lay outside the pit's shape",
+            "In 2 of 9 hours a level lay outside the pit's shape",
             PitNoteWording.Of(inside with { HoursOutsideShape = 2 }),
             StringComparison.Ordinal
         );

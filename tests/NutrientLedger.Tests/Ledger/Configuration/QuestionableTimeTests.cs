@@ -1,5 +1,4 @@
 using NutrientLedger.Journal;
-using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Posting;
@@ -77,27 +76,5 @@ public class QuestionableTimeTests
 
         Assert.Equal(1, QuestionableTime.Count(level, Some.Morning.AddHours(-1), Usual));
         Assert.Equal(0, QuestionableTime.Count(level, Some.Morning.AddHours(1), Usual));
-    }
-
-    [Fact]
-    public void Nothing_valid_is_recorded_more_than_five_minutes_early_until_a_clock_is_decided()
-    {
-        var measured = Some.Morning.ToUnixTimeMilliseconds();
-        var decided = Usual.With(
-            new QuestionableTimeDecided(
-                "any",
-                TelemetryStream.Spread,
-                1,
-                1,
-                1,
-                TimeDecision.AsMeasured,
-                0,
-                "looked at",
-                "Ada Ash"
-            )
-        );
-
-        Assert.Equal(Some.Morning.AddSeconds(-300), QuestionableTime.RecordedFrom(Usual, measured));
-        Assert.True(QuestionableTime.RecordedFrom(decided, measured) < Some.Morning.AddYears(-20));
     }
 }

@@ -182,9 +182,9 @@ public class KeptStatementTests
                 "three-elms",
                 StatementCause.Of(correction, before, Some.Recorded, 77),
                 before,
-                Some.Posted(before, Spread),
+                Some.Posted(before, Spread).TakeAll(),
                 after,
-                Some.Posted(after, Spread)
+                Some.Posted(after, Spread).TakeAll()
             )
         );
     }

@@ -213,9 +213,9 @@ public class StatementTests
             "three-elms",
             StatementCause.Of(corrections[0], before, Some.Recorded, 77),
             before,
-            Some.Posted(before, posted),
+            Some.Posted(before, posted).TakeAll(),
             after,
-            Some.Posted(after, posted)
+            Some.Posted(after, posted).TakeAll()
         );
     }
 }

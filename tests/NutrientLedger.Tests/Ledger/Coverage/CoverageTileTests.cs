@@ -17,8 +17,6 @@ public class CoverageTileTests
         var back = CoverageTile.Decode(stored);
 
         Assert.Equal(stored, back.Encode());
-        Assert.Equal(tile.CoveredByRow(), back.CoveredByRow());
-        Assert.Equal(tile.OverlappedByRow(), back.OverlappedByRow());
     }
 
     [Fact]
@@ -33,18 +31,15 @@ public class CoverageTileTests
         Assert.Equal(whole.Encode(), merged.Encode());
     }
 
-    [Fact]
-    public void A_cell_overlaps_only_when_visited_again_after_more_than_sixty_seconds()
-    {
-        var tile = new CoverageTile();
-        tile.Visit(7, 0, 0, 1_000_060);
-        tile.Visit(7, 0, 0, 1_000_000);
-        tile.Visit(7, 1, 1, 1_000_000);
-        tile.Visit(7, 1, 1, 1_000_061);
-
-        Assert.Equal(2, tile.CoveredByRow()[7]);
-        Assert.Equal(1, tile.OverlappedByRow()[7]);
-    }
+    [Theory]
+    [InlineData(0, 1)]
+    [InlineData(19, 1)]
+    [InlineData(20, 2)]
+    [InlineData(89_999, 4_500)]
+    [InlineData(-1, 1)]
+    [InlineData(long.MaxValue / 2, ushort.MaxValue)]
+    public void A_visit_is_in_a_step_of_twenty_seconds_since_the_day_began(long secondsOfDay, int step) =>
+        Assert.Equal(step, CoverageTile.Step(1_776_000_000 + secondsOfDay, 1_776_000_000));
 
     [Fact]
     public void A_run_of_any_length_anywhere_is_visited_as_its_cells_are_one_by_one()
@@ -54,36 +49,30 @@ public class CoverageTileTests
         for (var first = 0; first < CoverageTile.Side; first++)
         for (var last = first; last < CoverageTile.Side; last++)
         {
-            var (row, seconds) = (
-                random.Next(64),
-                random.Next(7) == 0 ? random.NextInt64(-5, 1L << 33) : random.Next(1_000)
-            );
-            inRuns.Visit(row, first, last, seconds);
+            var (row, step) = (random.Next(64), (ushort)random.Next(1, random.Next(7) == 0 ? 1 << 16 : 1_000));
+            inRuns.Visit(row, first, last, step);
             for (var column = first; column <= last; column++)
-                oneByOne.Visit(row, column, column, seconds);
+                oneByOne.Visit(row, column, column, step);
             if (first == last)
                 Assert.Equal(oneByOne.Encode(), inRuns.Encode());
         }
         Assert.Equal(oneByOne.Encode(), inRuns.Encode());
     }
 
+    /// <summary>Measured: 185 bytes straight, 277 bytes slanted and uneven.</summary>
     [Theory]
-    [InlineData(true)]
-    [InlineData(false)]
-    public void A_tile_worked_to_and_fro_is_stored_in_two_kilobytes_at_most(bool alongRows)
+    [InlineData(0, 0, 200)]
+    [InlineData(35, 0.02, 300)]
+    public void Tiles_of_a_worked_field_are_stored_in_a_few_hundred_bytes(double degrees, double noise, double bytesMax)
     {
-        var tile = new CoverageTile();
-        for (var across = 0; across < CoverageTile.Side; across++)
-        for (var along = 0; along < CoverageTile.Side; along++)
-        {
-            var pass = across / 9;
-            var driven = pass % 2 == 0 ? along : CoverageTile.Side - along;
-            var seconds = 1_776_000_000 + pass * 90 + driven / 2;
-            var (row, column) = alongRows ? (across, along) : (along, across);
-            tile.Visit(row, column, column, seconds);
-        }
+        var around = Some.Square(-Some.SideE7 * 5, -Some.SideE7 * 5, Some.SideE7 * 10);
+        var configuration = Some.Configuration([Some.Farm(), Some.Field(Some.West, around), Some.Applicator()]);
+        var work = Some.Posted(configuration, Some.Batch(new FieldWork(degrees, noise).Drive()));
 
-        Assert.InRange(tile.Encode().Length, 100, 2_048);
+        var tiles = work.TakeAll().Tiles;
+
+        Assert.InRange(tiles.Count, 40, 60);
+        Assert.InRange(tiles.Values.Average(stored => stored.Length), 100, bytesMax);
     }
 
     [Fact]
@@ -106,9 +95,9 @@ public class CoverageTileTests
         var tile = new CoverageTile();
         for (var visit = 0; visit < visits; visit++)
         {
-            var (row, column, seconds) = (random.Next(64), random.Next(64), 1_776_000_000 + random.Next(500));
+            var (row, column, step) = (random.Next(64), random.Next(64), (ushort)random.Next(1, 25));
             if (taken?.Invoke(visit) ?? true)
-                tile.Visit(row, column, column, seconds);
+                tile.Visit(row, column, column, step);
         }
         return tile;
     }

@@ -35,7 +35,7 @@ public class NotedVisitsTests
         Assert.Equal(Bytes(expected), Bytes(evicted.Tiles));
         Assert.Equal(
             Bytes(expected),
-            Bytes(accumulator.TakeAll().Tiles.ToDictionary(t => t.Key, t => CoverageTile.Decode(t.Value.Visits)))
+            Bytes(accumulator.TakeAll().Tiles.ToDictionary(t => t.Key, t => CoverageTile.Decode(t.Value)))
         );
     }
 
@@ -76,16 +76,17 @@ public class NotedVisitsTests
         var segment = new Segment(Position(a), Position(b));
         if (segment.Metres == 0)
             return;
+        var midnight = Some.Morning.AddHours(-10).ToUnixTimeSeconds();
         foreach (var run in new Swath(Some.Grid, segment, Some.Applicator().WorkingWidthMillimetres))
             for (var column = run.FirstColumn; column <= run.LastColumn; column++)
             {
-                var key = new TileKey(Some.West, 2026, Down(run.Row), Down(column));
+                var key = new TileKey(Some.West, 2026, Some.DragLine, midnight, Down(run.Row), Down(column));
                 tiles.TryAdd(key, new());
                 var (row, inTile) = (
                     run.Row - (key.TileRow * CoverageTile.Side),
                     column - (key.TileColumn * CoverageTile.Side)
                 );
-                tiles[key].Visit(row, inTile, inTile, a.MeasuredAtMilliseconds / 1000);
+                tiles[key].Visit(row, inTile, inTile, CoverageTile.Step(a.MeasuredAtMilliseconds / 1000, midnight));
             }
 
         static GeoPoint Position(SpreadReading reading) => new(reading.LatitudeE7!.Value, reading.LongitudeE7!.Value);

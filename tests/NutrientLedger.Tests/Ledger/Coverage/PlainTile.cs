@@ -1,131 +1,175 @@
-using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Ledger.Coverage;
 
 namespace NutrientLedger.Tests.Ledger.Coverage;
 
 /// <summary>
-/// A second implementation of the visits to a tile and their stored form: cell by cell, as its description says.
+/// A second implementation of the visits to a tile and their stored form: cell by cell and bit by bit, as its
+/// description says.
 /// </summary>
 internal sealed class PlainTile
 {
     private const int Side = CoverageTile.Side;
-    private readonly long[] earliest = new long[Side * Side];
-    private readonly long[] latest = new long[Side * Side];
+    private readonly int[] first = new int[Side * Side];
+    private readonly int[] last = new int[Side * Side];
 
-    public void Visit(int row, int firstColumn, int lastColumn, long seconds)
+    public void Visit(int row, int firstColumn, int lastColumn, int step)
     {
-        var at = Math.Clamp(seconds, 1, uint.MaxValue);
         for (var cell = (row * Side) + firstColumn; cell <= (row * Side) + lastColumn; cell++)
         {
-            earliest[cell] = earliest[cell] == 0 ? at : Math.Min(earliest[cell], at);
-            latest[cell] = Math.Max(latest[cell], at);
+            first[cell] = first[cell] == 0 ? step : Math.Min(first[cell], step);
+            last[cell] = Math.Max(last[cell], step);
         }
     }
 
     public byte[] Encode()
     {
-        var to = new Leb128Writer();
-        to.WriteByte(1);
-        var (inRun, run) = (false, 0ul);
-        foreach (var first in earliest)
-        {
-            if (first != 0 == inRun)
-            {
-                run++;
-                continue;
-            }
-            to.WriteUnsigned(run);
-            (inRun, run) = (!inRun, 1);
-        }
-        to.WriteUnsigned(run);
-        Write(to, earliest);
-        Write(to, [.. latest.Zip(earliest, (last, first) => last - first)]);
-        return to.ToArray();
+        var bits = new List<bool>();
+        Number(bits, 2, 8);
+        Write(bits, first);
+        Write(bits, [.. last.Zip(first, (end, begin) => end - begin)]);
+        return [.. bits.Chunk(8).Select(eight => (byte)eight.Select((bit, place) => bit ? 1 << place : 0).Sum())];
     }
 
     /// <summary>Reads the bytes of <see cref="Encode"/>; null where they are damaged.</summary>
     public static PlainTile? Decode(byte[] stored)
     {
-        var from = new Leb128Reader(stored);
+        var bits = new Queue<bool>(
+            stored.SelectMany(eight => Enumerable.Range(0, 8).Select(place => (eight & (1 << place)) != 0))
+        );
         var tile = new PlainTile();
-        try
-        {
-            if (from.ReadByte() != 1)
-                return null;
-            for (var (cell, inRun) = (0, false); cell < Side * Side; inRun = !inRun)
-            {
-                var length = from.ReadUnsigned();
-                if (length > (ulong)((Side * Side) - cell) || (length == 0 && cell > 0))
-                    return null;
-                Array.Fill(tile.earliest, inRun ? 1 : 0, cell, (int)length);
-                cell += (int)length;
-            }
-            var visited = tile.earliest.Select(first => first != 0).ToArray();
-            if (!Read(ref from, visited, tile.earliest) || !Read(ref from, visited, tile.latest) || !from.AtEnd)
-                return null;
-            for (var cell = 0; cell < visited.Length; cell++)
-            {
-                if (!visited[cell])
-                    continue;
-                var (first, span) = (tile.earliest[cell], tile.latest[cell]);
-                if (first is < 1 or > uint.MaxValue || span < 0 || span > uint.MaxValue - first)
-                    return null;
-                tile.latest[cell] = first + span;
-            }
-            return tile;
-        }
-        catch (FormatException)
-        {
+        if (
+            Number(bits, 8) != 2
+            || !Read(bits, tile.first)
+            || !Read(bits, tile.last)
+            || bits.Count > 7
+            || bits.Contains(true)
+        )
             return null;
-        }
-    }
-
-    private void Write(Leb128Writer to, long[] values)
-    {
-        var (asPredicted, last) = (0ul, 0L);
-        for (var cell = 0; cell < values.Length; cell++)
+        for (var cell = 0; cell < tile.first.Length; cell++)
         {
-            if (earliest[cell] == 0)
-                continue;
-            var difference = values[cell] - Predicted(at => earliest[at] != 0, values, cell, last);
-            last = values[cell];
-            asPredicted++;
-            if (difference == 0)
-                continue;
-            to.WriteUnsigned(asPredicted - 1);
-            to.WriteZigZag(difference);
-            asPredicted = 0;
+            var (begin, span) = (tile.first[cell], tile.last[cell]);
+            if (begin + span > ushort.MaxValue || (begin == 0 && span > 0))
+                return null;
+            tile.last[cell] = begin + span;
         }
-        if (asPredicted > 0)
-            to.WriteUnsigned(asPredicted);
+        return tile;
     }
 
-    private static bool Read(ref Leb128Reader from, bool[] visited, long[] values)
+    private static void Write(List<bool> bits, int[] values)
     {
-        ulong? asPredicted = null;
-        long last = 0;
-        for (var cell = 0; cell < values.Length; cell++)
+        for (var cell = 0; cell < values.Length; )
         {
-            if (!visited[cell])
+            var near = Near(values, cell);
+            var stretch = Stretch(values, cell);
+            if (stretch > 0)
+            {
+                var alike = Enumerable.Range(0, stretch).TakeWhile(ahead => values[cell + ahead] == near[0]).Count();
+                bits.Add(alike < stretch);
+                cell += alike;
+                if (alike == stretch)
+                    continue;
+                Number(bits, alike, 6);
+                Step(bits, values[cell++]);
                 continue;
-            asPredicted ??= from.ReadUnsigned();
-            last = unchecked(
-                Predicted(at => visited[at], values, cell, last) + (asPredicted == 0 ? from.ReadZigZag() : 0)
-            );
-            values[cell] = last;
-            asPredicted = asPredicted == 0 ? null : asPredicted - 1;
+            }
+            var value = values[cell++];
+            var place = Array.IndexOf(near, value);
+            bits.AddRange(Enumerable.Repeat(true, place < 0 ? near.Length : place));
+            if (place >= 0)
+                bits.Add(false);
+            else
+                Step(bits, value);
         }
-        return asPredicted is null or 0;
     }
 
-    private static long Predicted(Func<int, bool> visited, long[] values, int cell, long last)
+    private static bool Read(Queue<bool> bits, int[] values)
     {
-        var left = cell % Side > 0 && visited(cell - 1);
-        var below = cell >= Side && visited(cell - Side);
-        return left && below && visited(cell - Side - 1)
-                ? unchecked(values[cell - 1] + values[cell - Side] - values[cell - Side - 1])
-            : left ? values[cell - 1]
-            : below ? values[cell - Side]
-            : last;
+        for (var cell = 0; cell < values.Length; )
+        {
+            var near = Near(values, cell);
+            var stretch = Stretch(values, cell);
+            if (stretch > 0)
+            {
+                var differs = Number(bits, 1);
+                var alike = differs == 1 ? Number(bits, 6) : stretch;
+                if (differs is null || alike is null || (differs == 1 && alike >= stretch))
+                    return false;
+                Array.Fill(values, near[0], cell, alike.Value);
+                cell += alike.Value;
+                if (differs == 1 && !Step(bits, out values[cell++]))
+                    return false;
+                continue;
+            }
+            var misses = 0;
+            while (misses < near.Length && Number(bits, 1) is var miss && miss != 0)
+            {
+                if (miss is null)
+                    return false;
+                misses++;
+            }
+            if (misses < near.Length)
+                values[cell++] = near[misses];
+            else if (!Step(bits, out values[cell++]))
+                return false;
+        }
+        return true;
+    }
+
+    /// <summary>
+    /// The different values to the left of a cell, in the row before, and to the right of that. At the sides the row
+    /// before stands in.
+    /// </summary>
+    private static int[] Near(int[] values, int cell)
+    {
+        var column = cell % Side;
+        var above = Above(values, cell);
+        var left = column > 0 ? values[cell - 1] : above;
+        return [.. new[] { left, above, column < Side - 1 ? Above(values, cell + 1) : above }.Distinct()];
+    }
+
+    /// <summary>
+    /// How many cells of the row would have three equal neighbours if all were like the one to the left.
+    /// </summary>
+    private static int Stretch(int[] values, int cell)
+    {
+        var near = Near(values, cell);
+        if (near.Length > 1)
+            return 0;
+        var stretch = 0;
+        for (var column = cell % Side; column < Side; column++, stretch++)
+            if (
+                Above(values, cell + stretch) != near[0]
+                || (column < Side - 1 && Above(values, cell + stretch + 1) != near[0])
+            )
+                break;
+        return stretch;
+    }
+
+    private static int Above(int[] values, int cell) => cell < Side ? 0 : values[cell - Side];
+
+    private static void Step(List<bool> bits, int step)
+    {
+        bits.Add(step != 0);
+        if (step != 0)
+            Number(bits, step, 16);
+    }
+
+    private static bool Step(Queue<bool> bits, out int step)
+    {
+        var isSome = Number(bits, 1);
+        var number = isSome == 1 ? Number(bits, 16) : isSome;
+        step = number ?? 0;
+        return number is not null;
+    }
+
+    private static void Number(List<bool> bits, int number, int length) =>
+        bits.AddRange(Enumerable.Range(0, length).Select(place => (number & (1 << place)) != 0));
+
+    /// <summary>A number of so many bits; null where they end.</summary>
+    private static int? Number(Queue<bool> bits, int length)
+    {
+        if (bits.Count < length)
+            return null;
+        return Enumerable.Range(0, length).Sum(place => bits.Dequeue() ? 1 << place : 0);
     }
 }

@@ -8,8 +8,9 @@ using NutrientLedger.Ledger.Posting;
 namespace NutrientLedger.Tests.Ledger.Seasons;
 
 /// <summary>
-/// Rebuilding the affected scope and copying the rest equals posting everything under the new configuration. Four
-/// applicators work over and across fields that touch, overlap, move and are added.
+/// Posting again the partitions that a correction names, and keeping the rest, equals posting everything under the new
+/// configuration. Four applicators work over and across fields that touch, overlap, move and are added. In half of the
+/// seasons the crop year changes amid the work.
 /// </summary>
 public class AnyCorrectionTests
 {
@@ -28,17 +29,17 @@ public class AnyCorrectionTests
         var season = new InventedSeason(seed);
         var batches = Arrivals.Shuffled(season, seed);
         var events = EventsOf(season);
-        var copied = new HashSet<Type>();
+        var kept = new HashSet<Type>();
         for (var last = 0; last < events.Length; last++)
             if (Correct([.. events[..last], .. events[(last + 1)..]], [events[last]], batches))
-                copied.Add(events[last].GetType());
+                kept.Add(events[last].GetType());
 
         // None of these affects all applicators here. A farm registered again affects everything.
         Assert.Superset(
             new HashSet<Type> { typeof(SensorMounted), typeof(SourceChanged), typeof(ReadingsVoided) },
-            copied
+            kept
         );
-        Assert.DoesNotContain(typeof(FarmRegistered), copied);
+        Assert.DoesNotContain(typeof(FarmRegistered), kept);
     }
 
     [Theory]
@@ -53,7 +54,7 @@ public class AnyCorrectionTests
             var events = EventsOf(season)[1..];
             random.Shuffle(events);
             var late = random.Next(2, 6);
-            Correct([season.ConfigurationEvents[0], .. events[late..]], events[..late], batches);
+            Correct([EventsOf(season)[0], .. events[late..]], events[..late], batches);
         }
     }
 
@@ -67,7 +68,7 @@ public class AnyCorrectionTests
         var batches = Arrivals.Shuffled(season, seed);
         var events = EventsOf(season)[1..];
         random.Shuffle(events);
-        var recorded = new List<IJournalEvent> { season.ConfigurationEvents[0] };
+        var recorded = new List<IJournalEvent> { EventsOf(season)[0] };
         var ledger = new CorrectedLedger(Some.Configuration(recorded));
         foreach (var late in events.Chunk(4))
         {
@@ -77,24 +78,21 @@ public class AnyCorrectionTests
         ledger.AssertIs(Posted(recorded, batches));
     }
 
-    /// <summary>Whether anything was copied.</summary>
+    /// <summary>Whether anything was kept.</summary>
     private static bool Correct(IJournalEvent[] before, IJournalEvent[] late, IJournalEvent[] batches)
     {
         var ledger = new CorrectedLedger(Some.Configuration(before), Posted(before, batches));
-        var copied = ledger.Correct(late, batches, Recorded);
+        var kept = ledger.Correct(late, batches, Recorded);
         ledger.AssertIs(Posted([.. before, .. late], batches));
-        return copied;
+        return kept;
     }
 
-    private static LedgerAccumulator Posted(
-        IEnumerable<IJournalEvent> configuration,
-        IEnumerable<IJournalEvent> batches
-    )
+    private static LedgerAddition Posted(IEnumerable<IJournalEvent> configuration, IEnumerable<IJournalEvent> batches)
     {
         var (accumulator, under) = (new LedgerAccumulator(), Some.Configuration(configuration));
         foreach (var batch in batches)
             accumulator.Post(batch, Recorded, under);
-        return accumulator;
+        return accumulator.TakeAll();
     }
 
     /// <summary>
@@ -102,7 +100,8 @@ public class AnyCorrectionTests
     /// </summary>
     private static IJournalEvent[] EventsOf(InventedSeason season) =>
         [
-            .. season.ConfigurationEvents,
+            InTwoCropYears(season),
+            .. season.ConfigurationEvents[1..],
             Some.Applicator(Third),
             Some.Applicator(Some.Wagon),
             Some.Mounted(sensor: "nir-4", equipment: Third),
@@ -127,4 +126,11 @@ public class AnyCorrectionTests
             new BoundaryRedrawn(North, Some.Square(2_000, 18_000, 9_000), new(2026, 3, 8), "Half of it sold"),
             .. season.Decisions,
         ];
+
+    /// <summary>The farm, whose crop year begins on the second day of the work where the seed is even.</summary>
+    private static FarmRegistered InTwoCropYears(InventedSeason season)
+    {
+        var farm = (FarmRegistered)season.ConfigurationEvents[0];
+        return season.Seed % 2 == 0 ? farm with { SeasonFirstMonth = 3, SeasonFirstDay = 9 } : farm;
+    }
 }

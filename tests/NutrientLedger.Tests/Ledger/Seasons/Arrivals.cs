@@ -21,17 +21,19 @@ internal static class Arrivals
     /// <summary>
     /// Cut into messages at random, some sent again with other cuts, all shuffled, boots and applicators mixed.
     /// </summary>
-    public static IJournalEvent[] Shuffled(InventedSeason season, int seed)
+    public static IJournalEvent[] Shuffled(InventedSeason season, int seed) =>
+        Shuffled(season.Spread, season.Levels, seed);
+
+    /// <summary>The same for some series of readings.</summary>
+    public static IJournalEvent[] Shuffled(Series<SpreadReading>[] spread, Series<LevelReading>[] levels, int seed)
     {
         var random = new Random(seed);
         List<Func<IEnumerable<IJournalEvent>>> messages =
         [
-            .. season.Spread.SelectMany(series =>
+            .. spread.SelectMany(series =>
                 Messages(new ReceivedReadings<SpreadReading>(series), series, Event, random)
             ),
-            .. season.Levels.SelectMany(series =>
-                Messages(new ReceivedReadings<LevelReading>(series), series, Event, random)
-            ),
+            .. levels.SelectMany(series => Messages(new ReceivedReadings<LevelReading>(series), series, Event, random)),
         ];
         var shuffled = messages.ToArray();
         random.Shuffle(shuffled);

@@ -35,13 +35,15 @@ internal sealed class InventedSeason
 
     public InventedSeason(int seed)
     {
-        random = new(seed);
+        (random, Seed) = (new(seed), seed);
         Zone = Zones[seed % Zones.Length];
         Spread = [Drive(Some.DragLine, 1), Drive(Some.DragLine, 2), Drive(Some.Wagon, 1), Drive("unregistered", 1)];
         Levels = [Watch("level-1", 1), Watch("level-1", 2), Watch("unmounted", 1)];
         ConfigurationEvents = MakeConfigurationEvents();
         Decisions = [.. Decide(Spread), .. Decide(Levels)];
     }
+
+    public int Seed { get; }
 
     public string Zone { get; }
 

@@ -8,6 +8,13 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 /// </summary>
 internal static class SameLedger
 {
+    public static void Assert(LedgerAddition expected, LedgerAddition actual)
+    {
+        Xunit.Assert.Equal(Sorted(expected.Lines), Sorted(actual.Lines));
+        Xunit.Assert.Equal(Sorted(expected.Levels), Sorted(actual.Levels));
+        Xunit.Assert.Equal(Sorted(expected.Tiles, Convert.ToHexString), Sorted(actual.Tiles, Convert.ToHexString));
+    }
+
     public static void Assert(LedgerAccumulator expected, LedgerAccumulator actual)
     {
         Xunit.Assert.Equal(Sorted(expected.Lines), Sorted(actual.Lines));

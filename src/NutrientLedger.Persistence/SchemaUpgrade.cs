@@ -1,0 +1,100 @@
+using Npgsql;
+using NpgsqlTypes;
+using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.ReadModel;
+
+namespace NutrientLedger.Persistence;
+
+/// <summary>
+/// Upgrades a database of version 1. Its journal stays as it is. What is computed from the journal is made again: the
+/// index of batches here, the ledgers of all farms by a correction of everything, which a running hub posts. Kept
+/// statements are kept.
+/// </summary>
+internal static class SchemaUpgrade
+{
+    /// <summary>The version that is upgraded.</summary>
+    public const int From = 1;
+
+    private const int EventsAtOnce = 2_000;
+
+    /// <summary>
+    /// A configuration position of 0 is that of no configuration at all, so everything is posted again.
+    /// </summary>
+    private const string MakeLedgersAgain = $"""
+        create temporary table posted on commit drop as
+            select farm, position, greatest(configuration_position, wanted_configuration_position) as wanted
+            from ledger.generation;
+        alter schema ledger rename to ledger_of_version_1;
+        {LedgerTables.Definition}
+        alter table ledger_of_version_1.statement set schema ledger;
+        alter table ledger_of_version_1.statement_progress set schema ledger;
+        drop schema ledger_of_version_1 cascade;
+        insert into ledger.farm
+            (farm, generation, level_generation, position, configuration_position, wanted_configuration_position)
+            select farm, 1, 1, position, 0, wanted from posted;
+        {BatchSpanRows.Definition}
+        """;
+
+    /// <summary>Upgrades inside the caller's transaction.</summary>
+    public static async Task RunAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
+    {
+        await connection.ExecuteAsync(MakeLedgersAgain, cancellationToken);
+        var last = 0L;
+        while (await EventsAfterAsync(connection, last, cancellationToken) is { Count: > 0 } events)
+        {
+            await WriteAsync(connection, events, cancellationToken);
+            last = events[^1].Position;
+        }
+        await connection.ExecuteAsync(
+            $"update {MartenSetup.Schema}.schema_version set version = $1",
+            cancellationToken,
+            SchemaMigration.Version
+        );
+    }
+
+    private static Task<List<(long Position, string FarmId, BatchSpan? Span)>> EventsAfterAsync(
+        NpgsqlConnection connection,
+        long position,
+        CancellationToken cancellationToken
+    ) =>
+        connection
+            .Command(
+                $"select position, farm, type, body from journal.event where position > $1 order by position limit {EventsAtOnce}",
+                position
+            )
+            .ListAsync(
+                row =>
+                    (
+                        row.GetInt64(0),
+                        row.GetString(1),
+                        BatchSpan.Of(EventCodec.Decode(row.GetString(2), row.GetFieldValue<byte[]>(3)))
+                    ),
+                cancellationToken
+            );
+
+    private static async Task WriteAsync(
+        NpgsqlConnection connection,
+        IEnumerable<(long Position, string FarmId, BatchSpan? Span)> events,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var rows = await connection.BeginBinaryImportAsync(
+            $"copy {BatchSpanRows.Table} (farm, {BatchSpanRows.Columns}, position) from stdin (format binary)",
+            cancellationToken
+        );
+        foreach (var (position, farmId, span) in events)
+        {
+            if (span is null)
+                continue;
+            await rows.StartRowAsync(cancellationToken);
+            foreach (var text in (string[])[farmId, span.Stream, span.EquipmentId])
+                await rows.WriteAsync(text, NpgsqlDbType.Text, cancellationToken);
+            long[] numbers = [span.Boot, span.FirstSeq, span.LastSeq, span.MeasuredFrom, span.MeasuredTo, position];
+            foreach (var number in numbers)
+                await rows.WriteAsync(number, NpgsqlDbType.Bigint, cancellationToken);
+        }
+        await rows.CompleteAsync(cancellationToken);
+    }
+}

@@ -1,0 +1,69 @@
+using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Integration.Tests.Fixtures;
+using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Persistence;
+
+namespace NutrientLedger.Integration.Tests.Persistence;
+
+/// <summary>A database of the version before goes on with its journal, its statements and the same ledgers.</summary>
+public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<TestDatabase>
+{
+    /// <summary>Takes the tables of a database back to how version 1 made them, with nothing posted in them.</summary>
+    private const string BackToVersion1 = """
+        drop table journal.batch_span;
+        update journal.schema_version set version = 1;
+        create table ledger.generation (farm text primary key, generation int not null, position bigint not null,
+            configuration_position bigint not null, wanted_configuration_position bigint not null);
+        insert into ledger.generation select farm, generation, position, configuration_position,
+            wanted_configuration_position from ledger.farm;
+        drop table ledger.farm, ledger.partition, ledger.line, ledger.flag, ledger.tile, ledger.level;
+        drop function ledger.notify_posted, ledger.advance;
+        create table ledger.line (farm text, generation int);
+        create table ledger.flag (farm text, generation int);
+        create table ledger.tile (farm text, generation int);
+        create table ledger.level (farm text, generation int);
+        create function ledger.notify_posted() returns trigger language plpgsql as $$ begin return null; end $$;
+        create trigger notify_posted after insert or update on ledger.generation
+            for each row execute function ledger.notify_posted();
+        """;
+
+    [DatabaseFact]
+    public async Task A_database_of_version_1_is_upgraded_and_its_ledgers_are_posted_again()
+    {
+        await database.EmptyAsync();
+        string before;
+        await using (var store = await PersistenceTestHost.StartAsync(database.ConnectionString))
+        {
+            await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
+            await store.AppendAsync(Some.Message(1, 600));
+            await store.AppendAsync(Some.LevelMessage(1, 60));
+            await store.RecordAsync(Some.Farm, Some.Redrawn(-949_999_500));
+            await store.PostedAsync();
+            await PersistenceTestHost.UntilAsync(async () =>
+                await database.ReadAsync<long>("select count(*) from ledger.statement") == 1
+            );
+            before = Ledger(await store.ReadAsync());
+        }
+        await database.RunAsync(BackToVersion1);
+
+        await using var upgraded = await PersistenceTestHost.StartAsync(database.ConnectionString);
+
+        await upgraded.AppendAsync(Some.Message(601, 700));
+        await upgraded.PostedAsync();
+        Assert.Equal(
+            [SchemaMigration.Version],
+            await database.ReadAllAsync<int>("select version from journal.schema_version")
+        );
+        var audit = await upgraded.AuditAsync();
+        Assert.Empty(audit.Findings);
+        Assert.Equal(1, audit.Statements);
+        Assert.NotEqual(before, Ledger(await upgraded.ReadAsync()));
+        Assert.Equal(before, Ledger(await upgraded.ReadAsync(asOf: await PositionBeforeLastAsync())));
+    }
+
+    private Task<long> PositionBeforeLastAsync() =>
+        database.ReadAsync<long>("select max(position) - 1 from journal.event");
+
+    private static string Ledger(NutrientLedger.Persistence.Queries.LedgerView view) =>
+        string.Join("\n", view.Lines.Select(line => $"{line.Key} {line.Value}").Order(StringComparer.Ordinal));
+}
