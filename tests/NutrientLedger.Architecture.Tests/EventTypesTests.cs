@@ -28,6 +28,7 @@ public partial class EventTypesTests
             [typeof(FarmRegistered)] = ("farm_registered", Rebuild, FarmFile, "farm"),
             [typeof(FieldRegistered)] = ("field_registered", Rebuild, FarmFile, "fields"),
             [typeof(BoundaryRedrawn)] = ("boundary_redrawn", Rebuild, FarmFile, "fields"),
+            [typeof(NoSpreadZoneRegistered)] = ("no_spread_zone_registered", Rebuild, FarmFile, "noSpreadZones"),
             [typeof(NutrientPlanSet)] = ("nutrient_plan_set", Nothing, FarmFile, "plans"),
             [typeof(AvailabilitySetChosen)] = ("availability_set_chosen", Nothing, FarmFile, "availability"),
             [typeof(PitRegistered)] = ("pit_registered", Nothing, FarmFile, "pits"),

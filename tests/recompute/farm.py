@@ -34,6 +34,12 @@ def limits_in(row):
     return {"applicator": row.get("applicator"), "fromMs": milliseconds(row["from"]), "whole": found}
 
 
+def rings_of(geometry):
+    """All rings of a geometry, in 1e-7 degree."""
+    shapes = [geometry["coordinates"]] if geometry["type"] == "Polygon" else geometry["coordinates"]
+    return [[(whole(x, 1e7), whole(y, 1e7)) for x, y in ring] for shape in shapes for ring in shape]
+
+
 class Farm:
     """The configuration of the farm, as its file states it."""
 
@@ -52,13 +58,22 @@ class Farm:
         self._boundaries = {}
         for feature in json.loads((path.parent / farm["fields"]).read_text("utf-8"))["features"]:
             self._add(feature["properties"], feature["geometry"])
+        self._zones = list(self._zones_in(path.parent / farm["noSpreadZones"])) if "noSpreadZones" in farm else []
         self._hours, self._days = {}, {}
 
     def _add(self, properties, geometry):
-        shapes = [geometry["coordinates"]] if geometry["type"] == "Polygon" else geometry["coordinates"]
-        rings = [[(whole(x, 1e7), whole(y, 1e7)) for x, y in ring] for shape in shapes for ring in shape]
-        boundary = {"fromMs": self.midnight(properties["validFrom"]), "rings": rings}
+        boundary = {"fromMs": self.midnight(properties["validFrom"]), "rings": rings_of(geometry)}
         self._boundaries.setdefault(properties["id"], []).append(boundary)
+
+    def _zones_in(self, path):
+        """The no-spread zones: first moment, the first one without it (None: for good), and rings."""
+        for feature in json.loads(path.read_text("utf-8"))["features"]:
+            start, end = (feature["properties"].get(name) for name in ("validFrom", "validTo"))
+            yield self.midnight(start) if start else self.begins, self.midnight(end) if end else None, rings_of(feature["geometry"])
+
+    def zones(self, time):
+        """Rings of the no-spread zones in force."""
+        return [rings for start, end, rings in self._zones if start <= time and (end is None or time < end)]
 
     def midnight(self, day):
         return round(datetime.combine(date.fromisoformat(day), datetime.min.time(), self.zone).timestamp() * 1000)

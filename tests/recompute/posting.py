@@ -10,7 +10,7 @@ ANALYTES = ("dm", "tn", "nh4n", "p", "k")
 LATE_MS = 300_000
 STEP_SECONDS, PAUSE_SECONDS = 20, 72 * 3600
 RULES = ("Any", "AmmoniumAboveTotal", "ContentOutOfRange", "ContentMissing", "EngagedWithoutFlow", "FlowOutOfRange", "SpeedOutOfRange",
-         "WidthOutOfRange", "FlowWhileDisengaged")  # fmt: skip
+         "WidthOutOfRange", "FlowWhileDisengaged", "InsideNoSpreadZone")  # fmt: skip
 LIMITED_CONTENTS = {"dm": "dryMatter", "tn": "totalNitrogen", "nh4n": "ammoniumNitrogen", "p": "phosphorus", "k": "potassium"}
 
 
@@ -118,7 +118,8 @@ class Ledger:
         if not placed or length * 1000 > 15 * dt:
             self._line("", applicator, sensor, time)[0].not_placed += volume
             return
-        field = self._field_at((a["lat"] + b["lat"]) // 2, (a["lon"] + b["lon"]) // 2, time)
+        middle = (a["lat"] + b["lat"]) // 2, (a["lon"] + b["lon"]) // 2
+        field = self._field_at(*middle, time)
         line, season = self._line(field, applicator, sensor, time)
         if not a.get("engaged", True):
             line.disengaged += volume
@@ -131,6 +132,8 @@ class Ledger:
         without = [0 if name in a and sensor else volume for name in ANALYTES]
         for rule in flags_of(a, volume, dt, sensor, self._farm.limits_of(applicator["id"], time)):
             line.flag(rule, volume, sums, without)
+        if any(contains(rings, *middle) for rings in self._farm.zones(time)):
+            line.flag("InsideNoSpreadZone", volume, sums, without)
         if field and length > 0:
             self._visit(self.visits.setdefault((field, season), {}), applicator["id"], a, b, width)
 

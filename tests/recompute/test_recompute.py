@@ -2,13 +2,14 @@
 
 import json
 import math
+import tempfile
 import unittest
 from pathlib import Path
 
 from decisions import Decisions
 from farm import Farm
 from ground import Grid, contains, displacement
-from posting import COLUMNS, is_overlapped, volume_between
+from posting import COLUMNS, Ledger, is_overlapped, volume_between
 from recompute import differences
 from wire import Journal, gaps, whole
 
@@ -196,6 +197,36 @@ class DemoFarm(unittest.TestCase):
             for name, amount in amounts.items():
                 with self.subTest(field=row["field"], season=row["season"], amount=name):
                     self.assertAlmostEqual(row.get("expectedUncorrected", row["expected"])[name], amount, delta=row["allowedDifference"][name])
+
+
+class NoSpreadZones(unittest.TestCase):
+    """The demo farm with two zones about one place: one until a day, one from another day on."""
+
+    PLACE = (400_000_000, -800_000_000)
+
+    def setUp(self):
+        ring = [[-80.001, 39.999], [-79.999, 39.999], [-79.999, 40.001], [-80.001, 40.001], [-80.001, 39.999]]
+        spans = {"validTo": "2026-04-10"}, {"validFrom": "2026-04-09", "validTo": "2026-04-20"}
+        zones = [{"properties": span, "geometry": {"type": "Polygon", "coordinates": [ring]}} for span in spans]
+        with tempfile.TemporaryDirectory() as folder:
+            farm = json.loads((DEMO / "larch-hollow.json").read_text("utf-8")) | {"noSpreadZones": "zones.geojson"}
+            (Path(folder) / "farm.json").write_text(json.dumps(farm), "utf-8")
+            (Path(folder) / farm["fields"]).write_text((DEMO / farm["fields"]).read_text("utf-8"), "utf-8")
+            (Path(folder) / "zones.geojson").write_text(json.dumps({"features": zones}), "utf-8")
+            self.farm = Farm(Path(folder) / "farm.json")
+
+    def test_a_zone_is_in_force_from_its_first_day_on_to_before_its_last(self):
+        days = {"2026-04-08": 1, "2026-04-09": 2, "2026-04-10": 1, "2026-04-19": 1, "2026-04-20": 0}
+        self.assertEqual(days, {day: len(self.farm.zones(self.farm.midnight(day))) for day in days})
+
+    def test_an_interval_in_two_zones_counts_once_and_is_no_flagged_reading(self):
+        ledger, time = Ledger(self.farm, self.farm.midnight("2026-05-01")), self.farm.midnight("2026-04-09")
+        applicator = next(id for id, one in self.farm.applicators.items() if one["meterCounts"] == "spreading")
+        a = {"time": time, "total": 0, "lat": self.PLACE[0], "lon": self.PLACE[1], "tn": 4_000}
+        ledger.post(applicator, {1: {1: a, 2: {**a, "time": time + 1000, "total": 30_000}}})
+        (line,) = ledger.lines.values()
+        self.assertEqual([1, 30_000], line.flags["InsideNoSpreadZone"][:2])
+        self.assertEqual((30_000, 0), (line.volume, line.flags.get("Any", [0, 0])[1]))
 
 
 class Comparison(unittest.TestCase):

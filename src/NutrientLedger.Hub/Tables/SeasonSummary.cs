@@ -63,8 +63,14 @@ internal static class SeasonSummary
         foreach (var balance in balances)
         foreach (var note in PlanNotes.Of(balance))
             console.WriteLine($"{Name(balance)}, season {balance.Season}: {note}.");
+        foreach (var balance in balances)
+            PrintInZones(console, $"{Name(balance)}, season {balance.Season}", balance.Spread, units);
         foreach (var season in ledger.Lines.Keys.Select(key => key.Season).Distinct().Order())
-            PrintOutside(console, FieldBalance.OutsideFields(configuration, ledger.Lines, season), season, units);
+        {
+            var outside = FieldBalance.OutsideFields(configuration, ledger.Lines, season);
+            PrintOutside(console, outside, season, units);
+            PrintInZones(console, $"Season {season}, not on any field", outside, units);
+        }
         console.WriteLine(
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides."
         );
@@ -83,6 +89,18 @@ internal static class SeasonSummary
         string Volume(double cubicMetres) => $"{Number(cubicMetres * units.VolumePerCubicMetre)} {units.Volume}";
         console.WriteLine(
             $"Season {season}, not on any field: {Volume(outside.VolumeCubicMetres)} spread outside, {Volume(outside.DisengagedCubicMetres)} pumped with tool raised, {Volume(outside.NotPlacedCubicMetres)} metered with unknown position, amount unknown: {Plural.Of(outside.UnknownIntervals, "interval")}."
+        );
+    }
+
+    private static void PrintInZones(IAnsiConsole console, string where, SpreadAmounts spread, SummaryUnits units)
+    {
+        if (spread.InNoSpreadZones is not { } inside)
+            return;
+        var volume = Number(inside.VolumeCubicMetres * units.VolumePerCubicMetre, "N1");
+        var nitrogen = AtLeast(inside.TotalNitrogen.AtLeast, inside.TotalNitrogen.Kilograms, units);
+        var p2o5 = AtLeast(inside.Phosphorus.AtLeast, inside.P2O5Kilograms, units);
+        console.WriteLine(
+            $"{where}, in no-spread zones: {volume} {units.Volume}, {nitrogen} {units.Mass} N, {p2o5} {units.Mass} P2O5. {NoSpreadZoneWording.Caution}"
         );
     }
 

@@ -1,3 +1,5 @@
+using NutrientLedger.Agronomy.Fields;
+
 namespace NutrientLedger.Journal.Definitions;
 
 /// <summary>A part of a ledger that an event changes. It has to be rebuilt.</summary>
@@ -19,8 +21,14 @@ public abstract record RebuildScope
     /// </summary>
     public sealed record ReadingsOf(string EquipmentId, long Boot, long FirstSeq, long LastSeq) : RebuildScope;
 
+    /// <summary>Work on some ground from a day on (farm time).</summary>
+    public abstract record Ground(DateOnly From) : RebuildScope;
+
     /// <summary>A field whose boundary changes from a day on (farm time), and the fields beside it.</summary>
-    public sealed record GroundOf(string FieldId, DateOnly From) : RebuildScope;
+    public sealed record GroundOf(string FieldId, DateOnly From) : Ground(From);
+
+    /// <summary>Ground within a boundary, on whichever field or outside all.</summary>
+    public sealed record GroundWithin(Boundary Boundary, DateOnly From) : Ground(From);
 
     /// <summary>The levels of all pits.</summary>
     public sealed record Levels : RebuildScope;

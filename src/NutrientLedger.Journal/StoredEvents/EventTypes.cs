@@ -21,6 +21,7 @@ public static class EventTypes
         Of<FarmRegistered>(),
         Of<FieldRegistered>(),
         Of<BoundaryRedrawn>(),
+        Of<NoSpreadZoneRegistered>(),
         Of<NutrientPlanSet>(),
         Of<AvailabilitySetChosen>(),
         Of<PitRegistered>(),

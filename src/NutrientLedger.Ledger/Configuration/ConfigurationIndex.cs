@@ -19,6 +19,8 @@ internal sealed class ConfigurationIndex
         Calendar = Farm is null ? null : new(Farm);
         Fields = Calendar is null ? Sorted<RegisteredField>([]) : FieldsOf(events, Calendar);
         FieldMaps = FieldMap.OverTime([.. Fields.Values]);
+        var zones = Latest<NoSpreadZoneRegistered>(events, zone => zone.ZoneId);
+        ZoneMaps = Calendar is null ? new([]) : ZoneMap.OverTime([.. zones.Values], Calendar);
         Applicators = Latest<ApplicatorRegistered>(events, applicator => applicator.ApplicatorId);
         Pits = Latest<PitRegistered>(events, pit => pit.PitId);
         Plans = events
@@ -57,6 +59,8 @@ internal sealed class ConfigurationIndex
     public ImmutableSortedDictionary<string, RegisteredField> Fields { get; }
 
     public Timeline<FieldMap> FieldMaps { get; }
+
+    public Timeline<ZoneMap> ZoneMaps { get; }
 
     public ImmutableSortedDictionary<string, ApplicatorRegistered> Applicators { get; }
 

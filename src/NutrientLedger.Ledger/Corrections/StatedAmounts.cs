@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using NutrientLedger.Agronomy.Units.Chemistry;
 using NutrientLedger.Ledger.Lines;
 
@@ -6,7 +7,7 @@ namespace NutrientLedger.Ledger.Corrections;
 /// <summary>
 /// What a statement says of some ledger lines under two configurations. Volumes and the masses of nitrogen are exact;
 /// oxides, dry matter and shares are given to nine decimals. At least says that part of the volume, before or after,
-/// came without a content.
+/// came without a content. What was spread inside no-spread zones is left out where it is nothing before and after.
 /// </summary>
 public sealed record StatedAmounts(
     StatedAmount VolumeCubicMetres,
@@ -18,7 +19,9 @@ public sealed record StatedAmounts(
     StatedAmount K2OKilograms,
     StatedAmount DryMatterPercent,
     StatedAmount FlaggedShareOfVolume,
-    bool AtLeast
+    bool AtLeast,
+    [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+        StatedAmount? InNoSpreadZonesCubicMetres = null
 )
 {
     /// <summary>Decimals of what is not exact by nature: a microgram of a kilogram.</summary>
@@ -39,7 +42,8 @@ public sealed record StatedAmounts(
         || P2O5Kilograms.Differs
         || K2OKilograms.Differs
         || DryMatterPercent.Differs
-        || FlaggedShareOfVolume.Differs;
+        || FlaggedShareOfVolume.Differs
+        || InNoSpreadZonesCubicMetres is { Differs: true };
 
     /// <summary>The same lines, or rebuilt lines, before and after.</summary>
     public static StatedAmounts Of(SpreadAmounts before, SpreadAmounts after)
@@ -54,7 +58,10 @@ public sealed record StatedAmounts(
             Both(amounts => Oxide(amounts.Calibrated.Potassium, Oxides.K2OPerPotassium)),
             Both(amounts => Rounded(amounts.DryMatter.MeanFraction * 100)),
             Both(amounts => Rounded(amounts.FlaggedShare)),
-            IsAtLeast(before) || IsAtLeast(after)
+            IsAtLeast(before) || IsAtLeast(after),
+            before.InNoSpreadZones is null && after.InNoSpreadZones is null
+                ? null
+                : Both(amounts => CubicMetres(amounts.InNoSpreadZones?.Sums.VolumeMillilitres ?? 0))
         );
 
         StatedAmount Both(Func<SpreadAmounts, decimal?> of) => new(of(before), of(after));

@@ -51,6 +51,7 @@ public sealed record StatementCause(
             VoidWithdrawn withdrawn => (withdrawn.By, withdrawn.Reason),
             QuestionableTimeDecided decided => (decided.By, decided.Reason),
             BoundaryRedrawn redrawn => (null, redrawn.Reason),
+            NoSpreadZoneRegistered zone => (null, zone.Reason),
             _ => (null, null),
         };
 

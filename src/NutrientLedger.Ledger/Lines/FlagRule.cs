@@ -6,7 +6,7 @@ namespace NutrientLedger.Ledger.Lines;
 /// </summary>
 public enum FlagRule
 {
-    /// <summary>Engaged, and at least one of the other rules about engaged intervals holds.</summary>
+    /// <summary>Engaged, and at least one of the rules about readings of engaged intervals holds.</summary>
     Any = 0,
 
     /// <summary>Ammonium nitrogen is above total nitrogen.</summary>
@@ -34,4 +34,9 @@ public enum FlagRule
 
     /// <summary>The flow while the tool is not engaged is above the limit set (above 0, where none is set).</summary>
     FlowWhileDisengaged = 8,
+
+    /// <summary>
+    /// Engaged inside a no-spread zone. It says nothing about the readings, so it is no part of <see cref="Any"/>.
+    /// </summary>
+    InsideNoSpreadZone = 9,
 }

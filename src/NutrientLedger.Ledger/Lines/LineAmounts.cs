@@ -24,6 +24,23 @@ public sealed record LineAmounts
     /// <summary>What comes from flagged readings, rule by rule.</summary>
     public FlaggedParts Flagged { get; init; } = FlaggedParts.None;
 
+    /// <summary>
+    /// The part spread inside no-spread zones: volume, intervals and contents, without area. Null when there is none.
+    /// </summary>
+    public LineAmounts? InNoSpreadZones =>
+        Flagged[FlagRule.InsideNoSpreadZone] is { Intervals: > 0 } part
+            ? new()
+            {
+                VolumeMillilitres = part.Millilitres,
+                Intervals = part.Intervals,
+                DryMatter = part.DryMatter,
+                TotalNitrogen = part.TotalNitrogen,
+                AmmoniumNitrogen = part.AmmoniumNitrogen,
+                Phosphorus = part.Phosphorus,
+                Potassium = part.Potassium,
+            }
+            : null;
+
     /// <summary>Intervals of unknown volume: a meter reset, or neither total nor flow.</summary>
     public long UnknownIntervals { get; init; }
 

@@ -54,17 +54,29 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
     )
     {
         var (sums, calibrated, measured) = (LineAmounts.None, default(CalibratedSums), default(CalibratedSums));
+        var inZones = new List<KeyValuePair<LineKey, LineAmounts>>();
         foreach (var (key, line) in lines)
         {
             sums += line;
             calibrated += CalibratedSums.Of(configuration, key, line);
             measured += CalibratedSums.AsMeasured(line);
+            if (line.InNoSpreadZones is { } part)
+                inZones.Add(new(key, part));
         }
-        return new(sums, calibrated) { AsMeasured = calibrated.IsCalibrated ? new(sums, measured) : null };
+        return new(sums, calibrated)
+        {
+            AsMeasured = calibrated.IsCalibrated ? new(sums, measured) : null,
+            InNoSpreadZones = inZones.Count > 0 ? Of(configuration, inZones) : null,
+        };
     }
 
     /// <summary>The same amounts without any calibration. Null where no calibration affects them.</summary>
     public SpreadAmounts? AsMeasured { get; private init; }
+
+    /// <summary>
+    /// The part spread inside no-spread zones, volume and nutrients. Null when nothing was. These amounts include it.
+    /// </summary>
+    public SpreadAmounts? InNoSpreadZones { get; private init; }
 
     /// <summary>Spread with the tool engaged, at a known place.</summary>
     public double VolumeCubicMetres => CubicMetres(Sums.VolumeMillilitres);
@@ -88,20 +100,23 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
 
     /// <summary>
     /// How much of the amounts comes from readings that a rule flags, for each rule that flagged any. Rules overlap.
+    /// <see cref="InNoSpreadZones"/> stands apart, as it is about the place and not about the readings.
     /// </summary>
     public IEnumerable<FlaggedAmount> FlaggedByRule =>
-        Sums.Flagged.ByRule.Select(part => new FlaggedAmount(
-            part.Key,
-            part.Value.Intervals,
-            CubicMetres(part.Value.Millilitres),
-            part.Key == FlagRule.FlowWhileDisengaged || Sums.VolumeMillilitres == 0
-                ? null
-                : (double)part.Value.Millilitres / Sums.VolumeMillilitres,
-            Share(part.Value.TotalNitrogen, Sums.TotalNitrogen),
-            Share(part.Value.AmmoniumNitrogen, Sums.AmmoniumNitrogen),
-            Share(part.Value.Phosphorus, Sums.Phosphorus),
-            Share(part.Value.Potassium, Sums.Potassium)
-        ));
+        Sums
+            .Flagged.ByRule.Where(part => part.Key != FlagRule.InsideNoSpreadZone)
+            .Select(part => new FlaggedAmount(
+                part.Key,
+                part.Value.Intervals,
+                CubicMetres(part.Value.Millilitres),
+                part.Key == FlagRule.FlowWhileDisengaged || Sums.VolumeMillilitres == 0
+                    ? null
+                    : (double)part.Value.Millilitres / Sums.VolumeMillilitres,
+                Share(part.Value.TotalNitrogen, Sums.TotalNitrogen),
+                Share(part.Value.AmmoniumNitrogen, Sums.AmmoniumNitrogen),
+                Share(part.Value.Phosphorus, Sums.Phosphorus),
+                Share(part.Value.Potassium, Sums.Potassium)
+            ));
 
     /// <summary>The same ground counts again on every pass.</summary>
     public double AreaTravelledSquareMetres => Sums.AreaTravelledSquareCentimetres / 1e4;

@@ -29,9 +29,9 @@ public sealed class Correction
     /// <summary>The readings it concerns, by their numbers. Where they lie in time stands in the journal.</summary>
     public IEnumerable<RebuildScope.ReadingsOf> Readings => scopes.OfType<RebuildScope.ReadingsOf>();
 
-    /// <summary>The first season in which a boundary changes. Null when none does.</summary>
+    /// <summary>The first season in which a field or a no-spread zone changes. Null when none does.</summary>
     public int? FirstSeasonRedrawn =>
-        scopes.OfType<RebuildScope.GroundOf>().Select(ground => (int?)SeasonAt(ground.From)).Min();
+        scopes.OfType<RebuildScope.Ground>().Select(ground => (int?)SeasonAt(ground.From)).Min();
 
     /// <summary>
     /// The partitions to post again.
@@ -53,7 +53,7 @@ public sealed class Correction
                 {
                     RebuildScope.WorkOf work => [new(work.ApplicatorId, SeasonAt(work.From), int.MaxValue)],
                     RebuildScope.ReadingsOf readings => SeasonsOf(readings, spans(readings)),
-                    RebuildScope.GroundOf ground => SeasonsOf(ground, worked),
+                    RebuildScope.Ground ground => SeasonsOf(ground, worked),
                     _ => Enumerable.Empty<SeasonsOf>(),
                 }
             ),
@@ -76,7 +76,7 @@ public sealed class Correction
                     scope switch
                     {
                         RebuildScope.WorkOf work => [From(SeasonAt(work.From))],
-                        RebuildScope.GroundOf ground => [From(SeasonAt(ground.From))],
+                        RebuildScope.Ground ground => [From(SeasonAt(ground.From))],
                         RebuildScope.ReadingsOf readings => SeasonsOf(readings, spans(readings)),
                         RebuildScope.Evaluation { Before: { } end } hours =>
                         [
@@ -128,12 +128,10 @@ public sealed class Correction
             configuration.Decided(readings.EquipmentId, TelemetryStream.Spread, readings.Boot).Shifts;
     }
 
-    /// <summary>
-    /// Whoever worked in the field or one beside it, or outside all fields, from the boundary's day on.
-    /// </summary>
-    private IEnumerable<SeasonsOf> SeasonsOf(RebuildScope.GroundOf ground, IReadOnlyCollection<WorkedPlace> worked)
+    /// <summary>Whoever worked in a field of this ground, or outside all fields, from the ground's day on.</summary>
+    private IEnumerable<SeasonsOf> SeasonsOf(RebuildScope.Ground ground, IReadOnlyCollection<WorkedPlace> worked)
     {
-        var fields = WithNeighbours(ground.FieldId).ToHashSet();
+        var fields = FieldsOf(ground).ToHashSet();
         var first = SeasonAt(ground.From);
         return worked
             .Where(place =>
@@ -142,14 +140,21 @@ public sealed class Correction
             .Select(place => new SeasonsOf(place.ApplicatorId, place.Season, place.Season));
     }
 
-    private IEnumerable<string> WithNeighbours(string fieldId)
-    {
-        BoundaryBox[] own = [.. Boxes(before.Field(fieldId)), .. Boxes(after.Field(fieldId))];
-        return after
-            .Fields.Where(other => Boxes(other).Any(box => own.Any(box.Overlaps)))
-            .Select(other => other.FieldId)
-            .Append(fieldId);
-    }
+    private IEnumerable<string> FieldsOf(RebuildScope.Ground ground) =>
+        ground switch
+        {
+            RebuildScope.GroundOf { FieldId: var id } => FieldsOver([
+                    .. Boxes(before.Field(id)),
+                    .. Boxes(after.Field(id)),
+                ])
+                .Append(id),
+            RebuildScope.GroundWithin within => FieldsOver([BoundaryBox.Around(within.Boundary)]),
+            _ => after.Fields.Select(field => field.FieldId),
+        };
+
+    /// <summary>Fields of which a box, at any time, overlaps one of these.</summary>
+    private IEnumerable<string> FieldsOver(BoundaryBox[] ground) =>
+        after.Fields.Where(field => Boxes(field).Any(box => ground.Any(box.Overlaps))).Select(field => field.FieldId);
 
     private static IEnumerable<BoundaryBox> Boxes(RegisteredField? field) =>
         field?.Boundaries.Changes.Select(change => BoundaryBox.Around(change.InForce)) ?? [];

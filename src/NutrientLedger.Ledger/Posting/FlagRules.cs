@@ -9,6 +9,9 @@ internal sealed class FlagRules
 {
     private const int Quantities = (int)LimitedQuantity.Width + 1;
 
+    /// <summary>The bit of a rule about the place alone. It is no part of Any.</summary>
+    public const int InsideNoSpreadZone = 1 << (int)FlagRule.InsideNoSpreadZone;
+
     private readonly long[] min = new long[Quantities];
     private readonly long[] max = new long[Quantities];
 

@@ -12,7 +12,7 @@ internal sealed class OpenLine
     private long volume;
     private long disengaged;
     private long notPlaced;
-    private const int Rules = (int)FlagRule.FlowWhileDisengaged + 1;
+    private const int Rules = (int)FlagRule.InsideNoSpreadZone + 1;
 
     private FlaggedSums[]? flagged;
     private long unknownIntervals;

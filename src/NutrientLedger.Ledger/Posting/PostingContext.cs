@@ -6,8 +6,8 @@ namespace NutrientLedger.Ledger.Posting;
 
 /// <summary>
 /// All that the configuration holds on one applicator for a short while: its lines' season, hour, pit and sensor, its
-/// tiles' day, and the map of fields. Readings follow each other closely, so it is resolved once and holds for hundreds
-/// of them.
+/// tiles' day, and the maps of fields and no-spread zones. Readings follow each other closely, so it is resolved once
+/// and holds for hundreds of them.
 /// </summary>
 internal sealed record PostingContext(
     long FromMilliseconds,
@@ -18,6 +18,7 @@ internal sealed record PostingContext(
     string PitId,
     SensorMounted? Sensor,
     FieldMap? Fields,
+    ZoneMap? Zones,
     FlagRules Flags
 )
 {
@@ -37,6 +38,7 @@ internal sealed record PostingContext(
         var sources = configuration.Sources.GetValueOrDefault(applicatorId);
         var sensors = configuration.SpreadingSensors.GetValueOrDefault(applicatorId);
         var maps = configuration.FieldMaps;
+        var zones = configuration.ZoneMaps;
         var ownLimits = configuration.Limits.GetValueOrDefault(applicatorId);
         var farmLimits = configuration.Limits.GetValueOrDefault("");
         var quarter = FloorDivision.Divide(milliseconds, QuarterHour) * QuarterHour;
@@ -44,6 +46,7 @@ internal sealed record PostingContext(
         [
             quarter,
             maps.Since(milliseconds),
+            zones.Since(milliseconds),
             sources?.Since(milliseconds) ?? quarter,
             sensors?.Since(milliseconds) ?? quarter,
             ownLimits?.Since(milliseconds) ?? quarter,
@@ -53,6 +56,7 @@ internal sealed record PostingContext(
         [
             quarter + QuarterHour,
             maps.Until(milliseconds),
+            zones.Until(milliseconds),
             sources?.Until(milliseconds) ?? long.MaxValue,
             sensors?.Until(milliseconds) ?? long.MaxValue,
             ownLimits?.Until(milliseconds) ?? long.MaxValue,
@@ -67,6 +71,7 @@ internal sealed record PostingContext(
             sources?.At(milliseconds)?.PitId ?? "",
             sensors?.At(milliseconds),
             maps.At(milliseconds),
+            zones.At(milliseconds),
             new(ownLimits?.At(milliseconds) ?? farmLimits?.At(milliseconds))
         );
     }

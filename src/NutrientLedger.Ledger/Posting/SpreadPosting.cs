@@ -106,8 +106,8 @@ internal sealed class SpreadPosting
             return;
         }
 
-        var fieldId =
-            context.Fields?.Holding(GeoPoint.Midpoint(segment.From, segment.To), ref fieldFound)?.FieldId ?? "";
+        var midpoint = GeoPoint.Midpoint(segment.From, segment.To);
+        var fieldId = context.Fields?.Holding(midpoint, ref fieldFound)?.FieldId ?? "";
         if (a.Engaged is false)
         {
             Line(context, fieldId).AddDisengaged(millilitres, context.Flags.RunsWhileDisengaged(millilitres, lasted));
@@ -115,6 +115,9 @@ internal sealed class SpreadPosting
         }
         var sensorOnApplicator = context.Sensor?.Place == SensorPlace.OnApplicator;
         var width = a.WidthMillimetres ?? applicator.WorkingWidthMillimetres;
+        var flags = context.Flags.Engaged(a, contentVoid, sensorOnApplicator, millilitres, lasted);
+        if (context.Zones?.Holds(midpoint) is true)
+            flags |= FlagRules.InsideNoSpreadZone;
         Line(context, fieldId)
             .AddEngaged(
                 millilitres,
@@ -122,7 +125,7 @@ internal sealed class SpreadPosting
                 a,
                 sensorOnApplicator,
                 b.MeasuredAtMilliseconds,
-                context.Flags.Engaged(a, contentVoid, sensorOnApplicator, millilitres, lasted)
+                flags
             );
         if (fieldId.Length > 0 && segment.Metres > 0 && accumulator.WithCoverage)
             tiles.Visit(

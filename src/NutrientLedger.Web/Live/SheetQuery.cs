@@ -49,7 +49,8 @@ internal sealed class SheetQuery(
                 elsewhere.VolumeCubicMetres,
                 elsewhere.NotPlacedCubicMetres,
                 elsewhere.DisengagedCubicMetres,
-                elsewhere.UnknownIntervals
+                elsewhere.UnknownIntervals,
+                FieldMapping.InNoSpreadZones(elsewhere)
             ),
             [.. devices.Select(device => DeviceMapping.Device(device, configuration))]
         );

@@ -1,11 +1,13 @@
 import { facts } from "./patch.js";
 import { counted, say } from "./units.js";
+import { zoneFact } from "./zones.js";
 
 /** What meters counted this season that is on no field. */
 export function showElsewhere(list, elsewhere) {
   const unknown = elsewhere.unknownIntervals;
   facts(list, [
     ["Spread outside fields", say("volume", elsewhere.outsideFieldsCubicMetres)],
+    zoneFact(elsewhere.inNoSpreadZones),
     ["Metered, position unknown", say("volume", elsewhere.notPlacedCubicMetres)],
     ["Pumped with tool raised, outside fields", say("volume", elsewhere.disengagedCubicMetres)],
     [

@@ -4,6 +4,7 @@ import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from ".
 import { drawSketch } from "./sketch.js";
 import { sayMoment } from "./times.js";
 import { percent, say, sayPerArea } from "./units.js";
+import { zoneFact } from "./zones.js";
 
 const nutrients = [
   ["nitrogen", "Nitrogen", "N"],
@@ -82,6 +83,7 @@ function patchField(kept, field) {
       "Content unknown",
       field.withoutCompositionCubicMetres > 0 ? say("volume", field.withoutCompositionCubicMetres) : null,
     ],
+    zoneFact(field.inNoSpreadZones),
     ["Pumped with tool raised", field.disengagedCubicMetres > 0 ? say("volume", field.disengagedCubicMetres) : null],
     ...availableFacts(field.availability, field.volumeCubicMetres > 0),
     ["Questionable readings", sayFlagged(field)],

@@ -43,6 +43,8 @@ internal static class StatementPage
             page.Note(
                 "Flagged readings broke a rule, such as a content outside the limits. They count until someone voids them."
             );
+        if (statement.Fields.Any(field => field.Amounts.InNoSpreadZonesCubicMetres is not null))
+            page.Note(NoSpreadZoneWording.Caution);
         return page.Foot(
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides.",
             "Amounts are season totals up to this correction, from all data received by then. Values are rounded; the statement's JSON has exact ones."
@@ -89,6 +91,8 @@ internal static class StatementPage
     private static IEnumerable<string[]> Rows(StatedAmounts amounts, StatedAvailability? available, DisplayUnits units)
     {
         yield return Row($"volume, {units.Volume}", amounts.VolumeCubicMetres, units.VolumeOf);
+        if (amounts.InNoSpreadZonesCubicMetres is { } inside)
+            yield return Row($"of it in no-spread zones, {units.Volume}", inside, units.VolumeOf);
         if (amounts.DisengagedCubicMetres is not { Before: 0, After: 0 })
             yield return Row($"pumped with tool raised, {units.Volume}", amounts.DisengagedCubicMetres, units.VolumeOf);
         if (amounts.NotPlacedCubicMetres is not { Before: 0, After: 0 })

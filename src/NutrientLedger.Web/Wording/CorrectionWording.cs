@@ -30,6 +30,7 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
                 $"Time of readings {d.FirstSeq} to {d.LastSeq} of {d.EquipmentId}, boot {d.Boot}: {Decision(d)}."
             ),
             BoundaryRedrawn b => Text($"Boundary of field {b.FieldId} redrawn from {b.ValidFrom:yyyy-MM-dd} on."),
+            NoSpreadZoneRegistered z => Zone(z),
             SourceChanged s => $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on.",
             ReadingLimitsSet l =>
                 $"Limits of plausible readings of {l.EquipmentId ?? "the whole farm"} set from {At(l.ValidFrom)} on.",
@@ -58,6 +59,12 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
         string[] reports = adopted.ReportIds.IsDefault ? [] : [.. adopted.ReportIds];
         var corrected = adopted.SlopeMillionths == 1_000_000 ? "Bias" : "Slope and intercept";
         return $"{corrected} of {Plural.Of(reports.Length, "sample")} against the laboratory ({string.Join(", ", reports)}).";
+    }
+
+    private static string Zone(NoSpreadZoneRegistered z)
+    {
+        var until = z.ValidTo is { } end ? Text($" to before {end:yyyy-MM-dd}") : " on";
+        return Text($"No-spread zone {z.ZoneId} registered from {z.ValidFrom:yyyy-MM-dd}{until}.");
     }
 
     private string Mounted(SensorMounted m)

@@ -88,6 +88,35 @@ internal sealed class SmallFarm : IDisposable
         File.WriteAllText(System.IO.Path.Combine(folder, "fields.geojson"), fields);
     }
 
+    /// <summary>Adds one no-spread zone over the western quarter of field East, reaching beyond it.</summary>
+    /// <param name="more">More properties of the zone, each after a comma.</param>
+    public void WriteZone(string more = "")
+    {
+        Write(
+            FarmText.Replace(
+                "\"pits\":",
+                "\"noSpreadZones\": \"zones.geojson\",\n  \"pits\":",
+                StringComparison.Ordinal
+            ),
+            FieldsText
+        );
+        File.WriteAllText(
+            System.IO.Path.Combine(folder, "zones.geojson"),
+            $$"""
+            {
+              "type": "FeatureCollection",
+              "features": [
+                {
+                  "type": "Feature",
+                  "properties": { "id": "creek", "name": "Creek", "reason": "Ten metres from the water"{{more}} },
+                  "geometry": { "type": "Polygon", "coordinates": [[[-91.0125, 43.0], [-91.0115, 43.0], [-91.0115, 43.002], [-91.0125, 43.002], [-91.0125, 43.0]]] }
+                }
+              ]
+            }
+            """
+        );
+    }
+
     public void Dispose() => Directory.Delete(folder, recursive: true);
 
     /// <summary>

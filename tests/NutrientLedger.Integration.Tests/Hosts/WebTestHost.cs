@@ -10,6 +10,7 @@ using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Persistence.Queries;
+using NutrientLedger.Persistence.Verification;
 using NutrientLedger.Web;
 using NutrientLedger.Web.Commands;
 using NutrientLedger.Web.Queries;
@@ -41,6 +42,9 @@ public sealed class WebTestHost : IAsyncLifetime
     public LedgerReader Ledgers => Service<LedgerReader>();
 
     public ConfigurationStore Configurations => Service<ConfigurationStore>();
+
+    /// <summary>Checks a farm's journal, ledger and statements as the command verify does.</summary>
+    internal Task<AuditReport> AuditAsync(string farm) => Service<LedgerAudit>().RunAsync(farm, CancellationToken.None);
 
     public async Task InitializeAsync()
     {

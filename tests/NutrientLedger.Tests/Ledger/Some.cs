@@ -57,6 +57,10 @@ internal static class Some
     public static FieldRegistered Field(string id, Boundary boundary, DateOnly? from = null) =>
         new(id, $"The {id} field", boundary, from ?? new(2025, 1, 1));
 
+    /// <summary>A no-spread zone of all 2026 and later.</summary>
+    public static NoSpreadZoneRegistered Zone(string id, Boundary boundary) =>
+        new(id, $"The {id} zone", boundary, new(2026, 1, 1), ValidTo: null, "Along the ditch");
+
     public static ApplicatorRegistered Applicator(
         string id = DragLine,
         MeterCounts counts = MeterCounts.Spreading,

@@ -23,10 +23,14 @@ internal sealed record SheetResponse(
     IReadOnlyList<DeviceResponse> Devices
 );
 
-/// <summary>Metered volumes of a season that are on no field.</summary>
+/// <summary>
+/// Metered volumes of a season that are on no field. InNoSpreadZones is the part of them spread inside no-spread zones;
+/// null when there is none.
+/// </summary>
 internal sealed record ElsewhereResponse(
     double OutsideFieldsCubicMetres,
     double NotPlacedCubicMetres,
     double DisengagedCubicMetres,
-    long UnknownIntervals
+    long UnknownIntervals,
+    NoSpreadZonesResponse? InNoSpreadZones
 );

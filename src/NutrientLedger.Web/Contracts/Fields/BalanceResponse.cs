@@ -8,6 +8,7 @@ namespace NutrientLedger.Web.Contracts.Fields;
 /// volume has no composition. They include the calibrations in force; where one had an effect, ElementalAsMeasured has
 /// the values without it. Availability is null when the farm chose no set. While a correction is being posted, values
 /// are those before it. Plan values are null where no plan, limit or basis allows them.
+/// InNoSpreadZones is the part spread inside no-spread zones, null when there is none.
 /// </summary>
 internal sealed record BalanceResponse(
     string Farm,
@@ -23,6 +24,7 @@ internal sealed record BalanceResponse(
     double WithoutCompositionCubicMetres,
     double FlaggedShare,
     IReadOnlyList<FlaggedResponse> Flagged,
+    NoSpreadZonesResponse? InNoSpreadZones,
     double CoveredSquareMetres,
     double OverlappedSquareMetres,
     double TravelledSquareMetres,
@@ -52,6 +54,18 @@ internal sealed record FlaggedResponse(
     double? ShareOfAmmoniumNitrogen,
     double? ShareOfPhosphorus,
     double? ShareOfPotassium
+);
+
+/// <summary>
+/// The part of the amounts that was spread inside no-spread zones; nothing is subtracted. Nutrients include the
+/// calibrations in force. AtLeast says that part of the volume has no composition.
+/// </summary>
+internal sealed record NoSpreadZonesResponse(
+    double VolumeCubicMetres,
+    double TotalNitrogenKilograms,
+    [property: JsonPropertyName("p2o5Kilograms")] double P2o5Kilograms,
+    bool AtLeast,
+    string Caution
 );
 
 /// <summary>

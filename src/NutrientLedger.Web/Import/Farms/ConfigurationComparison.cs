@@ -31,7 +31,7 @@ internal sealed class ConfigurationComparison
         CompareFarm(file.FarmProblems, content, configuration);
         foreach (var field in content.Fields)
             CompareField(file.FieldProblems!, field, configuration);
-        foreach (var @event in content.Equipment)
+        foreach (var @event in content.Others)
             Note(
                 @event,
                 inForce.TryGetValue(EventTypes.Of(@event).KeyOf(@event)!, out var known) && @event.Equals(known)
@@ -72,7 +72,7 @@ internal sealed class ConfigurationComparison
                 default:
                     break;
             }
-        var redrawn = !(drawn.TryGetValue(field.ValidFrom, out var before) && Same(before, field.Boundary));
+        var redrawn = !(drawn.TryGetValue(field.ValidFrom, out var before) && before == field.Boundary);
         if (registered is null)
             Note(field, false);
         else if (redrawn && wanted.ChangeReason is null)
@@ -100,9 +100,4 @@ internal sealed class ConfigurationComparison
 
     private static CoverageGrid GridOf(FieldRegistered field) =>
         CoverageGrid.At(field.Boundary.Parts[0].Outer.Corners[0].LatitudeE7);
-
-    /// <summary>Boundaries hold lists, which compare by reference. Their stored JSON compares by content.</summary>
-    private static bool Same(Boundary one, Boundary other) => Stored(one).AsSpan().SequenceEqual(Stored(other));
-
-    private static byte[] Stored(Boundary boundary) => JsonSerializer.SerializeToUtf8Bytes(boundary, EventJson.Options);
 }

@@ -6,18 +6,24 @@ using NutrientLedger.Web.Contracts.Farms;
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// A farm file and its GeoJSON fields, with all errors in either. The content is usable only without errors.
+/// A farm file and the files it names, with all errors in any of them. The content is usable only without errors.
 /// </summary>
 internal sealed class FarmFile
 {
-    private readonly IReadOnlyList<FileProblem> setProblems;
+    private readonly IReadOnlyList<FileProblem> otherProblems;
 
     private FarmFile(
         FarmFileContent? content,
         FileProblems farmProblems,
         FileProblems? fieldProblems,
-        IReadOnlyList<FileProblem> setProblems
-    ) => (Content, FarmProblems, FieldProblems, this.setProblems) = (content, farmProblems, fieldProblems, setProblems);
+        IReadOnlyList<FileProblem> otherProblems
+    ) =>
+        (Content, FarmProblems, FieldProblems, this.otherProblems) = (
+            content,
+            farmProblems,
+            fieldProblems,
+            otherProblems
+        );
 
     public FarmFileContent? Content { get; }
 
@@ -31,7 +37,7 @@ internal sealed class FarmFile
         [
             .. FarmProblems
                 .ByLine.Concat(FieldProblems?.ByLine ?? [])
-                .Concat(setProblems)
+                .Concat(otherProblems)
                 .Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem)),
         ];
 
@@ -57,6 +63,17 @@ internal sealed class FarmFile
                 fieldProblems,
                 cancellationToken
             );
+        var zonesName = file.OptionalText("noSpreadZones") ?? "";
+        var zoneProblems = new FileProblems(zonesName);
+        var zones =
+            zonesName.Length == 0
+                ? []
+                : await ZoneFile.ReadAsync(
+                    Path.Combine(folder, zonesName),
+                    farm.LedgerBegins,
+                    zoneProblems,
+                    cancellationToken
+                );
         var availability = new AvailabilitySection(folder);
         var equipment = Equipment(
             file,
@@ -65,10 +82,10 @@ internal sealed class FarmFile
         );
         file.RejectUnknownMembers();
         return new(
-            new(id, farmPart?.Line ?? 0, farm, fields ?? [], equipment),
+            new(id, farmPart?.Line ?? 0, farm, fields ?? [], [.. zones, .. equipment]),
             problems,
             fieldProblems,
-            availability.OwnProblems
+            [.. zoneProblems.ByLine, .. availability.OwnProblems]
         );
     }
 

@@ -5,14 +5,14 @@ namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
 /// The content of a farm file, as the events that would record it. The grid is left at its default when the file gives
-/// none. <see cref="FarmLine"/> is the line of the farm section.
+/// none. <see cref="FarmLine"/> is the line of the farm section. <see cref="Others"/> are all but farm and fields.
 /// </summary>
 internal sealed record FarmFileContent(
     string FarmId,
     int FarmLine,
     FarmRegistered Farm,
     IReadOnlyList<FieldFeature> Fields,
-    IReadOnlyList<IJournalEvent> Equipment
+    IReadOnlyList<IJournalEvent> Others
 );
 
 /// <summary>

@@ -1,11 +1,10 @@
-using NutrientLedger.Agronomy.Fields;
 using NutrientLedger.Json;
 
 namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
-/// Reads the fields of a farm from a GeoJSON file (RFC 7946): one feature per field, with the properties id, name and
-/// validFrom.
+/// Reads the fields of a farm from a GeoJSON file: one feature per field, with the properties id, name, validFrom and
+/// changeReason.
 /// </summary>
 internal static class FieldFile
 {
@@ -16,61 +15,20 @@ internal static class FieldFile
         CancellationToken cancellationToken
     )
     {
-        const string notFound = "File not found. The field file must be next to the farm file.";
-        if (await JsonFile.ReadAsync(path, problems, cancellationToken, notFound) is not { } whole)
-            return null;
-        var collection = new JsonObjectReader("the field file", whole, problems);
-        if (!collection.IsObject || collection.Text("type") is not "FeatureCollection")
-        {
-            if (collection.IsObject)
-                collection.AddProblem(
-                    "type",
-                    "it must be a GeoJSON FeatureCollection with one feature for each field."
-                );
-            return null;
-        }
-        if (collection.Optional("crs") is not null)
-            collection.AddProblem(
-                "crs",
-                "GeoJSON (RFC 7946) uses WGS84 longitude and latitude; export in WGS84 without \"crs\"."
-            );
         var taken = new HashSet<string>();
-        FieldFeature[] fields =
-        [
-            .. collection.List("features", "feature").Select(it => Feature(it, ledgerBegins, taken, problems)),
-        ];
-        if (fields.Length == 0)
-            collection.AddProblem("features", "the file has no field; add at least one.");
-        return fields;
+        var features = await new FeatureFile("field", problems).ReadAsync(path, cancellationToken);
+        return features?.Select(feature => Field(feature, ledgerBegins, taken)).ToArray();
     }
 
-    private static FieldFeature Feature(
-        JsonObjectReader feature,
-        DateOnly ledgerBegins,
-        HashSet<string> taken,
-        FileProblems problems
-    )
+    private static FieldFeature Field(Feature feature, DateOnly ledgerBegins, HashSet<string> taken)
     {
-        if (feature.Text("type") is not ("Feature" or ""))
-            feature.AddProblem("type", "\"type\" must be Feature.");
-        var (id, name, validFrom, reason) = ("", "", ledgerBegins, (string?)null);
-        if (feature.Nested("properties", "field") is { } properties)
-        {
-            id = properties.NewId(taken);
-            name = properties.Text("name");
-            validFrom = properties.Day("validFrom", ledgerBegins);
-            reason = properties.OptionalText("changeReason");
-            properties.RejectUnknownMembers();
-            if (validFrom < ledgerBegins)
-                properties.AddProblem(
-                    "validFrom",
-                    $"\"validFrom\" lies before the ledger begins ({ledgerBegins:yyyy-MM-dd})."
-                );
-        }
-        var label = id.Length == 0 ? "field" : $"field \"{id}\"";
-        var boundary = feature.Nested("geometry", label) is { } geometry
-            ? new GeoJsonBoundary(label, problems).Read(geometry)
-            : new Boundary([]);
-        return new(feature.Line, new(id, name, boundary, validFrom), reason);
+        if (feature.Properties is not { } properties)
+            return new(feature.Line, new("", "", feature.Boundary, ledgerBegins), null);
+        var id = properties.NewId(taken);
+        var name = properties.Text("name");
+        var validFrom = FeatureFile.ValidFrom(properties, ledgerBegins);
+        var reason = properties.OptionalText("changeReason");
+        properties.RejectUnknownMembers();
+        return new(feature.Line, new(id, name, feature.Boundary, validFrom), reason);
     }
 }

@@ -54,6 +54,7 @@ internal static class FieldMapping
             spread.CubicMetresWithoutPlanNutrient,
             spread.FlaggedShare,
             [.. spread.FlaggedByRule.Select(FlagMapping.Response)],
+            InNoSpreadZones(spread),
             balance.CoveredSquareMetres,
             balance.OverlappedSquareMetres,
             spread.AreaTravelledSquareMetres,
@@ -100,6 +101,18 @@ internal static class FieldMapping
             planned?.RemainingKilograms,
             planned?.ShareCounted
         );
+
+    /// <summary>The part spread inside no-spread zones. Null when nothing was.</summary>
+    public static NoSpreadZonesResponse? InNoSpreadZones(SpreadAmounts spread) =>
+        spread.InNoSpreadZones is { } inside
+            ? new(
+                inside.VolumeCubicMetres,
+                inside.TotalNitrogen.Kilograms,
+                inside.P2O5Kilograms,
+                inside.TotalNitrogen.AtLeast || inside.Phosphorus.AtLeast,
+                NoSpreadZoneWording.Caution
+            )
+            : null;
 
     public static ElementalResponse Elemental(SpreadAmounts spread) =>
         new(

@@ -17,13 +17,17 @@ public class SentTimesTests
     {
         var shifted = Usual
             .With(Decided(TimeDecision.Shifted, 5_000))
-            .With(Decided(TimeDecision.Shifted, 5_000))
-            .With(Decided(TimeDecision.Shifted, -300));
+            .With(Decided(TimeDecision.Shifted, 5_000) with { Boot = 2 })
+            .With(Decided(TimeDecision.Shifted, -300) with { Boot = 3 });
         Assert.Equal(
-            [new SentTimes("gauge", 1_000, 2_000), new("gauge", -4_000, -3_000), new("gauge", 1_300, 2_300)],
-            Of(shifted)
+            [new SentTimes("gauge", -4_000, -3_000), new("gauge", 1_000, 2_000), new("gauge", 1_300, 2_300)],
+            Of(shifted).OrderBy(times => times.FromMilliseconds)
         );
     }
+
+    [Fact]
+    public void A_shift_that_was_decided_otherwise_since_adds_nothing() =>
+        Assert.Single(Of(Usual.With(Decided(TimeDecision.Shifted, 77)).With(Decided(TimeDecision.AsMeasured, 0))));
 
     [Fact]
     public void Other_devices_and_streams_add_nothing()

@@ -50,6 +50,11 @@ public class KeptStatementTests
         ),
         new CalibrationWithdrawn("c", By, Reason),
         new BoundaryRedrawn(Some.West, Some.Square(northE7: 100_000), new(2025, 1, 1), Reason),
+        Some.Zone("ditch", Some.Square()) with
+        {
+            Name = "Ditch",
+            Reason = Reason,
+        },
         Some.Source("south-pit"),
         new ReadingsVoided("v", Some.DragLine, TelemetryStream.Spread, 1, 1, 5, VoidedPart.Reading, Reason, By),
         new VoidWithdrawn("v", Reason, By),

@@ -68,6 +68,21 @@ public class StatementTests
     }
 
     [Fact]
+    public void A_no_spread_zone_states_what_was_spread_inside_and_changes_no_other_amount()
+    {
+        var zone = Some.Zone("ditch", Some.Square(northE7: 1_630));
+        var statement = Of(Some.ConfigurationEvents(), zone, Spread);
+        var ended = Of([.. Some.ConfigurationEvents(), zone], zone with { ValidTo = new(2026, 4, 1) }, Spread);
+
+        var amounts = Assert.Single(statement.Fields).Amounts;
+        Assert.Equal(new StatedAmount(0, 0.21m), amounts.InNoSpreadZonesCubicMetres);
+        Assert.Equal(0, amounts.VolumeCubicMetres.Change);
+        Assert.Equal(0, amounts.FlaggedShareOfVolume.Change);
+        Assert.Equal("Along the ditch", statement.Cause.Reason);
+        Assert.Equal(new StatedAmount(0.21m, 0), Assert.Single(ended.Fields).Amounts.InNoSpreadZonesCubicMetres);
+    }
+
+    [Fact]
     public void A_changed_source_moves_amounts_from_pit_to_pit_and_leaves_the_field_as_it_was()
     {
         var field = Assert.Single(Of(Some.ConfigurationEvents(), Some.Source("south-pit"), Spread).Fields);
