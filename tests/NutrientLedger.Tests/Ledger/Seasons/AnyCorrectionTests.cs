@@ -10,8 +10,7 @@ namespace NutrientLedger.Tests.Ledger.Seasons;
 /// <summary>
 /// Posting again the partitions that a correction names, and keeping the rest, equals posting everything under the new
 /// configuration. Four applicators work over and across fields and no-spread zones that overlap, move and are added. In
-/// half of the
-/// seasons the crop year changes amid the work.
+/// half of the seasons the crop year changes amid the work.
 /// </summary>
 public class AnyCorrectionTests
 {
@@ -125,7 +124,9 @@ public class AnyCorrectionTests
             Some.Field(North, Some.Square(northE7: 20_000), new(2026, 1, 1)),
             new BoundaryRedrawn(Some.East, Some.Square(15_000, -3_000), new(2026, 1, 1), "Measured again"),
             new BoundaryRedrawn(North, Some.Square(2_000, 18_000, 9_000), new(2026, 3, 8), "Half of it sold"),
-            // Two zones that cross fields, and one of them again at another place and for a single day.
+            // Zones beyond all fields and across them, and one of them again elsewhere for a day. Where the crop year
+            // changes, that day is in the next season. Only the earlier registration leads to the season before.
+            Some.Zone("spring", Some.Square(-60_000, -60_000, 58_000)),
             Some.Zone("ditch", Some.Square(15_000, 5_000, 10_000)),
             Some.Zone("well", Some.Square(-2_000, 10_000, 6_000)) with
             {
@@ -133,8 +134,8 @@ public class AnyCorrectionTests
             },
             Some.Zone("ditch", Some.Square(30_000, 15_000, 12_000)) with
             {
-                ValidFrom = new(2026, 3, 8),
-                ValidTo = new(2026, 3, 9),
+                ValidFrom = new(2026, 3, 9),
+                ValidTo = new(2026, 3, 10),
             },
             .. season.Decisions,
         ];
