@@ -14,7 +14,7 @@ internal static class Comparison
 
     public static async Task RunAsync(string name, BenchOptions options)
     {
-        var figures = new Figures();
+        var figures = new Figures([.. options.Versions.Select(version => version.Name)]);
         if (name is "live" or "table")
             await TimedAsync("live", () => LiveCostBenchmark.RunAsync(options, figures));
         if (name is "farms" or "table")

@@ -2,11 +2,13 @@ using System.Globalization;
 
 namespace NutrientLedger.Benchmarks;
 
-/// <summary>Measured values by figure and version, from all rounds. Tables show medians.</summary>
-internal sealed class Figures
+/// <summary>Measured values by figure and column, from all rounds. Tables show medians.</summary>
+/// <param name="columns">
+/// The columns in their order. Rounds go both ways, so the order of measuring says nothing.
+/// </param>
+internal sealed class Figures(IReadOnlyList<string> columns)
 {
     private readonly List<string> names = [];
-    private readonly List<string> columns = [];
     private readonly Dictionary<(string Name, string Column), List<double>> values = [];
 
     /// <summary>Notes a value; the name says the unit.</summary>
@@ -14,8 +16,6 @@ internal sealed class Figures
     {
         if (!names.Contains(name))
             names.Add(name);
-        if (!columns.Contains(column))
-            columns.Add(column);
         if (!values.TryGetValue((name, column), out var list))
             values[(name, column)] = list = [];
         list.Add(value);

@@ -17,7 +17,7 @@ internal static class GrowthBenchmark
     /// <summary>Measures and prints a row for each figure and version.</summary>
     public static async Task RunAsync(BenchOptions options)
     {
-        var figures = new Figures();
+        var figures = new Figures([.. Seasons.Select(Text)]);
         await RunAsync(options, (what, of, value) => figures.Add($"{what} ({of.Version})", Text(of.Seasons), value));
         figures.Print($"growth {Seasons[0]} to {Seasons[^1]}");
     }

@@ -37,7 +37,7 @@ internal static class IngestionComparison
                             Comparison.InTurn(hubs, round),
                             Messages(farm, readings, messages),
                             readings,
-                            round == 0 ? new() : figures
+                            round == 0 ? new([]) : figures
                         );
             }
         );

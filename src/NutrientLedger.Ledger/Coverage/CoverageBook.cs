@@ -28,20 +28,6 @@ internal sealed class CoverageBook
     /// <summary>The tiles that were visited or evicted.</summary>
     public IEnumerable<TileKey> Keys => visited.Keys.Concat(resting.Keys).Concat(putAway.Keys);
 
-    /// <summary>The tiles with all their cells, filled in on each call.</summary>
-    public IEnumerable<KeyValuePair<TileKey, CoverageTile>> Tiles =>
-        visited
-            .Concat(resting)
-            .Select(tile => KeyValuePair.Create(tile.Key, Filled(tile.Value, new())))
-            .Concat(putAway.Select(tile => KeyValuePair.Create(tile.Key, CoverageTile.Decode(tile.Value))));
-
-    /// <summary>The visits of each tile in its stored form.</summary>
-    public IEnumerable<KeyValuePair<TileKey, byte[]>> Stored =>
-        visited
-            .Concat(resting)
-            .Select(tile => KeyValuePair.Create(tile.Key, Filled(tile.Value, Desk()).Encode()))
-            .Concat(putAway);
-
     /// <summary>Where visits to a tile are noted.</summary>
     public NotedVisits Of(TileKey key)
     {

@@ -39,13 +39,7 @@ public sealed class LedgerAccumulator(PartitionSet? only = null, bool withCovera
         }
     }
 
-    /// <summary>The visited tiles, filled in on each call.</summary>
-    public IReadOnlyDictionary<TileKey, CoverageTile> Tiles => coverage.Tiles.ToDictionary();
-
     public IReadOnlyCollection<TileKey> TileKeys => [.. coverage.Keys];
-
-    /// <summary>Covered and overlapped cells of each field and season.</summary>
-    public IReadOnlyList<CoverageRows> Coverage() => CoverageRows.Of(coverage.Stored);
 
     /// <summary>How many tiles are not evicted.</summary>
     public int TilesOpen => coverage.TilesOpen;

@@ -75,12 +75,7 @@ internal static class FlagRows
         CancellationToken cancellationToken
     )
     {
-        await using var command = connection.Command(
-            LineRows.Select(Table, Columns),
-            farmId,
-            seasons.First,
-            seasons.Last
-        );
+        await using var command = connection.Command(LedgerTables.ReadOf("flag", Columns, seasons), farmId);
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
         {

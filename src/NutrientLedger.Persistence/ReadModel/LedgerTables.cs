@@ -32,6 +32,16 @@ internal static class LedgerTables
         ("tile", Without(TileRows.Columns, "generation", "position")),
     ];
 
+    /// <summary>The query for those rows of some seasons that are read: $1 is the farm.</summary>
+    public static string ReadOf(string table, string columns, SeasonRange seasons) =>
+        FormattableString.Invariant(
+            $"""
+            select {columns} from ledger.{table}
+            join {PostedFarmRows.PartitionTable} using (farm, season, applicator, generation)
+            where farm = $1 and season between {seasons.First} and {seasons.Last}
+            """
+        );
+
     /// <summary>The columns of a level hour that say something about the farm.</summary>
     public static readonly string LevelColumns = Without(LevelRows.Columns, "generation");
 

@@ -146,7 +146,7 @@ internal static class LineRows
         CancellationToken cancellationToken
     )
     {
-        await using var command = connection.Command(Select(Table, Columns), farmId, seasons.First, seasons.Last);
+        await using var command = connection.Command(LedgerTables.ReadOf("line", Columns, seasons), farmId);
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         var lines = new Dictionary<LineKey, LineAmounts>();
         while (await rows.ReadAsync(cancellationToken))
@@ -155,14 +155,6 @@ internal static class LineRows
         await FlagRows.AddToAsync(lines, connection, farmId, seasons, cancellationToken);
         return lines;
     }
-
-    /// <summary>The query for the rows that are read: $1 farm, $2 and $3 first and last season.</summary>
-    public static string Select(string table, string columns) =>
-        $"""
-            select {columns} from {table}
-            join {PostedFarmRows.PartitionTable} using (farm, season, applicator, generation)
-            where farm = $1 and season between $2 and $3
-            """;
 
     private static LineAmounts Amounts(NpgsqlDataReader row) =>
         new()

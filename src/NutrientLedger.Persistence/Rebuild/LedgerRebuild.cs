@@ -103,11 +103,11 @@ public sealed class LedgerRebuild
         var differences = new List<string>();
         var counts = new Dictionary<string, long>();
         foreach (var (table, columns) in LedgerTables.OfPartitions)
-            await CompareAsync(table, LineRows.Select($"ledger.{table}", columns), columns);
+            await CompareAsync(table, columns, LedgerTables.ReadOf(table, columns, SeasonRange.All));
         await CompareAsync(
             "level",
-            $"select {LedgerTables.LevelColumns} from ledger.level where farm = $1 and generation = {live.LevelGeneration} and $2 < $3",
-            LedgerTables.LevelColumns
+            LedgerTables.LevelColumns,
+            $"select {LedgerTables.LevelColumns} from ledger.level where farm = $1 and generation = {live.LevelGeneration}"
         );
         await snapshot.CommitAsync(cancellationToken);
         return new(
@@ -121,9 +121,9 @@ public sealed class LedgerRebuild
             Switched: false
         );
 
-        async Task CompareAsync(string table, string read, string columns)
+        async Task CompareAsync(string table, string columns, string read)
         {
-            var rebuilt = $"select {columns} from ledger.{table} where farm = $1 and generation = $4 and $2 < $3";
+            var rebuilt = $"select {columns} from ledger.{table} where farm = $1 and generation = $2";
             await using (var count = Command($"select count(*) from ({rebuilt}) as rebuilt"))
                 counts[table] = (long)(await count.ExecuteScalarAsync(cancellationToken))!;
             await using var compare = Command(Differing(read, rebuilt));
@@ -133,14 +133,7 @@ public sealed class LedgerRebuild
                 differences.Add($"{table}, {rows.GetString(0)}: {rows.GetString(1)}");
         }
 
-        NpgsqlCommand Command(string sql) =>
-            shadow.Connection.Command(
-                sql,
-                shadow.Live.FarmId,
-                SeasonRange.All.First,
-                SeasonRange.All.Last,
-                shadow.Generation
-            );
+        NpgsqlCommand Command(string sql) => shadow.Connection.Command(sql, shadow.Live.FarmId, shadow.Generation);
     }
 
     private static string Differing(string live, string rebuilt) =>

@@ -106,11 +106,11 @@ internal static class Some
         string id = DragLine
     ) => new(new(id, boot, firstSeq, [.. readings]));
 
-    public static LedgerAccumulator Posted(FarmConfiguration configuration, params IEnumerable<IJournalEvent> events)
+    public static LedgerAddition Posted(FarmConfiguration configuration, params IEnumerable<IJournalEvent> events)
     {
         var accumulator = new LedgerAccumulator();
         foreach (var @event in events)
             accumulator.Post(@event, Recorded, configuration);
-        return accumulator;
+        return accumulator.TakeAll();
     }
 }

@@ -171,7 +171,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
     /// <summary>
     /// The ledger of these readings without a database: posted pair by pair, so the cut into batches cannot matter.
     /// </summary>
-    private static LedgerAccumulator InMemory(IEnumerable<IJournalEvent> configurationEvents, long first, long last)
+    private static LedgerAddition InMemory(IEnumerable<IJournalEvent> configurationEvents, long first, long last)
     {
         var inForce = configurationEvents.Aggregate(FarmConfiguration.Empty, (before, @event) => before.With(@event));
         var accumulator = new LedgerAccumulator();
@@ -181,7 +181,7 @@ public sealed class PostingTests(TestDatabase database) : IClassFixture<TestData
                 Some.Morning.AddDays(1),
                 inForce
             );
-        return accumulator;
+        return accumulator.TakeAll();
     }
 
     private static string Printed(LedgerView view) =>

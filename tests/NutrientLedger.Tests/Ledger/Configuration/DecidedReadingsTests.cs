@@ -177,7 +177,7 @@ public class DecidedReadingsTests
     private static QuestionableTimeDecided Decide(long first, long last, TimeDecision decision, long shift = 0) =>
         new(Some.DragLine, TelemetryStream.Spread, 1, first, last, decision, shift, "Clock looked up", "Ada Ash");
 
-    private static LedgerAccumulator Posted(SpreadingMeasured batch, params IJournalEvent[] decided) =>
+    private static LedgerAddition Posted(SpreadingMeasured batch, params IJournalEvent[] decided) =>
         Some.Posted(Some.Configuration([.. Some.ConfigurationEvents(), .. decided]), batch);
 
     private static LineAmounts Sums(SpreadingMeasured batch, params IJournalEvent[] decided) =>

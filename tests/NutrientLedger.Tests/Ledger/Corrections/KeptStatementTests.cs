@@ -187,9 +187,9 @@ public class KeptStatementTests
                 "three-elms",
                 StatementCause.Of(correction, before, Some.Recorded, 77),
                 before,
-                Some.Posted(before, Spread).TakeAll(),
+                Some.Posted(before, Spread),
                 after,
-                Some.Posted(after, Spread).TakeAll()
+                Some.Posted(after, Spread)
             )
         );
     }

@@ -228,9 +228,9 @@ public class StatementTests
             "three-elms",
             StatementCause.Of(corrections[0], before, Some.Recorded, 77),
             before,
-            Some.Posted(before, posted).TakeAll(),
+            Some.Posted(before, posted),
             after,
-            Some.Posted(after, posted).TakeAll()
+            Some.Posted(after, posted)
         );
     }
 }

@@ -69,7 +69,7 @@ public class CoverageTileTests
         var configuration = Some.Configuration([Some.Farm(), Some.Field(Some.West, around), Some.Applicator()]);
         var work = Some.Posted(configuration, Some.Batch(new FieldWork(degrees, noise).Drive()));
 
-        var tiles = work.TakeAll().Tiles;
+        var tiles = work.Tiles;
 
         Assert.InRange(tiles.Count, 40, 60);
         Assert.InRange(tiles.Values.Average(stored => stored.Length), 100, bytesMax);

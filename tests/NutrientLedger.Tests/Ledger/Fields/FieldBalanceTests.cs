@@ -234,7 +234,7 @@ public class FieldBalanceTests
     private static FieldBalance Balance(IEnumerable<IJournalEvent> events, params IEnumerable<IJournalEvent> batches)
     {
         var configuration = Some.Configuration(events);
-        var accumulator = Some.Posted(configuration, batches);
-        return FieldBalance.Of(configuration, accumulator.Lines, accumulator.Coverage(), Some.West, 2026);
+        var posted = Some.Posted(configuration, batches);
+        return FieldBalance.Of(configuration, posted.Lines, posted.Coverage(), Some.West, 2026);
     }
 }

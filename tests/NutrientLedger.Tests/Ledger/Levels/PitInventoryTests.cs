@@ -102,7 +102,7 @@ public class PitInventoryTests
     [Fact]
     public void A_pit_nobody_measured_has_no_level()
     {
-        var inventory = Inventory(new());
+        var inventory = Inventory(LedgerAddition.None);
 
         Assert.Null(inventory.Latest);
         Assert.Null(inventory.ShareFull);
@@ -111,13 +111,13 @@ public class PitInventoryTests
 
     private static LevelReading Level(long at, int? millimetres) => new(at, millimetres);
 
-    private static LedgerAccumulator Posted(params LevelReading[] readings) =>
+    private static LedgerAddition Posted(params LevelReading[] readings) =>
         Some.Posted(
             Some.Configuration(ConfigurationEvents),
             new StorageLevelMeasured(new("level-1", 1, 1, [.. readings]))
         );
 
-    private static PitInventory Inventory(LedgerAccumulator accumulator)
+    private static PitInventory Inventory(LedgerAddition accumulator)
     {
         var configuration = Some.Configuration(ConfigurationEvents);
         return PitInventory.Of(

@@ -53,11 +53,11 @@ public class IntervalPlaceTests
     private static Pass Widths(int? first, int? second) =>
         new(2) { Change = (i, reading) => reading with { WidthMillimetres = i == 0 ? first : second } };
 
-    private static LedgerAccumulator Post(Pass pass) => Some.Posted(Usual, Some.Batch(pass.Drive()));
+    private static LedgerAddition Post(Pass pass) => Some.Posted(Usual, Some.Batch(pass.Drive()));
 
-    private static long Travelled(LedgerAccumulator accumulator) =>
+    private static long Travelled(LedgerAddition accumulator) =>
         Assert.Single(accumulator.Lines).Value.AreaTravelledSquareCentimetres;
 
-    private static double Covered(LedgerAccumulator accumulator) =>
+    private static double Covered(LedgerAddition accumulator) =>
         Assert.Single(accumulator.Coverage()).CoveredSquareMetres(Some.Grid);
 }

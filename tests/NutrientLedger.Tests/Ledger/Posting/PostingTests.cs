@@ -214,7 +214,7 @@ public class PostingTests
                 i < at ? reading : reading with { TotalMillilitres = to(reading.TotalMillilitres) },
         };
 
-    private static LedgerAccumulator Post(FarmConfiguration configuration, Pass pass) =>
+    private static LedgerAddition Post(FarmConfiguration configuration, Pass pass) =>
         Some.Posted(configuration, Some.Batch(pass.Drive()));
 
     private static LineAmounts Only(FarmConfiguration configuration, Pass pass) =>

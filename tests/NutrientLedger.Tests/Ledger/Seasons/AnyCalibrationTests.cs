@@ -109,7 +109,7 @@ public class AnyCalibrationTests
 
     private static Dictionary<LineKey, CalibratedSums> Evaluated(
         FarmConfiguration configuration,
-        LedgerAccumulator accumulator
+        LedgerAddition accumulator
     ) =>
         accumulator.Lines.ToDictionary(
             line => line.Key,

@@ -150,7 +150,7 @@ public class AnyOverlapTests
             if (way % 2 > 0)
                 accumulator.Rest();
         }
-        var rows = accumulator.Coverage().SelectMany(place => place.Rows.Values).ToArray();
+        var rows = accumulator.TakeAll().Coverage().SelectMany(place => place.Rows.Values).ToArray();
         return (rows.Sum(row => row.Covered), rows.Sum(row => row.Overlapped));
     }
 

@@ -96,11 +96,11 @@ public class AnyRevisionTests
             (one, other) => string.CompareOrdinal($"{one.Key}", $"{other.Key}")
         );
 
-    private static LedgerAccumulator Posted(InventedSeason season, IEnumerable<IJournalEvent> configuration)
+    private static LedgerAddition Posted(InventedSeason season, IEnumerable<IJournalEvent> configuration)
     {
         var (accumulator, under) = (new LedgerAccumulator(), Some.Configuration(configuration));
         foreach (var @event in Arrivals.InOrder(season))
             accumulator.Post(@event, Recorded, under);
-        return accumulator;
+        return accumulator.TakeAll();
     }
 }

@@ -22,17 +22,15 @@ internal sealed class LiveLedger
         Ledger = Replay(past);
     }
 
-    public LedgerAccumulator Ledger { get; private set; }
+    public LedgerAddition Ledger { get; private set; }
 
     /// <summary>All batches posted under the final configuration.</summary>
-    public static LedgerAccumulator Replay(
-        IReadOnlyCollection<(IJournalEvent Event, DateTimeOffset RecordedAt)> journal
-    )
+    public static LedgerAddition Replay(IReadOnlyCollection<(IJournalEvent Event, DateTimeOffset RecordedAt)> journal)
     {
         var (accumulator, configuration) = (new LedgerAccumulator(), ConfigurationOf(journal));
         foreach (var (@event, recordedAt) in journal)
             accumulator.Post(@event, recordedAt, configuration);
-        return accumulator;
+        return accumulator.TakeAll();
     }
 
     public void Post(IJournalEvent @event, DateTimeOffset recordedAt)
@@ -40,9 +38,13 @@ internal sealed class LiveLedger
         past.Add((@event, recordedAt));
         configuration = configuration.With(@event);
         if (EventTypes.Of(@event).Changes == EventChanges.Rebuild)
+        {
             Ledger = Replay(past);
-        else
-            Ledger.Post(@event, recordedAt, configuration);
+            return;
+        }
+        var page = new LedgerAccumulator();
+        page.Post(@event, recordedAt, configuration);
+        Ledger = LedgerAddition.Together([Ledger, page.TakeAll()]);
     }
 
     private static FarmConfiguration ConfigurationOf(

@@ -1,4 +1,3 @@
-using NutrientLedger.Ledger.Coverage;
 using NutrientLedger.Ledger.Posting;
 
 namespace NutrientLedger.Tests.Ledger.Seasons;
@@ -15,13 +14,6 @@ internal static class SameLedger
         Xunit.Assert.Equal(Sorted(expected.Tiles, Convert.ToHexString), Sorted(actual.Tiles, Convert.ToHexString));
     }
 
-    public static void Assert(LedgerAccumulator expected, LedgerAccumulator actual)
-    {
-        Xunit.Assert.Equal(Sorted(expected.Lines), Sorted(actual.Lines));
-        Xunit.Assert.Equal(Sorted(expected.Levels), Sorted(actual.Levels));
-        Xunit.Assert.Equal(Sorted(expected.Tiles, Bytes), Sorted(actual.Tiles, Bytes));
-    }
-
     public static IEnumerable<string> Sorted<TKey, TValue>(
         IReadOnlyDictionary<TKey, TValue> accumulator,
         Func<TValue, string>? text = null
@@ -29,6 +21,4 @@ internal static class SameLedger
         accumulator
             .Select(pair => $"{pair.Key} {text?.Invoke(pair.Value) ?? pair.Value?.ToString()}")
             .Order(StringComparer.Ordinal);
-
-    public static string Bytes(CoverageTile tile) => Convert.ToHexString(tile.Encode());
 }
