@@ -19,6 +19,18 @@ namespace NutrientLedger.Architecture.Tests;
 /// </summary>
 public class StoredEventsTests
 {
+    private static readonly ReadingsVoided Voided = new(
+        "voiding-17",
+        "dragline-1",
+        TelemetryStream.Spread,
+        3,
+        70,
+        129,
+        VoidedPart.Composition,
+        "Window fouled",
+        "Ada Ash"
+    );
+
     private static readonly DateTimeOffset Moment = new(2026, 4, 14, 10, 0, 0, 500, TimeSpan.FromHours(-5));
 
     private static readonly Boundary WithPond = new([
@@ -117,17 +129,8 @@ public class StoredEventsTests
             0,
             Moment
         ),
-        ["readings_voided.json"] = new ReadingsVoided(
-            "voiding-17",
-            "dragline-1",
-            TelemetryStream.Spread,
-            3,
-            70,
-            129,
-            VoidedPart.Composition,
-            "Window fouled",
-            "Ada Ash"
-        ),
+        ["readings_voided.json"] = Voided,
+        ["readings_voided.total.json"] = Voided with { Part = VoidedPart.Total, Across = new(25_000_000_000, 90_000) },
         ["void_withdrawn.json"] = new VoidWithdrawn("voiding-17", "The laboratory agrees", "Ada Ash"),
         ["questionable_time_decided.json"] = new QuestionableTimeDecided(
             "dragline-1",

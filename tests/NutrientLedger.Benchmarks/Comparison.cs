@@ -27,14 +27,14 @@ internal static class Comparison
             await GrowthBenchmark.RunAsync(options);
         if (name is "table")
             await TimedAsync("growth", () => GrowthBenchmark.RunAsync(options, figures));
-        if (name is not "growth")
-            figures.Print(Ratio);
-    }
 
-    private static async Task TimedAsync(string what, Func<Task> measure)
-    {
-        var watch = Stopwatch.StartNew();
-        await measure();
-        Console.WriteLine($"{what}: {watch.Elapsed.TotalSeconds:0} s, with building what it needs");
+        // What was measured is shown even if a later part fails.
+        async Task TimedAsync(string what, Func<Task> measure)
+        {
+            var watch = Stopwatch.StartNew();
+            await measure();
+            figures.Print(Ratio);
+            Console.WriteLine($"{what}: {watch.Elapsed.TotalSeconds:0} s, with building what it needs");
+        }
     }
 }

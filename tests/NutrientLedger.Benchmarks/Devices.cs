@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Net;
 using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
@@ -16,12 +17,21 @@ internal static class Devices
     public static Task<IMqttClient> ConnectAsync(int port, int applicator) =>
         ConnectAsync(port, BenchFarm.Topic(applicator));
 
+    /// <summary>
+    /// Large socket buffers. With the library's of 8 kB a window can shrink to nothing and stay there for ever.
+    /// </summary>
+    public static void Loopback(MqttClientTcpOptions tcp, int port)
+    {
+        tcp.RemoteEndpoint = new IPEndPoint(IPAddress.Loopback, port);
+        tcp.BufferSize = 1 << 20;
+    }
+
     /// <summary>Connects the device that sends on this topic.</summary>
     public static async Task<IMqttClient> ConnectAsync(int port, string topic)
     {
         var client = new MqttClientFactory().CreateMqttClient();
         var options = new MqttClientOptionsBuilder()
-            .WithTcpServer("127.0.0.1", port)
+            .WithTcpServer(tcp => Loopback(tcp, port))
             .WithClientId(topic)
             .WithProtocolVersion(MqttProtocolVersion.V500)
             .Build();

@@ -74,7 +74,7 @@ internal sealed class MosquittoFloor : IAsyncDisposable
             await first.DisconnectAsync(new MqttClientDisconnectOptions());
         await floor.subscriber.ConnectAsync(
             new MqttClientOptionsBuilder()
-                .WithTcpServer("127.0.0.1", floor.port)
+                .WithTcpServer(tcp => Devices.Loopback(tcp, floor.port))
                 .WithClientId("subscriber")
                 .WithProtocolVersion(MqttProtocolVersion.V500)
                 .Build()

@@ -1,7 +1,7 @@
 """What people decided about readings, as the README of src/NutrientLedger.Ledger says under Decisions about readings."""
 
 EARLIEST_MS, BEYOND_MS = 631_152_000_000, 4_102_444_800_000  # 1990-01-01 and 2100-01-01, 00:00 UTC
-VOIDED = {"composition": ("dm", "tn", "nh4n", "p", "k"), "level": ("level",)}
+VOIDED = {"composition": ("dm", "tn", "nh4n", "p", "k"), "level": ("level",), "total": ("total",)}
 
 
 class Decisions:
@@ -27,4 +27,8 @@ class Decisions:
             return None
         gone = {name for part in void for name in VOIDED[part]}
         read = {name: value for name, value in reading.items() if name not in gone}
+        if "total" in void:
+            last = next(e for e in reversed(about) if e.get("part") == "total")
+            first, across = last["firstSeq"], last["across"]
+            read["total"] = across["totalBeforeMillilitres"] + across["ranMillilitres"] * (number - first + 1) // (last["lastSeq"] - first + 2)
         return {**read, "time": time, "contentVoid": "composition" in void}

@@ -42,11 +42,9 @@ def volume_between(a, b, modulus):
     dt = b["time"] - a["time"]
     if "total" in a and "total" in b:
         d = b["total"] - a["total"]
-        if d >= 0:
-            return d
-        if modulus and dt > 0 and 0 <= d + modulus <= 500 * dt:
-            return d + modulus
-        return None
+        if d < 0:
+            d += modulus or 0
+        return d if 0 <= d <= 500 * min(max(dt, 1000), 3_600_000) else None
     if "flow" in a and "flow" in b and 0 < dt <= 10_000:
         return ((a["flow"] + b["flow"]) * dt + 1000) // 2000
     return None

@@ -64,9 +64,14 @@ class Volumes(unittest.TestCase):
         self.assertIsNone(self.between(1_200_000_000, 0))
         self.assertIsNone(self.between(9_999_980_000, 30_000, modulus=0))
 
-    def test_half_a_cubic_metre_a_second_is_the_most_a_roll_over_explains(self):
+    def test_half_a_cubic_metre_a_second_is_the_most_that_runs(self):
         self.assertEqual(500_000, self.between(9_999_500_000, 0))
         self.assertIsNone(self.between(9_999_499_999, 0))
+        self.assertEqual(500_000, self.between(0, 500_000, dt=0))
+        self.assertIsNone(self.between(0, 500_001))
+        self.assertEqual(1_000_000, self.between(0, 1_000_000, dt=2000))
+        self.assertEqual(1_800_000_000, self.between(0, 1_800_000_000, dt=86_400_000))
+        self.assertIsNone(self.between(0, 1_800_000_001, dt=86_400_000))
 
     def test_without_totals_the_mean_flow_counts_up_to_ten_seconds(self):
         a, b = {"time": 0, "flow": 50_000}, {"time": 1000, "flow": 50_001}
@@ -161,6 +166,12 @@ class DecidedReadings(unittest.TestCase):
         for time, out in ((631_152_000_000, False), (631_151_999_999, True), (4_102_444_799_999, False), (4_102_444_800_000, True)):
             shift = {"decision": "shifted", "shiftMilliseconds": time - self.READING["time"]}
             self.assertEqual(out, self.read(shift) is None)
+
+    def test_void_totals_grow_evenly_from_the_one_before_to_the_one_after(self):
+        total = {"part": "total", "firstSeq": 9, "lastSeq": 11, "across": {"totalBeforeMillilitres": 100, "ranMillilitres": 7}}
+        self.assertEqual(103, self.read(total)["total"])
+        later = {**total, "firstSeq": 10, "lastSeq": 10, "across": {"totalBeforeMillilitres": 200, "ranMillilitres": 7}}
+        self.assertEqual([203, 103], [self.read(total, {"part": "level"}, later)["total"], self.read(later, total)["total"]])
 
     def test_voids_add_up_and_one_that_was_withdrawn_never_was(self):
         contents, level, whole_reading = ({"part": part} for part in ("composition", "level", "reading"))

@@ -15,6 +15,18 @@ public static class MeterInterval
     /// </summary>
     private const long FastestMillilitresPerMillisecond = 500;
 
+    /// <summary>
+    /// A total may be some time old when it is sent, so an interval can hold what ran in a second (common practice, no
+    /// source).
+    /// </summary>
+    private const long ShortestMilliseconds = 1_000;
+
+    /// <summary>
+    /// What ran in longer than an hour between two readings in a row is bounded as for an hour. So no number of readings
+    /// that a hub can take makes a sum of volumes overflow: 9.2 · 10¹⁸ mL are 5 · 10⁹ times as much.
+    /// </summary>
+    private const long LongestMilliseconds = 3_600_000;
+
     public static long? VolumeMillilitres(
         long? totalA,
         long? totalB,
@@ -23,22 +35,20 @@ public static class MeterInterval
         long dtMilliseconds,
         long? modulusMillilitres
     ) =>
-        totalA is { } from && totalB is { } to ? ByTotals(from, to, dtMilliseconds, modulusMillilitres)
+        totalA is { } from && totalB is { } to
+            ? AcrossMillilitres(from, to, Math.Min(dtMilliseconds, LongestMilliseconds), modulusMillilitres)
         : flowA is { } first && flowB is { } second ? ByFlow(first, second, dtMilliseconds)
         : null;
 
-    private static long? ByTotals(long from, long to, long dtMilliseconds, long? modulusMillilitres)
+    /// <summary>
+    /// What a total rose by in some time, however long. One that fell has started again at its modulus. A rise or
+    /// roll-over of more than could flow is neither: a sample was dropped or the meter reset. Then it is null.
+    /// </summary>
+    public static long? AcrossMillilitres(long from, long to, long dtMilliseconds, long? modulusMillilitres)
     {
-        var difference = to - from;
-        if (difference >= 0)
-            return difference;
-        if (modulusMillilitres is not { } modulus || dtMilliseconds <= 0)
-            return null;
-
-        // A falling total is a roll-over only if that much could have flowed in the time. Otherwise the meter was
-        // reset.
-        var rolledOver = difference + modulus;
-        return rolledOver >= 0 && rolledOver <= FastestMillilitresPerMillisecond * dtMilliseconds ? rolledOver : null;
+        var rise = to < from ? to - from + (modulusMillilitres ?? 0) : to - from;
+        var most = FastestMillilitresPerMillisecond * Math.Max(dtMilliseconds, ShortestMilliseconds);
+        return rise >= 0 && rise <= most ? rise : null;
     }
 
     // The mean of both flows (mL/s) for the time (ms), rounded to the nearest whole mL.

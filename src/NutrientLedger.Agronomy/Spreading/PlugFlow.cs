@@ -9,7 +9,7 @@ namespace NutrientLedger.Agronomy.Spreading;
 public readonly record struct PumpedContent(long TotalMillilitres, int? Content);
 
 /// <summary>What landed: mL × content (with mg/L, whole micrograms), and the mL of unknown content.</summary>
-public readonly record struct LandedContent(long WeightedSum, long MillilitresWithout)
+public readonly record struct LandedContent(Int128 WeightedSum, long MillilitresWithout)
 {
     public static LandedContent operator +(LandedContent left, LandedContent right) =>
         new(left.WeightedSum + right.WeightedSum, left.MillilitresWithout + right.MillilitresWithout);
@@ -49,7 +49,7 @@ public sealed class PlugFlow
     {
         ArgumentOutOfRangeException.ThrowIfGreaterThan(fromMillilitres, toMillilitres);
         var (from, to) = (fromMillilitres - hoseMillilitres, toMillilitres - hoseMillilitres);
-        var (sum, known) = (0L, 0L);
+        var (sum, known) = ((Int128)0, 0L);
         for (var reading = FirstBefore(from); reading < pumped.Length - 1; reading++)
         {
             var (start, content) = pumped[reading];
@@ -58,7 +58,7 @@ public sealed class PlugFlow
             var shared = Math.Min(to, pumped[reading + 1].TotalMillilitres) - Math.Max(from, start);
             if (shared <= 0 || content is not { } measured)
                 continue;
-            (sum, known) = (sum + shared * measured, known + shared);
+            (sum, known) = (sum + ((Int128)shared * measured), known + shared);
         }
         return new(sum, to - from - known);
     }

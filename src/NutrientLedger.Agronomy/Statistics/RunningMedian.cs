@@ -43,22 +43,29 @@ public readonly record struct RunningMedian(double Median, double Deviation)
             ? sorted[sorted.Count / 2]
             : (sorted[(sorted.Count / 2) - 1] + sorted[sorted.Count / 2]) / 2;
 
-    /// <summary>
-    /// Distances grow to both sides of the middle, so going outwards meets them in order. Half of them are enough.
-    /// </summary>
+    /// <summary>The median of the distances from the middle. They grow to both sides of it.</summary>
     private static double MedianDistance(List<double> sorted, double middle)
     {
         var above = PlaceOf(sorted, middle);
-        var below = above - 1;
-        var (last, distance) = (0.0, 0.0);
-        for (var met = 0; met <= sorted.Count / 2; met++)
+        var distance = DistanceAt(sorted.Count / 2);
+        return sorted.Count % 2 == 1 ? distance : (DistanceAt((sorted.Count / 2) - 1) + distance) / 2;
+
+        // The distance at this place among all in order. Up to there some lie below the middle, the others above it.
+        double DistanceAt(int place)
         {
-            last = distance;
-            var down = below >= 0 ? middle - sorted[below] : double.PositiveInfinity;
-            var up = above < sorted.Count ? sorted[above] - middle : double.PositiveInfinity;
-            distance = Math.Min(down, up);
-            (below, above) = down <= up ? (below - 1, above) : (below, above + 1);
+            var (least, most) = (Math.Max(0, place + 1 - (sorted.Count - above)), Math.Min(place + 1, above));
+            while (least < most)
+            {
+                var below = (least + most) / 2;
+                if (Down(below) < Up(place - below))
+                    least = below + 1;
+                else
+                    most = below;
+            }
+            return Math.Max(least > 0 ? Down(least - 1) : 0, least <= place ? Up(place - least) : 0);
         }
-        return sorted.Count % 2 == 1 ? distance : (last + distance) / 2;
+
+        double Down(int place) => middle - sorted[above - 1 - place];
+        double Up(int place) => sorted[above + place] - middle;
     }
 }

@@ -13,11 +13,21 @@ public enum VoidedPart
 
     /// <summary>Only its liquid level.</summary>
     Level = 3,
+
+    /// <summary>Only the running total of its meter. Others take its place: see <see cref="MeteredAcross"/>.</summary>
+    Total = 4,
 }
+
+/// <summary>
+/// What a meter counted across readings with void totals, in mL: its total at the reading before them, and what ran
+/// from there to the reading after them. In between the total grows evenly from number to number.
+/// </summary>
+public sealed record MeteredAcross(long TotalBeforeMillilitres, long RanMillilitres);
 
 /// <summary>
 /// Readings that a person voided, by their numbers, both ends included. Nothing is deleted: they stay in the
 /// journal and count again when the void is withdrawn. <see cref="VoidId"/> is unique among the voids of the farm.
+/// <see cref="Across"/> is there when their totals are void.
 /// </summary>
 public sealed record ReadingsVoided(
     string VoidId,
@@ -28,7 +38,8 @@ public sealed record ReadingsVoided(
     long LastSeq,
     VoidedPart Part,
     string Reason,
-    string By
+    string By,
+    MeteredAcross? Across = null
 ) : IDefinedEvent<ReadingsVoided>
 {
     public static EventDefinition<ReadingsVoided> Definition { get; } =

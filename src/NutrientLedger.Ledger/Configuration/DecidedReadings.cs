@@ -7,7 +7,7 @@ namespace NutrientLedger.Ledger.Configuration;
 /// <summary>
 /// What people decided about the readings of one device, stream and boot. It is kept as ranges of numbers that do not
 /// overlap. A reading's decision is found by binary search. Voids add up. Of decisions about the clock the one recorded
-/// last holds.
+/// last holds, and so does the last void of totals.
 /// </summary>
 public sealed class DecidedReadings
 {
@@ -17,6 +17,8 @@ public sealed class DecidedReadings
     private readonly long[] starts;
 
     private readonly ReadingDecision[] decisions;
+
+    private readonly ReadingsVoided?[] voidTotals;
 
     private DecidedReadings(
         IReadOnlyCollection<ReadingsVoided> voids,
@@ -32,6 +34,10 @@ public sealed class DecidedReadings
         ];
         starts = [.. edges.Distinct().Order()];
         decisions = Array.ConvertAll(starts, seq => About(seq, voids, timeDecisions));
+        voidTotals = Array.ConvertAll(
+            starts,
+            seq => voids.LastOrDefault(readings => readings.Part == VoidedPart.Total && Holds(readings, seq))
+        );
     }
 
     public bool IsEmpty => starts.Length == 0;
@@ -47,7 +53,13 @@ public sealed class DecidedReadings
         {
             var found = Array.BinarySearch(starts, seq);
             var last = found >= 0 ? found : ~found - 1;
-            return last >= 0 ? decisions[last] : default;
+            return last < 0 ? default
+                : voidTotals[last] is { Across: { } across } @void
+                    ? decisions[last] with
+                    {
+                        TotalInstead = TotalAt(seq, @void, across),
+                    }
+                : decisions[last];
         }
     }
 
@@ -73,6 +85,16 @@ public sealed class DecidedReadings
     private static IEnumerable<long> Edges(long first, long last) =>
         last == long.MaxValue ? [first] : [first, last + 1];
 
+    private static bool Holds(ReadingsVoided readings, long seq) => readings.FirstSeq <= seq && seq <= readings.LastSeq;
+
+    private static long TotalAt(long seq, ReadingsVoided readings, MeteredAcross across) =>
+        across.TotalBeforeMillilitres
+        + (long)(
+            (Int128)across.RanMillilitres
+            * (seq - readings.FirstSeq + 1)
+            / ((Int128)readings.LastSeq - readings.FirstSeq + 2)
+        );
+
     private static ReadingDecision About(
         long seq,
         IReadOnlyCollection<ReadingsVoided> voids,
@@ -80,8 +102,7 @@ public sealed class DecidedReadings
     )
     {
         var clock = timeDecisions.LastOrDefault(decision => decision.FirstSeq <= seq && seq <= decision.LastSeq);
-        bool IsVoid(VoidedPart part) =>
-            voids.Any(readings => readings.Part == part && readings.FirstSeq <= seq && seq <= readings.LastSeq);
+        bool IsVoid(VoidedPart part) => voids.Any(readings => readings.Part == part && Holds(readings, seq));
         return new(
             clock?.Decision,
             clock is { Decision: TimeDecision.Shifted } ? clock.ShiftMilliseconds : 0,

@@ -5,15 +5,16 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// How to use one reading: the clock that a person decided, and the void part. Without any decision (the default) it is
-/// used as measured.
+/// How to use one reading: the clock that a person decided, the void part, and the total (mL) instead of a void one.
+/// Without any decision (the default) it is used as measured.
 /// </summary>
 public readonly record struct ReadingDecision(
     TimeDecision? Clock,
     long ShiftMilliseconds,
     bool WholeVoid,
     bool CompositionVoid,
-    bool LevelVoid
+    bool LevelVoid,
+    long? TotalInstead = null
 )
 {
     // 1990-01-01 and 2100-01-01, 00:00 UTC: the limits of a device's time on the wire. No shift can lead beyond them.
@@ -24,19 +25,26 @@ public readonly record struct ReadingDecision(
     public bool StaysOut => WholeVoid || Clock == TimeDecision.LeftOut;
 
     /// <summary>The reading as it is to be posted. Null when it stays out.</summary>
-    internal SpreadReading? Read(in SpreadReading reading, QuestionableTime.Times sound) =>
-        TimeOf(reading.MeasuredAtMilliseconds, sound) is not { } time ? null
-        : CompositionVoid
-            ? reading with
+    internal SpreadReading? Read(in SpreadReading reading, QuestionableTime.Times sound)
+    {
+        if (TimeOf(reading.MeasuredAtMilliseconds, sound) is not { } time)
+            return null;
+        var read = reading with
+        {
+            MeasuredAtMilliseconds = time,
+            TotalMillilitres = TotalInstead ?? reading.TotalMillilitres,
+        };
+        return CompositionVoid
+            ? read with
             {
-                MeasuredAtMilliseconds = time,
                 DryMatterPartsPerMillion = null,
                 TotalNitrogenMilligramsPerLitre = null,
                 AmmoniumNitrogenMilligramsPerLitre = null,
                 PhosphorusMilligramsPerLitre = null,
                 PotassiumMilligramsPerLitre = null,
             }
-        : reading with { MeasuredAtMilliseconds = time };
+            : read;
+    }
 
     /// <summary>The reading as it is to be posted. Null when it stays out.</summary>
     internal LevelReading? Read(in LevelReading reading, QuestionableTime.Times sound) =>

@@ -61,12 +61,13 @@ public sealed record LineAmounts
 
     public AnalyteSums Potassium { get; init; }
 
+    /// <exception cref="OverflowException">No hub can take as many readings as this needs.</exception>
     public static LineAmounts operator +(LineAmounts left, LineAmounts right) =>
         new()
         {
-            VolumeMillilitres = left.VolumeMillilitres + right.VolumeMillilitres,
-            DisengagedMillilitres = left.DisengagedMillilitres + right.DisengagedMillilitres,
-            NotPlacedMillilitres = left.NotPlacedMillilitres + right.NotPlacedMillilitres,
+            VolumeMillilitres = checked(left.VolumeMillilitres + right.VolumeMillilitres),
+            DisengagedMillilitres = checked(left.DisengagedMillilitres + right.DisengagedMillilitres),
+            NotPlacedMillilitres = checked(left.NotPlacedMillilitres + right.NotPlacedMillilitres),
             Flagged = left.Flagged + right.Flagged,
             UnknownIntervals = left.UnknownIntervals + right.UnknownIntervals,
             Intervals = left.Intervals + right.Intervals,

@@ -27,6 +27,11 @@ public enum DecisionProblem
 
     /// <summary>The void that is to be withdrawn is not in force.</summary>
     NotInForce = 7,
+
+    /// <summary>
+    /// The totals of the readings before and after the range do not show what ran between them.
+    /// </summary>
+    TotalsUnknown = 8,
 }
 
 /// <summary>
@@ -71,7 +76,7 @@ public sealed record DecisionCandidate(
 public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
 {
     /// <summary>
-    /// The first problem. Null when all is well. Contents belong to what is spread, levels to what is stored.
+    /// The first problem. Null when all is well. Contents and totals are spread, levels are stored.
     /// </summary>
     public DecisionProblem? Problem =>
         (Part, Readings.Stream) switch
@@ -79,7 +84,7 @@ public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
 
             (VoidedPart.Reading, _)
             or
-            (VoidedPart.Composition, TelemetryStream.Spread)
+            (VoidedPart.Composition or VoidedPart.Total, TelemetryStream.Spread)
             or (VoidedPart.Level, TelemetryStream.Store) => Readings.Problem,
             _ => DecisionProblem.PartNotOfStream,
         };
@@ -87,7 +92,9 @@ public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
     /// <summary>
     /// The event that voids them, when there is no problem. The id must be unique among the voids of the farm.
     /// </summary>
-    public ReadingsVoided Event(string voidId) =>
+    /// <param name="voidId">The id.</param>
+    /// <param name="across">What the meter counted across void totals.</param>
+    public ReadingsVoided Event(string voidId, MeteredAcross? across = null) =>
         new(
             voidId,
             Readings.EquipmentId!,
@@ -97,7 +104,8 @@ public sealed record VoidCandidate(DecisionCandidate Readings, VoidedPart? Part)
             Readings.LastSeq!.Value,
             Part!.Value,
             Readings.Reason!.Trim(),
-            Readings.By!.Trim()
+            Readings.By!.Trim(),
+            across
         );
 }
 

@@ -13,6 +13,11 @@ public abstract record FindingStrength
     public sealed record Far(int Readings, double Deviations, double Value, double Typical) : FindingStrength;
 
     /// <summary>
+    /// So many readings with totals (mL) that the meter cannot have shown: from the one before to the worst.
+    /// </summary>
+    public sealed record Jump(int Readings, long TotalBefore, long Total) : FindingStrength;
+
+    /// <summary>
     /// A rise (a fall where below zero) as a share of the content, so many standard errors from standing still.
     /// </summary>
     public sealed record Trend(double Share, double StandardErrors) : FindingStrength;

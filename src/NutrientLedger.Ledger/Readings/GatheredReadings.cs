@@ -33,7 +33,9 @@ public sealed class GatheredReadings(FarmConfiguration configuration, long fromM
     /// <summary>By device and boot, in the order of the numbers.</summary>
     public IEnumerable<ReadingFinding> Findings() =>
         InOrder(spread)
-            .SelectMany(ReadingFindings.Of)
+            .SelectMany(series =>
+                ReadingFindings.Of(series, configuration.Applicator(series.EquipmentId)?.MeterModulusMillilitres)
+            )
             .Concat(InOrder(levels).SelectMany(ReadingFindings.Of))
             .OrderBy(finding => finding.FromMilliseconds);
 

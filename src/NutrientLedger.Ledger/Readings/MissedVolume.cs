@@ -20,12 +20,10 @@ public static class MissedVolume
         MeterMark? before,
         MeterMark? after
     ) =>
-        (before, after) is ({ } a, { } b)
-            ? MeterInterval.VolumeMillilitres(
-                a.TotalMillilitres,
-                b.TotalMillilitres,
-                flowA: null,
-                flowB: null,
+        (before, after) is ({ TotalMillilitres: { } from } a, { TotalMillilitres: { } to } b)
+            ? MeterInterval.AcrossMillilitres(
+                from,
+                to,
                 (long)(b.MeasuredAt - a.MeasuredAt).TotalMilliseconds,
                 configuration.Applicator(applicatorId)?.MeterModulusMillilitres
             )

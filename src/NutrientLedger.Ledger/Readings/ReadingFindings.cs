@@ -1,3 +1,4 @@
+using NutrientLedger.Agronomy.Spreading;
 using NutrientLedger.Agronomy.Statistics;
 using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Readings;
@@ -34,6 +35,9 @@ internal static class ReadingFindings
     private const long DriftPartMilliseconds = 300_000;
     private const int DriftPartsMin = 9;
 
+    // A meter that has not come back after so many readings was reset.
+    private const int TotalsWrongMax = 10;
+
     private static readonly (string Name, Func<SpreadReading, long?> Value)[] Contents =
     [
         ("dryMatter", reading => reading.DryMatterPartsPerMillion),
@@ -49,8 +53,18 @@ internal static class ReadingFindings
         reading => reading.FlowMillilitresPerSecond is 0 ? null : reading.FlowMillilitresPerSecond
     );
 
-    public static IEnumerable<ReadingFinding> Of(ReadingSeries<SpreadReading> series)
+    /// <summary>Findings of an applicator whose meter may have a modulus (mL).</summary>
+    public static IEnumerable<ReadingFinding> Of(ReadingSeries<SpreadReading> series, long? meterModulus)
     {
+        foreach (var found in WrongTotals(series, meterModulus))
+            yield return series.Finding(
+                FindingKind.Spike,
+                "total",
+                found.First,
+                found.Last,
+                found.Strength,
+                VoidedPart.Total
+            );
         var columns = Contents.Append(Flow).Select(column => (column.Name, Values: series.Of(column.Value))).ToArray();
         foreach (var (name, values) in columns)
         {
@@ -80,6 +94,56 @@ internal static class ReadingFindings
                 found.Strength,
                 VoidedPart.Level
             );
+    }
+
+    /// <summary>Totals between two others that meet across them, where too much would have run on both sides.</summary>
+    private static IEnumerable<(SeriesValue First, SeriesValue Last, FindingStrength Strength)> WrongTotals(
+        ReadingSeries<SpreadReading> series,
+        long? meterModulus
+    )
+    {
+        (long Seq, SpreadReading Reading)[] known =
+        [
+            .. series.Readings.Where(known => known.Reading.TotalMillilitres is not null),
+        ];
+        for (var wrong = 1; wrong < known.Length; wrong++)
+        {
+            var before = known[wrong - 1];
+            if (CanRun(before.Reading, known[wrong].Reading))
+                continue;
+            for (var back = wrong + 1; back < known.Length && back - wrong <= TotalsWrongMax; back++)
+            {
+                if (
+                    CanRun(known[back - 1].Reading, known[back].Reading) || !CanRun(before.Reading, known[back].Reading)
+                )
+                    continue;
+                yield return (
+                    Total(before.Seq + 1, known[wrong].Reading),
+                    Total(known[back].Seq - 1, known[back - 1].Reading),
+                    new FindingStrength.Jump(
+                        back - wrong,
+                        before.Reading.TotalMillilitres!.Value,
+                        known[wrong].Reading.TotalMillilitres!.Value
+                    )
+                );
+                wrong = back;
+                break;
+            }
+        }
+
+        bool CanRun(in SpreadReading a, in SpreadReading b) =>
+            MeterInterval.VolumeMillilitres(
+                a.TotalMillilitres,
+                b.TotalMillilitres,
+                flowA: null,
+                flowB: null,
+                b.MeasuredAtMilliseconds - a.MeasuredAtMilliseconds,
+                meterModulus
+            )
+                is not null;
+
+        static SeriesValue Total(long seq, in SpreadReading reading) =>
+            new(seq, reading.MeasuredAtMilliseconds, reading.TotalMillilitres!.Value);
     }
 
     private static IEnumerable<(SeriesValue First, SeriesValue Last, FindingStrength Strength)> Stuck(

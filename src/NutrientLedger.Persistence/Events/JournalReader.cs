@@ -115,6 +115,29 @@ internal sealed class JournalReader(NpgsqlDataSource source)
         );
     }
 
+    /// <summary>The batches of a device's boot that hold one of these numbers, both ends included.</summary>
+    public IAsyncEnumerable<StoredEvent> BatchesNumberedAsync(
+        string farmId,
+        TelemetryStream stream,
+        string equipmentId,
+        long boot,
+        long first,
+        long last,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            $"""
+            select {Columns} from (
+                select span.position as found from {BatchSpanRows.Table} as span
+                where farm = $1 and span.stream = $2 and equipment = $3 and boot = $4 and first_seq <= $6 and last_seq >= $5
+            ) as batches cross join lateral (
+                select {Columns} from journal.event where farm = $1 and position = found limit 1) as event
+            order by found
+            """,
+            [farmId, BatchSpanRows.Name(stream), equipmentId, boot, first, last],
+            cancellationToken
+        );
+
     /// <summary>Whether a farm has batches before a position.</summary>
     public async Task<bool> AnyBatchBeforeAsync(string farmId, long position, CancellationToken cancellationToken)
     {

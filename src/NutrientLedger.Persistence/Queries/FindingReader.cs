@@ -1,5 +1,7 @@
 using Npgsql;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Readings;
 using NutrientLedger.Persistence.Appending;
@@ -7,7 +9,10 @@ using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
 
-/// <summary>Searches the readings of a period in the journal for values that stay constant, jump or drift.</summary>
+/// <summary>
+/// Searches the readings of a period in the journal for values that stay constant, jump or drift, and answers what a
+/// decision about some needs to know.
+/// </summary>
 public sealed class FindingReader(NpgsqlDataSource source)
 {
     private readonly JournalReader journal = new(source);
@@ -37,5 +42,34 @@ public sealed class FindingReader(NpgsqlDataSource source)
                 gathered.Add(row.Event, row.RecordedAt);
         }
         return [.. gathered.Findings()];
+    }
+
+    /// <summary>
+    /// What a meter counted across readings whose totals are to be void. Null where the readings beside them do not
+    /// show it.
+    /// </summary>
+    public async Task<MeteredAcross?> AcrossAsync(
+        string farmId,
+        FarmConfiguration configuration,
+        DecisionCandidate readings,
+        CancellationToken cancellationToken
+    )
+    {
+        var totals = new VoidTotals(configuration, readings);
+        var (first, last) = (readings.FirstSeq!.Value - 1, readings.LastSeq!.Value + 1);
+        foreach (var beside in (long[])[first, last])
+        await foreach (
+            var row in journal.BatchesNumberedAsync(
+                farmId,
+                TelemetryStream.Spread,
+                readings.EquipmentId!,
+                readings.Boot!.Value,
+                beside,
+                beside,
+                cancellationToken
+            )
+        )
+            totals.Add(((SpreadingMeasured)row.Event).Batch, row.RecordedAt);
+        return totals.Across;
     }
 }

@@ -167,10 +167,9 @@ public sealed class LedgerReader
     }
 
     /// <summary>
-    /// Rebuilds the ledger up to a position, but none beyond what is posted. Transactions under way may still take the
-    /// numbers above it. The same query must always give the same answer. Returns the position.
+    /// A farm's ledger as of a position, but none beyond what is posted, and that position. Transactions under way may
+    /// still take the numbers above it, and the same query must always give the same answer.
     /// </summary>
-    /// <summary>A farm's ledger as of a position, and how far the journal reaches up to there.</summary>
     private async Task<(long Position, LedgerAddition Posted)> PostAsync(
         string farmId,
         PartitionSet only,

@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Readings;
 using NutrientLedger.Ledger.Readings;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
@@ -11,7 +12,11 @@ using NutrientLedger.Web.Queries;
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>Records what a person decides about readings, or returns what is wrong with it.</summary>
-internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, DeviceReader devices)
+internal sealed class ReadingDecisionHandler(
+    ConfigurationStore configurations,
+    DeviceReader devices,
+    FindingReader readings
+)
 {
     private const int BootsNamed = 3;
 
@@ -26,9 +31,16 @@ internal sealed class ReadingDecisionHandler(ConfigurationStore configurations, 
             return DecisionMapping.Problem(problem, request);
         if (await UnknownAsync(at.FarmId, candidate.Readings, cancellationToken) is { } unknown)
             return unknown;
+        MeteredAcross? across = null;
+        if (
+            candidate.Part == VoidedPart.Total
+            && (across = await readings.AcrossAsync(at.FarmId, at.Configuration, candidate.Readings, cancellationToken))
+                is null
+        )
+            return DecisionMapping.Problem(DecisionProblem.TotalsUnknown, request);
         // The id is unique, because recording fails when the configuration has changed.
         var id = FormattableString.Invariant($"void-{at.Version + 1}");
-        return await RecordAsync(at, candidate.Event(id), id, cancellationToken);
+        return await RecordAsync(at, candidate.Event(id, across), id, cancellationToken);
     }
 
     public async Task<Results<Ok<RecordedResponse>, ProblemHttpResult>> WithdrawAsync(

@@ -21,6 +21,7 @@ internal static class DecisionMapping
                 "reading" => VoidedPart.Reading,
                 "composition" => VoidedPart.Composition,
                 "level" => VoidedPart.Level,
+                "total" => VoidedPart.Total,
                 _ => null,
             }
         );
@@ -45,7 +46,7 @@ internal static class DecisionMapping
             DecisionProblem.PartNotOfStream => ApiProblem.BadValue(
                 "part",
                 (asked as VoidRequest)?.Part ?? "",
-                "Write reading, composition (stream spread) or level (stream store)."
+                "Write reading, composition or total (stream spread), or level (stream store)."
             ),
             DecisionProblem.ShiftDoesNotFit => ApiProblem.BadValue(
                 "decision",
@@ -61,6 +62,11 @@ internal static class DecisionMapping
                 "range of numbers",
                 $"{asked.FirstSeq} to {asked.LastSeq} of boot {asked.Boot}",
                 "Write boot, firstSeq and lastSeq as whole numbers. firstSeq is 1 or more; lastSeq is included and not below firstSeq."
+            ),
+            DecisionProblem.TotalsUnknown => ApiProblem.BadValue(
+                "range of numbers",
+                $"{asked.FirstSeq} to {asked.LastSeq} of boot {asked.Boot}",
+                $"The totals of readings {asked.FirstSeq - 1} and {asked.LastSeq + 1} must be stored and show what ran between them. Void the totals from the first wrong one to the last, or the whole readings."
             ),
             _ => Problem(problem, asked.Reason, asked.By),
         };

@@ -109,6 +109,7 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
         {
             VoidedPart.Composition => "Contents of readings",
             VoidedPart.Level => "Levels of readings",
+            VoidedPart.Total => "Meter totals of readings",
             _ => "Readings",
         };
 

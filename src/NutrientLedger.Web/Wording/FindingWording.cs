@@ -16,6 +16,9 @@ internal static class FindingWording
             FindingStrength.Far far => Text(
                 $"{Plural.Of(far.Readings, "reading")}, up to {far.Deviations:F0} times the typical deviation from the readings around: {far.Value:F0} where {far.Typical:F0} is typical"
             ),
+            FindingStrength.Jump jump => Text(
+                $"{Plural.Of(jump.Readings, "reading")} where the meter's total jumps from {jump.TotalBefore / 1e6:F3} to {jump.Total / 1e6:F3} m³ and back; what ran there is unknown until the total is voided"
+            ),
             FindingStrength.Trend trend => Text(
                 $"{(trend.Share > 0 ? "rose" : "fell")} by {Math.Abs(trend.Share):P0} all along ({Math.Abs(trend.StandardErrors):F0} standard errors from standing still); the manure itself may have changed, so take a sample first"
             ),

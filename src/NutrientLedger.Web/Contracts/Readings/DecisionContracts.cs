@@ -20,7 +20,9 @@ internal interface IReadingRangeRequest
     string? By { get; }
 }
 
-/// <summary>Readings to void: part is "reading", "composition" or "level"; numbers include both ends.</summary>
+/// <summary>
+/// Readings to void: part is "reading", "composition", "total" or "level"; numbers include both ends.
+/// </summary>
 internal sealed record VoidRequest(
     string? Equipment,
     string? Stream,

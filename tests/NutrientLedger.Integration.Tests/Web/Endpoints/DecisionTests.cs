@@ -30,6 +30,43 @@ public sealed class DecisionTests(WebTestHost web) : IClassFixture<WebTestHost>
         Assert.Equal((0.3, 0.1), await VolumeAsync("voided"));
     }
 
+    /// <summary>A meter at 25,000 m³ dropped one sample: it sent a zero.</summary>
+    [DatabaseFact]
+    public async Task A_dropped_total_is_found_and_once_it_is_void_nothing_is_missing()
+    {
+        using var farm = new SmallFarm("dropped");
+        await web.Import.ImportAsync(farm.Path, default);
+        var batch = ((SpreadingMeasured)farm.Spreading(1, 31).Event).Batch;
+        var readings = batch.Readings.Select(
+            (reading, i) => reading with { TotalMillilitres = i == 14 ? 0 : 25_000_000_000 + reading.TotalMillilitres }
+        );
+        await web.PostAsync(
+            farm.Spreading(1, 31) with
+            {
+                Event = new SpreadingMeasured(batch with { Readings = [.. readings] }),
+            }
+        );
+        // Two of thirty intervals of ten litres are unknown. None holds what the meter ever counted.
+        Assert.Equal((0.28, 0.0), await VolumeAsync("dropped"));
+
+        var findings = await web.Client.AskAsync(
+            "/api/farms/dropped/findings?from=2026-04-21T00:00:00Z&to=2026-04-22T00:00:00Z"
+        );
+        var found = Assert.Single(findings.GetProperty("findings").EnumerateArray());
+        Assert.Equal(("total", 15, 15), (found.Text("measured"), found.Number("firstSeq"), found.Number("lastSeq")));
+        Assert.Contains("from 25000.140 to 0.000 m³", found.Text("howStrong"), StringComparison.Ordinal);
+        await SendAsync(HttpStatusCode.OK, "dropped/voids", Void("dropped", 15, 15, part: "total"));
+
+        Assert.Equal((0.3, 0.0), await VolumeAsync("dropped"));
+        var wrong = await SendAsync(HttpStatusCode.BadRequest, "dropped/voids", Void("dropped", 1, 3, part: "total"));
+        Assert.Contains(
+            "The totals of readings 0 and 4 must be stored",
+            wrong.Text("detail"),
+            StringComparison.Ordinal
+        );
+        Assert.Empty((await web.AuditAsync("dropped")).Findings);
+    }
+
     [DatabaseFact]
     public async Task A_questionable_time_waits_for_a_decision_which_posts_its_volume()
     {

@@ -9,7 +9,7 @@ public sealed class MeterIntervalTests
     private const long Modulus = 1_000_000_000;
 
     [Fact]
-    public void Rising_totals_decide_however_long_it_took_and_whatever_the_flow_says()
+    public void Rising_totals_decide_whatever_the_flow_says()
     {
         Assert.Equal(31_000, MeterInterval.VolumeMillilitres(1_000, 32_000, null, null, 1_000, null));
         Assert.Equal(31_000, MeterInterval.VolumeMillilitres(1_000, 32_000, 9, 9, 3_600_000, null));
@@ -25,6 +25,33 @@ public sealed class MeterIntervalTests
     }
 
     [Fact]
+    public void A_rise_of_more_than_half_a_cubic_metre_a_second_is_unknown()
+    {
+        Assert.Equal(500_000, MeterInterval.VolumeMillilitres(8_000, 508_000, null, null, 1_000, null));
+        Assert.Null(MeterInterval.VolumeMillilitres(8_000, 508_001, null, null, 1_000, null));
+        Assert.Equal(1_000_000, MeterInterval.VolumeMillilitres(0, 1_000_000, null, null, 2_000, null));
+        Assert.Null(MeterInterval.VolumeMillilitres(0, 1_000_001, 9, 9, 2_000, Modulus));
+    }
+
+    [Fact]
+    public void Between_readings_in_a_row_no_more_counts_than_runs_in_an_hour_but_across_a_gap_it_does()
+    {
+        const long Day = 86_400_000;
+        Assert.Equal(1_800_000_000, MeterInterval.VolumeMillilitres(0, 1_800_000_000, null, null, Day, null));
+        Assert.Null(MeterInterval.VolumeMillilitres(0, 1_800_000_001, null, null, Day, null));
+        Assert.Equal(43_200_000_000, MeterInterval.AcrossMillilitres(0, 43_200_000_000, Day, null));
+        Assert.Null(MeterInterval.AcrossMillilitres(0, 43_200_000_001, Day, null));
+    }
+
+    [Fact]
+    public void A_total_may_be_a_second_old()
+    {
+        Assert.Equal(500_000, MeterInterval.VolumeMillilitres(0, 500_000, null, null, 100, null));
+        Assert.Equal(500_000, MeterInterval.VolumeMillilitres(0, 500_000, null, null, -100, null));
+        Assert.Null(MeterInterval.VolumeMillilitres(0, 500_001, null, null, 100, null));
+    }
+
+    [Fact]
     public void A_roll_over_of_more_than_half_a_cubic_metre_a_second_is_a_reset()
     {
         Assert.Equal(500_000, MeterInterval.VolumeMillilitres(Modulus - 1, 499_999, null, null, 1_000, Modulus));
@@ -33,10 +60,9 @@ public sealed class MeterIntervalTests
     }
 
     [Fact]
-    public void A_falling_total_is_unknown_without_a_modulus_without_time_and_below_the_modulus()
+    public void A_falling_total_is_unknown_without_a_modulus_and_beyond_it()
     {
         Assert.Null(MeterInterval.VolumeMillilitres(8_000, 0, null, null, 1_000, null));
-        Assert.Null(MeterInterval.VolumeMillilitres(Modulus - 1, 1, null, null, 0, Modulus));
         Assert.Null(MeterInterval.VolumeMillilitres(Modulus + 2, 1, null, null, 1_000, Modulus));
     }
 
@@ -100,12 +126,12 @@ public sealed class MeterIntervalTests
 
     [Fact]
     public void Rising_totals_add_up_over_any_reading_in_between() =>
-        Gen.Select(Gen.Long[0, Modulus], Gen.Long[0, Modulus], Gen.Long[0, Modulus])
+        Gen.Select(Gen.Long[0, Modulus], Gen.Long[0, 900_000_000], Gen.Long[0, 900_000_000])
             .Sample(
                 (start, first, second) =>
                 {
                     long? Volume(long from, long to) =>
-                        MeterInterval.VolumeMillilitres(from, to, null, null, 1_000, null);
+                        MeterInterval.VolumeMillilitres(from, to, null, null, 3_600_000, null);
                     var middle = start + first;
                     var end = middle + second;
                     Assert.Equal(Volume(start, end), Volume(start, middle) + Volume(middle, end));

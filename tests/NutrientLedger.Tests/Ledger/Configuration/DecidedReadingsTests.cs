@@ -37,6 +37,49 @@ public class DecidedReadingsTests
         Assert.Equal((Int128)6 * Step * 4_000, sums.TotalNitrogen.WeightedSum);
     }
 
+    /// <summary>
+    /// A meter at 25,000 m³ sends a zero, or far too much, for three seconds. Both intervals beside them are unknown.
+    /// </summary>
+    [Theory]
+    [InlineData(0)]
+    [InlineData(10_000_000_000_000)]
+    public void Wrong_totals_put_nothing_on_a_field_and_once_void_their_neighbours_meet_across_them(long wrong)
+    {
+        var totals = Enumerable.Range(0, 10).Select(i => 25_000_000_000 + (i * Step)).ToArray();
+        var driven = Driven.Select(
+            (reading, i) => reading with { TotalMillilitres = i is >= 3 and <= 5 ? wrong : totals[i] }
+        );
+        var batch = Some.Batch([.. driven]);
+        var sums = Sums(batch);
+
+        Assert.Equal((5 * Step, 2), (sums.VolumeMillilitres, sums.UnknownIntervals));
+        Assert.Equal(0, sums.NotPlacedMillilitres);
+
+        var @void = Void(4, 6, VoidedPart.Total) with { Across = new(totals[2], 4 * Step) };
+        Assert.Equal(Sums(Some.Batch(Driven)), Sums(batch, @void));
+        Assert.Equal(sums, Sums(batch, @void, new VoidWithdrawn(@void.VoidId, "It was right after all", "Ada Ash")));
+    }
+
+    [Fact]
+    public void Void_totals_grow_evenly_and_the_last_void_of_a_total_holds()
+    {
+        var first = Void(2, 4, VoidedPart.Total) with { Across = new(100, 7) };
+        var configuration = Some.Configuration([
+            .. Some.ConfigurationEvents(),
+            first,
+            Void(4, 4, VoidedPart.Total) with
+            {
+                VoidId = "later",
+                Across = new(500, 10),
+            },
+        ]);
+        var decided = configuration.Decided(Some.DragLine, TelemetryStream.Spread, 1);
+
+        // 100 + 7/4, 100 + 14/4 and 500 + 10/2.
+        long?[] expected = [null, 101, 103, 505, null];
+        Assert.Equal(expected, Enumerable.Range(1, 5).Select(seq => decided[seq].TotalInstead));
+    }
+
     [Fact]
     public void A_withdrawn_void_leaves_no_trace_whichever_was_recorded_first()
     {

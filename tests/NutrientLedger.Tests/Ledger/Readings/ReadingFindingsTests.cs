@@ -88,6 +88,54 @@ public class ReadingFindingsTests
     }
 
     [Fact]
+    public void Totals_that_the_meter_comes_back_from_are_found_to_the_reading()
+    {
+        var found = Findings(
+                8,
+                (i, reading) =>
+                    Metered(
+                        i,
+                        reading,
+                        i is 700 or 701 ? 0
+                            : i == 900 ? 3_000_000_000_000
+                            : null
+                    )
+            )
+            .ToArray();
+        Assert.Equal([(701, 702), (901, 901)], found.Select(one => ((int)one.FirstSeq, (int)one.LastSeq)));
+        Assert.All(
+            found,
+            one =>
+                Assert.Equal((FindingKind.Spike, "total", VoidedPart.Total), (one.Kind, one.Measured, one.ProposedPart))
+        );
+        Assert.Equal(
+            [new FindingStrength.Jump(2, Total(699), 0), new FindingStrength.Jump(1, Total(899), 3_000_000_000_000)],
+            found.Select(one => one.Strength)
+        );
+    }
+
+    /// <summary>The readings beside void totals must have totals, so a range reaches over those without.</summary>
+    [Fact]
+    public void A_range_of_wrong_totals_reaches_from_total_to_total()
+    {
+        var found = Assert.Single(
+            Findings(9, (i, reading) => i is 699 or 701 ? reading : Metered(i, reading, i == 700 ? 0 : null))
+        );
+        Assert.Equal((700, 702), (found.FirstSeq, found.LastSeq));
+    }
+
+    [Fact]
+    public void A_meter_that_was_reset_or_rolled_over_is_not_found()
+    {
+        Assert.Empty(Findings(10, (i, reading) => Metered(i, reading, i >= 700 ? (i - 700) * 10_000 : null)));
+        // Reset so early that it soon shows the total from before again.
+        Assert.Empty(Findings(11, (i, reading) => Metered(i, reading, (i >= 5 ? i - 5 : i) * 10_000)));
+        Assert.Empty(
+            Findings(12, (i, reading) => Metered(i, reading, Total(i) % Total(700)), meterModulus: Total(700))
+        );
+    }
+
+    [Fact]
     public void A_hundred_normal_passes_give_no_finding() =>
         Assert.Empty(Enumerable.Range(100, 100).SelectMany(chance => Findings(chance, (_, reading) => reading)));
 
@@ -124,14 +172,18 @@ public class ReadingFindingsTests
         }
     }
 
-    private static IEnumerable<ReadingFinding> Findings(int chance, Func<int, SpreadReading, SpreadReading> change)
+    private static IEnumerable<ReadingFinding> Findings(
+        int chance,
+        Func<int, SpreadReading, SpreadReading> change,
+        long? meterModulus = null
+    )
     {
         var noise = Normal.Samples(new Random(chance), 1, 0.015).GetEnumerator();
         double Next() => noise.MoveNext() ? noise.Current : throw new InvalidOperationException();
         var readings = Enumerable
             .Range(0, Readings)
             .Select(i => ((long)i + 1, change(i, Reading(At(i), Next, (int)(10_000 * Next())))));
-        return ReadingFindings.Of(new ReadingSeries<SpreadReading>(Some.DragLine, 1, [.. readings]));
+        return ReadingFindings.Of(new ReadingSeries<SpreadReading>(Some.DragLine, 1, [.. readings]), meterModulus);
     }
 
     private static IEnumerable<ReadingFinding> Of(LevelReading[] levels) =>
@@ -151,6 +203,14 @@ public class ReadingFindingsTests
             PhosphorusMilligramsPerLitre: (int)(800 * share()),
             PotassiumMilligramsPerLitre: (int)(2500 * share())
         );
+
+    private static SpreadReading Metered(int i, SpreadReading reading, long? wrong) =>
+        reading with
+        {
+            TotalMillilitres = wrong ?? Total(i),
+        };
+
+    private static long Total(int i) => 25_000_000_000 + (i * 10_000L);
 
     private static SpreadReading Faded(SpreadReading reading, double share) =>
         reading with

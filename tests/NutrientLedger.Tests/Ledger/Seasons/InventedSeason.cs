@@ -96,6 +96,11 @@ internal sealed class InventedSeason
             for (var i = 0; i < 5; i++)
             {
                 var (id, first) = ($"{TReading.Stream}-{place}-{i}", random.Next(1, count));
+                // Of voids of a total the last one holds. One alone lets the order of decisions not matter.
+                var part =
+                    i == 0 && Chance(50)
+                        ? VoidedPart.Total
+                        : Pick(VoidedPart.Reading, VoidedPart.Composition, VoidedPart.Level);
                 yield return new ReadingsVoided(
                     id,
                     series.EquipmentId,
@@ -103,9 +108,10 @@ internal sealed class InventedSeason
                     series.Boot,
                     first,
                     first + random.Next(12),
-                    Pick(VoidedPart.Reading, VoidedPart.Composition, VoidedPart.Level),
+                    part,
                     "Window fouled",
-                    "Ada Ash"
+                    "Ada Ash",
+                    part == VoidedPart.Total ? new(random.Next(1_000_000_000), random.Next(1_000_000)) : null
                 );
                 if (Chance(30))
                     yield return new VoidWithdrawn(id, "It was right after all", "Ada Ash");
