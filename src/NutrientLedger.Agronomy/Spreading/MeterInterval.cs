@@ -22,8 +22,8 @@ public static class MeterInterval
     private const long ShortestMilliseconds = 1_000;
 
     /// <summary>
-    /// What ran in longer than an hour between two readings in a row is bounded as for an hour. So no number of readings
-    /// that a hub can take makes a sum of volumes overflow: 9.2 · 10¹⁸ mL are 5 · 10⁹ times as much.
+    /// What ran in longer than an hour between two readings in a row is bounded as for an hour. So no number of
+    /// readings that a hub can take makes a sum of volumes overflow: 9.2 · 10¹⁸ mL are 5 · 10⁹ times as much.
     /// </summary>
     private const long LongestMilliseconds = 3_600_000;
 
