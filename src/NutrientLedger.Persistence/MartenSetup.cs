@@ -4,6 +4,7 @@ using JasperFx.Events.Projections;
 using JasperFx.MultiTenancy;
 using Marten;
 using Marten.Services;
+using Microsoft.Extensions.Logging;
 using Npgsql;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Codecs;
@@ -51,17 +52,19 @@ internal static class MartenSetup
         NpgsqlDataSource source,
         PostingTurn turn,
         PostingMeter meter,
-        PostingBeat beat
+        PostingBeat beat,
+        ILogger<LedgerProjection> log
     )
     {
         options.Projections.Wakeup = beat;
         options.Projections.AsyncListeners.Add(turn);
         options.Projections.Add(
-            new LedgerProjection(source, turn, meter),
+            new LedgerProjection(source, turn, meter, log),
             ProjectionLifecycle.Async,
             LedgerProjection.Name
         );
-        // An event that cannot be posted pauses the ledgers and is reported. Skipping it would lose nutrients silently.
+        // A configuration event that cannot be read pauses the ledgers and is reported. No device can cause that, and
+        // skipping it would lose nutrients silently. Batches that cannot be posted are noted by the projection.
         options.Projections.Errors.SkipApplyErrors = false;
         options.Projections.Errors.SkipSerializationErrors = false;
         options.Projections.Errors.SkipUnknownEvents = false;
@@ -85,11 +88,26 @@ internal static class MartenSetup
         return serializer;
     }
 
-    /// <summary>Hands batches to the journal's own codec.</summary>
+    /// <summary>
+    /// Hands batches to the journal's own codec. One that cannot be read is handed on as none at all, so that the
+    /// projection can name it and go on.
+    /// </summary>
     private sealed class BatchSerializer : IEventBinarySerializer
     {
         public byte[] Serialize(Type type, object data) => EventCodec.Encode((IJournalEvent)data);
 
-        public object Deserialize(Type type, byte[] data) => EventTypes.Of(type).Decode(data);
+        public object Deserialize(Type type, byte[] data)
+        {
+            try
+            {
+                return EventTypes.Of(type).Decode(data);
+            }
+            catch (FormatException)
+            {
+                return type == typeof(SpreadingMeasured) ? new SpreadingMeasured(null!)
+                    : type == typeof(StorageLevelMeasured) ? new StorageLevelMeasured(null!)
+                    : new WeatherMeasured(null!);
+            }
+        }
     }
 }

@@ -3,11 +3,13 @@ using Microsoft.Extensions.Diagnostics.HealthChecks;
 using Npgsql;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence;
 
 /// <summary>Whether the database answers and a hub keeps the ledgers current, and how far they are behind.</summary>
 public sealed class PersistenceHealth(
+    NpgsqlDataSource source,
     PostingLagMonitor watch,
     IProjectionCoordinator projections,
     OpenTransactions transactions,
@@ -61,7 +63,7 @@ public sealed class PersistenceHealth(
         );
         if (projections.DaemonForMainDatabase().HasAnyPaused())
             return HealthCheckResult.Unhealthy(
-                $"Posting has stopped and is retried ({state}). Nothing is lost. If it does not recover, an event cannot be read or posted; see the log."
+                $"Posting has stopped and is retried ({state}). Nothing is lost. If it does not recover, an event of a farm's configuration cannot be read; see the log."
             );
         if (
             lag.Events > 0
@@ -72,7 +74,17 @@ public sealed class PersistenceHealth(
             return HealthCheckResult.Unhealthy(
                 $"Ledgers have not moved on since {since:u} ({state}). Nothing is lost; look for the cause in the log of the hub that posts, then start it again."
             );
-        return HealthCheckResult.Healthy(state);
+        return await UnpostedAsync(cancellationToken).WaitAsync(cancellationToken) is { Count: > 0 } unposted
+            ? HealthCheckResult.Degraded(
+                $"{unposted[0]}. {(unposted.Count > 1 ? "There are more, see verify. " : "")}Amounts of the farm are minimums. {UnpostedRows.WhatToDo} ({state})"
+            )
+            : HealthCheckResult.Healthy(state);
+    }
+
+    private async Task<List<UnpostedRow>> UnpostedAsync(CancellationToken cancellationToken)
+    {
+        await using var connection = await source.OpenConnectionAsync(cancellationToken);
+        return await UnpostedRows.ListAsync(connection, farmId: null, limit: 2, cancellationToken);
     }
 
     private static HealthCheckResult Unreachable(string reason) =>

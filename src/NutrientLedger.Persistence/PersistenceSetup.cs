@@ -2,6 +2,7 @@ using JasperFx.Events.Daemon;
 using Marten;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.DependencyInjection.Extensions;
+using Microsoft.Extensions.Logging;
 using Npgsql;
 using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Configuration;
@@ -58,7 +59,8 @@ public static class PersistenceSetup
                         source,
                         provider.GetRequiredService<PostingTurn>(),
                         provider.GetRequiredService<PostingMeter>(),
-                        provider.GetRequiredService<PostingBeat>()
+                        provider.GetRequiredService<PostingBeat>(),
+                        provider.GetRequiredService<ILogger<LedgerProjection>>()
                     );
                 return options;
             })

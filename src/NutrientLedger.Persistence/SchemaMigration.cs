@@ -13,7 +13,7 @@ using NutrientLedger.Persistence.Statements;
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Makes the schemas of an empty database, upgrades one of the version before, and rejects others, before anything
+/// Makes the schemas of an empty database, upgrades one of a version before, and rejects others, before anything
 /// else uses it.
 /// </summary>
 public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore store) : IHostedService
@@ -22,7 +22,7 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
     /// The number of the schemas and of all stored names and forms. Raise it whenever one of them changes, one of
     /// Marten's included.
     /// </summary>
-    public const int Version = 2;
+    public const int Version = 3;
 
     private const string VersionTable = $"""
         create table {MartenSetup.Schema}.schema_version (version int primary key);
@@ -46,9 +46,9 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
             await CreateAsync(connection, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
         }
-        else if (await VersionAsync(connection, cancellationToken) is var found && found == SchemaUpgrade.From)
+        else if (await VersionAsync(connection, cancellationToken) is var found && found is 1 or 2)
         {
-            await SchemaUpgrade.RunAsync(connection, cancellationToken);
+            await SchemaUpgrade.RunAsync(connection, found.Value, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
         }
         else if (found != Version)

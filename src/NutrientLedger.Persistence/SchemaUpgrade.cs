@@ -8,15 +8,12 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Upgrades a database of version 1. Its journal stays as it is. What is computed from the journal is made again: the
-/// index of batches here, the ledgers of all farms by a correction of everything, which a running hub posts. Kept
-/// statements are kept.
+/// Upgrades a database of version 1 or 2. Its journal stays as it is, and kept statements are kept. From version 1,
+/// what is computed from the journal is made again: the index of batches here, the ledgers of all farms by a correction
+/// of everything, which a running hub posts. Version 2 lacks the table of batches that cannot be posted.
 /// </summary>
 internal static class SchemaUpgrade
 {
-    /// <summary>The version that is upgraded.</summary>
-    public const int From = 1;
-
     private const int EventsAtOnce = 2_000;
 
     /// <summary>
@@ -37,8 +34,21 @@ internal static class SchemaUpgrade
         {BatchSpanRows.Definition}
         """;
 
-    /// <summary>Upgrades inside the caller's transaction.</summary>
-    public static async Task RunAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
+    /// <summary>Upgrades inside the caller's transaction, from a version.</summary>
+    public static async Task RunAsync(NpgsqlConnection connection, int from, CancellationToken cancellationToken)
+    {
+        if (from == 1)
+            await MakeAgainAsync(connection, cancellationToken);
+        else
+            await connection.ExecuteAsync(UnpostedRows.Definition, cancellationToken);
+        await connection.ExecuteAsync(
+            $"update {MartenSetup.Schema}.schema_version set version = $1",
+            cancellationToken,
+            SchemaMigration.Version
+        );
+    }
+
+    private static async Task MakeAgainAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
     {
         await connection.ExecuteAsync(MakeLedgersAgain, cancellationToken);
         var last = 0L;
@@ -47,11 +57,6 @@ internal static class SchemaUpgrade
             await WriteAsync(connection, events, cancellationToken);
             last = events[^1].Position;
         }
-        await connection.ExecuteAsync(
-            $"update {MartenSetup.Schema}.schema_version set version = $1",
-            cancellationToken,
-            SchemaMigration.Version
-        );
     }
 
     private static Task<List<(long Position, string FarmId, BatchSpan? Span)>> EventsAfterAsync(

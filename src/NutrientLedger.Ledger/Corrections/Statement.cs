@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using System.Text.Json.Serialization;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.StoredEvents;
@@ -32,13 +33,14 @@ public sealed record StatedLevels(string Pit, int Hours);
 /// <summary>
 /// What one correction of the past changed, and nothing else. It follows from the journal up to the correction's own
 /// position, so it can be made again at any time, and what arrives later never changes it. It holds data; sentences are
-/// made when it is read.
+/// made when it is read. Where batches could not be posted, before or after it, its amounts are minimums.
 /// </summary>
 public sealed record Statement(
     string Farm,
     StatementCause Cause,
     ImmutableArray<StatedField> Fields,
-    ImmutableArray<StatedLevels> Levels
+    ImmutableArray<StatedLevels> Levels,
+    [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)] int UnpostedBatches = 0
 )
 {
     /// <summary>
@@ -66,7 +68,8 @@ public sealed record Statement(
             .Select(changes => FieldOf([.. changes], before, posted, after, corrected))
             .Where(field => field.Amounts.Differ || field.Pits.Length > 0)
             .ToImmutableArray();
-        return new(farmId, cause, fields, LevelsBetween(posted.Levels, corrected.Levels));
+        var unposted = posted.Unposted.Union(corrected.Unposted).Count();
+        return new(farmId, cause, fields, LevelsBetween(posted.Levels, corrected.Levels), unposted);
     }
 
     private static StatedField FieldOf(

@@ -15,6 +15,9 @@ public sealed record LedgerAddition(
 {
     public static readonly LedgerAddition None = Together([]);
 
+    /// <summary>The batches that could not be posted.</summary>
+    public IReadOnlyList<UnpostedBatch> Unposted { get; init; } = [];
+
     /// <summary>The partitions with lines or tiles.</summary>
     public IEnumerable<Partition> Partitions =>
         Lines
@@ -31,8 +34,10 @@ public sealed record LedgerAddition(
         var lines = new Dictionary<LineKey, LineAmounts>();
         var tiles = new Dictionary<TileKey, byte[]>();
         var levels = new Dictionary<LevelKey, LevelHour>();
+        var unposted = new HashSet<UnpostedBatch>();
         foreach (var part in parts)
         {
+            unposted.UnionWith(part.Unposted);
             foreach (var (key, amounts) in part.Lines)
                 lines[key] = lines.TryGetValue(key, out var before) ? before + amounts : amounts;
             foreach (var (key, visits) in part.Tiles)
@@ -40,7 +45,7 @@ public sealed record LedgerAddition(
             foreach (var (key, hour) in part.Levels)
                 levels[key] = levels.TryGetValue(key, out var before) ? before.Merge(hour) : hour;
         }
-        return new(lines, tiles, levels);
+        return new(lines, tiles, levels) { Unposted = [.. unposted] };
     }
 
     /// <summary>What lies outside some partitions.</summary>
@@ -49,5 +54,8 @@ public sealed record LedgerAddition(
             Lines.Where(line => !partitions.Holds(line.Key.Season, line.Key.ApplicatorId)).ToDictionary(),
             Tiles.Where(tile => !partitions.Holds(tile.Key.Season, tile.Key.ApplicatorId)).ToDictionary(),
             partitions.Levels ? new Dictionary<LevelKey, LevelHour>() : Levels
-        );
+        )
+        {
+            Unposted = [.. Unposted.Where(batch => !partitions.HoldsAny(batch.EquipmentId))],
+        };
 }

@@ -2,10 +2,14 @@ using System.Diagnostics;
 using JasperFx.Events;
 using Marten;
 using Marten.Events.Projections;
+using Microsoft.Extensions.Logging;
 using Npgsql;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Definitions;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Journal.Weather;
 using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Events;
@@ -24,8 +28,16 @@ namespace NutrientLedger.Persistence.Projections;
 /// never heard that its commit succeeded. Marten then only warns that its note of progress was out of date. So each
 /// farm's own position says what is posted already. A transaction that finds it moved fails.
 /// </para>
+/// <para>
+/// A batch that cannot be posted is noted by name, and all others are posted.
+/// </para>
 /// </summary>
-internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn, PostingMeter meter) : IProjection
+internal sealed partial class LedgerProjection(
+    NpgsqlDataSource source,
+    PostingTurn turn,
+    PostingMeter meter,
+    ILogger<LedgerProjection> log
+) : IProjection
 {
     /// <summary>The name under which Marten notes how far ledgers are posted.</summary>
     public const string Name = "Ledger";
@@ -87,11 +99,29 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
             configurationPosition,
             cancellation
         );
-        var accumulator = new LedgerAccumulator();
+        var (accumulator, failed) = (new LedgerAccumulator(), new FailedBatches());
         foreach (var @event in unposted)
-            accumulator.Post((IJournalEvent)@event.Data, @event.Timestamp, configuration);
-        return new(farm, configurationPosition, wanted, accumulator);
+            failed.Try(
+                @event.Sequence,
+                () => accumulator.Post(Readable((IJournalEvent)@event.Data), @event.Timestamp, configuration)
+            );
+        return new(
+            farm,
+            configurationPosition,
+            wanted,
+            accumulator,
+            await failed.UnpostedAsync(source, farm.FarmId, configuration, cancellation)
+        );
     }
+
+    /// <summary>The event, unless its bytes could not be read.</summary>
+    private static IJournalEvent Readable(IJournalEvent @event) =>
+        @event
+            is SpreadingMeasured { Batch: null }
+                or StorageLevelMeasured { Batch: null }
+                or WeatherMeasured { Batch: null }
+            ? throw new FormatException("its bytes cannot be read")
+            : @event;
 
     /// <summary>Adds what is stored of the visited tiles of all farms, in one round trip.</summary>
     private static async Task AddStoredTilesAsync(
@@ -116,9 +146,12 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         }
     }
 
-    private static void Write(FarmPage page, long upTo, QueueSqlCommand queue)
+    private void Write(FarmPage page, long upTo, QueueSqlCommand queue)
     {
         var farm = page.From;
+        UnpostedRows.Add(queue, farm.FarmId, page.Unposted);
+        foreach (var batch in page.Unposted)
+            LogUnposted(log, new(farm.FarmId, batch), UnpostedRows.WhatToDo);
         PostedFarmRows.Advance(queue, farm, upTo, page.ConfigurationPosition, page.WantedPosition);
         var posted = page.Accumulator.TakeAll();
         PostedFarmRows.Add(queue, farm, posted.Partitions);
@@ -131,6 +164,10 @@ internal sealed class LedgerProjection(NpgsqlDataSource source, PostingTurn turn
         PostedFarm From,
         long ConfigurationPosition,
         long WantedPosition,
-        LedgerAccumulator Accumulator
+        LedgerAccumulator Accumulator,
+        IReadOnlyList<UnpostedBatch> Unposted
     );
+
+    [LoggerMessage(Level = LogLevel.Error, Message = "{Batch}. {WhatToDo}")]
+    private static partial void LogUnposted(ILogger log, UnpostedRow batch, string whatToDo);
 }

@@ -54,6 +54,7 @@ public sealed class LedgerReader
                         )
                         {
                             IsBeingCorrected = current.IsBeingCorrected,
+                            UnpostedBatches = current.UnpostedBatches,
                         },
                 farmId,
                 cancellationToken
@@ -78,7 +79,7 @@ public sealed class LedgerReader
             progress,
             cancellationToken
         );
-        return new(position, posted.Lines, posted.Coverage());
+        return new(position, posted.Lines, posted.Coverage()) { UnpostedBatches = posted.Unposted.Count };
     }
 
     /// <summary>The lines alone, for queries without coverage. Coverage is most of the cost of a read.</summary>
@@ -104,6 +105,7 @@ public sealed class LedgerReader
                         )
                         {
                             IsBeingCorrected = current.IsBeingCorrected,
+                            UnpostedBatches = current.UnpostedBatches,
                         },
                 farmId,
                 cancellationToken
@@ -116,7 +118,7 @@ public sealed class LedgerReader
             progress: null,
             cancellationToken
         );
-        return new(at, posted.Lines);
+        return new(at, posted.Lines) { UnpostedBatches = posted.Unposted.Count };
     }
 
     /// <summary>The seasons with posted lines, in order.</summary>

@@ -10,6 +10,9 @@ namespace NutrientLedger.Persistence.Queries;
 public record LedgerLines(long Position, IReadOnlyDictionary<LineKey, LineAmounts> Lines)
 {
     public bool IsBeingCorrected { get; init; }
+
+    /// <summary>How many batches of the farm cannot be posted. While there are any, all amounts are minimums.</summary>
+    public int UnpostedBatches { get; init; }
 }
 
 /// <summary>The posted ledger of a farm, lines and coverage, at a journal position.</summary>

@@ -22,6 +22,8 @@ internal static class LedgerTables
         {TileRows.Definition}
 
         {LevelRows.Definition}
+
+        {UnpostedRows.Definition}
         """;
 
     /// <summary>The tables of partitions, with the columns that say something about the farm.</summary>

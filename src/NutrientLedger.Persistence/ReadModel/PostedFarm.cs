@@ -27,6 +27,9 @@ internal sealed record PostedFarm(
     /// <summary>The generation of each partition that has one. Others begin with the farm's newest.</summary>
     public Dictionary<Partition, int> Partitions { get; } = [];
 
+    /// <summary>How many batches cannot be posted.</summary>
+    public int UnpostedBatches { get; init; }
+
     public bool IsBeingCorrected => ConfigurationPosition < WantedPosition;
 
     /// <summary>A farm of which nothing is posted.</summary>

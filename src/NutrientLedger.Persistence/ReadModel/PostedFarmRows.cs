@@ -102,6 +102,7 @@ internal static class PostedFarmRows
                     // An array of text alone would be taken for the list of parameters.
                     (object)farmIds
                 ),
+                SqlCommands.BatchCommand(UnpostedRows.CountByFarm, (object)farmIds),
                 SqlCommands.BatchCommand(
                     $"select farm, season, applicator, generation from {PartitionTable} where farm = any($1)",
                     (object)farmIds
@@ -123,6 +124,10 @@ internal static class PostedFarmRows
                     rows.GetBoolean(6)
                 )
             );
+        await rows.NextResultAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            if (farms.TryGetValue(rows.GetString(0), out var farm))
+                farms[farm.FarmId] = farm with { UnpostedBatches = (int)rows.GetInt64(1) };
         await rows.NextResultAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
             if (farms.TryGetValue(rows.GetString(0), out var farm))

@@ -42,8 +42,11 @@ internal sealed partial class CorrectionService(
                     continue;
                 if (!cleared)
                     cleared = await ClearAsync(stoppingToken);
+                var failed = false;
                 foreach (var farmId in await PostedFarmRows.AwaitingCorrectionAsync(source, stoppingToken))
-                    await CorrectAsync(farmId, stoppingToken);
+                    failed |= !await CorrectedAsync(farmId, stoppingToken);
+                if (failed)
+                    await Task.Delay(RetryAfter, time, stoppingToken);
             }
             catch (Exception) when (stoppingToken.IsCancellationRequested)
             {
@@ -51,7 +54,7 @@ internal sealed partial class CorrectionService(
             }
             catch (Exception e)
             {
-                LogFailed(log, e, RetryAfter.TotalSeconds);
+                LogFailed(log, e, "farms", RetryAfter.TotalSeconds);
                 await Task.Delay(RetryAfter, time, stoppingToken);
             }
         }
@@ -69,6 +72,21 @@ internal sealed partial class CorrectionService(
                 if (shadow is not null)
                     await shadow.DropUnreadAsync(cancellationToken);
         return left.Count == 0;
+    }
+
+    /// <summary>Whether no error came up. One farm's error must not keep others from being corrected.</summary>
+    private async Task<bool> CorrectedAsync(string farmId, CancellationToken cancellationToken)
+    {
+        try
+        {
+            await CorrectAsync(farmId, cancellationToken);
+            return true;
+        }
+        catch (Exception e) when (e is not NpgsqlException && !cancellationToken.IsCancellationRequested)
+        {
+            LogFailed(log, e, farmId, RetryAfter.TotalSeconds);
+            return false;
+        }
     }
 
     private async Task CorrectAsync(string farmId, CancellationToken cancellationToken)
@@ -137,7 +155,7 @@ internal sealed partial class CorrectionService(
 
     [LoggerMessage(
         Level = LogLevel.Error,
-        Message = "A correction could not be posted. It is retried in {Seconds} s; until then the previous ledger is read."
+        Message = "A correction of {Farm} could not be posted. It is retried in {Seconds} s; until then the previous ledger is read."
     )]
-    private static partial void LogFailed(ILogger log, Exception error, double seconds);
+    private static partial void LogFailed(ILogger log, Exception error, string farm, double seconds);
 }

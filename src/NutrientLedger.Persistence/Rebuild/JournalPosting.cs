@@ -31,10 +31,10 @@ internal sealed class JournalPosting(NpgsqlDataSource source, PostingMemory memo
     private readonly CopiedPacks packs = new(source, memory.ChunkBytes);
 
     /// <summary>
-    /// Posts, and hands over what is posted in parts that add up. Returns how many batches were read. While one chunk
-    /// of batches is posted, the next is read.
+    /// Posts, and hands over what is posted in parts that add up. Returns how many batches were read, and which could
+    /// not be posted. While one chunk of batches is posted, the next is read.
     /// </summary>
-    public async Task<long> PostAsync(
+    public async Task<(long Batches, IReadOnlyList<UnpostedBatch> Unposted)> PostAsync(
         PostingOrder order,
         Func<LedgerAddition[], CancellationToken, Task> write,
         IProgress<PostingProgress>? progress,
@@ -69,7 +69,8 @@ internal sealed class JournalPosting(NpgsqlDataSource source, PostingMemory memo
             inWork?.Dispose();
         }
         await write(posting.TakeAll(), cancellationToken);
-        return batches;
+        var unposted = await posting.Failed.UnpostedAsync(source, order.FarmId, order.Configuration, cancellationToken);
+        return (batches, unposted);
     }
 
     /// <summary>Posts in memory.</summary>
@@ -80,7 +81,7 @@ internal sealed class JournalPosting(NpgsqlDataSource source, PostingMemory memo
     )
     {
         var parts = new List<LedgerAddition>();
-        var batches = await PostAsync(
+        var (batches, unposted) = await PostAsync(
             order,
             (some, _) =>
             {
@@ -91,6 +92,6 @@ internal sealed class JournalPosting(NpgsqlDataSource source, PostingMemory memo
             cancellationToken
         );
         progress?.Report(new(batches, order.UpTo, order.UpTo));
-        return LedgerAddition.Together(parts);
+        return LedgerAddition.Together([.. parts, LedgerAddition.None with { Unposted = unposted }]);
     }
 }

@@ -2,6 +2,7 @@ using System.Text;
 using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Posting;
+using NutrientLedger.Persistence.Projections;
 
 namespace NutrientLedger.Persistence.Rebuild;
 
@@ -19,6 +20,9 @@ internal sealed class ParallelPosting
     private readonly LedgerAccumulator[] accumulators;
     private readonly long[] posted;
     private readonly Dictionary<string, int> accumulatorOf = [];
+
+    /// <summary>The batches that could not be posted.</summary>
+    public FailedBatches Failed { get; } = new();
 
     public ParallelPosting(PostingOrder order, int processors, PostingMemory memory)
     {
@@ -46,7 +50,7 @@ internal sealed class ParallelPosting
         Span<char> id = stackalloc char[256];
         foreach (var pack in chunk.Packs)
         {
-            var length = Encoding.UTF8.GetChars(BatchCodec.EquipmentOf(chunk.Bytes(pack)), id);
+            var length = DeviceOf(chunk.Bytes(pack), id);
             if (!known.TryGetValue(id[..length], out var packs))
                 known[id[..length]] = packs = [];
             packs.Add(pack);
@@ -54,14 +58,27 @@ internal sealed class ParallelPosting
         var ofAccumulators = new List<CopiedPack>[accumulators.Length];
         for (var i = 0; i < ofAccumulators.Length; i++)
             ofAccumulators[i] = [];
-        foreach (var (device, packs) in devices.OrderByDescending(device => device.Value.Count))
+        foreach (var (name, packs) in devices.OrderByDescending(device => device.Value.Count))
         {
-            if (!accumulatorOf.TryGetValue(device, out var accumulator))
-                accumulatorOf[device] = accumulator = Array.IndexOf(posted, posted.Min());
+            if (!accumulatorOf.TryGetValue(name, out var accumulator))
+                accumulatorOf[name] = accumulator = Array.IndexOf(posted, posted.Min());
             posted[accumulator] += packs.Count;
             ofAccumulators[accumulator].AddRange(packs);
         }
         return new(chunk, ofAccumulators);
+    }
+
+    /// <summary>Reads a batch's device. One that cannot be read has none, and is noted when it is posted.</summary>
+    private static int DeviceOf(ReadOnlySpan<byte> batch, Span<char> id)
+    {
+        try
+        {
+            return Encoding.UTF8.TryGetChars(BatchCodec.EquipmentOf(batch), id, out var length) ? length : 0;
+        }
+        catch (FormatException)
+        {
+            return 0;
+        }
     }
 
     /// <summary>Posts what was shared, each accumulator on a thread of its own.</summary>
@@ -89,10 +106,14 @@ internal sealed class ParallelPosting
     private void Post(LedgerAccumulator accumulator, PackChunk chunk, List<CopiedPack> packs)
     {
         foreach (var pack in packs)
-            accumulator.Post(
-                EventCodec.Decode(pack.StoredName, chunk.Bytes(pack)),
-                pack.RecordedAt,
-                order.Configuration
+            Failed.Try(
+                pack.Position,
+                () =>
+                    accumulator.Post(
+                        EventCodec.Decode(pack.StoredName, chunk.Bytes(pack)),
+                        pack.RecordedAt,
+                        order.Configuration
+                    )
             );
         if (accumulator.BytesNoted > memory.NotedBytes / accumulators.Length)
             accumulator.Rest();

@@ -15,6 +15,7 @@ internal sealed class ShadowPosting : IAsyncDisposable
 {
     private readonly JournalPosting posting;
     private readonly ShadowRows rows;
+    private readonly List<UnpostedBatch> unposted = [];
 
     private ShadowPosting(
         NpgsqlConnection connection,
@@ -103,12 +104,14 @@ internal sealed class ShadowPosting : IAsyncDisposable
     /// <summary>Posts the batches up to a position that are not posted yet.</summary>
     public async Task PostAsync(long upTo, IProgress<PostingProgress>? progress, CancellationToken cancellationToken)
     {
-        Batches += await posting.PostAsync(
+        var (batches, failed) = await posting.PostAsync(
             new(Live.FarmId, Configuration, Only, Position, upTo),
             (parts, cancel) => rows.WriteAsync(parts, upTo, cancel),
             progress,
             cancellationToken
         );
+        Batches += batches;
+        unposted.AddRange(failed);
         Position = upTo;
         progress?.Report(new(Batches, upTo, upTo));
     }
@@ -139,6 +142,13 @@ internal sealed class ShadowPosting : IAsyncDisposable
             ConfigurationPosition,
             [.. now.Partitions.Keys.Where(Only.Holds).Union(rows.Partitions)],
             Only.Levels,
+            cancellationToken
+        );
+        await UnpostedRows.ReplaceAsync(
+            Connection,
+            Live.FarmId,
+            new BatchChoice(new(Live.FarmId, Configuration, Only, 0, now.Position)).PositionsSql(),
+            unposted,
             cancellationToken
         );
         // If cancelled here, the server might have switched while this side takes the old generation for the live one.

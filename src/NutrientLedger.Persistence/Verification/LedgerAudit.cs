@@ -30,6 +30,8 @@ public sealed record AuditReport(
 /// </summary>
 public sealed class LedgerAudit
 {
+    private const int UnpostedShown = 100;
+
     private readonly NpgsqlDataSource source;
     private readonly JournalReader journal;
     private readonly JournalPosting posting;
@@ -57,6 +59,11 @@ public sealed class LedgerAudit
         var lines = await LineRows.ReadAsync(connection, farmId, SeasonRange.All, cancellationToken);
         var tiles = await TilesAsync(connection, farm, cancellationToken);
         var levels = await LevelRows.ReadAsync(connection, farm, null, null, null, cancellationToken);
+        findings.AddRange(
+            (await UnpostedRows.ListAsync(connection, farmId, UnpostedShown, cancellationToken)).Select(row =>
+                $"{row}. {UnpostedRows.WhatToDo}"
+            )
+        );
         var report = new AuditReport(chains.Events, chains.Streams, lines.Count, tiles.Count, levels.Count, findings);
         if (!chains.CanBePosted)
             return report;

@@ -70,7 +70,7 @@ internal static class PitEndpoints
                 first,
                 last,
                 view.Position,
-                PitMapping.Pit(known, inventory),
+                PitMapping.Pit(known, inventory, view.UnpostedBatches),
                 [.. inventory.Levels.Select(PitMapping.Level)]
             )
         );

@@ -79,7 +79,7 @@ internal sealed class SheetQuery(
             var inventory = PitInventory.Of(snapshot.Configuration, pit, levels, drawn);
             if (summary is not null)
                 inventory = inventory with { Hours = summary.Hours, HoursOutsideShape = summary.HoursOutsideShape };
-            pits.Add(PitMapping.Pit(pit, inventory));
+            pits.Add(PitMapping.Pit(pit, inventory, snapshot.View.UnpostedBatches));
         }
         return pits;
     }

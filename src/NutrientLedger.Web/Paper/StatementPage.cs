@@ -37,6 +37,8 @@ internal static class StatementPage
             ("Statement created", wording.Moment(madeAt)),
         ]);
         page.Finding(wording.Changed(statement));
+        foreach (var unposted in UnpostedWording.Of(statement.UnpostedBatches))
+            page.Note(unposted);
         foreach (var field in StatementWording.InOrder(statement))
             Add(page, field, cause, wording, units);
         if (statement.Fields.Any(field => field.Amounts.FlaggedShareOfVolume is not { Before: 0, After: 0 }))

@@ -5,7 +5,7 @@ using NutrientLedger.Persistence;
 
 namespace NutrientLedger.Integration.Tests.Persistence;
 
-/// <summary>A database of the version before goes on with its journal, its statements and the same ledgers.</summary>
+/// <summary>A database of a version before goes on with its journal, its statements and the same ledgers.</summary>
 public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
     /// <summary>Takes the tables of a database back to how version 1 made them, with nothing posted in them.</summary>
@@ -16,7 +16,7 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
             configuration_position bigint not null, wanted_configuration_position bigint not null);
         insert into ledger.generation select farm, generation, position, configuration_position,
             wanted_configuration_position from ledger.farm;
-        drop table ledger.farm, ledger.partition, ledger.line, ledger.flag, ledger.tile, ledger.level;
+        drop table ledger.farm, ledger.partition, ledger.line, ledger.flag, ledger.tile, ledger.level, ledger.unposted;
         drop function ledger.notify_posted, ledger.advance;
         create table ledger.line (farm text, generation int);
         create table ledger.flag (farm text, generation int);
@@ -59,6 +59,32 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
         Assert.Equal(1, audit.Statements);
         Assert.NotEqual(before, Ledger(await upgraded.ReadAsync()));
         Assert.Equal(before, Ledger(await upgraded.ReadAsync(asOf: await PositionBeforeLastAsync())));
+    }
+
+    [DatabaseFact]
+    public async Task A_database_of_version_2_is_upgraded_and_its_ledgers_are_as_they_were()
+    {
+        await database.EmptyAsync();
+        string before;
+        await using (var store = await PersistenceTestHost.StartAsync(database.ConnectionString))
+        {
+            await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
+            await store.AppendAsync(Some.Message(1, 600));
+            await store.PostedAsync();
+            before = Ledger(await store.ReadAsync());
+        }
+        await database.RunAsync("drop table ledger.unposted; update journal.schema_version set version = 2");
+
+        await using var upgraded = await PersistenceTestHost.StartAsync(database.ConnectionString);
+
+        Assert.Equal(before, Ledger(await upgraded.ReadAsync()));
+        await upgraded.AppendAsync(Some.Message(601, 700));
+        await upgraded.PostedAsync();
+        Assert.Equal(
+            [SchemaMigration.Version],
+            await database.ReadAllAsync<int>("select version from journal.schema_version")
+        );
+        Assert.Empty((await upgraded.AuditAsync()).Findings);
     }
 
     private Task<long> PositionBeforeLastAsync() =>

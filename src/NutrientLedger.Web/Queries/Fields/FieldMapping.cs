@@ -38,6 +38,7 @@ internal static class FieldMapping
             farm.Season
         );
         var (spread, plan) = (balance.Spread, balance.Plan);
+        var unposted = farm.View.UnpostedBatches > 0;
         return new(
             farm.FarmId,
             field.FieldId,
@@ -60,14 +61,18 @@ internal static class FieldMapping
             spread.AreaTravelledSquareMetres,
             spread.CubicMetresPerHectareTravelled,
             spread.LastMeasuredAt,
-            Nutrient(spread.TotalNitrogen.Kilograms, spread.TotalNitrogen.AtLeast, plan?.Nitrogen),
-            Nutrient(spread.P2O5Kilograms, spread.Phosphorus.AtLeast, plan?.P2O5),
-            Nutrient(spread.K2OKilograms, spread.Potassium.AtLeast, plan?.K2O),
+            Nutrient(spread.TotalNitrogen.Kilograms, unposted || spread.TotalNitrogen.AtLeast, plan?.Nitrogen),
+            Nutrient(spread.P2O5Kilograms, unposted || spread.Phosphorus.AtLeast, plan?.P2O5),
+            Nutrient(spread.K2OKilograms, unposted || spread.Potassium.AtLeast, plan?.K2O),
             Elemental(spread),
             spread.AsMeasured is { } measured ? Elemental(measured) : null,
             AvailabilityMapping.Of(balance.Availability),
             farm.View.IsBeingCorrected,
-            [.. balance.Notes.Select(note => InWords(note, balance)), .. CorrectionNotes(farm)]
+            [
+                .. UnpostedWording.Of(farm.View.UnpostedBatches),
+                .. balance.Notes.Select(note => InWords(note, balance)),
+                .. CorrectionNotes(farm),
+            ]
         );
     }
 

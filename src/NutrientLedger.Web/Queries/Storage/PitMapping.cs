@@ -8,7 +8,7 @@ namespace NutrientLedger.Web.Queries.Storage;
 /// <summary>Maps pits, levels and draws to responses.</summary>
 internal static class PitMapping
 {
-    public static PitResponse Pit(PitRegistered pit, PitInventory inventory) =>
+    public static PitResponse Pit(PitRegistered pit, PitInventory inventory, int unpostedBatches) =>
         new(
             pit.PitId,
             pit.Name,
@@ -26,7 +26,10 @@ internal static class PitMapping
                     drawn.UnknownIntervals
                 )),
             ],
-            PitNoteWording.Of(inventory)
+            string.Join(' ', [.. UnpostedWording.Of(unpostedBatches), PitNoteWording.Of(inventory)])
+                is { Length: > 0 } note
+                ? note.Trim()
+                : null
         );
 
     public static LevelResponse Level(PitLevel level) =>

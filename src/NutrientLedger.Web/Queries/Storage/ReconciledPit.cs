@@ -18,5 +18,6 @@ internal sealed record ReconciledPit(
     IReadOnlyList<ReconciledPitDay> Days,
     ReconciledSpan Whole,
     DateTimeOffset CalculatedTo,
-    bool IsBeingCorrected
+    bool IsBeingCorrected,
+    int UnpostedBatches
 );

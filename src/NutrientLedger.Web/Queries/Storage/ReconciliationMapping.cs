@@ -21,7 +21,7 @@ internal static class ReconciliationMapping
             reconciled.To,
             reconciled.Position,
             [.. reconciled.Days.Select(Day)],
-            Whole(reconciled.Whole),
+            Whole(reconciled.Whole, reconciled.UnpostedBatches),
             ReconciliationResponse.SafetyNote,
             reconciled.CalculatedTo,
             reconciled.IsBeingCorrected
@@ -48,7 +48,7 @@ internal static class ReconciliationMapping
         );
     }
 
-    private static ReconciledPeriodResponse Whole(ReconciledSpan whole)
+    private static ReconciledPeriodResponse Whole(ReconciledSpan whole, int unpostedBatches)
     {
         var statement = whole.Statement;
         var measured = statement.Reconciliation.Input;
@@ -87,7 +87,7 @@ internal static class ReconciliationMapping
             statement.DaysUntilFull,
             statement.LevelsKept,
             statement.LevelsLeftOut,
-            [.. statement.Notes.Select(PitNoteWording.Of)],
+            [.. UnpostedWording.Of(unpostedBatches), .. statement.Notes.Select(PitNoteWording.Of)],
             whole.IsOver ? PitFinding.Test(statement.Reconciliation) : NotTested,
             statement.DrawnDownByFilterMillilitres,
             statement.FromNoPit.MeteredCubicMetres,

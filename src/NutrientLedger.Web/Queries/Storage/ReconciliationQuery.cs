@@ -88,7 +88,8 @@ public sealed class ReconciliationQuery(
                 reconciled.Days,
                 reconciled.Whole,
                 calendar.ToFarmTime(reconciled.CalculatedToMilliseconds),
-                view.IsBeingCorrected
+                view.IsBeingCorrected,
+                view.UnpostedBatches
             ),
             null
         );
