@@ -1,5 +1,6 @@
 using Marten;
 using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
 using Npgsql;
 using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
@@ -16,13 +17,20 @@ namespace NutrientLedger.Persistence;
 /// Makes the schemas of an empty database, upgrades one of a version before, and rejects others, before anything
 /// else uses it.
 /// </summary>
-public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore store) : IHostedService
+public sealed partial class SchemaMigration(
+    NpgsqlDataSource source,
+    IDocumentStore store,
+    TimeProvider time,
+    ILogger<SchemaMigration> log
+) : IHostedService
 {
     /// <summary>
     /// The number of the schemas and of all stored names and forms. Raise it whenever one of them changes, one of
     /// Marten's included.
     /// </summary>
     public const int Version = 3;
+
+    private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(1);
 
     private const string VersionTable = $"""
         create table {MartenSetup.Schema}.schema_version (version int primary key);
@@ -55,7 +63,29 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
             throw new SchemaVersionException(connection.Database, connection.Host!, found);
     }
 
-    public Task StartAsync(CancellationToken cancellationToken) => RunAsync(cancellationToken);
+    /// <summary>
+    /// Does the same as the hub starts. A server that is away or not ready is waited for. Every other error ends the
+    /// start: a wrong password, a database that does not exist.
+    /// </summary>
+    public async Task StartAsync(CancellationToken cancellationToken)
+    {
+        long? since = null;
+        while (true)
+            try
+            {
+                await RunAsync(cancellationToken);
+                break;
+            }
+            catch (Exception e) when (DatabaseErrors.IsAway(e) && !cancellationToken.IsCancellationRequested)
+            {
+                if (since is null)
+                    LogWaiting(log, DatabaseErrors.Describe(e));
+                since ??= time.GetTimestamp();
+                await Task.Delay(RetryAfter, time, cancellationToken);
+            }
+        if (since is { } begun)
+            LogAnswers(log, Math.Round(time.GetElapsedTime(begun).TotalSeconds, 1));
+    }
 
     public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
@@ -101,4 +131,13 @@ public sealed class SchemaMigration(NpgsqlDataSource source, IDocumentStore stor
         await using var version = connection.Command($"select max(version) from {MartenSetup.Schema}.schema_version");
         return await version.ExecuteScalarAsync(cancellationToken) as int?;
     }
+
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "The database is unavailable: {Cause}. The hub waits for it and then starts. Check that PostgreSQL runs and that the connection string names it."
+    )]
+    private static partial void LogWaiting(ILogger log, string cause);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "The database answers after {Seconds} s. The hub starts.")]
+    private static partial void LogAnswers(ILogger log, double seconds);
 }

@@ -32,6 +32,16 @@ internal static partial class StartupErrors
                     $"[red]{error.Message} Start again, or choose other ports with --http-port and --mqtt-port (0 for any free port).[/]"
                 );
                 return 1;
+            case System.Data.Common.DbException { SqlState: "28000" or "28P01" }:
+                AnsiConsole.MarkupLineInterpolated(
+                    $"[red]PostgreSQL rejects the account: {error.Message}. Correct Username and Password in the connection string.[/]"
+                );
+                return 1;
+            case System.Data.Common.DbException { SqlState: "3D000" }:
+                AnsiConsole.MarkupLineInterpolated(
+                    $"[red]{error.Message}. Create it with createdb, or name another database in the connection string.[/]"
+                );
+                return 1;
             case System.Data.Common.DbException:
                 AnsiConsole.MarkupLineInterpolated(
                     $"[red]Database error: {error.Message}. Check the connection string and that the server is running.[/]"

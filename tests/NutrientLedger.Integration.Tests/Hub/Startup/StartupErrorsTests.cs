@@ -29,13 +29,9 @@ public sealed class StartupErrorsTests
     [InlineData("The settings file /nowhere.json cannot be read", "export", "a", "--settings", "/nowhere.json")]
     [InlineData(
         "Check the connection string and that the server is running",
-        "run",
+        "verify",
         "--database",
-        "Host=127.0.0.1;Port=1",
-        "--http-port",
-        "0",
-        "--mqtt-port",
-        "0"
+        "Host=127.0.0.1;Port=1"
     )]
     public Task A_wrong_option_is_answered_with_what_is_right(string expected, params string[] arguments) =>
         ReportsAsync(expected, arguments);
@@ -59,6 +55,21 @@ public sealed class StartupErrorsTests
     [DatabaseFact]
     public Task A_data_folder_that_cannot_be_made_is_named() =>
         ReportsAsync("The data folder /dev/null/here", "import", "farm", "farm.json", "--data", "/dev/null/here");
+
+    [DatabaseTheory]
+    [InlineData("Database=no_such_database", "Create it with createdb, or name another database")]
+    [InlineData("Username=no_such_account;Password=wrong", "Correct Username and Password in the connection string")]
+    public async Task A_database_that_rejects_the_hub_ends_the_start_at_once(string wrong, string expected) =>
+        await ReportsAsync(
+            expected,
+            "run",
+            "--database",
+            $"{await TestServer.ConnectionStringAsync()};{wrong}",
+            "--http-port",
+            "0",
+            "--mqtt-port",
+            "0"
+        );
 
     [Fact]
     public async Task A_taken_port_is_answered_with_the_option_that_changes_it()
