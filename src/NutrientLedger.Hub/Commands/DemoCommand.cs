@@ -81,7 +81,8 @@ internal sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
                 (nameof(HubOptions.MqttPort), mqtt)
             ),
             settings.Once ? LogEventLevel.Warning : LogEventLevel.Information,
-            clock
+            clock,
+            database.Server
         );
         await database.StartAsync(app, cancellationToken);
         using var stopping = CancellationTokenSource.CreateLinkedTokenSource(
@@ -132,7 +133,7 @@ internal sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         {
             await app.StopAsync(CancellationToken.None);
         }
-        return 0;
+        return Environment.ExitCode;
     }
 
     private static async Task<int> PlayOnceAsync(

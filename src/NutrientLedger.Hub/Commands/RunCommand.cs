@@ -22,7 +22,8 @@ internal sealed class RunCommand : AsyncCommand<RunSettings>
             Ports.Require(options.MqttPort, "--mqtt-port");
         await using var database = await HubDatabase.OpenAsync(options, HubDatabase.Own, cancellationToken);
         await using var app = HubHost.Compose(
-            configuration.With((nameof(HubOptions.Database), database.ConnectionString))
+            configuration.With((nameof(HubOptions.Database), database.ConnectionString)),
+            server: database.Server
         );
         await database.StartAsync(app, cancellationToken);
         var (httpPort, mqttPort) = HubHost.PortsOf(app);
@@ -38,6 +39,6 @@ internal sealed class RunCommand : AsyncCommand<RunSettings>
             $"Data: {(database.IsOwn ? DataFolder.PathOf(options) : "the given PostgreSQL")}. Stop with Ctrl+C."
         );
         await app.WaitForShutdownAsync(cancellationToken);
-        return 0;
+        return Environment.ExitCode;
     }
 }

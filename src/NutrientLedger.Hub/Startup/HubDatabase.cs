@@ -10,19 +10,21 @@ internal sealed class HubDatabase : IAsyncDisposable
     /// <summary>Folder of the hub's own database, relative to the data folder.</summary>
     public const string Own = "postgres";
 
-    private readonly PrivatePostgres? own;
     private readonly string advice;
 
     private HubDatabase(string connectionString, PrivatePostgres? own, string advice)
     {
         ConnectionString = connectionString;
-        (this.own, this.advice) = (own, advice);
+        (Server, this.advice) = (own, advice);
     }
 
     public string ConnectionString { get; }
 
     /// <summary>Whether the hub runs the database server itself.</summary>
-    public bool IsOwn => own is not null;
+    public bool IsOwn => Server is not null;
+
+    /// <summary>The server that the hub runs itself, or null.</summary>
+    public PrivatePostgres? Server { get; }
 
     /// <summary>
     /// Uses the given connection string. Without one, starts the hub's own PostgreSQL in a subfolder of the data
@@ -81,5 +83,5 @@ internal sealed class HubDatabase : IAsyncDisposable
         }
     }
 
-    public ValueTask DisposeAsync() => own?.DisposeAsync() ?? ValueTask.CompletedTask;
+    public ValueTask DisposeAsync() => Server?.DisposeAsync() ?? ValueTask.CompletedTask;
 }

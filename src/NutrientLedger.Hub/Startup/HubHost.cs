@@ -1,9 +1,9 @@
-using System.Globalization;
 using System.Net;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using NutrientLedger.Ingestion;
 using NutrientLedger.Persistence;
+using NutrientLedger.Persistence.Postgres;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Web;
 using NutrientLedger.Web.Queries;
@@ -25,11 +25,13 @@ internal static class HubHost
     /// <param name="configuration">The hub's options; a database must be among them.</param>
     /// <param name="minimumLevel">The lowest level that is logged.</param>
     /// <param name="farmClock">The farm's clock, if it differs from the system clock.</param>
+    /// <param name="server">The hub's own database server, which is started again when it dies.</param>
     /// <exception cref="HubStartException">An option is wrong.</exception>
     public static WebApplication Compose(
         IConfiguration configuration,
         LogEventLevel minimumLevel = LogEventLevel.Information,
-        FarmClock? farmClock = null
+        FarmClock? farmClock = null,
+        PrivatePostgres? server = null
     )
     {
         var options = HubConfiguration.OptionsOf(configuration);
@@ -38,27 +40,10 @@ internal static class HubHost
         var broker = options.Broker.ToBroker();
         var limits = options.Ingestion.ToLimits(options.DeadLetters);
         var builder = WebApplication.CreateSlimBuilder();
-        builder.Services.AddSerilog(log =>
-            log.MinimumLevel.Is(minimumLevel)
-                .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
-                .MinimumLevel.Override("Marten", LogEventLevel.Warning)
-                .MinimumLevel.Override("JasperFx", LogEventLevel.Warning)
-                // The same error is explained when the command ends.
-                .Filter.ByExcluding(logEvent => logEvent.MessageTemplate.Text == "Hosting failed to start")
-                // Marten's LISTEN connection outlives the host and logs the server's stop. The live feed logs real
-                // losses.
-                .Filter.ByExcluding(logEvent =>
-                    logEvent.MessageTemplate.Text.StartsWith(
-                        "PostgreSQL LISTEN connection error",
-                        StringComparison.Ordinal
-                    )
-                )
-                .WriteTo.Console(
-                    formatProvider: CultureInfo.InvariantCulture,
-                    outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}"
-                )
-        );
+        builder.Services.AddSerilog(log => HubLog.Configure(log, minimumLevel));
         builder.Services.AddSingleton(TimeProvider.System);
+        if (server is not null)
+            builder.Services.AddSingleton(server).AddHostedService<ServerSupervisor>();
         builder.Services.AddPersistence(connectionString, keepsLedgersCurrent: true);
         builder.Services.AddHealthChecks().AddCheck<PersistenceHealth>("persistence");
         if (broker is null)

@@ -18,21 +18,25 @@ public sealed class PrivatePostgres : IAsyncDisposable
 
     private readonly string applicationName =
         $"nutrient-ledger {Environment.ProcessId}-{Interlocked.Increment(ref count)}";
-    private readonly PostgresBinaries binaries;
-    private readonly ServerAccount account;
     private readonly ServerFolder folder;
+    private readonly ServerProcess process;
     private NpgsqlConnection? presence;
 
-    private PrivatePostgres(PostgresBinaries binaries, ServerAccount account, ServerFolder folder) =>
-        (this.binaries, this.account, this.folder) = (binaries, account, folder);
+    private PrivatePostgres(ServerFolder folder, ServerProcess process) =>
+        (this.folder, this.process) = (folder, process);
 
     private const int PreparedCommandsMax = 100;
 
     /// <summary>The connection string of the hub's database in it.</summary>
     public string ConnectionString => ConnectionTo(Database);
 
-    /// <summary>Whether the server was already running when this process asked for it.</summary>
+    /// <summary>Whether the server was already running when this process last asked for it.</summary>
     public bool Joined { get; private set; } = true;
+
+    /// <summary>The folder of the server's own log.</summary>
+    public string LogFolder => Path.Combine(folder.Data, "log");
+
+    private string Folder => Path.GetDirectoryName(folder.Data)!;
 
     /// <summary>
     /// Finds the server binaries and makes the data folder on first use. Then starts the server, or joins the one that
@@ -44,30 +48,51 @@ public sealed class PrivatePostgres : IAsyncDisposable
             throw new PrivatePostgresException(
                 "A private PostgreSQL needs Linux or macOS; give a connection string instead."
             );
-        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
-        limit.CancelAfter(StartLimit);
+        PrivatePostgres? server = null;
+        await StartingAsync(
+            folder,
+            async limit =>
+            {
+                var place = ServerFolder.In(RealPath(Path.GetFullPath(folder)));
+                var account = await ServerAccount.ChooseAsync(place.Data, limit);
+                var binaries = PostgresBinaries.Choose(PostgresBinaries.StandardFolders(), place.MajorVersion());
+                server = new PrivatePostgres(place, new(binaries, account, place));
+                await server.StartOrJoinAsync(limit);
+            },
+            cancellationToken
+        );
+        return server!;
+    }
+
+    /// <summary>Starts a server that has died, or joins it where it lives on or somebody else started it.</summary>
+    /// <exception cref="PrivatePostgresException">It cannot be started. The message says why.</exception>
+    public Task StartAgainAsync(CancellationToken cancellationToken) =>
+        StartingAsync(
+            Folder,
+            async limit =>
+            {
+                if (presence is { } lost)
+                    await lost.DisposeAsync();
+                presence = null;
+                await StartOrJoinAsync(limit);
+            },
+            cancellationToken
+        );
+
+    /// <summary>
+    /// Waits until the server closes the connection that this process holds as long as it stays. Returns the reason.
+    /// </summary>
+    public async Task<string> LostAsync(CancellationToken cancellationToken)
+    {
         try
         {
-            Directory.CreateDirectory(folder);
-            var place = ServerFolder.In(RealPath(Path.GetFullPath(folder)));
-            await using var startLock = await StartLockAsync(folder, limit.Token);
-            var account = await ServerAccount.ChooseAsync(place.Data, limit.Token);
-            var binaries = PostgresBinaries.Choose(PostgresBinaries.StandardFolders(), place.MajorVersion());
-            var server = new PrivatePostgres(binaries, account, place);
-            await server.StartOrJoinAsync(limit.Token);
-            return server;
+            while (presence is { } mine)
+                await mine.WaitAsync(cancellationToken);
+            return "there is no connection";
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (e is NpgsqlException or IOException or InvalidOperationException)
         {
-            throw new PrivatePostgresException(
-                $"The data folder {folder} cannot be used: {e.Message} Give a folder that the account '{Environment.UserName}' may write to."
-            );
-        }
-        catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
-        {
-            throw new PrivatePostgresException(
-                $"PostgreSQL in {folder} did not get ready within {StartLimit.TotalSeconds:0} s; see {folder}/data/log."
-            );
+            return e.Message;
         }
     }
 
@@ -82,19 +107,12 @@ public sealed class PrivatePostgres : IAsyncDisposable
             return;
         presence = null;
         using var limit = new CancellationTokenSource(StartLimit);
-        await using var startLock = await StartLockAsync(Path.GetDirectoryName(folder.Data)!, limit.Token);
+        await using var startLock = await StartLock.TakeAsync(Folder, limit.Token);
         NpgsqlConnection.ClearAllPools();
         var others = await AnyOtherClientAsync(mine, limit.Token);
         await mine.DisposeAsync();
-        if (others)
-            return;
-        await account.RunAsync(
-            binaries.Program("pg_ctl"),
-            ["stop", "-D", folder.Data, "-m", "fast", "-w", "-t", "60"],
-            limit.Token
-        );
-        if (folder.Sockets != folder.Data)
-            Directory.Delete(folder.Sockets, recursive: true);
+        if (!others)
+            await process.StopAsync(limit.Token);
     }
 
     /// <summary>Whether another hub or tool is connected. A server that is gone has no clients.</summary>
@@ -117,53 +135,47 @@ public sealed class PrivatePostgres : IAsyncDisposable
         }
     }
 
+    /// <summary>Does something under the lock for starting, within the limit. Errors say what to do.</summary>
+    private static async Task StartingAsync(
+        string folder,
+        Func<CancellationToken, Task> start,
+        CancellationToken cancellationToken
+    )
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        limit.CancelAfter(StartLimit);
+        try
+        {
+            Directory.CreateDirectory(folder);
+            await using var startLock = await StartLock.TakeAsync(folder, limit.Token);
+            await start(limit.Token);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new PrivatePostgresException(
+                $"The data folder {folder} cannot be used: {e.Message} Give a folder that the account '{Environment.UserName}' may write to."
+            );
+        }
+        catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
+        {
+            throw new PrivatePostgresException(
+                $"PostgreSQL in {folder} did not get ready within {StartLimit.TotalSeconds:0} s; see {folder}/data/log."
+            );
+        }
+    }
+
     private async Task StartOrJoinAsync(CancellationToken cancellationToken)
     {
-        if (folder.MajorVersion() is null)
-            await new ClusterSetup(binaries, account, folder).CreateAsync(cancellationToken);
+        await process.CreateDataAsync(cancellationToken);
         // A joined server may be about to end, for example when its disk is full. Then a new one is started after it.
         while (presence is null)
         {
-            Joined = await IsRunningAsync(cancellationToken);
+            Joined = await process.IsRunningAsync(cancellationToken);
             if (!Joined)
-            {
-                await new ClusterSetup(binaries, account, folder).WriteSettingsAsync(cancellationToken);
-                await account.RunAsync(
-                    binaries.Program("pg_ctl"),
-                    ["start", "-D", folder.Data, "-w", "-t", "110", "-l", $"{folder.Data}/start.log"],
-                    cancellationToken
-                );
-            }
+                await process.StartAsync(cancellationToken);
             presence = await OpenAsync(cancellationToken);
         }
         await CreateDatabaseAsync(presence, cancellationToken);
-    }
-
-    /// <summary>
-    /// Whether a server is alive on the folder. A killed server leaves its lock file behind. The number in it may now
-    /// belong to another program, so the process must work in the folder. Children of a killed server end by
-    /// themselves. Until then nobody else may use the data.
-    /// </summary>
-    private async Task<bool> IsRunningAsync(CancellationToken cancellationToken)
-    {
-        if (!OperatingSystem.IsLinux())
-            return await account.TryRunAsync(
-                binaries.Program("pg_ctl"),
-                ["status", "-D", folder.Data],
-                cancellationToken
-            )
-                is (0, _);
-        while (true)
-        {
-            var atWork = folder.RunningProcesses();
-            if (folder.LockedBy() is { } id && atWork.Contains(id))
-                return true;
-            if (atWork.Count == 0)
-                break;
-            await Task.Delay(PollInterval, cancellationToken);
-        }
-        folder.RemoveStaleLocks();
-        return false;
     }
 
     private static async Task CreateDatabaseAsync(NpgsqlConnection connection, CancellationToken cancellationToken)
@@ -195,32 +207,8 @@ public sealed class PrivatePostgres : IAsyncDisposable
             {
                 await connection.DisposeAsync();
                 await Task.Delay(PollInterval, cancellationToken);
-                if (!await IsRunningAsync(cancellationToken))
+                if (!await process.IsRunningAsync(cancellationToken))
                     return null;
-            }
-        }
-    }
-
-    /// <summary>
-    /// One hub at a time makes data or starts a server. The operating system releases the lock when a hub dies. It says
-    /// "try again" (11 on Linux, 35 on macOS) while another hub holds the lock.
-    /// </summary>
-    private static async Task<FileStream> StartLockAsync(string folder, CancellationToken cancellationToken)
-    {
-        while (true)
-        {
-            try
-            {
-                return new(
-                    Path.Combine(folder, "starting.lock"),
-                    FileMode.OpenOrCreate,
-                    FileAccess.ReadWrite,
-                    FileShare.None
-                );
-            }
-            catch (IOException e) when (e.HResult is 11 or 35)
-            {
-                await Task.Delay(PollInterval, cancellationToken);
             }
         }
     }

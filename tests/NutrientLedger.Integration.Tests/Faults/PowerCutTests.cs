@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using NutrientLedger.Hub.Startup;
 using NutrientLedger.Integration.Tests.Demo;
 using NutrientLedger.Integration.Tests.Fixtures;
@@ -28,11 +27,11 @@ public sealed class PowerCutTests
                 await hub.ListeningAsync();
                 await Task.Delay(TimeSpan.FromMilliseconds(1500 + (500 * cut)));
                 await hub.KillAsync();
-                await KillServerAsync(folder);
+                await ServerProcesses.KillAsync(folder);
             }
             await using (var last = HubProcess.PlayOnce(folder))
                 Assert.True(await last.EndAsync() == 0, last.Output);
-            Assert.Empty(ServerProcesses(folder));
+            Assert.Empty(ServerProcesses.In(folder));
 
             await using var server = await PrivatePostgres.StartAsync(
                 Path.Combine(folder, DemoFolder.Database),
@@ -44,38 +43,9 @@ public sealed class PowerCutTests
         }
         finally
         {
-            foreach (var left in ServerProcesses(folder))
+            foreach (var left in ServerProcesses.In(folder))
                 left.Kill();
             Directory.Delete(folder, recursive: true);
-        }
-    }
-
-    /// <summary>Kills all server processes at once, as a power cut would; none of them can clean up.</summary>
-    private static async Task KillServerAsync(string folder)
-    {
-        var processes = ServerProcesses(folder);
-        Assert.NotEmpty(processes);
-        foreach (var process in processes)
-            process.Kill();
-        foreach (var process in processes)
-            await process.WaitForExitAsync();
-    }
-
-    /// <summary>The server's processes have its data folder as working directory.</summary>
-    private static Process[] ServerProcesses(string folder) =>
-        [.. Process.GetProcessesByName("postgres").Where(process => WorksIn(process, folder))];
-
-    private static bool WorksIn(Process process, string folder)
-    {
-        try
-        {
-            return new DirectoryInfo($"/proc/{process.Id}/cwd").ResolveLinkTarget(returnFinalTarget: true)?.FullName
-                    is { } at
-                && at.StartsWith(folder, StringComparison.Ordinal);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            return false;
         }
     }
 }

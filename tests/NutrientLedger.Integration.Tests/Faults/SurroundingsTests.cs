@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Integration.Tests.Ingestion;
@@ -42,7 +41,8 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
             var sending = device.SendAsync(stop.Task);
 
             await Task.WhenAny(sending, Task.Delay(Between));
-            StopAtOnce(folder);
+            // PostgreSQL's immediate stop, after which it must recover from its log.
+            ServerProcesses.SignalFirst(Path.Combine(folder, "data"), "QUIT");
             await Task.WhenAny(sending, Task.Delay(Outage));
             server = await PrivatePostgres.StartAsync(folder, CancellationToken.None);
             await Task.WhenAny(sending, Task.Delay(Between));
@@ -63,15 +63,5 @@ public sealed class SurroundingsTests(ITestOutputHelper output)
             await server.DisposeAsync();
             Directory.Delete(folder, recursive: true);
         }
-    }
-
-    /// <summary>
-    /// Sends SIGQUIT to the first process: PostgreSQL's immediate stop, after which it must recover from its log.
-    /// </summary>
-    private static void StopAtOnce(string folder)
-    {
-        var first = File.ReadLines(Path.Combine(folder, "data", "postmaster.pid")).First();
-        using var quit = Process.Start("kill", ["-QUIT", first]);
-        quit.WaitForExit();
     }
 }

@@ -1,0 +1,32 @@
+namespace NutrientLedger.Persistence.Postgres;
+
+/// <summary>
+/// One hub at a time makes data, or starts or stops a server. The operating system releases the lock when a hub dies.
+/// </summary>
+internal static class StartLock
+{
+    private static readonly TimeSpan PollInterval = TimeSpan.FromMilliseconds(100);
+
+    /// <summary>
+    /// Waits for the lock on a folder. The operating system says "try again" (11 on Linux, 35 on macOS) while it is held.
+    /// </summary>
+    public static async Task<FileStream> TakeAsync(string folder, CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            try
+            {
+                return new(
+                    Path.Combine(folder, "starting.lock"),
+                    FileMode.OpenOrCreate,
+                    FileAccess.ReadWrite,
+                    FileShare.None
+                );
+            }
+            catch (IOException e) when (e.HResult is 11 or 35)
+            {
+                await Task.Delay(PollInterval, cancellationToken);
+            }
+        }
+    }
+}
