@@ -1,6 +1,7 @@
 using System.Diagnostics.Metrics;
 using NutrientLedger.Ingestion.Queueing;
 using NutrientLedger.Persistence.Messages;
+using NutrientLedger.Persistence.Projections;
 
 namespace NutrientLedger.Ingestion.Monitoring;
 
@@ -25,9 +26,15 @@ internal sealed class IngestionMeter
         commitSeconds = meter.CreateHistogram<double>(
             "ingestion.commit.duration",
             "s",
-            "Time to commit a group of messages"
+            "Time to commit a group of messages",
+            advice: PostingMeter.Seconds
         );
-        commitMessages = meter.CreateHistogram<int>("ingestion.commit.messages", "{message}", "Messages of one commit");
+        commitMessages = meter.CreateHistogram<int>(
+            "ingestion.commit.messages",
+            "{message}",
+            "Messages of one commit",
+            advice: new() { HistogramBucketBoundaries = [1, 2, 5, 10, 20, 50, 100, 200, 500] }
+        );
         brokerDropped = meter.CreateCounter<long>(
             "ingestion.broker.dropped",
             "{message}",

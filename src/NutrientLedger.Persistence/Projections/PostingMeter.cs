@@ -11,6 +11,12 @@ public sealed class PostingMeter
     /// <summary>The name by which the measurements are asked for.</summary>
     public const string Name = "NutrientLedger.Persistence";
 
+    /// <summary>Buckets from a millisecond to half a minute. Those of the library are for milliseconds.</summary>
+    public static readonly InstrumentAdvice<double> Seconds = new()
+    {
+        HistogramBucketBoundaries = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 30],
+    };
+
     private readonly Histogram<double> batchSeconds;
     private readonly Counter<long> events;
     private readonly Counter<long> rebuilds;
@@ -24,7 +30,8 @@ public sealed class PostingMeter
         batchSeconds = meter.CreateHistogram<double>(
             "persistence.posting.duration",
             "s",
-            "Time to read and post a batch of events, without writing it"
+            "Time to read and post a batch of events, without writing it",
+            advice: Seconds
         );
         events = meter.CreateCounter<long>("persistence.posting.events", "{event}", "Events posted to ledgers");
         rebuilds = meter.CreateCounter<long>(

@@ -47,6 +47,10 @@ public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<
         Assert.True(Value(text, "ingestion_commit_duration_seconds_count", "") >= 1);
         Assert.Equal(0, Value(text, "ingestion_waiting", ""));
         Assert.True(Value(text, "persistence_posting_duration_seconds_count", "") >= 1);
+        // Buckets divide what is measured: milliseconds, and messages up to a full commit.
+        foreach (var name in (string[])["ingestion_commit_duration_seconds", "persistence_posting_duration_seconds"])
+            Assert.True(Value(text, $"{name}_bucket", "le=\"0.005\"") >= 0, text);
+        Assert.True(Value(text, "ingestion_commit_messages_bucket", "le=\"1\"") >= 1, text);
         // Each sample must match the format's own grammar: name, labels, number, time.
         Assert.All(
             text.Split('\n').Where(line => line.Length > 0 && line[0] != '#'),
