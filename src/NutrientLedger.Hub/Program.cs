@@ -3,6 +3,11 @@ using NutrientLedger.Hub.Startup;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
+// A command that a hanging database never answers blocks a thread for seconds while it is cancelled. Health must not wait
+// for it.
+ThreadPool.GetMinThreads(out var workers, out var ports);
+ThreadPool.SetMinThreads(Math.Max(workers, 16), ports);
+
 // Redirected output has no width of its own, and a narrow one would break the tables.
 if (Console.IsOutputRedirected)
     AnsiConsole.Profile.Width = 160;

@@ -10,6 +10,7 @@ using NutrientLedger.Ingestion.ExternalBrokers;
 using NutrientLedger.Ingestion.Monitoring;
 using NutrientLedger.Ingestion.Queueing;
 using NutrientLedger.Ingestion.Watermarks;
+using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 
 namespace NutrientLedger.Ingestion;
@@ -55,6 +56,7 @@ public static class IngestionSetup
         services.TryAddSingleton(TimeProvider.System);
         services.AddSingleton(limits ?? new IngestionLimits());
         services.AddSingleton(provider => provider.GetRequiredService<IngestionLimits>().DeadLetters);
+        services.TryAddSingleton<DatabaseOutage>();
         services.AddSingleton<IngestionQueue>();
         services.AddSingleton<IngestionMeter>();
         services.AddSingleton<IngestionStatus>();

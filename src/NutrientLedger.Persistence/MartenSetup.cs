@@ -69,6 +69,8 @@ internal static class MartenSetup
         options.Projections.Errors.SkipSerializationErrors = false;
         options.Projections.Errors.SkipUnknownEvents = false;
         options.Projections.LeadershipPollingTime = 500;
+        // A command that hangs ends by itself before that, and an outage is logged once.
+        options.Projections.HighWaterStalenessThreshold = TimeSpan.FromMinutes(2);
         options.Projections.StaleSequenceThreshold = TimeSpan.FromMilliseconds(300);
     }
 

@@ -21,6 +21,8 @@ namespace NutrientLedger.Persistence;
 /// <summary>Adds the persistence services to a host.</summary>
 public static class PersistenceSetup
 {
+    private const int ConnectSecondsMax = 5;
+
     /// <summary>Why a connection string cannot be read, or null.</summary>
     public static string? ConnectionStringError(string connectionString)
     {
@@ -35,6 +37,18 @@ public static class PersistenceSetup
     }
 
     /// <summary>
+    /// The connection string, with a shorter wait for a connection than the library's own 15 s. A server that hangs is
+    /// waited for twice: for its answer, and for a connection on which the command is cancelled.
+    /// </summary>
+    private static string WithLimits(string connectionString)
+    {
+        var settings = new NpgsqlConnectionStringBuilder(connectionString);
+        if (settings.Timeout == new NpgsqlConnectionStringBuilder().Timeout)
+            settings.Timeout = ConnectSecondsMax;
+        return settings.ConnectionString;
+    }
+
+    /// <summary>
     /// Adds the journal writer, configuration store, readers, feed and (if asked for) the projection that keeps ledgers
     /// current. The schemas are made as the host starts. Without a host, run <see cref="SchemaMigration"/> first.
     /// </summary>
@@ -44,7 +58,8 @@ public static class PersistenceSetup
         bool keepsLedgersCurrent
     )
     {
-        services.AddSingleton(_ => NpgsqlDataSource.Create(connectionString));
+        services.AddSingleton(_ => NpgsqlDataSource.Create(WithLimits(connectionString)));
+        services.TryAddSingleton<DatabaseOutage>();
         services.AddSingleton<SchemaMigration>();
         services.AddHostedService(provider => provider.GetRequiredService<SchemaMigration>());
         var marten = services

@@ -128,7 +128,7 @@ internal sealed class EmbeddedBroker(
         var queued = new QueuedMessage(topic, message.ContentType, payload, decodeResult, clock.GetTimestamp());
         await EnterWindowAsync(e, queued.Acknowledgement);
         if (await queue.AdmitAsync(queued, e.CancellationToken))
-            e.Response.UserProperties = new HeldAcknowledgement(queued.Acknowledgement);
+            e.Response.UserProperties = new HeldAcknowledgement(queued, limits.AnswerLimit, clock);
         else
             Reject(e, MqttPubAckReasonCode.UnspecifiedError, "the hub is stopping");
     }

@@ -10,7 +10,8 @@ namespace NutrientLedger.Ingestion.Broker;
 /// publish response. The broker hands that same object on to the acknowledgement packet. So each packet knows its own
 /// message, even when a device reconnects and its packet numbers start again.
 /// </summary>
-internal sealed class HeldAcknowledgement(Task<AcknowledgeResult> acknowledgement) : List<MqttUserProperty>
+internal sealed class HeldAcknowledgement(QueuedMessage message, TimeSpan limit, TimeProvider clock)
+    : List<MqttUserProperty>
 {
     /// <summary>
     /// Waits for the result and writes it into the acknowledgement. An MQTT 3.1.1 device cannot read a reason. Its
@@ -20,7 +21,7 @@ internal sealed class HeldAcknowledgement(Task<AcknowledgeResult> acknowledgemen
     {
         // Closing the connection cancels the token. The packet is then not sent, and the device sends its message
         // again.
-        var result = await acknowledgement.WaitAsync(e.CancellationToken);
+        var result = await ResultAsync(e.CancellationToken);
         if (!readsReasons)
             return result.Kind != AcknowledgeKind.NotCommitted;
         switch (e.Packet)
@@ -35,6 +36,27 @@ internal sealed class HeldAcknowledgement(Task<AcknowledgeResult> acknowledgemen
                 break;
         }
         return true;
+    }
+
+    /// <summary>
+    /// The result, or "not committed" once the limit has passed. The message may be committed after all. Sent again, it
+    /// is known by its numbers.
+    /// </summary>
+    private async Task<AcknowledgeResult> ResultAsync(CancellationToken cancellationToken)
+    {
+        var remaining = limit - clock.GetElapsedTime(message.ArrivedAt);
+        try
+        {
+            return await message.Acknowledgement.WaitAsync(
+                remaining > TimeSpan.Zero ? remaining : TimeSpan.Zero,
+                clock,
+                cancellationToken
+            );
+        }
+        catch (TimeoutException)
+        {
+            return new(AcknowledgeKind.NotCommitted);
+        }
     }
 
     private static MqttPubAckReasonCode Code(AcknowledgeKind kind) =>

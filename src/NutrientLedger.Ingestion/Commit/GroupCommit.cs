@@ -3,6 +3,7 @@ using NutrientLedger.Ingestion.Monitoring;
 using NutrientLedger.Ingestion.Queueing;
 using NutrientLedger.Ingestion.Watermarks;
 using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Telemetry;
 using Polly;
@@ -34,12 +35,13 @@ internal sealed class GroupCommit
         IngestionMeter meter,
         IngestionStatus status,
         PendingWatermarks watermarks,
+        DatabaseOutage database,
         ILogger<GroupCommit> logger
     )
     {
         (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
         (this.meter, this.status, this.watermarks, log) = (meter, status, watermarks, new(logger));
-        outage = new(clock, status, log);
+        outage = new(database, status, log);
         retries = TransientErrors.Retries(clock, error => outage.Failed(TransientErrors.Describe(error)));
     }
 
@@ -127,20 +129,41 @@ internal sealed class GroupCommit
         // Messages that have already waited too long get one more second, so that a queue of old messages is worked
         // off.
         var remaining = limits.CommitLimit - clock.GetElapsedTime(since);
-        using var limit = new CancellationTokenSource(remaining > Second ? remaining : Second, clock);
+        using var limit = new CancellationTokenSource(
+            remaining > IngestionLimits.TryMin ? remaining : IngestionLimits.TryMin,
+            clock
+        );
         using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, stop);
         var begun = clock.GetTimestamp();
-        var results = await retries.ExecuteAsync(
-            async token => await journal.AppendAsync(arrived, rejected, token),
-            either.Token
-        );
+        var results = await retries.ExecuteAsync(async token => await TryAsync(arrived, rejected, token), either.Token);
         meter.Committed(arrived.Count + rejected.Count, clock.GetElapsedTime(begun));
         status.Committed(clock.GetUtcNow());
         outage.Ended();
         return results;
     }
 
-    private static TimeSpan Second { get; } = TimeSpan.FromSeconds(1);
+    /// <summary>
+    /// One try. A database that hangs is left waiting: cancelling may block for seconds, because the server has to take
+    /// part. What it commits after all is known by its numbers.
+    /// </summary>
+    private async Task<IReadOnlyList<AppendResult>> TryAsync(
+        List<DecodedMessage> arrived,
+        List<RejectedMessage> rejected,
+        CancellationToken token
+    )
+    {
+        var ending = new CancellationTokenSource();
+        var append = journal.AppendAsync(arrived, rejected, ending.Token);
+        try
+        {
+            return await append.WaitAsync(limits.CommitLimit / 2, clock, token);
+        }
+        finally
+        {
+            if (!append.IsCompleted)
+                _ = Task.Run(ending.Cancel, CancellationToken.None);
+        }
+    }
 
     /// <summary>Stores a message as a dead letter when the database rejects it even alone.</summary>
     private async Task DeadLetterAsync(QueuedMessage message, Exception error, CancellationToken stop)

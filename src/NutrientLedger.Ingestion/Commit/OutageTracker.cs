@@ -1,15 +1,14 @@
 using NutrientLedger.Ingestion.Monitoring;
+using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Ingestion.Commit;
 
 /// <summary>
-/// Tracks a lasting failure to commit. The log gets one line when it begins, when its cause changes and when it ends.
-/// Retries in between are not logged.
+/// Tracks a lasting failure to commit. <see cref="DatabaseOutage"/> logs it once. Retries in between are not logged.
 /// </summary>
-internal sealed class OutageTracker(TimeProvider clock, IngestionStatus status, IngestionLog log)
+internal sealed class OutageTracker(DatabaseOutage outage, IngestionStatus status, IngestionLog log)
 {
     private readonly HashSet<string> errors = [];
-    private long begun;
     private int tries;
     private int givenUp;
 
@@ -23,17 +22,8 @@ internal sealed class OutageTracker(TimeProvider clock, IngestionStatus status, 
                 : reason
         );
         tries++;
-        // A restarting server reports several errors in turn. Each is logged once.
-        if (!errors.Add(reason))
-            return;
-        if (errors.Count > 1)
-        {
-            var seconds = Seconds();
-            log.DatabaseErrorChanged(seconds, reason);
-            return;
-        }
-        begun = clock.GetTimestamp();
-        log.DatabaseUnavailable(reason);
+        errors.Add(reason);
+        outage.Failed(this, reason);
     }
 
     /// <summary>Messages were given up, so that their devices send them again.</summary>
@@ -50,11 +40,9 @@ internal sealed class OutageTracker(TimeProvider clock, IngestionStatus status, 
     {
         if (errors.Count == 0)
             return;
-        var lasted = Seconds();
-        log.DatabaseAvailable(lasted, tries, givenUp);
+        outage.Ended(this);
+        log.CommittedAgain(tries, givenUp);
         errors.Clear();
         (tries, givenUp) = (0, 0);
     }
-
-    private double Seconds() => Math.Round(clock.GetElapsedTime(begun).TotalSeconds, 1);
 }

@@ -1,5 +1,6 @@
 using System.Data.Common;
 using System.Net.Sockets;
+using NutrientLedger.Persistence.Database;
 using Polly;
 using Polly.Retry;
 
@@ -45,7 +46,7 @@ internal static class TransientErrors
         for (var cause = exception; cause is not null; cause = cause.InnerException)
             if (cause is DbException { SqlState: DiskFullState })
                 return DiskFull;
-        return exception.Message;
+        return DatabaseErrors.Describe(exception);
     }
 
     /// <summary>Retries with growing pauses, from 100 ms to 2 s, until the caller's token is cancelled.</summary>

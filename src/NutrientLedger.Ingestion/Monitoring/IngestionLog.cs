@@ -5,20 +5,11 @@ namespace NutrientLedger.Ingestion.Monitoring;
 /// <summary>Every log message of ingestion.</summary>
 internal sealed partial class IngestionLog(ILogger logger)
 {
-    [LoggerMessage(Level = LogLevel.Error, Message = "Messages cannot be committed and are retried: {Error}")]
-    public partial void DatabaseUnavailable(string error);
-
-    [LoggerMessage(
-        Level = LogLevel.Error,
-        Message = "Messages cannot be committed for {Seconds} s now. The error has changed: {Error}"
-    )]
-    public partial void DatabaseErrorChanged(double seconds, string error);
-
     [LoggerMessage(
         Level = LogLevel.Warning,
-        Message = "Messages are committed again after {Seconds} s and {Tries} tries; {Messages} messages were returned for their devices to send again"
+        Message = "Messages are committed again after {Tries} failed tries; {Messages} messages were returned for their devices to send again"
     )]
-    public partial void DatabaseAvailable(double seconds, int tries, int messages);
+    public partial void CommittedAgain(int tries, int messages);
 
     [LoggerMessage(
         Level = LogLevel.Error,

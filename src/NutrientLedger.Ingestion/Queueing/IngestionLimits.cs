@@ -44,6 +44,12 @@ public sealed record IngestionLimits
     /// </summary>
     public TimeSpan CommitLimit { get; init; } = TimeSpan.FromSeconds(20);
 
+    /// <summary>A message that has already waited too long is tried for so long.</summary>
+    internal static readonly TimeSpan TryMin = TimeSpan.FromSeconds(1);
+
+    /// <summary>When the device gets its answer, counted from the arrival of its message.</summary>
+    internal TimeSpan AnswerLimit => CommitLimit > TryMin ? CommitLimit : TryMin;
+
     /// <summary>How often a device gets its acknowledgement watermark, at most.</summary>
     public TimeSpan WatermarkInterval { get; init; } = TimeSpan.FromSeconds(1);
 

@@ -3,6 +3,7 @@ using Microsoft.Extensions.Logging;
 using NutrientLedger.Ingestion.Monitoring;
 using NutrientLedger.Ingestion.Queueing;
 using NutrientLedger.Persistence.Appending;
+using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Ingestion.Watermarks;
@@ -22,6 +23,7 @@ internal sealed class WatermarkService(
 ) : BackgroundService
 {
     private readonly IngestionLog log = new(logger);
+    private string? lastError;
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
@@ -53,11 +55,14 @@ internal sealed class WatermarkService(
                     )
                 )
                     unpublished.Remove(own.Key);
+            lastError = null;
         }
         catch (Exception error) when (!stop.IsCancellationRequested)
         {
             // Nothing depends on this moment. What could not be published is published next time.
-            log.WatermarksFailed(error.Message);
+            if (lastError != error.Message && !DatabaseErrors.IsAway(error))
+                log.WatermarksFailed(error.Message);
+            lastError = error.Message;
         }
         foreach (var device in unpublished)
             pending.Add(device);

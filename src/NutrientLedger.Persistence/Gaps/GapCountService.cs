@@ -36,7 +36,7 @@ internal sealed class GapCountService(NpgsqlDataSource source, GapReporter repor
             var (gaps, readings) = await ReceivedRangeRows.CountGapsAsync(source, cancellationToken);
             return new(gaps, readings);
         }
-        catch (NpgsqlException)
+        catch (Exception) when (!cancellationToken.IsCancellationRequested)
         {
             // Others report that the database does not answer.
             return null;

@@ -8,7 +8,8 @@ internal static class StartLock
     private static readonly TimeSpan PollInterval = TimeSpan.FromMilliseconds(100);
 
     /// <summary>
-    /// Waits for the lock on a folder. The operating system says "try again" (11 on Linux, 35 on macOS) while it is held.
+    /// Waits for the lock on a folder. The operating system says "try again" (11 on Linux, 35 on macOS) while another
+    /// hub holds it.
     /// </summary>
     public static async Task<FileStream> TakeAsync(string folder, CancellationToken cancellationToken)
     {

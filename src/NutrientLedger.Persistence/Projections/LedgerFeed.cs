@@ -66,10 +66,11 @@ public sealed partial class LedgerFeed(
             {
                 return;
             }
-            catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
+            catch (Exception e)
             {
-                // One log line at the begin and one at the end, not one a second in between.
-                if (lostAt is null)
+                // One log line at the begin and one at the end, not one a second in between. An outage is logged by
+                // who watches the database.
+                if (lostAt is null && !DatabaseErrors.IsAway(e))
                     LogLost(log, e.Message, ReconnectAfter.TotalSeconds);
                 lostAt ??= time.GetTimestamp();
                 await Task.Delay(ReconnectAfter, time, stoppingToken);

@@ -1,6 +1,7 @@
 using Microsoft.Extensions.Hosting;
 using Npgsql;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Projections;
 
@@ -13,17 +14,117 @@ namespace NutrientLedger.Persistence.Projections;
 /// <param name="WaitingSince">When the first of them was recorded, or null when none waits.</param>
 public sealed record PostingLag(long Journal, long Posted, long Events, DateTimeOffset? WaitingSince);
 
-/// <summary>Measures every other second how far ledgers are behind, for the meter.</summary>
-public sealed class PostingLagMonitor(NpgsqlDataSource source, PostingMeter meter, TimeProvider time)
-    : BackgroundService
+/// <summary>
+/// What the database answered: the lag, a transaction that may be its cause, and the first batches that cannot be
+/// posted.
+/// </summary>
+public sealed record PostingState(PostingLag Lag, OpenTransaction? Open, IReadOnlyList<string> Unposted);
+
+/// <summary>
+/// Asks the database every other second how far ledgers are behind, for the meter, the log and the readiness check.
+/// Whoever asks joins a question that is under way, so a hanging database gets one at a time.
+/// </summary>
+public sealed class PostingLagMonitor(
+    NpgsqlDataSource source,
+    OpenTransactions transactions,
+    PostingMeter meter,
+    DatabaseOutage outage,
+    TimeProvider time
+) : BackgroundService
 {
     /// <summary>Beyond it nobody needs the exact number, and counting would cost.</summary>
     public const int EventsCountedMax = 1_000_000;
 
+    /// <summary>A question that waits for so long means that the database does not answer.</summary>
+    public static readonly TimeSpan SilenceMax = TimeSpan.FromSeconds(2.5);
+
+    private const int QuestionSecondsMax = 5;
+
+    private const int UnpostedShown = 2;
+
+    /// <summary>
+    /// An append takes milliseconds. The rebuild of a farm, which delays no number, takes some seconds.
+    /// </summary>
+    private static readonly TimeSpan OpenMax = TimeSpan.FromSeconds(10);
+
     private static readonly TimeSpan Interval = TimeSpan.FromSeconds(2);
 
-    /// <summary>How far ledgers are behind now.</summary>
-    public async Task<PostingLag> ReadLagAsync(CancellationToken cancellationToken)
+    private readonly Lock guard = new();
+    private Task<PostingState>? question;
+    private long askedAt;
+    private PostingState? latest;
+
+    /// <summary>The state now, or the latest one while a new answer is under way for a short time only.</summary>
+    /// <exception cref="TimeoutException">The database does not answer.</exception>
+    public async Task<PostingState> StateAsync(TimeSpan patience, CancellationToken cancellationToken)
+    {
+        Task<PostingState> asked;
+        lock (guard)
+        {
+            if (question is not { IsCompleted: false })
+                (question, askedAt) = (Task.Run(AskAsync, CancellationToken.None), time.GetTimestamp());
+            asked = question;
+        }
+        try
+        {
+            return await asked.WaitAsync(patience, time, cancellationToken);
+        }
+        catch (TimeoutException) when (IsStillFresh() is { } known)
+        {
+            return known;
+        }
+    }
+
+    /// <inheritdoc/>
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using var timer = new PeriodicTimer(Interval, time);
+        do
+        {
+            PostingLag? lag = null;
+            try
+            {
+                lag = (await StateAsync(SilenceMax, stoppingToken)).Lag;
+                outage.Ended(this);
+            }
+            catch (Exception e) when (!stoppingToken.IsCancellationRequested)
+            {
+                outage.Failed(this, DatabaseErrors.Describe(e));
+            }
+            meter.SetLag(lag, time.GetUtcNow());
+        } while (await timer.WaitForNextTickAsync(stoppingToken));
+    }
+
+    private PostingState? IsStillFresh()
+    {
+        lock (guard)
+            return time.GetElapsedTime(askedAt) < SilenceMax ? latest : null;
+    }
+
+    private async Task<PostingState> AskAsync()
+    {
+        PostingState? answer = null;
+        try
+        {
+            var lag = await ReadLagAsync();
+            var open = lag.Events > 0 ? await transactions.LongestAsync(OpenMax, CancellationToken.None) : null;
+            return answer = new(lag, open, await ReadUnpostedAsync());
+        }
+        finally
+        {
+            lock (guard)
+                latest = answer;
+        }
+    }
+
+    private async Task<IReadOnlyList<string>> ReadUnpostedAsync()
+    {
+        await using var connection = await source.OpenConnectionAsync();
+        var rows = await UnpostedRows.ListAsync(connection, farmId: null, UnpostedShown, CancellationToken.None);
+        return [.. rows.Select(row => row.ToString())];
+    }
+
+    private async Task<PostingLag> ReadLagAsync()
     {
         await using var command = source.Command(
             $"""
@@ -36,33 +137,14 @@ public sealed class PostingLagMonitor(NpgsqlDataSource source, PostingMeter mete
             from posted
             """
         );
-        await using var row = await command.ExecuteReaderAsync(cancellationToken);
-        await row.ReadAsync(cancellationToken);
+        command.CommandTimeout = QuestionSecondsMax;
+        await using var row = await command.ExecuteReaderAsync();
+        await row.ReadAsync();
         return new(
             row.GetInt64(0),
             row.GetInt64(1),
             row.GetInt64(2),
-            await row.IsDBNullAsync(3, cancellationToken) ? null : row.GetFieldValue<DateTimeOffset>(3)
+            await row.IsDBNullAsync(3) ? null : row.GetFieldValue<DateTimeOffset>(3)
         );
-    }
-
-    /// <inheritdoc/>
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
-    {
-        using var timer = new PeriodicTimer(Interval, time);
-        do
-        {
-            PostingLag? lag = null;
-            try
-            {
-                lag = await ReadLagAsync(stoppingToken);
-            }
-            catch (Exception e) when (e is NpgsqlException or IOException or TimeoutException)
-            {
-                // The health check and the ingestion report a database that does not answer. Here it only means "not
-                // known".
-            }
-            meter.SetLag(lag, time.GetUtcNow());
-        } while (await timer.WaitForNextTickAsync(stoppingToken));
     }
 }

@@ -3,6 +3,7 @@ using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Npgsql;
 using NutrientLedger.Ledger.Posting;
+using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.ReadModel;
 
@@ -54,7 +55,9 @@ internal sealed partial class CorrectionService(
             }
             catch (Exception e)
             {
-                LogFailed(log, e, "farms", RetryAfter.TotalSeconds);
+                // An outage is logged by who watches the database.
+                if (!DatabaseErrors.IsAway(e))
+                    LogFailed(log, e, "farms", RetryAfter.TotalSeconds);
                 await Task.Delay(RetryAfter, time, stoppingToken);
             }
         }

@@ -37,7 +37,7 @@ internal sealed partial class StatementService(
             catch (Exception e) when (!stoppingToken.IsCancellationRequested)
             {
                 // A statement can wait. Ingestion and posting go on, and the next round tries again.
-                if (lastError != e.Message)
+                if (lastError != e.Message && !DatabaseErrors.IsAway(e))
                     LogFailed(log, e.Message, Interval.TotalSeconds);
                 lastError = e.Message;
             }

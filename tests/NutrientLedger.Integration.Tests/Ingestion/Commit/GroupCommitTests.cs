@@ -133,7 +133,7 @@ public sealed class GroupCommitTests
         using var device = await host.DeviceAsync();
         Assert.Equal(HealthStatus.Healthy, (await host.HealthAsync()).Status);
 
-        host.Journal.Fault = (_, _) => new TimeoutException("no database");
+        host.Journal.Fault = (_, _) => new IOException("no database");
         var publish = device.PublishLevelAsync(1);
         await IngestionTestHost.Until(async () => (await host.HealthAsync()).Status == HealthStatus.Unhealthy);
         Assert.Contains("no database", (await host.HealthAsync()).Description, StringComparison.Ordinal);

@@ -3,7 +3,7 @@ using Microsoft.Extensions.Logging;
 
 namespace NutrientLedger.Integration.Tests.Ingestion.Monitoring;
 
-/// <summary>Keeps the lines that ingestion writes to the log.</summary>
+/// <summary>Keeps the lines that ingestion writes to the log, and those about an outage of the database.</summary>
 internal sealed class CollectedLog : ILoggerProvider, ILogger
 {
     private readonly ConcurrentQueue<string> lines = [];
@@ -12,6 +12,7 @@ internal sealed class CollectedLog : ILoggerProvider, ILogger
 
     public ILogger CreateLogger(string categoryName) =>
         categoryName.StartsWith("NutrientLedger.Ingestion", StringComparison.Ordinal)
+        || categoryName == typeof(NutrientLedger.Persistence.Database.DatabaseOutage).FullName
             ? this
             : Microsoft.Extensions.Logging.Abstractions.NullLogger.Instance;
 

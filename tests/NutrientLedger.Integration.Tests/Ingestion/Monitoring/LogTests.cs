@@ -14,8 +14,8 @@ public sealed partial class LogTests
         host.Journal.Fault = (_, _) =>
             ++tries switch
             {
-                1 or 2 or 4 => new TimeoutException("no route"),
-                3 or 5 => new TimeoutException("starting up"),
+                1 or 2 or 4 => new IOException("no route"),
+                3 or 5 => new IOException("starting up"),
                 _ => null,
             };
         using var device = await host.DeviceAsync();
@@ -23,16 +23,17 @@ public sealed partial class LogTests
         await device.PublishLevelAsync(1).WaitAsync(IngestionTestHost.Generous);
         await device.PublishLevelAsync(2).WaitAsync(IngestionTestHost.Generous);
 
-        await IngestionTestHost.Until(() => log.Lines.Count >= 3);
+        await IngestionTestHost.Until(() => log.Lines.Count >= 4);
         Assert.Collection(
             log.Lines,
-            line => Assert.Matches("^Error: Messages cannot be committed and are retried: .*no route$", line),
+            line => Assert.Matches("^Error: The database cannot be used: no route. ", line),
             line =>
                 Assert.Matches(
-                    "^Error: Messages cannot be committed for .* s now. The error has changed: .*starting up$",
+                    "^Error: The database cannot be used for .* s now. The cause has changed: starting up$",
                     line
                 ),
-            line => Assert.Matches("^Warning: Messages are committed again after .* s and 5 tries; 0 messages", line)
+            line => Assert.Matches("^Warning: The database can be used again after .* s$", line),
+            line => Assert.Matches("^Warning: Messages are committed again after 5 failed tries; 0 messages", line)
         );
     }
 
