@@ -22,6 +22,12 @@ internal sealed class BrokerConnection : IDisposable
     /// </summary>
     private const uint SessionSeconds = 7 * 24 * 3600;
 
+    /// <summary>
+    /// The buffers of the socket, in bytes. The client's own 8 KiB are less than one segment of the loopback, so that
+    /// after a burst the sender waits for a timer before each segment. An operating system may give less.
+    /// </summary>
+    private const int SocketBufferBytes = 1024 * 1024;
+
     private static readonly TimeSpan AnswerMax = TimeSpan.FromSeconds(10);
 
     private readonly IMqttClient client = new MqttClientFactory().CreateMqttClient();
@@ -92,6 +98,21 @@ internal sealed class BrokerConnection : IDisposable
         }
     }
 
+    /// <summary>How a partition connects to a broker.</summary>
+    internal static MqttClientOptions Options(ExternalBroker broker, Partition partition, IngestionLimits limits) =>
+        new MqttClientOptionsBuilder()
+            .WithTcpServer(broker.Host, broker.Port)
+            .WithTcpServer(tcp => tcp.BufferSize = SocketBufferBytes)
+            .WithClientId(partition.ClientId)
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .WithCleanStart(false)
+            .WithSessionExpiryInterval(SessionSeconds)
+            .WithReceiveMaximum(limits.ReceiveMaximum)
+            .WithMaximumPacketSize((uint)limits.PacketBytesMax)
+            .WithKeepAlivePeriod(AnswerMax)
+            .WithTimeout(AnswerMax)
+            .Build();
+
     /// <summary>Publishes one of the hub's own messages.</summary>
     public async Task PublishAsync(MqttApplicationMessage message, CancellationToken cancellationToken)
     {
@@ -111,17 +132,7 @@ internal sealed class BrokerConnection : IDisposable
 
     private async Task ConnectAsync(ExternalBroker broker, Partition partition, CancellationToken cancellationToken)
     {
-        var options = new MqttClientOptionsBuilder()
-            .WithTcpServer(broker.Host, broker.Port)
-            .WithClientId(partition.ClientId)
-            .WithProtocolVersion(MqttProtocolVersion.V500)
-            .WithCleanStart(false)
-            .WithSessionExpiryInterval(SessionSeconds)
-            .WithReceiveMaximum(limits.ReceiveMaximum)
-            .WithMaximumPacketSize((uint)limits.PacketBytesMax)
-            .WithKeepAlivePeriod(AnswerMax)
-            .WithTimeout(AnswerMax)
-            .Build();
+        var options = Options(broker, partition, limits);
         var welcome = await client.ConnectAsync(options, cancellationToken);
         if (welcome.ResultCode != MqttClientConnectResultCode.Success)
             throw new IOException($"The broker rejected the connection: {welcome.ResultCode} {welcome.ReasonString}");
