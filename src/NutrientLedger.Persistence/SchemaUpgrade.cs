@@ -2,6 +2,7 @@ using Npgsql;
 using NpgsqlTypes;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.ReadModel;
 
@@ -32,6 +33,7 @@ internal static class SchemaUpgrade
             (farm, generation, level_generation, position, configuration_position, wanted_configuration_position)
             select farm, 1, 1, position, 0, wanted from posted;
         {BatchSpanRows.Definition}
+        alter table {DeadLetterRows.Table} add column whole_bytes int, add column whole_sha256 bytea;
         """;
 
     /// <summary>Upgrades inside the caller's transaction, from a version.</summary>

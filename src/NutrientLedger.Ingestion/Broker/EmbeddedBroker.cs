@@ -1,4 +1,3 @@
-using System.Buffers;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using MQTTnet;
@@ -11,7 +10,6 @@ using NutrientLedger.Ingestion.Monitoring;
 using NutrientLedger.Ingestion.Queueing;
 using NutrientLedger.Ingestion.Watermarks;
 using NutrientLedger.Persistence.ReceivedRanges;
-using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Ingestion.Broker;
 
@@ -31,6 +29,9 @@ internal sealed class EmbeddedBroker(
 ) : IHostedLifecycleService, IWatermarkPublisher
 {
     private const int RetainedMax = 1000;
+
+    private const string NoticesFull =
+        "The hub retains as many messages of about and online as it can. Clear some that are not used any more.";
 
     // The broker keeps nothing else of ours with a connection than these session items.
     private static readonly object ReadsReasons = new();
@@ -118,19 +119,21 @@ internal sealed class EmbeddedBroker(
         if (route == PublishRoute.Notice && (!message.Retain || retained < RetainedMax))
             return;
         e.ProcessPublish = false;
+        if (route == PublishRoute.Notice)
+            (code, reason) = (MqttPubAckReasonCode.QuotaExceeded, NoticesFull);
         if (route != PublishRoute.Telemetry)
-        {
-            Reject(e, code == MqttPubAckReasonCode.Success ? MqttPubAckReasonCode.QuotaExceeded : code, reason);
-            return;
-        }
-        var payload = message.Payload.ToArray();
-        var decodeResult = MessageDecoder.Decode(topic, message.ContentType, payload);
-        var queued = new QueuedMessage(topic, message.ContentType, payload, decodeResult, clock.GetTimestamp());
+            LogRejected(e, reason);
+        var queued = QueuedMessage.Of(message, reason.Length > 0 ? reason : null, clock.GetTimestamp());
         await EnterWindowAsync(e, queued.Acknowledgement);
         if (await queue.AdmitAsync(queued, e.CancellationToken))
-            e.Response.UserProperties = new HeldAcknowledgement(queued, limits.AnswerLimit, clock);
+            e.Response.UserProperties = new HeldAcknowledgement(
+                queued,
+                code == MqttPubAckReasonCode.Success ? MqttPubAckReasonCode.PayloadFormatInvalid : code,
+                limits.AnswerLimit,
+                clock
+            );
         else
-            Reject(e, MqttPubAckReasonCode.UnspecifiedError, "the hub is stopping");
+            TurnAway(e);
     }
 
     /// <summary>
@@ -145,13 +148,20 @@ internal sealed class EmbeddedBroker(
         _ = acknowledgement.ContinueWith(_ => window.Release(), TaskScheduler.Default);
     }
 
-    private void Reject(InterceptingPublishEventArgs e, MqttPubAckReasonCode code, string reason)
+    private void LogRejected(InterceptingPublishEventArgs e, string reason)
     {
-        meter.PublishRejected();
         if (logThrottle.CountToLog(e.ClientId, reason) is > 0 and var times)
             log.PublishRejected(times, Printable(e.ClientId), Printable(e.ApplicationMessage.Topic ?? ""), reason);
-        e.Response.ReasonCode = code;
-        e.Response.ReasonString = reason;
+    }
+
+    /// <summary>Takes nothing more because the hub is stopping. The device sends the message again later.</summary>
+    private void TurnAway(InterceptingPublishEventArgs e)
+    {
+        const string stopping = "The hub is stopping.";
+        LogRejected(e, stopping);
+        meter.NotCommitted();
+        e.Response.ReasonCode = MqttPubAckReasonCode.UnspecifiedError;
+        e.Response.ReasonString = stopping;
         // MQTT 3.1.1 has no reasons, and an acknowledgement would mean "stored". So the connection is closed instead.
         e.CloseConnection = !HasReasons(e.SessionItems);
     }

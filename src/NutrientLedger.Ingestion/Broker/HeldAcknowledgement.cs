@@ -10,7 +10,16 @@ namespace NutrientLedger.Ingestion.Broker;
 /// publish response. The broker hands that same object on to the acknowledgement packet. So each packet knows its own
 /// message, even when a device reconnects and its packet numbers start again.
 /// </summary>
-internal sealed class HeldAcknowledgement(QueuedMessage message, TimeSpan limit, TimeProvider clock)
+/// <param name="message">The message.</param>
+/// <param name="rejected">The reason code when the message is rejected.</param>
+/// <param name="limit">How long after its arrival the sender waits for a result at most.</param>
+/// <param name="clock">The time.</param>
+internal sealed class HeldAcknowledgement(
+    QueuedMessage message,
+    MqttPubAckReasonCode rejected,
+    TimeSpan limit,
+    TimeProvider clock
+)
     : List<MqttUserProperty>
 {
     /// <summary>
@@ -59,11 +68,11 @@ internal sealed class HeldAcknowledgement(QueuedMessage message, TimeSpan limit,
         }
     }
 
-    private static MqttPubAckReasonCode Code(AcknowledgeKind kind) =>
+    private MqttPubAckReasonCode Code(AcknowledgeKind kind) =>
         kind switch
         {
             AcknowledgeKind.Committed => MqttPubAckReasonCode.Success,
-            AcknowledgeKind.Rejected => MqttPubAckReasonCode.PayloadFormatInvalid,
+            AcknowledgeKind.Rejected => rejected,
             _ => MqttPubAckReasonCode.UnspecifiedError,
         };
 

@@ -12,7 +12,7 @@ internal enum PublishRoute
     /// <summary>A device's description or presence: to all subscribers, and kept if retained.</summary>
     Notice,
 
-    /// <summary>Nowhere.</summary>
+    /// <summary>To the rejected messages.</summary>
     Rejected,
 }
 
@@ -28,7 +28,7 @@ internal static class PublishRules
         if (topic.Length > TopicLengthMax || topic.Any(c => char.IsControl(c) || c is '\uFFFD' or '+' or '#'))
             return Rejected(
                 MqttPubAckReasonCode.TopicNameInvalid,
-                "the topic has over 256 characters or characters that a topic cannot have"
+                "The topic has over 256 characters, or characters that a topic cannot have."
             );
         return topic.Split('/') switch
         {
@@ -42,11 +42,11 @@ internal static class PublishRules
                 ? (PublishRoute.Notice, MqttPubAckReasonCode.Success, "")
                 : Rejected(
                     MqttPubAckReasonCode.QuotaExceeded,
-                    $"about and online may have at most {NoticeBytesMax} bytes"
+                    $"A message of about or online may have at most {NoticeBytesMax} bytes."
                 ),
             _ => Rejected(
                 MqttPubAckReasonCode.TopicNameInvalid,
-                "publish on agri/v1/{farm}/{device}/ spread, store, weather, about or online"
+                "The topic is none of the hub's. Publish on agri/v1/{farm}/{device}/ and spread, store, weather, about or online."
             ),
         };
     }

@@ -97,7 +97,7 @@ internal sealed class GroupCommit
             if (message.DecodeResult is DecodeResult.Decoded decoded)
                 arrived.Add(MessageMapping.Of(decoded, message.Topic, message.Payload, message.ContentType));
             else if (message.DecodeResult is DecodeResult.Rejected { Reason: var reason })
-                rejected.Add(new(message.Topic, message.Payload, reason, message.ContentType));
+                rejected.Add(message.Rejected(reason));
 
         var results = await AppendAsync(arrived, rejected, group[0].ArrivedAt, stop);
         var next = 0;
@@ -172,12 +172,7 @@ internal sealed class GroupCommit
         log.DeadLettered(message.Topic, error);
         try
         {
-            await AppendAsync(
-                [],
-                [new(message.Topic, message.Payload, reason, message.ContentType)],
-                message.ArrivedAt,
-                stop
-            );
+            await AppendAsync([], [message.Rejected(reason)], message.ArrivedAt, stop);
             meter.Count(new AppendResult.Rejected(reason));
             message.Complete(new(AcknowledgeKind.Rejected, reason));
         }

@@ -10,6 +10,12 @@ internal sealed class MessageRetry(IJournal journal, DeadLetterQueue list) : IMe
 {
     public async Task<AppendResult> RetryAsync(DeadLetter message, CancellationToken cancellationToken)
     {
+        // Of a message that was too large not all is there. What was wrong with it stays wrong.
+        if (message.Summary is { WholeSha256: not null, Reason: var known })
+        {
+            await list.RejectedAgainAsync(message.Summary.Id, known, cancellationToken);
+            return new AppendResult.Rejected(known);
+        }
         var (id, topic, type) = (message.Summary.Id, message.Summary.Topic, message.Summary.ContentType);
         switch (MessageDecoder.Decode(topic, type, message.Payload))
         {

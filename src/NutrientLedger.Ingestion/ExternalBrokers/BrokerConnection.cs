@@ -5,7 +5,6 @@ using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using NutrientLedger.Ingestion.Broker;
 using NutrientLedger.Ingestion.Queueing;
-using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Ingestion.ExternalBrokers;
 
@@ -187,17 +186,11 @@ internal sealed class BrokerConnection : IDisposable
         var acknowledgement = Task.FromResult(new AcknowledgeResult(AcknowledgeKind.Rejected));
         if (message.Topic == DroppedMessages.Topic)
             dropped.Update(message.Payload.ToArray());
-        else if (PublishRules.Of(message.Topic, message.Payload.Length).Route == PublishRoute.Telemetry)
+        else
         {
-            var payload = message.Payload.ToArray();
-            var decodeResult = MessageDecoder.Decode(message.Topic, message.ContentType, payload);
-            var queued = new QueuedMessage(
-                message.Topic,
-                message.ContentType,
-                payload,
-                decodeResult,
-                clock.GetTimestamp()
-            );
+            var (route, _, reason) = PublishRules.Of(message.Topic, message.Payload.Length);
+            var rejection = route == PublishRoute.Telemetry ? null : reason;
+            var queued = QueuedMessage.Of(message, rejection, clock.GetTimestamp());
             try
             {
                 if (!await queue.AdmitAsync(queued, alive.Token))

@@ -64,9 +64,6 @@ internal sealed class IngestionMeter
         }
     }
 
-    /// <summary>A message that the broker rejected: its topic was wrong, or the hub was stopping.</summary>
-    public void PublishRejected() => Message("publish_rejected");
-
     public void BrokerDropped(long count) => brokerDropped.Add(count);
 
     public void NotCommitted() => Message("not_committed");

@@ -1,5 +1,4 @@
 using NutrientLedger.Persistence.DeadLetters;
-using NutrientLedger.Telemetry;
 
 namespace NutrientLedger.Ingestion.Queueing;
 
@@ -9,9 +8,10 @@ namespace NutrientLedger.Ingestion.Queueing;
 public sealed record IngestionLimits
 {
     /// <summary>
-    /// The largest packet that a device may send, in bytes: the largest message plus room for topic and properties.
+    /// The largest packet that a device may send, in bytes. It is far more than the largest message that is read, so
+    /// that a message which is too large can be acknowledged and kept as rejected. A larger packet ends its connection.
     /// </summary>
-    public int PacketBytesMax { get; init; } = MessageDecoder.BytesMax + 1024;
+    public int PacketBytesMax { get; init; } = 4 * 1024 * 1024;
 
     /// <summary>
     /// How long a connection may be open and send nothing before it is closed. Devices connect within a second.

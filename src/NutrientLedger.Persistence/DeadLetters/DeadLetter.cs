@@ -14,7 +14,8 @@ public enum DeadLetterState
 }
 
 /// <summary>
-/// A rejected message as listed. Farm, equipment and stream are those of its topic, where it names them.
+/// A rejected message as listed. Farm, equipment and stream are those of its topic, where it names them. A message that
+/// is too large has the SHA-256 of all its bytes; fewer bytes are kept.
 /// </summary>
 public sealed record DeadLetterSummary(
     long Id,
@@ -32,7 +33,9 @@ public sealed record DeadLetterSummary(
     DateTimeOffset? RetriedAt,
     DateTimeOffset? ClosedAt,
     string? ClosedBy,
-    string? CloseReason
+    string? CloseReason,
+    int BytesKept,
+    string? WholeSha256
 );
 
 /// <summary>A rejected message with its bytes.</summary>

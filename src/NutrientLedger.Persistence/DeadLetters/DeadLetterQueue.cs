@@ -10,7 +10,7 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
     public async Task<IReadOnlyList<DeadLetterSummary>> ListAsync(
         DeadLetterQuery query,
         CancellationToken cancellationToken
-    ) => await DeadLetterRows.ListAsync(source, query, cancellationToken);
+    ) => await DeadLetterListRows.ListAsync(source, query, cancellationToken);
 
     /// <summary>
     /// How many were counted and not kept, for a farm or in all. Messages of no known farm count for none.
@@ -22,7 +22,7 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
 
     /// <summary>One message with its bytes, or null.</summary>
     public Task<DeadLetter?> ReadAsync(long id, CancellationToken cancellationToken) =>
-        DeadLetterRows.ReadAsync(source, id, cancellationToken);
+        DeadLetterListRows.ReadAsync(source, id, cancellationToken);
 
     /// <summary>The numbers of a farm's open messages, oldest first, above a number.</summary>
     public async Task<IReadOnlyList<long>> OpenIdsAsync(
@@ -30,11 +30,11 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
         long above,
         int limit,
         CancellationToken cancellationToken
-    ) => await DeadLetterRows.OpenIdsAsync(source, farmId, above, limit, cancellationToken);
+    ) => await DeadLetterListRows.OpenIdsAsync(source, farmId, above, limit, cancellationToken);
 
     /// <summary>Closes an open message for a reason. False when it is not open (any more).</summary>
     public Task<bool> CloseAsync(long id, string by, string reason, CancellationToken cancellationToken) =>
-        DeadLetterRows.CloseAsync(source, id, by, reason, time.GetUtcNow(), cancellationToken);
+        DeadLetterListRows.CloseAsync(source, id, by, reason, time.GetUtcNow(), cancellationToken);
 
     /// <summary>Notes that a retry was rejected before it reached the journal.</summary>
     public async Task RejectedAgainAsync(long id, string reason, CancellationToken cancellationToken)

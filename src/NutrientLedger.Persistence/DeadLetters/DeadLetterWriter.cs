@@ -62,7 +62,14 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
         AppendResult result,
         DateTimeOffset now,
         CancellationToken cancellationToken
-    ) => DeadLetterRows.RetriedAsync(connection, id, (result as AppendResult.Rejected)?.Reason, now, cancellationToken);
+    ) =>
+        DeadLetterListRows.RetriedAsync(
+            connection,
+            id,
+            (result as AppendResult.Rejected)?.Reason,
+            now,
+            cancellationToken
+        );
 
     private async Task KeepNewestAsync(
         NpgsqlConnection connection,
@@ -130,6 +137,7 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
             SHA256.HashData([
                 .. Encoding.UTF8.GetBytes($"{DeadLetterRows.Storable(message.Topic)}\0{message.ContentType}\0"),
                 .. message.Payload.Span,
+                .. Encoding.UTF8.GetBytes(message.Whole?.Sha256 ?? ""),
             ])
         );
 }

@@ -11,6 +11,8 @@ internal sealed record NewDeadLetter(
     HashSet<string> KnownFarms
 )
 {
+    private const int DeviceLengthMax = 256;
+
     public string? Farm => TopicPartsOf(Message.Topic).Farm;
 
     public string? Equipment => TopicPartsOf(Message.Topic).Equipment;
@@ -21,12 +23,18 @@ internal sealed record NewDeadLetter(
     public string Quota => Farm is { } farm && KnownFarms.Contains(farm) ? farm : "";
 
     /// <summary>
-    /// What counts as one device within the quota. A topic that cannot be taken apart stands for itself.
+    /// What counts as one device within the quota. A topic that cannot be taken apart stands for itself, with its first
+    /// characters: an index cannot hold all that a topic may have.
     /// </summary>
     public string Device =>
-        Equipment is not { } equipment ? DeadLetterRows.Storable(Message.Topic)
+        Equipment is not { } equipment ? DeadLetterRows.Storable(Beginning(Message.Topic))
         : Quota.Length > 0 ? equipment
         : $"{Farm}/{equipment}";
+
+    private static string Beginning(string topic) =>
+        topic.Length <= DeviceLengthMax ? topic
+        : char.IsHighSurrogate(topic[DeviceLengthMax - 1]) ? topic[..(DeviceLengthMax - 1)]
+        : topic[..DeviceLengthMax];
 
     /// <summary>The parts of a topic agri/v1/{farm}/{equipment}/{stream}, as far as it is one.</summary>
     public static (string? Farm, string? Equipment, string? Stream) TopicPartsOf(string topic) =>

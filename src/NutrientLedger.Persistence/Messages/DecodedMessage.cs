@@ -19,13 +19,20 @@ public sealed record DecodedMessage(
 /// <summary>The last number that a device remembers from an earlier boot.</summary>
 public readonly record struct BootEnd(long Boot, long LastSeq);
 
-/// <summary>A message that could not be read, kept byte for byte with the reason.</summary>
+/// <summary>
+/// A message that could not be read, kept byte for byte with the reason. Of one that is too large, the payload is only
+/// the beginning.
+/// </summary>
 public sealed record RejectedMessage(
     string Topic,
     ReadOnlyMemory<byte> Payload,
     string Reason,
-    string? ContentType = null
+    string? ContentType = null,
+    WholePayload? Whole = null
 );
+
+/// <summary>The length and the SHA-256 (hexadecimal) of a payload of which only the beginning is kept.</summary>
+public sealed record WholePayload(int Bytes, string Sha256);
 
 /// <summary>What became of an arrived batch once the transaction is committed.</summary>
 public abstract record AppendResult

@@ -85,7 +85,7 @@ internal sealed partial class CorrectionService(
             await CorrectAsync(farmId, cancellationToken);
             return true;
         }
-        catch (Exception e) when (e is not NpgsqlException && !cancellationToken.IsCancellationRequested)
+        catch (Exception e) when (!DatabaseErrors.IsAway(e) && !cancellationToken.IsCancellationRequested)
         {
             LogFailed(log, e, farmId, RetryAfter.TotalSeconds);
             return false;

@@ -26,7 +26,9 @@ internal static class RejectedMapping
             listed.RetriedAt,
             listed.ClosedAt,
             listed.ClosedBy,
-            listed.CloseReason
+            listed.CloseReason,
+            listed.BytesKept,
+            listed.WholeSha256
         );
 
     public static RejectedPayloadResponse WithPayload(DeadLetter message) =>

@@ -11,6 +11,7 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
     /// <summary>Takes the tables of a database back to how version 1 made them, with nothing posted in them.</summary>
     private const string BackToVersion1 = """
         drop table journal.batch_span;
+        alter table ingestion.dead_letter drop column whole_bytes, drop column whole_sha256;
         update journal.schema_version set version = 1;
         create table ledger.generation (farm text primary key, generation int not null, position bigint not null,
             configuration_position bigint not null, wanted_configuration_position bigint not null);

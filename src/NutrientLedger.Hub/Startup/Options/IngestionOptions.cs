@@ -7,10 +7,11 @@ namespace NutrientLedger.Hub.Startup.Options;
 internal sealed class IngestionOptions
 {
     /// <summary>
-    /// Max MQTT packet size of a device, in KiB, 8 to 1024. Default: 257, for a message of 256 KiB and its topic.
+    /// Max MQTT packet size of a device, in KiB, 8 to 65536. Default: 4096. A message over 256 KiB is not read; up to
+    /// this size it is kept as rejected.
     /// </summary>
-    [Range(8, 1024)]
-    public int PacketKibibytesMax { get; init; } = 257;
+    [Range(8, 65_536)]
+    public int PacketKibibytesMax { get; init; } = 4096;
 
     /// <summary>
     /// How long a new connection may stay silent before it is closed, in seconds, 1 to 600. Default: 15.

@@ -12,7 +12,8 @@ internal sealed record RejectedListResponse(
 
 /// <summary>
 /// A rejected message, its reason and its state: "open", "stored" (by a retry) or "closed". Identical messages are one,
-/// with first and last time and a count.
+/// with first and last time and a count. Of a message that is too large only the first bytes are kept, with the SHA-256
+/// of all; it is null otherwise.
 /// </summary>
 internal sealed record RejectedMessageResponse(
     long Id,
@@ -30,7 +31,9 @@ internal sealed record RejectedMessageResponse(
     DateTimeOffset? RetriedAt,
     DateTimeOffset? ClosedAt,
     string? ClosedBy,
-    string? ClosedReason
+    string? ClosedReason,
+    int BytesKept,
+    string? Sha256
 );
 
 /// <summary>A rejected message with its bytes in Base64, and as text if they are UTF-8.</summary>

@@ -11,7 +11,11 @@ public sealed class BrokenConnectionTests
     private static readonly byte[] Connect = [0x10, 13, 0, 4, .. "MQTT"u8, 4, 2, 0xFF, 0xFF, 0, 1, (byte)'a'];
 
     // No connection here may end only because it was silent too long.
-    private static readonly IngestionLimits Patient = new() { SilenceMax = 2 * IngestionTestHost.Generous };
+    private static readonly IngestionLimits Patient = new()
+    {
+        SilenceMax = 2 * IngestionTestHost.Generous,
+        PacketBytesMax = 1024 * 1024,
+    };
 
     [Fact]
     public async Task Forty_connections_closed_inside_a_packet_end_and_the_broker_survives()

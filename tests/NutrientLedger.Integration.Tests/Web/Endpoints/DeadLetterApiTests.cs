@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Http.Json;
+using System.Security.Cryptography;
 using System.Text.Json;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Extensions.DependencyInjection;
@@ -101,11 +102,45 @@ public sealed class DeadLetterApiTests(TestDatabase database) : IClassFixture<Te
         Assert.Contains("bench test", await again.Content.ReadAsStringAsync(), StringComparison.Ordinal);
     }
 
+    [DatabaseFact]
+    public async Task Messages_that_are_too_large_are_listed_with_their_length_and_hash_and_a_retry_keeps_the_reason()
+    {
+        byte[][] large = [Messages.Level(1, 300_000), Messages.Level(1, 300_001)];
+        foreach (var message in large)
+            await Messages.PublishAsync(device, Messages.StoreTopic, message);
+
+        var listed = (await client.AskAsync("/api/rejected?state=open")).GetProperty("rejected");
+        Assert.Equal(
+            large.Reverse().Select(message => (message.Length * 1d, 4096d, Hash(message))),
+            listed.EnumerateArray().Select(one => (one.Number("bytes"), one.Number("bytesKept"), one.Text("sha256")))
+        );
+        var id = listed[0].GetProperty("id").GetInt64();
+        var retried = await PostAsync($"/api/rejected/{id}/retry");
+        Assert.False(retried.GetProperty("stored").GetBoolean());
+        Assert.Equal(listed[0].Text("reason"), retried.Text("reason"));
+        var again = (await client.AskAsync($"/api/rejected/{id}")).GetProperty("message");
+        Assert.StartsWith("The message has 300001 bytes", again.Text("reason"), StringComparison.Ordinal);
+    }
+
+    [DatabaseFact]
+    public async Task A_topic_as_long_as_MQTT_allows_is_listed()
+    {
+        // An emoji is two characters, and one of them stands across the place where an index entry is cut.
+        var topic = "x" + string.Concat(Enumerable.Repeat("\U0001F69C", 16_000));
+
+        await Messages.PublishAsync(device, topic, "[]"u8.ToArray());
+
+        var listed = (await client.AskAsync("/api/rejected")).GetProperty("rejected");
+        Assert.Equal(topic, Assert.Single(listed.EnumerateArray()).Text("topic"));
+    }
+
     [DatabaseTheory]
     [InlineData("/api/rejected?state=lost", "Write open, stored or closed.")]
     [InlineData("/api/rejected?after=x", "\"x\" is not a valid after.")]
     public async Task An_invalid_list_query_says_what_to_ask(string address, string words) =>
         Assert.Contains(words, await client.ProblemAsync(HttpStatusCode.BadRequest, address), StringComparison.Ordinal);
+
+    private static string? Hash(byte[] message) => Convert.ToHexStringLower(SHA256.HashData(message));
 
     private async Task<JsonElement> PostAsync(string address)
     {
