@@ -28,6 +28,7 @@ public static class IngestionSetup
             options.WithoutDefaultEndpoint().WithDefaultCommunicationTimeout(silenceMax)
         );
         services.AddMqttConnectionHandler();
+        services.AddSingleton<ReconnectDelays>();
         services.AddSingleton<EmbeddedBroker>();
         services.AddSingleton<IWatermarkPublisher>(provider => provider.GetRequiredService<EmbeddedBroker>());
         services.AddSingleton<IHostedService>(provider => provider.GetRequiredService<EmbeddedBroker>());
@@ -60,6 +61,7 @@ public static class IngestionSetup
         services.AddSingleton<IngestionQueue>();
         services.AddSingleton<IngestionMeter>();
         services.AddSingleton<IngestionStatus>();
+        services.AddSingleton<QuotaTracker>();
         services.AddSingleton<GroupCommit>();
         services.AddSingleton<IMessageRetry, MessageRetry>();
         services.AddSingleton<CommitLoop>();

@@ -25,6 +25,7 @@ internal sealed class EmbeddedBroker(
     TimeProvider clock,
     IngestionMeter meter,
     IngestionStatus status,
+    ReconnectDelays reconnects,
     ILogger<EmbeddedBroker> logger
 ) : IHostedLifecycleService, IWatermarkPublisher
 {
@@ -49,7 +50,11 @@ internal sealed class EmbeddedBroker(
     {
         server.StartedAsync += _ => Sync(() => status.BrokerStarted = true);
         server.StoppedAsync += _ => Sync(() => status.BrokerStarted = false);
-        server.ValidatingConnectionAsync += e => Sync(() => connectionValidator.Validate(e));
+        server.ValidatingConnectionAsync += e =>
+        {
+            connectionValidator.Validate(e);
+            return reconnects.WaitAsync(e.ClientId ?? "", e.CancellationToken);
+        };
         server.ClientConnectedAsync += e =>
             Sync(() =>
             {
@@ -188,8 +193,13 @@ internal sealed class EmbeddedBroker(
 
     private async Task ReleaseAsync(HeldAcknowledgement held, InterceptingPacketEventArgs e)
     {
-        if (await held.ReleaseAsync(e, HasReasons(e.SessionItems)))
+        var kind = await held.ReleaseAsync(e, HasReasons(e.SessionItems));
+        if (kind == AcknowledgeKind.Committed)
+            reconnects.Forget(e.ClientId);
+        if (HasReasons(e.SessionItems) || kind is AcknowledgeKind.Committed or AcknowledgeKind.Rejected)
             return;
+        if (kind == AcknowledgeKind.OverQuota)
+            reconnects.Grow(e.ClientId);
         e.ProcessPacket = false;
         try
         {

@@ -23,16 +23,16 @@ internal sealed class HeldAcknowledgement(
     : List<MqttUserProperty>
 {
     /// <summary>
-    /// Waits for the result and writes it into the acknowledgement. An MQTT 3.1.1 device cannot read a reason. Its
-    /// packet is sent only when the message was committed. False means: close the connection instead.
+    /// Waits for the result and writes it into the acknowledgement, if the device can read it. An MQTT 3.1.1 device
+    /// cannot. Its packet is only for a message that was committed or kept.
     /// </summary>
-    public async Task<bool> ReleaseAsync(InterceptingPacketEventArgs e, bool readsReasons)
+    public async Task<AcknowledgeKind> ReleaseAsync(InterceptingPacketEventArgs e, bool readsReasons)
     {
         // Closing the connection cancels the token. The packet is then not sent, and the device sends its message
         // again.
         var result = await ResultAsync(e.CancellationToken);
         if (!readsReasons)
-            return result.Kind != AcknowledgeKind.NotCommitted;
+            return result.Kind;
         switch (e.Packet)
         {
             case MqttPubAckPacket ack:
@@ -44,7 +44,7 @@ internal sealed class HeldAcknowledgement(
                 received.ReasonString = Text(result);
                 break;
         }
-        return true;
+        return result.Kind;
     }
 
     /// <summary>
@@ -73,6 +73,7 @@ internal sealed class HeldAcknowledgement(
         {
             AcknowledgeKind.Committed => MqttPubAckReasonCode.Success,
             AcknowledgeKind.Rejected => rejected,
+            AcknowledgeKind.OverQuota => MqttPubAckReasonCode.QuotaExceeded,
             _ => MqttPubAckReasonCode.UnspecifiedError,
         };
 
@@ -80,7 +81,7 @@ internal sealed class HeldAcknowledgement(
         result.Kind switch
         {
             AcknowledgeKind.Committed => null,
-            AcknowledgeKind.Rejected => result.Reason,
+            AcknowledgeKind.Rejected or AcknowledgeKind.OverQuota => result.Reason,
             _ => "Not stored; send it again later.",
         };
 }

@@ -23,6 +23,7 @@ internal sealed class GroupCommit
     private readonly IngestionMeter meter;
     private readonly IngestionStatus status;
     private readonly PendingWatermarks watermarks;
+    private readonly QuotaTracker quota;
     private readonly IngestionLog log;
     private readonly OutageTracker outage;
     private readonly ResiliencePipeline retries;
@@ -36,11 +37,13 @@ internal sealed class GroupCommit
         IngestionStatus status,
         PendingWatermarks watermarks,
         DatabaseOutage database,
+        QuotaTracker quota,
         ILogger<GroupCommit> logger
     )
     {
         (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
-        (this.meter, this.status, this.watermarks, log) = (meter, status, watermarks, new(logger));
+        (this.meter, this.status, this.watermarks, this.quota) = (meter, status, watermarks, quota);
+        log = new(logger);
         outage = new(database, status, log);
         retries = TransientErrors.Retries(clock, error => outage.Failed(TransientErrors.Describe(error)));
     }
@@ -111,10 +114,15 @@ internal sealed class GroupCommit
             meter.Count(result);
             if (result is AppendResult.Stored && message.Device is { } device)
                 watermarks.Add(device);
+            if (result is AppendResult.OverQuota { Reason: var limit })
+                quota.Exceeded(message.Topic, limit);
             message.Complete(
-                result is AppendResult.Rejected { Reason: var why }
-                    ? new(AcknowledgeKind.Rejected, why)
-                    : new(AcknowledgeKind.Committed)
+                result switch
+                {
+                    AppendResult.Rejected { Reason: var why } => new(AcknowledgeKind.Rejected, why),
+                    AppendResult.OverQuota { Reason: var full } => new(AcknowledgeKind.OverQuota, full),
+                    _ => new(AcknowledgeKind.Committed),
+                }
             );
         }
     }

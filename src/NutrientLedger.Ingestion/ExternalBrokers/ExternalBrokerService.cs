@@ -61,7 +61,8 @@ internal sealed class ExternalBrokerHealth(
     ExternalBrokerService service,
     DroppedMessages dropped,
     IngestionStatus status,
-    IngestionQueue queue
+    IngestionQueue queue,
+    QuotaTracker quota
 ) : IHealthCheck
 {
     public Task<HealthCheckResult> CheckHealthAsync(HealthCheckContext context, CancellationToken cancellationToken)
@@ -72,6 +73,7 @@ internal sealed class ExternalBrokerHealth(
             ["queueFullness"] = Math.Round(queue.Fullness, 3),
             ["lastCommitAt"] = status.LastCommitAt?.ToString("O") ?? "never",
             ["droppedByBroker"] = dropped.Total,
+            ["overQuota"] = quota.Messages,
         };
         var statuses = service.Workers.Select(worker => (worker.Partition.Name, worker.Status)).ToArray();
         var words = string.Join("; ", statuses.Select(own => own.Status.Sentence(own.Name)));
@@ -79,6 +81,8 @@ internal sealed class ExternalBrokerHealth(
             return Answer(HealthStatus.Unhealthy, $"Messages cannot be committed: {error}. {words}");
         if (statuses.Any(own => own.Status.State == PartitionState.NotConnected))
             return Answer(HealthStatus.Unhealthy, words);
+        if (quota.Trouble is { } trouble)
+            return Answer(HealthStatus.Degraded, $"{trouble} {words}");
         return dropped.IsRecent
             ? Answer(
                 HealthStatus.Degraded,

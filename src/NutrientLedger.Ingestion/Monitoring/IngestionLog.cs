@@ -65,6 +65,12 @@ internal sealed partial class IngestionLog(ILogger logger)
     )]
     public partial void PublishRejected(int messages, string client, string topic, string reason);
 
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "{Messages} messages on {Topic} were not taken, and their device keeps them: {Reason}"
+    )]
+    public partial void OverQuota(int messages, string topic, string reason);
+
     [LoggerMessage(Level = LogLevel.Warning, Message = "A connection from {Address} was closed: {Reason}")]
     public partial void ConnectionClosed(string address, string reason);
 

@@ -61,6 +61,9 @@ internal sealed class IngestionMeter
             case AppendResult.Rejected:
                 Message("rejected");
                 break;
+            case AppendResult.OverQuota:
+                Message("over_quota");
+                break;
         }
     }
 

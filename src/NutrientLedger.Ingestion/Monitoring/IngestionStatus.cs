@@ -29,7 +29,7 @@ internal sealed class IngestionStatus
 }
 
 /// <summary>The readiness check of ingestion with the embedded broker.</summary>
-internal sealed class IngestionHealth(IngestionStatus status, IngestionQueue queue) : IHealthCheck
+internal sealed class IngestionHealth(IngestionStatus status, IngestionQueue queue, QuotaTracker quota) : IHealthCheck
 {
     public Task<HealthCheckResult> CheckHealthAsync(HealthCheckContext context, CancellationToken cancellationToken)
     {
@@ -39,11 +39,13 @@ internal sealed class IngestionHealth(IngestionStatus status, IngestionQueue que
             ["waitingMessages"] = queue.Count,
             ["queueFullness"] = Math.Round(queue.Fullness, 3),
             ["lastCommitAt"] = status.LastCommitAt?.ToString("O") ?? "never",
+            ["overQuota"] = quota.Messages,
         };
         return Task.FromResult(
             !status.BrokerStarted ? HealthCheckResult.Unhealthy("The broker is not started.", data: facts)
             : status.CommitError is { } error
                 ? HealthCheckResult.Unhealthy($"Messages cannot be committed: {error}", data: facts)
+            : quota.Trouble is { } trouble ? HealthCheckResult.Degraded(trouble, data: facts)
             : HealthCheckResult.Healthy(data: facts)
         );
     }

@@ -9,6 +9,11 @@ internal enum AcknowledgeKind
     /// <summary>Stored as a dead letter. Sending it again would change nothing.</summary>
     Rejected,
 
+    /// <summary>
+    /// Not stored anywhere, because too many sound messages of farms that are not registered wait already.
+    /// </summary>
+    OverQuota,
+
     /// <summary>Not stored anywhere. The device must send it again later.</summary>
     NotCommitted,
 }

@@ -20,6 +20,7 @@ internal sealed class JournalWriter(
 {
     private readonly SemaphoreSlim gate = new(1);
     private readonly DeadLetterWriter deadLetters = new(limits);
+    private readonly WaitingMessageWriter waitingMessages = new(limits);
 
     public async Task<IReadOnlyList<AppendResult>> AppendAsync(
         IReadOnlyList<DecodedMessage> arrived,
@@ -33,10 +34,11 @@ internal sealed class JournalWriter(
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
             await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
             var results = new AppendResult[arrived.Count];
+            var unregistered = new List<int>();
             var changes = new List<GapChange>();
             if (arrived.Count > 0)
-                await AppendAsync(connection, arrived, results, changes, cancellationToken);
-            await RejectAsync(connection, arrived, results, rejected, cancellationToken);
+                await AppendAsync(connection, arrived, results, unregistered, changes, cancellationToken);
+            await RejectAsync(connection, arrived, results, rejected, unregistered, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
             gaps.Report(changes, time.GetUtcNow());
             return results;
@@ -55,24 +57,44 @@ internal sealed class JournalWriter(
     public void Dispose() => gate.Dispose();
 
     /// <summary>
-    /// Keeps rejected messages. A message that was retried is in the list already; its result is noted there.
+    /// Keeps rejected messages, and sound ones of farms that are not registered as far as their limits allow. A message
+    /// that was retried is in the list already; its result is noted there.
     /// </summary>
     private async Task RejectAsync(
         NpgsqlConnection connection,
         IReadOnlyList<DecodedMessage> arrived,
         AppendResult[] results,
         IReadOnlyList<RejectedMessage> rejected,
+        List<int> unregistered,
         CancellationToken cancellationToken
     )
     {
         var now = time.GetUtcNow();
         var messages = rejected.ToList();
-        foreach (var (message, result) in arrived.Zip(results))
-            if (message.RetryOf is { } id)
+        unregistered.RemoveAll(i => arrived[i].RetryOf is not null);
+        foreach (var (i, result) in results.Index())
+            if (arrived[i].RetryOf is { } id)
                 await DeadLetterWriter.RetriedAsync(connection, id, result, now, cancellationToken);
-            else if (result is AppendResult.Rejected { Reason: var reason })
-                messages.Add(new(message.Topic, message.Payload, reason, message.ContentType));
+            else if (result is AppendResult.Rejected && !unregistered.Contains(i))
+                messages.Add(Rejected(i));
         await deadLetters.AddAsync(connection, messages, now, cancellationToken);
+        unregistered.Sort();
+        var kept = await waitingMessages.AddAsync(
+            connection,
+            [.. unregistered.Select(Rejected)],
+            now,
+            cancellationToken
+        );
+        foreach (var (i, result) in unregistered.Zip(kept))
+            results[i] = result;
+
+        RejectedMessage Rejected(int i) =>
+            new(
+                arrived[i].Topic,
+                arrived[i].Payload,
+                ((AppendResult.Rejected)results[i]).Reason,
+                arrived[i].ContentType
+            );
     }
 
     /// <summary>
@@ -82,6 +104,7 @@ internal sealed class JournalWriter(
         NpgsqlConnection connection,
         IReadOnlyList<DecodedMessage> arrived,
         AppendResult[] results,
+        List<int> unregistered,
         List<GapChange> changes,
         CancellationToken cancellationToken
     )
@@ -108,6 +131,7 @@ internal sealed class JournalWriter(
                     results[i] = new AppendResult.Rejected(
                         $"The farm \"{device.Key.FarmId}\" is not registered. Import its farm file, then retry the message."
                     );
+                unregistered.AddRange(own);
                 continue;
             }
             var result = DeviceAppend.Append(

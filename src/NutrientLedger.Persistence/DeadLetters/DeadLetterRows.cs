@@ -7,9 +7,9 @@ namespace NutrientLedger.Persistence.DeadLetters;
 internal static class DeadLetterRows
 {
     /// <summary>
-    /// Makes the table. Messages whose topic names no known farm share the quota "". The column over_limit names the
-    /// limit that a message is beyond; it is then kept as one of the newest. The columns whole_ describe a message of
-    /// which only the beginning is kept.
+    /// Makes the table. Messages whose topic names no known farm share the quota "", sound ones another. The column
+    /// over_limit names the limit that a message is beyond; it is then kept as one of the newest. The columns whole_
+    /// describe a message of which only the beginning is kept.
     /// </summary>
     public const string Definition = $"""
         create table {Table} (
@@ -105,6 +105,21 @@ internal static class DeadLetterRows
         );
         return (int)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
+
+    /// <summary>How many messages of each farm and device wait for the import of their farm.</summary>
+    public static Task<List<(string Farm, string Device, int Messages)>> CountWaitingAsync(
+        NpgsqlConnection connection,
+        CancellationToken cancellationToken
+    ) =>
+        connection
+            .Command(
+                $"""
+                select split_part(device, '/', 1), device, count(*)::int from {Table}
+                where {IsOpen} and quota = $1 group by device
+                """,
+                NewDeadLetter.Waiting
+            )
+            .ListAsync(row => (row.GetString(0), row.GetString(1), row.GetInt32(2)), cancellationToken);
 
     /// <summary>Deletes all but the newest messages over a limit, of a quota or of one device in it.</summary>
     public static async Task<DroppedMessages> DropOldestOverLimitAsync(

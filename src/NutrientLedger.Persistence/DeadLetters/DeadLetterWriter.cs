@@ -1,5 +1,3 @@
-using System.Security.Cryptography;
-using System.Text;
 using Npgsql;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Events;
@@ -29,11 +27,18 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
             return;
         // One writer at a time. Two hubs can then neither pass a limit together nor deadlock.
         await connection.LockAsync(AdvisoryLock.DeadLetters, cancellationToken);
-        var arrived = messages.GroupBy(Fingerprint).ToDictionary(same => same.Key, same => (same.Last(), same.Count()));
+        var arrived = messages
+            .GroupBy(NewDeadLetter.FingerprintOf)
+            .ToDictionary(same => same.Key, same => (same.Last(), same.Count()));
         foreach (var known in await CountRepeatedAsync(connection, arrived, now, cancellationToken))
             arrived.Remove(known);
         var farms = await KnownFarmsAsync(connection, arrived.Values.Select(one => one.Item1), cancellationToken);
-        var added = arrived.Select(one => new NewDeadLetter(one.Key, one.Value.Item1, one.Value.Item2, farms));
+        var added = arrived.Select(one => new NewDeadLetter(
+            one.Key,
+            one.Value.Item1,
+            one.Value.Item2,
+            NewDeadLetter.TopicPartsOf(one.Value.Item1.Topic).Farm is { } farm && farms.Contains(farm) ? farm : ""
+        ));
         foreach (var quota in added.GroupBy(one => one.Quota))
         {
             var open = await DeadLetterRows.CountOpenAsync(connection, quota.Key, null, cancellationToken);
@@ -129,15 +134,5 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
             connection,
             [.. messages.Select(message => NewDeadLetter.TopicPartsOf(message.Topic).Farm).OfType<string>().Distinct()],
             cancellationToken
-        );
-
-    /// <summary>The same bytes from the same topic are the same message, however often they come.</summary>
-    private static string Fingerprint(RejectedMessage message) =>
-        Convert.ToHexString(
-            SHA256.HashData([
-                .. Encoding.UTF8.GetBytes($"{DeadLetterRows.Storable(message.Topic)}\0{message.ContentType}\0"),
-                .. message.Payload.Span,
-                .. Encoding.UTF8.GetBytes(message.Whole?.Sha256 ?? ""),
-            ])
         );
 }

@@ -1,16 +1,19 @@
+using System.Security.Cryptography;
+using System.Text;
 using NutrientLedger.Journal;
 using NutrientLedger.Persistence.Messages;
 
 namespace NutrientLedger.Persistence.DeadLetters;
 
-/// <summary>A rejected message that is not in the list yet, with the origin that its topic names.</summary>
-internal sealed record NewDeadLetter(
-    string Fingerprint,
-    RejectedMessage Message,
-    int Occurrences,
-    HashSet<string> KnownFarms
-)
+/// <summary>
+/// A rejected message that is not in the list yet, with the origin that its topic names. The quota it counts against is
+/// that of a known farm, "" for all others that cannot be read, or that of sound messages which wait for their farm.
+/// </summary>
+internal sealed record NewDeadLetter(string Fingerprint, RejectedMessage Message, int Occurrences, string Quota)
 {
+    /// <summary>The quota of sound messages that wait for the import of their farm. No farm can have this id.</summary>
+    public const string Waiting = "waiting for a farm";
+
     private const int DeviceLengthMax = 256;
 
     public string? Farm => TopicPartsOf(Message.Topic).Farm;
@@ -19,17 +22,24 @@ internal sealed record NewDeadLetter(
 
     public string? Stream => TopicPartsOf(Message.Topic).Stream;
 
-    /// <summary>The quota it counts against: that of a known farm, or "", which all others share.</summary>
-    public string Quota => Farm is { } farm && KnownFarms.Contains(farm) ? farm : "";
-
     /// <summary>
     /// What counts as one device within the quota. A topic that cannot be taken apart stands for itself, with its first
     /// characters: an index cannot hold all that a topic may have.
     /// </summary>
     public string Device =>
         Equipment is not { } equipment ? DeadLetterRows.Storable(Beginning(Message.Topic))
-        : Quota.Length > 0 ? equipment
+        : Quota == Farm ? equipment
         : $"{Farm}/{equipment}";
+
+    /// <summary>The same bytes from the same topic are the same message, however often they come.</summary>
+    public static string FingerprintOf(RejectedMessage message) =>
+        Convert.ToHexString(
+            SHA256.HashData([
+                .. Encoding.UTF8.GetBytes($"{DeadLetterRows.Storable(message.Topic)}\0{message.ContentType}\0"),
+                .. message.Payload.Span,
+                .. Encoding.UTF8.GetBytes(message.Whole?.Sha256 ?? ""),
+            ])
+        );
 
     private static string Beginning(string topic) =>
         topic.Length <= DeviceLengthMax ? topic

@@ -47,4 +47,10 @@ public abstract record AppendResult
 
     /// <summary>Nothing was stored. The bytes are in the list of rejected messages with this reason.</summary>
     public sealed record Rejected(string Reason) : AppendResult;
+
+    /// <summary>
+    /// Nothing was stored or kept: the message is sound, but too many of farms that are not registered wait already.
+    /// The reason says which limit is reached and what to do.
+    /// </summary>
+    public sealed record OverQuota(string Reason) : AppendResult;
 }

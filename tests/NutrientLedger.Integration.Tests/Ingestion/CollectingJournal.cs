@@ -17,6 +17,9 @@ internal sealed class CollectingJournal : IJournal
     public Func<IReadOnlyList<DecodedMessage>, IReadOnlyList<RejectedMessage>, Exception?> Fault { get; set; } =
         (_, _) => null;
 
+    /// <summary>Why it takes no messages, though they are sound; null when it takes them.</summary>
+    public string? Quota { get; set; }
+
     public ConcurrentQueue<DecodedMessage> Batches { get; } = [];
 
     public ConcurrentQueue<RejectedMessage> Rejected { get; } = [];
@@ -50,6 +53,8 @@ internal sealed class CollectingJournal : IJournal
         await gate.Task.WaitAsync(cancellationToken);
         if (Fault(arrived, rejected) is { } fault)
             throw fault;
+        if (Quota is { } full)
+            return [.. arrived.Select(_ => new AppendResult.OverQuota(full))];
         foreach (var batch in arrived)
             Batches.Enqueue(batch);
         foreach (var message in rejected)

@@ -24,6 +24,21 @@ internal sealed class DeadLetterOptions
     [Range(1, 1000)]
     public int NewestKeptMax { get; init; } = 10;
 
+    /// <summary>
+    /// Max number of sound messages of one device that wait for the import of their farm, 1 to 1000000. Default: 10000.
+    /// Beyond this and the next two they are not acknowledged.
+    /// </summary>
+    [Range(1, 1_000_000)]
+    public int WaitingPerDeviceMax { get; init; } = 10_000;
+
+    /// <summary>The same of one farm, 1 to 1000000. Default: 50000.</summary>
+    [Range(1, 1_000_000)]
+    public int WaitingPerFarmMax { get; init; } = 50_000;
+
+    /// <summary>The same of all farms together, 1 to 1000000. Default: 100000.</summary>
+    [Range(1, 1_000_000)]
+    public int WaitingMax { get; init; } = 100_000;
+
     /// <summary>These limits as Persistence takes them.</summary>
     public DeadLetterLimits ToLimits() =>
         new()
@@ -31,5 +46,8 @@ internal sealed class DeadLetterOptions
             OpenPerDeviceMax = OpenPerDeviceMax,
             OpenPerFarmMax = OpenPerFarmMax,
             NewestKeptMax = NewestKeptMax,
+            WaitingPerDeviceMax = WaitingPerDeviceMax,
+            WaitingPerFarmMax = WaitingPerFarmMax,
+            WaitingMax = WaitingMax,
         };
 }

@@ -1,4 +1,4 @@
-namespace NutrientLedger.Ingestion.Broker;
+namespace NutrientLedger.Ingestion.Monitoring;
 
 /// <summary>
 /// Keeps a device that repeats one mistake from filling the log. The first time is logged at once. After that it is
