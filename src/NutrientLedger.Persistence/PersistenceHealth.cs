@@ -7,8 +7,12 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence;
 
 /// <summary>Whether the database answers and a hub keeps the ledgers current, and how far they are behind.</summary>
-public sealed class PersistenceHealth(PostingLagMonitor watch, IProjectionCoordinator projections, TimeProvider time)
-    : IHealthCheck
+public sealed class PersistenceHealth(
+    PostingLagMonitor watch,
+    IProjectionCoordinator projections,
+    FailingCorrections corrections,
+    TimeProvider time
+) : IHealthCheck
 {
     /// <summary>
     /// Posting takes milliseconds, the rebuild of a farm some seconds. What waits longer than this is stuck.
@@ -48,6 +52,10 @@ public sealed class PersistenceHealth(PostingLagMonitor watch, IProjectionCoordi
         if (projections.DaemonForMainDatabase().HasAnyPaused())
             return HealthCheckResult.Unhealthy(
                 $"Posting has stopped and is retried ({state}). Nothing is lost. If it does not recover, an event of a farm's configuration cannot be read; see the log."
+            );
+        if (corrections.First is var (farm, reason))
+            return HealthCheckResult.Unhealthy(
+                $"The correction of {farm} fails and is tried again ({state}). Until then its ledger before the correction is read. Other farms go on. {reason.TrimEnd('.')}. See the log."
             );
         if (open is not null)
             return HealthCheckResult.Degraded(Reason(open, state));

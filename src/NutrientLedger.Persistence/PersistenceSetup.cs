@@ -125,6 +125,8 @@ public static class PersistenceSetup
         services.AddSingleton<PostingLagMonitor>();
         services.AddHostedService(provider => provider.GetRequiredService<PostingLagMonitor>());
         services.AddSingleton<PostingTurn>();
+        services.AddSingleton<FailingCorrections>();
+        services.AddHostedService<PostingResumption>();
         services.AddHostedService<CorrectionService>();
         services.AddHostedService<StatementService>();
         services.AddSingleton<LedgerFeed>();

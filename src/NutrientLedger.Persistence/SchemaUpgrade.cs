@@ -9,13 +9,31 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Upgrades a database of version 1 or 2. Its journal stays as it is, and kept statements are kept. From version 1,
-/// what is computed from the journal is made again: the index of batches here, the ledgers of all farms by a correction
-/// of everything, which a running hub posts. Version 2 lacks the table of batches that cannot be posted.
+/// Upgrades a database of version 1 or 2. Its journal stays as it is, and kept statements are kept. What is computed
+/// from the journal is made again, because rules of posting have changed: the ledgers of all farms by a correction of
+/// everything, which a running hub posts. Version 1 also gets the index of batches.
 /// </summary>
+/// <remarks>
+/// A hub of a version before may still run. The table that every append needs has another name now, so it stores
+/// nothing any more and tells its devices so.
+/// </remarks>
 internal static class SchemaUpgrade
 {
     private const int EventsAtOnce = 2_000;
+
+    private const string OfBoth = $"""
+        alter table ingestion.received_range rename to received;
+        alter index ingestion.received_range_pkey rename to received_pkey;
+        alter index ingestion.received_range_missing rename to received_missing;
+        alter table {DeadLetterRows.Table} add column whole_bytes int, add column whole_sha256 bytea;
+        """;
+
+    /// <summary>What version 2 lacks. Everything is posted again, because the bounds of a meter changed.</summary>
+    private const string PostAgain = $"""
+        {UnpostedRows.Definition}
+        update ledger.farm set configuration_position = 0,
+            wanted_configuration_position = greatest(configuration_position, wanted_configuration_position);
+        """;
 
     /// <summary>
     /// A configuration position of 0 is that of no configuration at all, so everything is posted again.
@@ -33,16 +51,16 @@ internal static class SchemaUpgrade
             (farm, generation, level_generation, position, configuration_position, wanted_configuration_position)
             select farm, 1, 1, position, 0, wanted from posted;
         {BatchSpanRows.Definition}
-        alter table {DeadLetterRows.Table} add column whole_bytes int, add column whole_sha256 bytea;
         """;
 
     /// <summary>Upgrades inside the caller's transaction, from a version.</summary>
     public static async Task RunAsync(NpgsqlConnection connection, int from, CancellationToken cancellationToken)
     {
+        await connection.ExecuteAsync(OfBoth, cancellationToken);
         if (from == 1)
             await MakeAgainAsync(connection, cancellationToken);
         else
-            await connection.ExecuteAsync(UnpostedRows.Definition, cancellationToken);
+            await connection.ExecuteAsync(PostAgain, cancellationToken);
         await connection.ExecuteAsync(
             $"update {MartenSetup.Schema}.schema_version set version = $1",
             cancellationToken,

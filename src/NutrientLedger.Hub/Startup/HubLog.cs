@@ -1,5 +1,6 @@
 using System.Globalization;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Projections;
 using Serilog;
 using Serilog.Events;
 
@@ -30,6 +31,6 @@ internal static class HubLog
         line.MessageTemplate.Text == "Hosting failed to start"
         // Marten's LISTEN connection outlives the host and logs the server's stop.
         || line.MessageTemplate.Text.StartsWith("PostgreSQL LISTEN connection error", StringComparison.Ordinal)
-        // An outage is logged once, not by every library that meets it.
-        || (line.Exception is { } error && DatabaseErrors.IsOutage(error));
+        // An outage is logged once, not by every library that meets it. A page whose farm has moved on is posted again.
+        || (line.Exception is { } error && (DatabaseErrors.IsOutage(error) || PostingResumption.IsMovedRow(error)));
 }

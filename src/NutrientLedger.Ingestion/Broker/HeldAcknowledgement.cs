@@ -19,8 +19,7 @@ internal sealed class HeldAcknowledgement(
     MqttPubAckReasonCode rejected,
     TimeSpan limit,
     TimeProvider clock
-)
-    : List<MqttUserProperty>
+) : List<MqttUserProperty>
 {
     /// <summary>
     /// Waits for the result and writes it into the acknowledgement, if the device can read it. An MQTT 3.1.1 device

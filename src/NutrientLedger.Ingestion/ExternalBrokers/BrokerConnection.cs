@@ -32,18 +32,17 @@ internal sealed class BrokerConnection : IDisposable
     private readonly IMqttClient client = new MqttClientFactory().CreateMqttClient();
     private readonly CancellationTokenSource alive = new();
     private readonly TaskCompletionSource<string> gone = new(TaskCreationOptions.RunContinuationsAsynchronously);
-    private readonly Channel<(MqttApplicationMessageReceivedEventArgs Arrived, Task<AcknowledgeResult> Result)> arrived;
+    private readonly Channel<Awaited> arrived;
     private readonly IngestionQueue queue;
     private readonly IngestionLimits limits;
     private readonly DroppedMessages dropped;
     private readonly TimeProvider clock;
+    private Awaited? awaited;
 
     private BrokerConnection(IngestionQueue queue, IngestionLimits limits, DroppedMessages dropped, TimeProvider clock)
     {
         (this.queue, this.limits, this.dropped, this.clock) = (queue, limits, dropped, clock);
-        arrived = Channel.CreateBounded<(MqttApplicationMessageReceivedEventArgs, Task<AcknowledgeResult>)>(
-            4 * limits.ReceiveMaximum
-        );
+        arrived = Channel.CreateBounded<Awaited>(4 * limits.ReceiveMaximum);
         client.ApplicationMessageReceivedAsync += ReceiveAsync;
         client.DisconnectedAsync += e =>
         {
@@ -52,6 +51,15 @@ internal sealed class BrokerConnection : IDisposable
             return Task.CompletedTask;
         };
     }
+
+    /// <summary>
+    /// How many messages this connection received and has not acknowledged, and how long the oldest waits. What waits
+    /// in the broker itself is not known: MQTT has no word for it.
+    /// </summary>
+    public (int Messages, TimeSpan Oldest) Waiting =>
+        Volatile.Read(ref awaited) is { } oldest
+            ? (arrived.Reader.Count + 1, clock.GetElapsedTime(oldest.ReceivedAt))
+            : default;
 
     /// <summary>Connects as the partition and subscribes.</summary>
     /// <exception cref="IOException">
@@ -203,18 +211,27 @@ internal sealed class BrokerConnection : IDisposable
             }
             acknowledgement = queued.Acknowledgement;
         }
-        await arrived.Writer.WriteAsync((e, acknowledgement), alive.Token);
+        await arrived.Writer.WriteAsync(new(e, acknowledgement, clock.GetTimestamp()), alive.Token);
     }
 
     private async Task<string> AcknowledgeAsync(CancellationToken stop)
     {
-        await foreach (var (message, acknowledgement) in arrived.Reader.ReadAllAsync(stop))
+        await foreach (var oldest in arrived.Reader.ReadAllAsync(stop))
         {
+            Volatile.Write(ref awaited, oldest);
             // The broker repeats a message only on a new connection, so an uncommitted message ends this one.
-            if ((await acknowledgement.WaitAsync(stop)).Kind == AcknowledgeKind.NotCommitted)
+            if ((await oldest.Result.WaitAsync(stop)).Kind == AcknowledgeKind.NotCommitted)
                 return "messages could not be committed and are requested again";
-            await message.AcknowledgeAsync(stop);
+            await oldest.Arrived.AcknowledgeAsync(stop);
+            Volatile.Write(ref awaited, null);
         }
         return "the connection was closed";
     }
+
+    /// <summary>A received message that waits for its result.</summary>
+    private sealed record Awaited(
+        MqttApplicationMessageReceivedEventArgs Arrived,
+        Task<AcknowledgeResult> Result,
+        long ReceivedAt
+    );
 }

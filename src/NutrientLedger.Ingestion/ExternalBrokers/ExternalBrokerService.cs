@@ -65,6 +65,9 @@ internal sealed class ExternalBrokerHealth(
     QuotaTracker quota
 ) : IHealthCheck
 {
+    /// <summary>A commit takes well under a second, so a message that waits longer than this shows a fault.</summary>
+    private static readonly TimeSpan BehindMin = TimeSpan.FromSeconds(5);
+
     public Task<HealthCheckResult> CheckHealthAsync(HealthCheckContext context, CancellationToken cancellationToken)
     {
         var facts = new Dictionary<string, object>
@@ -74,6 +77,8 @@ internal sealed class ExternalBrokerHealth(
             ["lastCommitAt"] = status.LastCommitAt?.ToString("O") ?? "never",
             ["droppedByBroker"] = dropped.Total,
             ["overQuota"] = quota.Messages,
+            ["receivedNotCommitted"] = service.Workers.Sum(worker => worker.Waiting.Messages),
+            ["waitingInBroker"] = "not known",
         };
         var statuses = service.Workers.Select(worker => (worker.Partition.Name, worker.Status)).ToArray();
         var words = string.Join("; ", statuses.Select(own => own.Status.Sentence(own.Name)));
@@ -81,6 +86,12 @@ internal sealed class ExternalBrokerHealth(
             return Answer(HealthStatus.Unhealthy, $"Messages cannot be committed: {error}. {words}");
         if (statuses.Any(own => own.Status.State == PartitionState.NotConnected))
             return Answer(HealthStatus.Unhealthy, words);
+        var (waiting, oldest) = service.Workers.Select(worker => worker.Waiting).MaxBy(own => own.Oldest);
+        if (oldest > BehindMin)
+            return Answer(
+                HealthStatus.Degraded,
+                $"Behind: {waiting} messages are received and not committed, the oldest for {oldest.TotalSeconds:0} s. {words}"
+            );
         if (quota.Trouble is { } trouble)
             return Answer(HealthStatus.Degraded, $"{trouble} {words}");
         return dropped.IsRecent

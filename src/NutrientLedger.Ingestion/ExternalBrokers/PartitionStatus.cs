@@ -18,7 +18,7 @@ internal sealed record PartitionStatus(PartitionState State, DateTimeOffset Sinc
     public string Sentence(string partition) =>
         State switch
         {
-            PartitionState.Active => $"{partition}: active since {Since:u}",
+            PartitionState.Active => $"{partition}: active since {Since:u}, what waits in the broker is not known",
             PartitionState.Standby => $"{partition}: standby since {Since:u}, another hub is active",
             _ => $"{partition}: not connected since {Since:u}: {Reason}",
         };

@@ -35,6 +35,9 @@ internal sealed class PartitionWorker(
     /// <summary>The open connection, or null.</summary>
     public BrokerConnection? Connection => Volatile.Read(ref connection);
 
+    /// <summary>Messages received and not committed, and how long the oldest waits.</summary>
+    public (int Messages, TimeSpan Oldest) Waiting => Connection?.Waiting ?? default;
+
     public async Task RunAsync(CancellationToken stop)
     {
         while (!stop.IsCancellationRequested)

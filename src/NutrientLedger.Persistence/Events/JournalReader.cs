@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
 using Npgsql;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Database;
@@ -24,6 +25,11 @@ internal sealed class JournalReader(NpgsqlDataSource source)
     public static readonly string[] BatchNames =
     [
         .. EventTypes.All.Where(type => type.IsBatch).Select(type => type.StoredName),
+    ];
+
+    private static readonly string[] RebuildNames =
+    [
+        .. EventTypes.All.Where(type => type.Changes == EventChanges.Rebuild).Select(type => type.StoredName),
     ];
 
     /// <summary>
@@ -137,6 +143,24 @@ internal sealed class JournalReader(NpgsqlDataSource source)
             [farmId, BatchSpanRows.Name(stream), equipmentId, boot, first, last],
             cancellationToken
         );
+
+    /// <summary>The position of a farm's last event that changes what is posted; 0 without any.</summary>
+    public static async Task<long> LastRebuildAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = connection.Command(
+            $"""
+            select coalesce(max(position + 0), 0) from journal.event
+            where farm = $1 and stream = '{ConfigurationStream}' and type = any($2)
+            """,
+            farmId,
+            RebuildNames
+        );
+        return (long)(await command.ExecuteScalarAsync(cancellationToken))!;
+    }
 
     /// <summary>Whether a farm has batches before a position.</summary>
     public async Task<bool> AnyBatchBeforeAsync(string farmId, long position, CancellationToken cancellationToken)

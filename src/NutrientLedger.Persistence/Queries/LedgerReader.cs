@@ -204,6 +204,13 @@ public sealed class LedgerReader
             cancellationToken
         );
         var current = await PostedFarmRows.ReadAsync(connection, farmId, cancellationToken);
+        // A correction that posting has not seen yet is one that is being posted, too.
+        if (
+            current is not null
+            && await JournalReader.LastRebuildAsync(connection, farmId, cancellationToken) is var wanted
+            && wanted > current.WantedPosition
+        )
+            current = current with { WantedPosition = wanted };
         var answer = await read(connection, current);
         await snapshot.CommitAsync(cancellationToken);
         return answer;

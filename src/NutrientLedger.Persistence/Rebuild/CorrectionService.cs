@@ -21,6 +21,7 @@ internal sealed partial class CorrectionService(
     PostingTurn turn,
     IProjectionCoordinator projections,
     PostingMeter meter,
+    FailingCorrections failing,
     TimeProvider time,
     ILogger<CorrectionService> log
 ) : BackgroundService
@@ -83,11 +84,13 @@ internal sealed partial class CorrectionService(
         try
         {
             await CorrectAsync(farmId, cancellationToken);
+            failing.Posted(farmId);
             return true;
         }
         catch (Exception e) when (!DatabaseErrors.IsAway(e) && !cancellationToken.IsCancellationRequested)
         {
             LogFailed(log, e, farmId, RetryAfter.TotalSeconds);
+            failing.Failed(farmId, e.Message);
             return false;
         }
     }

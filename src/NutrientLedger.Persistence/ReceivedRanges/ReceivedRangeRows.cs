@@ -19,11 +19,11 @@ internal static class ReceivedRangeRows
             announced_last_seq bigint not null, gaps_since timestamptz[] not null, missing_readings bigint not null,
             primary key ({Key})
         );
-        create index received_range_missing on {Table} (farm) where missing_readings > 0;
+        create index received_missing on {Table} (farm) where missing_readings > 0;
         """;
 
     /// <summary>The table.</summary>
-    public const string Table = "ingestion.received_range";
+    public const string Table = "ingestion.received";
 
     private const string Key = "farm, equipment, stream, boot";
 

@@ -108,9 +108,15 @@ internal sealed class ReadingDecisionHandler(
                 known.Where(device => device.Stream == stream).Select(device => device.EquipmentId)
             );
         var (boot, first, last) = (readings.Boot!.Value, readings.FirstSeq!.Value, readings.LastSeq!.Value);
-        if (await devices.AnyStoredAsync(farm, equipment, stream, new(boot, first, last), cancellationToken))
-            return null;
         var near = await devices.NearestBootsAsync(farm, equipment, stream, boot, BootsNamed, cancellationToken);
+        if (await devices.AnyStoredAsync(farm, equipment, stream, new(boot, first, last), cancellationToken))
+            return near.FirstOrDefault(it => it.Boot == boot) is { LastSeq: var highest } && highest < last
+                ? ApiProblem.BadValue(
+                    "lastSeq",
+                    FormattableString.Invariant($"{last}"),
+                    $"The highest number stored of boot {boot} is {highest}. Write lastSeq up to it. Decide on later readings when they have arrived."
+                )
+                : null;
         var stored =
             near.Count == 0
                 ? "none"

@@ -80,7 +80,7 @@ internal sealed class StatementWording(
                 .Select(field => string.Create(CultureInfo.InvariantCulture, $"{Name(field)}, season {field.Season}")),
             .. statement.Levels.Select(pit => $"the level in {Plural.Of(pit.Hours, "hour")} of pit {Pit(pit.Pit)}"),
         ];
-        return changed.Length == 0 ? "Nothing changed." : $"Changed: {string.Join("; ", changed)}.";
+        return changed.Length == 0 ? "No season total changed." : $"Changed: {string.Join("; ", changed)}.";
     }
 
     /// <summary>The fields of a statement in display order.</summary>

@@ -91,7 +91,9 @@ public sealed class HangingDatabaseTests(ITestOutputHelper output)
             Assert.True(answers.Count > 0);
             Assert.InRange(slowest, TimeSpan.Zero, HealthMax);
             Assert.InRange(Stopwatch.GetElapsedTime(hung, notReady), TimeSpan.Zero, NotReadyMax);
-            Assert.Contains("The database cannot be used: it does not answer", Assert.Single(lines));
+            // Which readings are missing when the last commit ends is another matter.
+            var line = Assert.Single(lines, line => !line.Contains("are missing", StringComparison.Ordinal));
+            Assert.Contains("The database cannot be used: it does not answer", line, StringComparison.Ordinal);
 
             var before = device.ReadingsAcknowledged;
             await IngestionTestHost.Until(() => sending.IsCompleted || device.ReadingsAcknowledged > before);

@@ -102,7 +102,7 @@ public sealed class ExternalBrokerTests(TestDatabase database) : IClassFixture<T
         Assert.Equal(device.Sent, counted.ReadingsStored);
         Assert.Equal(
             $"{{[1,{device.Sent + 1})}}",
-            await database.ReadAsync<string>("select ranges::text from ingestion.received_range")
+            await database.ReadAsync<string>("select ranges::text from ingestion.received")
         );
         Assert.Empty((await store.AuditAsync()).Findings);
     }

@@ -105,15 +105,15 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
 
     [DatabaseTheory]
     [InlineData(
-        "delete from ingestion.received_range where stream = 'spread'",
+        "delete from ingestion.received where stream = 'spread'",
         "spreader-1/spread boot 1: numbers 1 to 300 are in batches, but do not count as received"
     )]
     [InlineData(
-        "update ingestion.received_range set ranges = ranges + '{[400,500)}' where stream = 'spread'",
+        "update ingestion.received set ranges = ranges + '{[400,500)}' where stream = 'spread'",
         "spreader-1/spread boot 1: numbers 400 to 499 count as received, but no batch has them"
     )]
     [InlineData(
-        "update ingestion.received_range set ranges = ranges - '{[7,8),[50,61)}' where stream = 'store'",
+        "update ingestion.received set ranges = ranges - '{[7,8),[50,61)}' where stream = 'store'",
         "gauge-1/store boot 1: numbers 7 to 7, 50 to 60 are in batches"
     )]
     public Task Changed_received_ranges_are_found(string sql, params string[] words) => IsFoundAsync(sql, words);
