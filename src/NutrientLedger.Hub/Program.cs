@@ -3,8 +3,8 @@ using NutrientLedger.Hub.Startup;
 using Spectre.Console;
 using Spectre.Console.Cli;
 
-// A command that a hanging database never answers blocks a thread for seconds while it is cancelled. Health must not wait
-// for it.
+// A command that a hanging database never answers blocks a thread for seconds while it is cancelled. Health must not
+// wait for it.
 ThreadPool.GetMinThreads(out var workers, out var ports);
 ThreadPool.SetMinThreads(Math.Max(workers, 16), ports);
 

@@ -1,4 +1,5 @@
 using System.ComponentModel;
+using System.Text.Json;
 using NutrientLedger.Demo;
 using NutrientLedger.Hub.Startup;
 using NutrientLedger.Hub.Startup.Options;
@@ -93,7 +94,7 @@ internal sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         AnsiConsole.MarkupLineInterpolated($"Page and query API: [bold]http://127.0.0.1:{httpPort}/[/]");
         AnsiConsole.MarkupLineInterpolated($"Sensors connect to: [bold]mqtt://127.0.0.1:{mqttPort}[/]");
         var farmFile = Path.Combine(streams, DemoStreams.FarmFile);
-        if (await ImportFarmCommand.ImportAsync(app.Services, farmFile, stopping.Token) is not { } farm)
+        if (await FarmAsync(app.Services, farmFile, stopping.Token) is not { } farm)
             return 1;
         var records = Path.Combine(streams, DemoStreams.RecordsFile);
         if (File.Exists(records) && !await ImportRecordsCommand.ImportAsync(app.Services, records, stopping.Token))
@@ -103,6 +104,22 @@ internal sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         return settings.Once
             ? await PlayOnceAsync(app, season, farm, streams, settings.Units, stopping.Token)
             : await PlayLiveAsync(app, season, farm, streams, settings, stopping.Token);
+    }
+
+    /// <summary>
+    /// Imports the demo's farm when it begins. A later start leaves the farm as it is: its user may have changed it.
+    /// </summary>
+    private static async Task<string?> FarmAsync(
+        IServiceProvider services,
+        string farmFile,
+        CancellationToken cancellationToken
+    )
+    {
+        var known = await services.GetRequiredService<ConfigurationStore>().FarmsAsync(cancellationToken);
+        using var file = JsonDocument.Parse(await File.ReadAllBytesAsync(farmFile, cancellationToken));
+        return file.RootElement.GetProperty("farm").GetProperty("id").GetString() is { } farm && known.Contains(farm)
+            ? farm
+            : await ImportFarmCommand.ImportAsync(services, farmFile, cancellationToken);
     }
 
     private static async Task<int> PlayLiveAsync(

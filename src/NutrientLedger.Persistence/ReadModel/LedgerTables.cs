@@ -77,6 +77,22 @@ internal static class LedgerTables
             );
     }
 
+    /// <summary>How many rows of partitions a farm has that nobody reads.</summary>
+    public static async Task<long> CountUnreadAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        var count = 0L;
+        foreach (var (table, _) in OfPartitions)
+        {
+            await using var command = connection.Command($"select count(*) {Unread(table)}", farmId);
+            count += (long)(await command.ExecuteScalarAsync(cancellationToken))!;
+        }
+        return count;
+    }
+
     /// <summary>Deletes every row of a farm that nobody reads. It looks through the farm's whole ledger.</summary>
     public static async Task DropUnreadAsync(
         NpgsqlConnection connection,
@@ -85,16 +101,7 @@ internal static class LedgerTables
     )
     {
         foreach (var (table, _) in OfPartitions)
-            await RunAsync(
-                connection,
-                $"""
-                delete from ledger.{table} as row where farm = $1 and not exists (
-                    select 1 from {PostedFarmRows.PartitionTable} as read where (read.farm, read.season,
-                        read.applicator, read.generation) = (row.farm, row.season, row.applicator, row.generation))
-                """,
-                [farmId],
-                cancellationToken
-            );
+            await RunAsync(connection, $"delete {Unread(table)}", [farmId], cancellationToken);
         await RunAsync(
             connection,
             """
@@ -118,6 +125,13 @@ internal static class LedgerTables
         command.CommandTimeout = 0;
         await command.ExecuteNonQueryAsync(cancellationToken);
     }
+
+    private static string Unread(string table) =>
+        $"""
+            from ledger.{table} as row where farm = $1 and not exists (
+                select 1 from {PostedFarmRows.PartitionTable} as read where (read.farm, read.season,
+                    read.applicator, read.generation) = (row.farm, row.season, row.applicator, row.generation))
+            """;
 
     private static string Without(string columns, params string[] left) =>
         string.Join(", ", columns.Split(',').Select(column => column.Trim()).Except(left));

@@ -13,9 +13,9 @@ internal sealed record ChainReport(long Events, int Streams, bool CanBePosted, L
 /// <summary>
 /// Walks every stream of a farm from its first event to its last. A changed, inserted, removed or renamed event breaks
 /// the chain there. The count beside the stream shows an event removed at the end. Each event is compared with its row
-/// of the index of batches on the way.
+/// of the index of batches and with the readings kept at the ends of received ranges on the way.
 /// </summary>
-internal sealed class ChainAudit(string farmId)
+internal sealed class ChainAudit(string farmId, RangeEndAudit rangeEnds)
 {
     private readonly List<string> findings = [];
     private bool canBePosted = true;
@@ -29,7 +29,7 @@ internal sealed class ChainAudit(string farmId)
         CancellationToken cancellationToken
     )
     {
-        var audit = new ChainAudit(farmId);
+        var audit = new ChainAudit(farmId, await RangeEndAudit.ReadAsync(connection, farmId, cancellationToken));
         var events = 0L;
         var known = await StreamsAsync(connection, farmId, cancellationToken);
         var ends = new Dictionary<string, long>();
@@ -79,6 +79,10 @@ internal sealed class ChainAudit(string farmId)
             if (BatchSpan.Of(@event) is var expected && expected != span)
                 findings.Add(
                     $"stream {stream}, version {version}: the index of batches has {Text(span)}, but the event is {Text(expected)}"
+                );
+            foreach (var seq in rangeEnds.Wrong(@event))
+                findings.Add(
+                    $"stream {stream}, version {version}: the reading kept of number {seq}, at the end of a received range, is not the one in the event"
                 );
             if (HashChain.Next(before, @event) != written)
                 findings.Add(

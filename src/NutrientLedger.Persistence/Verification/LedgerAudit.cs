@@ -59,6 +59,12 @@ public sealed class LedgerAudit
         var lines = await LineRows.ReadAsync(connection, farmId, SeasonRange.All, cancellationToken);
         var tiles = await TilesAsync(connection, farm, cancellationToken);
         var levels = await LevelRows.ReadAsync(connection, farm, null, null, null, cancellationToken);
+        // A rebuild at work has such rows. Others would be added to by the next one.
+        if (
+            !farm.HasShadowRows
+            && await LedgerTables.CountUnreadAsync(connection, farmId, cancellationToken) is > 0 and var unread
+        )
+            findings.Add($"the ledger has rows that are of no generation that is read: {unread}");
         findings.AddRange(
             (await UnpostedRows.ListAsync(connection, farmId, UnpostedShown, cancellationToken)).Select(row =>
                 $"{row}. {UnpostedRows.WhatToDo}"

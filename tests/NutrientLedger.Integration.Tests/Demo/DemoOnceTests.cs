@@ -1,5 +1,6 @@
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Fields;
 using NutrientLedger.Ledger.Readings;
 using NutrientLedger.Web.Contracts.Storage;
 
@@ -31,8 +32,10 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Contains("one day has a meter error", printed, StringComparison.Ordinal);
         AssertCorrected(printed);
 
-        // Another device with no memory sends the whole season a second time.
+        // Another device with no memory sends the whole season a second time. What a person changed meanwhile stays.
+        var changed = await ChangedPlanAsync();
         await PlayAsync();
+        Assert.Equal(changed, await PlanAsync());
         var second = await posted.ReadAsync();
         Assert.Equal(first.Lines, second.Lines);
         ExpectedSeason.AssertSame(second);
@@ -90,6 +93,22 @@ public sealed class DemoOnceTests(TestDatabase database) : IClassFixture<TestDat
         Assert.Matches(@"^the level sensor says \d+\.\d % less", open[new(2026, 7, 21)].Finding);
         // 117 m³ leaked; one standard deviation of a day's sum in the basin is about 20 m³.
         Assert.InRange(open[new(2026, 4, 22)].UnexplainedCubicMetres!.Value, 77, 157);
+    }
+
+    /// <summary>Sets another plan for a field, and returns it.</summary>
+    private async Task<NutrientPlanSet?> ChangedPlanAsync()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString, false);
+        var plan = (await PlanAsync())! with { NitrogenGramsPerHectare = 120_000 };
+        await store.RecordAsync(PostedLedger.Farm, plan);
+        return plan;
+    }
+
+    private async Task<NutrientPlanSet?> PlanAsync()
+    {
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString, false);
+        var at = await store.Configurations.ReadAsync(PostedLedger.Farm, asOf: null, CancellationToken.None);
+        return at.Configuration.Plan("home-flat", 2026);
     }
 
     private async Task<string> PlayAsync()

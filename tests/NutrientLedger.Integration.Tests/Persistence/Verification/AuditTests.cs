@@ -87,6 +87,23 @@ public sealed class AuditTests(TestDatabase database) : IClassFixture<TestDataba
     [DatabaseFact]
     public Task A_partition_that_is_not_read_is_found() => IsFoundAsync("delete from ledger.partition", "line");
 
+    [DatabaseFact]
+    public Task A_row_of_a_generation_to_come_is_found() =>
+        IsFoundAsync(
+            """
+            insert into ledger.flag select farm, season, applicator, generation + 1, field, hour, pit, sensor, 'Any', 1,
+                1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0 from ledger.line limit 1
+            """,
+            "of no generation that is read: 1"
+        );
+
+    [DatabaseFact]
+    public Task A_changed_reading_at_the_end_of_a_received_range_is_found() =>
+        IsFoundAsync(
+            "update ingestion.received set range_ends = array[range_ends[1], range_ends[1]] where stream = 'spread'",
+            "kept of number 300"
+        );
+
     [DatabaseTheory]
     [InlineData("delete from journal.batch_span where first_seq = 101", "has no batch, but the event is", "101 to 200")]
     [InlineData("update journal.batch_span set measured_to = measured_to + 1 where first_seq = 101", "101 to 200")]

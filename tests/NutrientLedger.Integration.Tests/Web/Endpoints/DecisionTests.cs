@@ -121,6 +121,7 @@ public sealed class DecisionTests(WebTestHost web) : IClassFixture<WebTestHost>
         await ProblemAsync("voids", Void("rejecting", 1, 2, part: "level"), "Write reading, composition");
         await ProblemAsync("voids", Void("rejecting", 1, 2, reason: " "), "Write the reason");
         await ProblemAsync("questionable-times/decide", Decide("shifted", 0), "shiftMilliseconds other than 0");
+        await ProblemAsync("voids", Void("rejecting", 30, 3_100), "The highest number stored of boot 1 is 31.");
         await ProblemAsync("voids", Void("rejecting", 32, 40), "Nearest stored: boot 1 (no. 1 to 31).");
         await ProblemAsync(
             "voids",
