@@ -1,6 +1,5 @@
 using System.Globalization;
 using NutrientLedger.Persistence.Database;
-using NutrientLedger.Persistence.Projections;
 using Serilog;
 using Serilog.Events;
 
@@ -32,5 +31,5 @@ internal static class HubLog
         // Marten's LISTEN connection outlives the host and logs the server's stop.
         || line.MessageTemplate.Text.StartsWith("PostgreSQL LISTEN connection error", StringComparison.Ordinal)
         // An outage is logged once, not by every library that meets it. A page whose farm has moved on is posted again.
-        || (line.Exception is { } error && (DatabaseErrors.IsOutage(error) || PostingResumption.IsMovedRow(error)));
+        || (line.Exception is { } error && (DatabaseErrors.IsOutage(error) || DatabaseErrors.IsMovedRow(error)));
 }

@@ -1,4 +1,5 @@
 using System.Net.Sockets;
+using Marten.Exceptions;
 using Npgsql;
 
 namespace NutrientLedger.Persistence.Database;
@@ -37,6 +38,19 @@ public static class DatabaseErrors
         for (var cause = exception; cause is not null; cause = cause.InnerException)
             if (cause is NpgsqlException)
                 return IsAway(exception);
+        return false;
+    }
+
+    /// <summary>Whether an error only says that a farm's row has moved on.</summary>
+    public static bool IsMovedRow(Exception exception)
+    {
+        for (var cause = exception; cause is not null; cause = cause.InnerException)
+            if (
+                cause
+                is ConcurrentUpdateException
+                    or PostgresException { SqlState: PostgresErrorCodes.SerializationFailure }
+            )
+                return true;
         return false;
     }
 

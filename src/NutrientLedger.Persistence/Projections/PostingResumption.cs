@@ -1,8 +1,7 @@
 using JasperFx.Events.Daemon;
 using JasperFx.Events.Projections;
-using Marten.Exceptions;
 using Microsoft.Extensions.Hosting;
-using Npgsql;
+using NutrientLedger.Persistence.Database;
 
 namespace NutrientLedger.Persistence.Projections;
 
@@ -10,24 +9,11 @@ namespace NutrientLedger.Persistence.Projections;
 /// Posts an event page again at once when its farm's row has moved on meanwhile: a replay or another hub was first.
 /// Marten takes this for a failure and would pause for some seconds.
 /// </summary>
-public sealed class PostingResumption(Marten.Events.Daemon.Coordination.IProjectionCoordinator projections)
+internal sealed class PostingResumption(Marten.Events.Daemon.Coordination.IProjectionCoordinator projections)
     : IHostedService,
         IObserver<ShardState>
 {
     private IDisposable? subscription;
-
-    /// <summary>Whether an error only says that a farm's row has moved on.</summary>
-    public static bool IsMovedRow(Exception exception)
-    {
-        for (var cause = exception; cause is not null; cause = cause.InnerException)
-            if (
-                cause
-                is ConcurrentUpdateException
-                    or PostgresException { SqlState: PostgresErrorCodes.SerializationFailure }
-            )
-                return true;
-        return false;
-    }
 
     /// <inheritdoc/>
     public Task StartAsync(CancellationToken cancellationToken)
@@ -46,7 +32,7 @@ public sealed class PostingResumption(Marten.Events.Daemon.Coordination.IProject
     /// <inheritdoc/>
     public void OnNext(ShardState value)
     {
-        if (value is { Action: ShardAction.Paused, Exception: { } error } && IsMovedRow(error))
+        if (value is { Action: ShardAction.Paused, Exception: { } error } && DatabaseErrors.IsMovedRow(error))
             _ = Task.Run(async () =>
             {
                 try

@@ -5,7 +5,7 @@ using Microsoft.Extensions.Logging;
 using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
-using NutrientLedger.Persistence.Projections;
+using NutrientLedger.Persistence.Database;
 using Xunit.Abstractions;
 
 namespace NutrientLedger.Integration.Tests.Persistence.Projections;
@@ -88,7 +88,7 @@ public sealed class MovedRowTests(TestDatabase database, ITestOutputHelper outpu
         )
         {
             // The hub's log leaves these out.
-            if (exception is null || !PostingResumption.IsMovedRow(exception))
+            if (exception is null || !DatabaseErrors.IsMovedRow(exception))
                 All.Enqueue($"{logLevel}: {formatter(state, exception)} {exception?.Message}");
         }
 
