@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Routing;
+using Microsoft.AspNetCore.Server.Kestrel.Core;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.DependencyInjection.Extensions;
 using NutrientLedger.Web.Commands;
@@ -18,6 +19,9 @@ public static class WebSetup
 {
     public static IServiceCollection AddWeb(this IServiceCollection services)
     {
+        services.Configure<KestrelServerOptions>(kestrel =>
+            kestrel.Limits.MaxRequestBodySize = ProblemDetailsSetup.BodyBytesMax
+        );
         services.TryAddSingleton(TimeProvider.System);
         services.AddSingleton<FarmImport>();
         services.AddSingleton<PitRecordImport>();

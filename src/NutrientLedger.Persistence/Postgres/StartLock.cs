@@ -17,12 +17,16 @@ internal static class StartLock
         {
             try
             {
-                return new(
-                    Path.Combine(folder, "starting.lock"),
-                    FileMode.OpenOrCreate,
-                    FileAccess.ReadWrite,
-                    FileShare.None
-                );
+                // Nobody else's account may hold it.
+                var options = new FileStreamOptions
+                {
+                    Mode = FileMode.OpenOrCreate,
+                    Access = FileAccess.ReadWrite,
+                    Share = FileShare.None,
+                };
+                if (!OperatingSystem.IsWindows())
+                    options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
+                return new(Path.Combine(folder, "starting.lock"), options);
             }
             catch (IOException e) when (e.HResult is 11 or 35)
             {

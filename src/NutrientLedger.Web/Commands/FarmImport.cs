@@ -16,7 +16,7 @@ public sealed class FarmImport(ConfigurationStore configurations)
     {
         var file = await FarmFile.ReadAsync(path, cancellationToken);
         if (file.Content is not { } content)
-            return new("", 0, 0, file.Problems);
+            return new("", 0, 0, ImportAttempts.Limited(file.Problems));
         var configuration =
             content.FarmId.Length == 0
                 ? new ConfigurationSnapshot("", FarmConfiguration.Empty, 0, [])
@@ -26,7 +26,7 @@ public sealed class FarmImport(ConfigurationStore configurations)
         // With errors in the file, differences would be guesses.
         var comparison = file.Problems.Count > 0 ? null : new ConfigurationComparison(file, content, configuration);
         if (comparison is null || file.Problems.Count > 0)
-            return new(content.FarmId, 0, 0, file.Problems);
+            return new(content.FarmId, 0, 0, ImportAttempts.Limited(file.Problems));
         if (comparison.Events.Count > 0)
             await configurations.RecordAsync(
                 content.FarmId,

@@ -12,6 +12,8 @@ internal static class ImportAttempts
     // Two imports of one farm at the same time are rare; the loser compares again with what the other recorded.
     private const int AttemptsMax = 5;
 
+    private const int ProblemsMax = 100;
+
     public static async Task<ImportOutcome> TryAsync(Func<Task<ImportOutcome>> once)
     {
         for (var attempt = 1; ; attempt++)
@@ -52,11 +54,31 @@ internal static class ImportAttempts
         }
     }
 
+    /// <summary>
+    /// The first problems of a file, and how many more there are. A file of another kind has one on each line.
+    /// </summary>
+    public static IReadOnlyList<ImportProblem> Limited(IReadOnlyCollection<ImportProblem> problems) =>
+        problems.Count <= ProblemsMax
+            ? [.. problems]
+            :
+            [
+                .. problems.Take(ProblemsMax),
+                new(
+                    problems.First().File,
+                    0,
+                    FormattableString.Invariant(
+                        $"There are {problems.Count - ProblemsMax} more errors. Fix these first, then import again."
+                    )
+                ),
+            ];
+
     public static ImportOutcome WithProblems(string farmId, FileProblems problems) =>
         new(
             farmId,
             0,
             0,
-            [.. problems.ByLine.Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem))]
+            Limited([
+                .. problems.ByLine.Select(problem => new ImportProblem(problem.File, problem.Line, problem.Problem)),
+            ])
         );
 }

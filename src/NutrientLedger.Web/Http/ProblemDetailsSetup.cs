@@ -11,6 +11,9 @@ namespace NutrientLedger.Web.Http;
 /// </summary>
 internal static class ProblemDetailsSetup
 {
+    /// <summary>The largest body of a request. A farm's reports of a season are far smaller.</summary>
+    public const long BodyBytesMax = 4 << 20;
+
     /// <summary>
     /// A database that does not answer recovers by itself (503). Anything else is a defect of the hub (500).
     /// </summary>
@@ -32,6 +35,8 @@ internal static class ProblemDetailsSetup
             context.ProblemDetails.Detail ??= context.ProblemDetails.Status switch
             {
                 StatusCodes.Status400BadRequest when context.Exception is { } body => BodyProblem(body.InnerException),
+                StatusCodes.Status413PayloadTooLarge =>
+                    $"The body is larger than {BodyBytesMax >> 20} MiB. Send it in parts, or import the file by command.",
                 StatusCodes.Status415UnsupportedMediaType =>
                     "Send JSON, with the header Content-Type: application/json.",
                 StatusCodes.Status404NotFound => "No such address. See /docs.",

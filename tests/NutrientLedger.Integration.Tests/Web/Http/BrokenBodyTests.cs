@@ -31,6 +31,41 @@ public sealed class BrokenBodyTests(SpreadTestHost web) : IClassFixture<SpreadTe
         Assert.Equal(before, await EventsAsync());
     }
 
+    /// <summary>A search that tries each T again would take seconds for it.</summary>
+    [DatabaseFact]
+    public async Task A_moment_of_thousands_of_letters_is_rejected_like_any_other()
+    {
+        var body = $$"""{"validFrom":"{{new string('T', 3_900)}}"}""";
+        var (status, detail) = await PostAsync("calibrations", body, "application/json");
+        Assert.Equal(HttpStatusCode.BadRequest, status);
+        Assert.Contains("write a time with its UTC offset", detail, StringComparison.Ordinal);
+    }
+
+    [DatabaseFact]
+    public async Task A_body_over_the_limit_says_what_to_do()
+    {
+        using var request = new HttpRequestMessage(HttpMethod.Post, "/api/farms/asked/lab-results")
+        {
+            Content = new StringContent($"{{\"reports\":\"{new string('x', 5 << 20)}\"}}", null, "application/json"),
+            // The body is not sent where its length alone is answered.
+            Headers = { ExpectContinue = true },
+        };
+        using var answer = await web.Client.SendAsync(request);
+        Assert.Equal(HttpStatusCode.RequestEntityTooLarge, answer.StatusCode);
+        var detail = await answer.Content.ReadAsStringAsync();
+        Assert.Contains("larger than 4 MiB", detail, StringComparison.Ordinal);
+    }
+
+    [DatabaseFact]
+    public async Task Of_a_file_that_is_wrong_on_every_line_the_first_errors_are_listed_and_the_others_counted()
+    {
+        var reports = string.Join(',', Enumerable.Repeat("{}", 5_000));
+        var (status, detail) = await PostAsync("lab-results", $$"""{"reports":[{{reports}}]}""", "application/json");
+        Assert.Equal(HttpStatusCode.BadRequest, status);
+        Assert.Contains("more errors", detail, StringComparison.Ordinal);
+        Assert.True(detail.Length < 20_000, $"{detail.Length} characters");
+    }
+
     [DatabaseFact]
     public async Task A_body_without_a_json_content_type_says_what_to_send()
     {
