@@ -25,7 +25,7 @@ public sealed class BehindTests(TestDatabase database) : IClassFixture<TestDatab
         await using var blocking = new NpgsqlConnection(database.ConnectionString);
         await blocking.OpenAsync();
         await using var transaction = await blocking.BeginTransactionAsync();
-        await using var lockTable = new NpgsqlCommand("lock table ingestion.received_range", blocking, transaction);
+        await using var lockTable = new NpgsqlCommand("lock table ingestion.received", blocking, transaction);
         await lockTable.ExecuteNonQueryAsync();
 
         for (var seq = 1; seq <= 3; seq++)
