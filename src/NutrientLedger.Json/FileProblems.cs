@@ -5,6 +5,8 @@ public sealed class FileProblems(string file)
 {
     private readonly List<FileProblem> problems = [];
 
+    public bool Any => problems.Count > 0;
+
     public IReadOnlyList<FileProblem> ByLine => [.. problems.OrderBy(problem => problem.Line)];
 
     public void Add(int line, string problem) => problems.Add(new(file, line, problem));

@@ -27,7 +27,7 @@ public sealed class CalibrationPreview(ConfigurationStore configurations, Ledger
         var at = await configurations.ReadAsync(farmId, asOf: null, cancellationToken);
         var file = new CalibrationFile(Path.GetFileName(path), bytes);
         var events = file.Events(at);
-        if (file.Problems.ByLine.Count > 0)
+        if (file.Problems.Any)
             return (null, ImportAttempts.WithProblems(farmId, file.Problems).Problems);
         var after = events.Aggregate(at.Configuration, (configuration, @event) => configuration.With(@event));
         var (position, changes) = await ChangesAsync(at, events, after, cancellationToken);

@@ -53,7 +53,7 @@ public sealed class LabImport(ConfigurationStore configurations, SampleReader sa
         else
         {
             var fresh = file.Events(at.Configuration, corrects);
-            if (file.Problems.ByLine.Count == 0)
+            if (!file.Problems.Any)
             {
                 var after = fresh.Aggregate(at.Configuration, (configuration, @event) => configuration.With(@event));
                 var adopted = await rules.AdoptAsync(farmId, after, cancellationToken);

@@ -46,7 +46,7 @@ public sealed class PitRecordImport(ConfigurationStore configurations)
         else
         {
             var events = file.Events(at.Configuration);
-            if (file.Problems.ByLine.Count == 0)
+            if (!file.Problems.Any)
             {
                 var known = at.Events.Select(recorded => recorded.Event).ToHashSet();
                 var wanted = events.Distinct().Where(@event => !known.Contains(@event)).ToArray();

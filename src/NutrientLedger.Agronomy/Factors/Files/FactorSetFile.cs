@@ -13,7 +13,7 @@ public static class FactorSetFile
     {
         var problems = new FileProblems(fileName);
         var set = PositionedJsonParser.Parse(utf8, problems) is { } whole ? ReadSet(whole, problems) : null;
-        return new(problems.ByLine.Count == 0 ? set : null, problems.ByLine);
+        return new(!problems.Any ? set : null, problems.ByLine);
     }
 
     private static FactorSet? ReadSet(PositionedJsonValue whole, FileProblems problems)
@@ -38,7 +38,7 @@ public static class FactorSetFile
         var coefficients = ReadCoefficients(from, set, problems).ToArray();
         from.RejectUnknownMembers();
         // A coefficient that was not read in full would seem to apply more widely than it does.
-        if (problems.ByLine.Count == 0)
+        if (!problems.Any)
         {
             ReportClashes(coefficients, problems);
             ReportExcess(coefficients, problems);

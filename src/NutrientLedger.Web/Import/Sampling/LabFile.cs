@@ -49,7 +49,7 @@ internal sealed record LabFile(IReadOnlyList<JsonObjectReader> Reports, FileProb
         foreach (var written in Reports)
         {
             var @event = new LabReportSection(configuration).Read(written, corrects);
-            if (Problems.ByLine.Count > 0 || IsKnown(written, @event, configuration))
+            if (Problems.Any || IsKnown(written, @event, configuration))
                 continue;
             fresh.Add(@event);
             configuration = configuration.With(@event);

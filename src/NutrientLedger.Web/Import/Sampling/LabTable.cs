@@ -45,9 +45,9 @@ internal static class LabTable
             return [];
         }
         var rows = Rows(utf8, bySemicolons ? ";" : ",", problems);
-        if (rows is not [var names, ..] || problems.ByLine.Count > 0)
+        if (rows is not [var names, ..] || problems.Any)
         {
-            if (problems.ByLine.Count == 0)
+            if (!problems.Any)
                 problems.Add(0, "The table is empty; the first line must be the header.");
             return [];
         }
@@ -61,9 +61,9 @@ internal static class LabTable
             problems.Add(names.Line, $"column \"{twice.Key}\" appears twice; keep one.");
         foreach (var row in rows.Skip(1).Where(row => row.Cells.Length != columns.Length))
             problems.Add(row.Line, ColumnMismatch(row.Cells.Length, columns.Length, bySemicolons));
-        if (problems.ByLine.Count == 0 && bySemicolons)
+        if (!problems.Any && bySemicolons)
             LabNumber.Write(columns, rows.Skip(1), problems);
-        if (problems.ByLine.Count > 0)
+        if (problems.Any)
             return [];
         return
         [

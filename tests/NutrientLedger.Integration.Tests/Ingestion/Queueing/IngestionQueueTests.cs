@@ -36,6 +36,8 @@ public sealed class IngestionQueueTests : IDisposable
         var filled = queue.FillAsync(group);
         clock.Advance(Limits.CommitWait);
         await AdmitAsync();
+        // It joins on another thread, before the wait is over.
+        await IngestionTestHost.Until(() => group.Count == 2);
         Assert.False(filled.IsCompleted);
         clock.Advance(Limits.BusyCommitWait);
 
