@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using System.Net;
 using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
@@ -18,23 +17,25 @@ internal static class Devices
         ConnectAsync(port, BenchFarm.Topic(applicator));
 
     /// <summary>
-    /// Large socket buffers. With the library's of 8 kB a window can shrink to nothing and stay there for ever.
+    /// Options of a client on this machine, with large socket buffers. With the library's of 8 kB a window can shrink
+    /// to nothing and stay there for ever.
     /// </summary>
-    public static void Loopback(MqttClientTcpOptions tcp, int port)
+    public static MqttClientOptions OptionsOf(int port, string clientId)
     {
-        tcp.RemoteEndpoint = new IPEndPoint(IPAddress.Loopback, port);
-        tcp.BufferSize = 1 << 20;
+        var options = new MqttClientOptionsBuilder()
+            .WithTcpServer("127.0.0.1", port)
+            .WithClientId(clientId)
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .Build();
+        ((MqttClientTcpOptions)options.ChannelOptions).BufferSize = 1 << 20;
+        return options;
     }
 
     /// <summary>Connects the device that sends on this topic.</summary>
     public static async Task<IMqttClient> ConnectAsync(int port, string topic)
     {
         var client = new MqttClientFactory().CreateMqttClient();
-        var options = new MqttClientOptionsBuilder()
-            .WithTcpServer(tcp => Loopback(tcp, port))
-            .WithClientId(topic)
-            .WithProtocolVersion(MqttProtocolVersion.V500)
-            .Build();
+        var options = OptionsOf(port, topic);
         for (var tries = 0; ; tries++)
             try
             {

@@ -2,7 +2,6 @@ using System.Diagnostics;
 using System.Net;
 using System.Net.Sockets;
 using MQTTnet;
-using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 
 namespace NutrientLedger.Benchmarks;
@@ -72,13 +71,7 @@ internal sealed class MosquittoFloor : IAsyncDisposable
         // The first device waits for the broker to listen.
         using (var first = await Devices.ConnectAsync(floor.port, applicator: 0))
             await first.DisconnectAsync(new MqttClientDisconnectOptions());
-        await floor.subscriber.ConnectAsync(
-            new MqttClientOptionsBuilder()
-                .WithTcpServer(tcp => Devices.Loopback(tcp, floor.port))
-                .WithClientId("subscriber")
-                .WithProtocolVersion(MqttProtocolVersion.V500)
-                .Build()
-        );
+        await floor.subscriber.ConnectAsync(Devices.OptionsOf(floor.port, "subscriber"));
         await floor.subscriber.SubscribeAsync("agri/v1/#", MqttQualityOfServiceLevel.AtLeastOnce);
         return floor;
     }
