@@ -39,7 +39,12 @@ public sealed class IngestionQueueTests : IDisposable
         // It joins on another thread, before the wait is over.
         await IngestionTestHost.Until(() => group.Count == 2);
         Assert.False(filled.IsCompleted);
-        clock.Advance(Limits.BusyCommitWait);
+        // Its timer may be set only after the clock was moved.
+        await IngestionTestHost.Until(() =>
+        {
+            clock.Advance(Limits.BusyCommitWait);
+            return filled.IsCompleted;
+        });
 
         Assert.True(await filled);
         Assert.Equal(2, group.Count);
