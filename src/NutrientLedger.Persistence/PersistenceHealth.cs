@@ -53,7 +53,7 @@ public sealed class PersistenceHealth(
             return HealthCheckResult.Unhealthy(
                 $"Posting has stopped and is retried ({state}). Nothing is lost. If it does not recover, an event of a farm's configuration cannot be read; see the log."
             );
-        if (corrections.First is var (farm, reason))
+        if (corrections.First is ({ } farm, { } reason))
             return HealthCheckResult.Unhealthy(
                 $"The correction of {farm} fails and is tried again ({state}). Until then its ledger before the correction is read. Other farms go on. {reason.TrimEnd('.')}. See the log."
             );

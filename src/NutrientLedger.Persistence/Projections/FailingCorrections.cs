@@ -1,23 +1,16 @@
-using System.Collections.Concurrent;
-
 namespace NutrientLedger.Persistence.Projections;
 
-/// <summary>Farms whose correction failed when it was last tried, and why. For the health check.</summary>
+/// <summary>A farm whose correction fails, and why.</summary>
+public sealed record FailingCorrection(string FarmId, string Reason);
+
+/// <summary>The corrections that failed when this hub last tried all that wait. For the health check.</summary>
 public sealed class FailingCorrections
 {
-    private readonly ConcurrentDictionary<string, string> reasons = [];
+    private volatile IReadOnlyList<FailingCorrection> last = [];
 
-    /// <summary>The first of them by id, or null when none fails.</summary>
-    public (string FarmId, string Reason)? First
-    {
-        get
-        {
-            var first = reasons.OrderBy(failing => failing.Key, StringComparer.Ordinal).FirstOrDefault();
-            return first.Key is null ? null : (first.Key, first.Value);
-        }
-    }
+    /// <summary>One of them, or null when none fails.</summary>
+    public FailingCorrection? First => last is [var first, ..] ? first : null;
 
-    internal void Failed(string farmId, string reason) => reasons[farmId] = reason;
-
-    internal void Posted(string farmId) => reasons.TryRemove(farmId, out _);
+    /// <summary>Notes how the last round ended.</summary>
+    internal void Are(IReadOnlyList<FailingCorrection> failed) => last = failed;
 }

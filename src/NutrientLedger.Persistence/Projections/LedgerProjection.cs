@@ -9,7 +9,6 @@ using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
-using NutrientLedger.Journal.Weather;
 using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Events;
@@ -114,12 +113,9 @@ internal sealed partial class LedgerProjection(
         );
     }
 
-    /// <summary>The event, unless its bytes could not be read.</summary>
+    /// <summary>The event, unless its bytes could not be read. Weather is not posted, so nothing is missing.</summary>
     private static IJournalEvent Readable(IJournalEvent @event) =>
-        @event
-            is SpreadingMeasured { Batch: null }
-                or StorageLevelMeasured { Batch: null }
-                or WeatherMeasured { Batch: null }
+        @event is SpreadingMeasured { Batch: null } or StorageLevelMeasured { Batch: null }
             ? throw new FormatException("its bytes cannot be read")
             : @event;
 

@@ -41,13 +41,19 @@ internal sealed partial class CorrectionService(
             {
                 await turn.PageCommittedAsync(PollInterval, stoppingToken);
                 if (projections.DaemonForMainDatabase().CurrentAgents().Count == 0)
+                {
+                    // Another hub corrects, and knows what fails.
+                    failing.Are([]);
                     continue;
+                }
                 if (!cleared)
                     cleared = await ClearAsync(stoppingToken);
-                var failed = false;
+                var failed = new List<FailingCorrection>();
                 foreach (var farmId in await PostedFarmRows.AwaitingCorrectionAsync(source, stoppingToken))
-                    failed |= !await CorrectedAsync(farmId, stoppingToken);
-                if (failed)
+                    if (await TryCorrectAsync(farmId, stoppingToken) is { } reason)
+                        failed.Add(new(farmId, reason));
+                failing.Are(failed);
+                if (failed.Count > 0)
                     await Task.Delay(RetryAfter, time, stoppingToken);
             }
             catch (Exception) when (stoppingToken.IsCancellationRequested)
@@ -78,20 +84,18 @@ internal sealed partial class CorrectionService(
         return left.Count == 0;
     }
 
-    /// <summary>Whether no error came up. One farm's error must not keep others from being corrected.</summary>
-    private async Task<bool> CorrectedAsync(string farmId, CancellationToken cancellationToken)
+    /// <summary>Why it failed, or null. One farm's error must not keep others from being corrected.</summary>
+    private async Task<string?> TryCorrectAsync(string farmId, CancellationToken cancellationToken)
     {
         try
         {
             await CorrectAsync(farmId, cancellationToken);
-            failing.Posted(farmId);
-            return true;
+            return null;
         }
         catch (Exception e) when (!DatabaseErrors.IsAway(e) && !cancellationToken.IsCancellationRequested)
         {
             LogFailed(log, e, farmId, RetryAfter.TotalSeconds);
-            failing.Failed(farmId, e.Message);
-            return false;
+            return e.Message;
         }
     }
 

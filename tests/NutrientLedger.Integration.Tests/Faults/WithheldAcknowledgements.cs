@@ -1,5 +1,4 @@
 using System.Net;
-using System.Net.Sockets;
 
 namespace NutrientLedger.Integration.Tests.Faults;
 
@@ -7,22 +6,10 @@ namespace NutrientLedger.Integration.Tests.Faults;
 /// A proxy between devices and the hub's broker. It forwards everything at first. While it withholds acknowledgements,
 /// the hub still receives messages, but no response reaches the devices. What is committed then stays unacknowledged.
 /// </summary>
-internal sealed class WithheldAcknowledgements : IAsyncDisposable
+internal sealed class WithheldAcknowledgements(int hubPort)
+    : ForwardingProxy(new IPEndPoint(IPAddress.Loopback, hubPort))
 {
-    private readonly TcpListener listener = new(IPAddress.Loopback, 0);
-    private readonly CancellationTokenSource stop = new();
-    private readonly int hubPort;
-    private readonly Task accepting;
     private volatile TaskCompletionSource? gate;
-
-    public WithheldAcknowledgements(int hubPort)
-    {
-        this.hubPort = hubPort;
-        listener.Start();
-        accepting = AcceptAsync();
-    }
-
-    public int Port => ((IPEndPoint)listener.LocalEndpoint).Port;
 
     public void Withhold() => gate = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
@@ -33,60 +20,10 @@ internal sealed class WithheldAcknowledgements : IAsyncDisposable
         gate = null;
     }
 
-    public async ValueTask DisposeAsync()
+    protected override async Task<bool> MayPassAsync(bool isAnswer, CancellationToken stop)
     {
-        await stop.CancelAsync();
-        listener.Dispose();
-        await accepting;
-        stop.Dispose();
+        if (isAnswer && gate is { } closed)
+            await closed.Task.WaitAsync(stop);
+        return true;
     }
-
-    private async Task AcceptAsync()
-    {
-        var lines = new List<Task>();
-        try
-        {
-            while (true)
-                lines.Add(PassAsync(await listener.AcceptTcpClientAsync(stop.Token)));
-        }
-        catch (Exception e) when (IsTheEnd(e))
-        {
-            await Task.WhenAll(lines);
-        }
-    }
-
-    private async Task PassAsync(TcpClient device)
-    {
-        try
-        {
-            using (device)
-            using (var hub = new TcpClient())
-            {
-                await hub.ConnectAsync(IPAddress.Loopback, hubPort, stop.Token);
-                await Task.WhenAny(
-                    PassAsync(device.GetStream(), hub.GetStream(), isAnswer: false),
-                    PassAsync(hub.GetStream(), device.GetStream(), isAnswer: true)
-                );
-            }
-        }
-        catch (Exception e) when (IsTheEnd(e)) { }
-    }
-
-    private async Task PassAsync(NetworkStream from, NetworkStream to, bool isAnswer)
-    {
-        var bytes = new byte[16 * 1024];
-        try
-        {
-            while (await from.ReadAsync(bytes, stop.Token) is var read and > 0)
-            {
-                if (isAnswer && gate is { } closed)
-                    await closed.Task.WaitAsync(stop.Token);
-                await to.WriteAsync(bytes.AsMemory(0, read), stop.Token);
-            }
-        }
-        catch (Exception e) when (IsTheEnd(e)) { }
-    }
-
-    private static bool IsTheEnd(Exception e) =>
-        e is OperationCanceledException or SocketException or IOException or ObjectDisposedException;
 }
