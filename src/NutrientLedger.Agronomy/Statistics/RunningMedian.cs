@@ -6,30 +6,42 @@ namespace NutrientLedger.Agronomy.Statistics;
 /// moves far. Sources: F. R. Hampel, J. American Statistical Association 69, 1974; as a running filter R. K. Pearson,
 /// IEEE Trans. Control Systems Technology 10, 2002; both from memory. Windows are shorter at the ends.
 /// </summary>
-public readonly record struct RunningMedian(double Median, double Deviation)
+public static class RunningMedian
 {
     // For normal errors the median absolute deviation is 1/1.4826 of the standard deviation.
     private const double DeviationPerMedian = 1.4826;
 
     /// <summary>
-    /// The median around each value, over the value itself and this many values to each side. Every value must be
+    /// Values further than so many deviations from the median of themselves and this many values to each side, in order.
+    /// A deviation smaller than the smallest one, which may depend on the median, counts as that. Every value must be
     /// finite.
     /// </summary>
-    public static RunningMedian[] Around(IReadOnlyList<double> values, int toEachSide)
+    public static IReadOnlyList<Outlier> Outliers(
+        ReadOnlySpan<double> values,
+        int toEachSide,
+        double deviations,
+        Func<double, double> deviationMin
+    )
     {
         var window = new List<double>((2 * toEachSide) + 2);
-        var around = new RunningMedian[values.Count];
+        var outliers = new List<Outlier>();
         var (first, beyond) = (0, 0);
-        for (var place = 0; place < values.Count; place++)
+        for (var place = 0; place < values.Length; place++)
         {
-            for (; beyond < Math.Min(values.Count, place + toEachSide + 1); beyond++)
+            for (; beyond < Math.Min(values.Length, place + toEachSide + 1); beyond++)
                 window.Insert(PlaceOf(window, values[beyond]), values[beyond]);
             for (; first < place - toEachSide; first++)
                 window.RemoveAt(window.BinarySearch(values[first]));
-            var middle = Middle(window);
-            around[place] = new(middle, DeviationPerMedian * MedianDistance(window, middle));
+            var median = Middle(window);
+            var (distance, smallest) = (Math.Abs(values[place] - median), deviationMin(median));
+            // Most values lie so near that the deviation need not be known.
+            if (distance <= deviations * smallest)
+                continue;
+            var times = distance / Math.Max(DeviationPerMedian * MedianDistance(window, median), smallest);
+            if (times > deviations)
+                outliers.Add(new(place, median, times));
         }
-        return around;
+        return outliers;
     }
 
     /// <summary>The median of values in any order; at least one.</summary>

@@ -33,18 +33,20 @@ public sealed record CleanedLevels(ImmutableArray<LevelAt> Kept, ImmutableArray<
     public static CleanedLevels Of(IEnumerable<LevelAt> readings)
     {
         LevelAt[] inOrder = [.. InOrder(readings)];
-        var (kept, outliers) = (ImmutableArray.CreateBuilder<LevelAt>(), ImmutableArray.CreateBuilder<LevelAt>());
-        var around = RunningMedian.Around([.. inOrder.Select(level => (double)level.Millimetres)], ToEachSide);
-        for (var place = 0; place < inOrder.Length; place++)
-        {
-            // A handful of readings cannot show what is usual among them; then all are kept.
-            var far =
-                inOrder.Length > ToEachSide
-                && Math.Abs(inOrder[place].Millimetres - around[place].Median)
-                    > Limit * Math.Max(around[place].Deviation, MinDeviationMillimetres);
-            (far ? outliers : kept).Add(inOrder[place]);
-        }
-        return new(kept.ToImmutable(), outliers.ToImmutable());
+        // A handful of readings cannot show what is usual among them; then all are kept.
+        if (inOrder.Length <= ToEachSide)
+            return new([.. inOrder], []);
+        var far = RunningMedian
+            .Outliers(
+                Array.ConvertAll(inOrder, level => (double)level.Millimetres),
+                ToEachSide,
+                Limit,
+                _ => MinDeviationMillimetres
+            )
+            .Select(outlier => outlier.Place)
+            .ToHashSet();
+        var levels = inOrder.Index().ToLookup(level => far.Contains(level.Index), level => level.Item);
+        return new([.. levels[false]], [.. levels[true]]);
     }
 
     /// <summary>The same levels with no outlier removed, to show what the cleaning does.</summary>

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -72,6 +73,17 @@ public sealed class GatheredReadings(FarmConfiguration configuration, long fromM
             .Select(series => new ReadingSeries<TReading>(
                 series.Key.EquipmentId,
                 series.Key.Boot,
-                [.. series.Value.OrderBy(known => known.Seq)]
+                InOrderOfNumbers(series.Value)
             ));
+
+    /// <summary>Batches mostly come in the order of their numbers, and readings are large to sort.</summary>
+    private static ImmutableArray<(long Seq, TReading Reading)> InOrderOfNumbers<TReading>(
+        List<(long Seq, TReading Reading)> readings
+    )
+    {
+        for (var i = 1; i < readings.Count; i++)
+            if (readings[i].Seq < readings[i - 1].Seq)
+                return [.. readings.OrderBy(known => known.Seq)];
+        return [.. readings];
+    }
 }

@@ -171,21 +171,22 @@ internal static class ReadingFindings
         Func<double, double> deviationMin
     )
     {
-        var around = RunningMedian.Around([.. values.Select(value => value.Value)], toEachSide);
-        double Times(int place) =>
-            Math.Abs(values[place].Value - around[place].Median)
-            / Math.Max(around[place].Deviation, deviationMin(around[place].Median));
-        int[] far = [.. Enumerable.Range(0, values.Length).Where(place => Times(place) > FarDeviations)];
-        for (var first = 0; first < far.Length; )
+        var far = RunningMedian.Outliers(
+            Array.ConvertAll(values, value => value.Value),
+            toEachSide,
+            FarDeviations,
+            deviationMin
+        );
+        for (var first = 0; first < far.Count; )
         {
             var beyond = first + 1;
-            while (beyond < far.Length && values[far[beyond]].Seq - values[far[beyond - 1]].Seq <= SameRun)
+            while (beyond < far.Count && values[far[beyond].Place].Seq - values[far[beyond - 1].Place].Seq <= SameRun)
                 beyond++;
-            var worst = far[first..beyond].MaxBy(Times);
+            var worst = far.Skip(first).Take(beyond - first).MaxBy(one => one.Deviations);
             yield return (
-                values[far[first]],
-                values[far[beyond - 1]],
-                new FindingStrength.Far(beyond - first, Times(worst), values[worst].Value, around[worst].Median)
+                values[far[first].Place],
+                values[far[beyond - 1].Place],
+                new FindingStrength.Far(beyond - first, worst.Deviations, values[worst.Place].Value, worst.Median)
             );
             first = beyond;
         }

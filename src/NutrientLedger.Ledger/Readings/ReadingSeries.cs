@@ -15,17 +15,14 @@ internal sealed record ReadingSeries<TReading>(
     where TReading : struct, IReading<TReading>
 {
     /// <summary>The readings that have a value of this kind, each with its value.</summary>
-    internal SeriesValue[] Of(Func<TReading, long?> value) =>
-        [
-            .. Readings
-                .Select(known => (known, Value: value(known.Reading)))
-                .Where(one => one.Value is not null)
-                .Select(one => new SeriesValue(
-                    one.known.Seq,
-                    one.known.Reading.MeasuredAtMilliseconds,
-                    one.Value!.Value
-                )),
-        ];
+    internal SeriesValue[] Of(Func<TReading, long?> value)
+    {
+        var values = new List<SeriesValue>(Readings.Length);
+        foreach (ref readonly var known in Readings.AsSpan())
+            if (value(known.Reading) is { } one)
+                values.Add(new(known.Seq, known.Reading.MeasuredAtMilliseconds, one));
+        return [.. values];
+    }
 
     internal ReadingFinding Finding(
         FindingKind kind,

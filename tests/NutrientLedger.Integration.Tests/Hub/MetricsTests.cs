@@ -40,7 +40,7 @@ public sealed partial class MetricsTests(TestDatabase database) : IClassFixture<
                 && Value(text, "persistence_posting_lag_events", "") == 0;
         });
 
-        Assert.Equal(1, Value(text, "ingestion_messages_total", "result=\"stored\""));
+        Assert.True(Value(text, "ingestion_messages_total", "result=\"stored\"") == 1, text);
         Assert.Equal(1, Value(text, "ingestion_messages_total", "result=\"duplicate\""));
         Assert.Equal(1, Value(text, "ingestion_messages_total", "result=\"rejected\""));
         Assert.Equal(1, Value(text, "ingestion_readings_total", "result=\"stored\""));

@@ -11,7 +11,7 @@ public class RunningMedianTests
     [InlineData(1)]
     [InlineData(7)]
     [InlineData(40)]
-    public void Every_window_agrees_with_the_medians_of_MathNet(int toEachSide)
+    public void Outliers_of_every_window_agree_with_the_medians_of_MathNet(int toEachSide)
     {
         var chance = new Random(20260514);
         // Rounded, so that equal values occur; some values are far off.
@@ -19,17 +19,24 @@ public class RunningMedianTests
         [
             .. Enumerable.Range(0, 120).Select(i => Math.Round(20 * chance.NextDouble()) + (i % 17 == 0 ? 900 : 0)),
         ];
-
-        var around = RunningMedian.Around(values, toEachSide);
-
+        var expected = new List<(int Place, double Median, double Deviations)>();
         for (var place = 0; place < values.Length; place++)
         {
             var window = values[Math.Max(0, place - toEachSide)..Math.Min(values.Length, place + toEachSide + 1)];
             var median = window.Median();
-            var distance = window.Select(value => Math.Abs(value - median)).Median();
-            Assert.Equal(median, around[place].Median, 9);
-            Assert.Equal(1.4826 * distance, around[place].Deviation, 9);
+            var deviation = 1.4826 * window.Select(value => Math.Abs(value - median)).Median();
+            var times = Math.Abs(values[place] - median) / Math.Max(deviation, 0.5 + (median / 100));
+            if (times > 0.9)
+                expected.Add((place, median, times));
         }
+
+        var outliers = RunningMedian.Outliers(values, toEachSide, 0.9, median => 0.5 + (median / 100));
+
+        // A window of one value has no outlier; wider ones have many.
+        Assert.InRange(expected.Count, toEachSide == 0 ? 0 : 20, toEachSide == 0 ? 0 : 100);
+        Assert.Equal(expected.Select(one => one.Place), outliers.Select(one => one.Place));
+        Assert.All(expected.Zip(outliers), pair => Assert.Equal(pair.First.Median, pair.Second.Median, 9));
+        Assert.All(expected.Zip(outliers), pair => Assert.Equal(pair.First.Deviations, pair.Second.Deviations, 9));
     }
 
     [Fact]
@@ -37,14 +44,17 @@ public class RunningMedianTests
     {
         // Three quarters of a normal distribution lie below 1/1.4826 standard deviations.
         Assert.Equal(1.4826, 1 / Normal.InvCDF(0, 1, 0.75), 4);
-        var values = Normal.Samples(new Random(7), 100, 5).Take(4001).ToArray();
-        Assert.InRange(RunningMedian.Around(values, 4000)[0].Deviation, 4.75, 5.25);
+        double[] values = [.. Normal.Samples(new Random(7), 100, 5).Take(4000), 200];
+        // 100 lies 20 standard deviations from the median.
+        var far = Assert.Single(RunningMedian.Outliers(values, 4001, 10, _ => 0.01));
+        Assert.Equal((4000, true), (far.Place, far.Deviations is > 19 and < 21));
     }
 
     [Fact]
     public void Two_wrong_values_in_five_move_neither_far()
     {
-        Assert.Equal(new(10, 1.4826), RunningMedian.Around([9, 10, 900, 11, -500], 4)[2]);
-        Assert.Empty(RunningMedian.Around([], 3));
+        var outliers = RunningMedian.Outliers([9, 10, 900, 11, -500], 4, 3, _ => 0);
+        Assert.Equal([new(2, 10, 890 / 1.4826), new(4, 10, 510 / 1.4826)], outliers);
+        Assert.Empty(RunningMedian.Outliers([], 3, 1, _ => 1));
     }
 }
