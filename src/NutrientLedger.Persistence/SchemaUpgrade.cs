@@ -1,6 +1,7 @@
 using Npgsql;
 using NpgsqlTypes;
 using NutrientLedger.Journal.StoredEvents;
+using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
@@ -9,7 +10,7 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Upgrades a database of version 1 or 2. Its journal stays as it is, and kept statements are kept. What is computed
+/// Upgrades a database of an earlier version. Its journal stays as it is, and kept statements are kept. What is computed
 /// from the journal is made again, because rules of posting have changed: the ledgers of all farms by a correction of
 /// everything, which a running hub posts. Version 1 also gets the index of batches.
 /// </summary>
@@ -56,16 +57,27 @@ internal static class SchemaUpgrade
     /// <summary>Upgrades inside the caller's transaction, from a version.</summary>
     public static async Task RunAsync(NpgsqlConnection connection, int from, CancellationToken cancellationToken)
     {
-        await connection.ExecuteAsync(OfBoth, cancellationToken);
-        if (from == 1)
-            await MakeAgainAsync(connection, cancellationToken);
-        else
-            await connection.ExecuteAsync(PostAgain, cancellationToken);
+        if (from < 3)
+            await ToVersion3Async(connection, from, cancellationToken);
+        await connection.ExecuteAsync(DeviceRows.AddLeftOut, cancellationToken);
         await connection.ExecuteAsync(
             $"update {MartenSetup.Schema}.schema_version set version = $1",
             cancellationToken,
             SchemaMigration.Version
         );
+    }
+
+    private static async Task ToVersion3Async(
+        NpgsqlConnection connection,
+        int from,
+        CancellationToken cancellationToken
+    )
+    {
+        await connection.ExecuteAsync(OfBoth, cancellationToken);
+        if (from == 1)
+            await MakeAgainAsync(connection, cancellationToken);
+        else
+            await connection.ExecuteAsync(PostAgain, cancellationToken);
     }
 
     private static async Task MakeAgainAsync(NpgsqlConnection connection, CancellationToken cancellationToken)

@@ -10,7 +10,7 @@ namespace NutrientLedger.Telemetry;
 /// Gathers the records of one SenML message into readings. Records of the same millisecond make one reading. Readings
 /// are numbered in the order in which their times first appear, so a clock that is set back does not disturb the
 /// numbers. Records with unknown names are counted and left out. Their times still count, because the device numbered
-/// them too.
+/// them too. A value far below zero is counted and left out, as if the machine did not measure it.
 /// </summary>
 internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
     where TReading : struct, IReading<TReading>
@@ -21,7 +21,8 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
     private readonly MessageNumbers numbers = new();
     private readonly List<long?[]> rows = [];
     private readonly Dictionary<long, int> rowByTime = [];
-    private int ignored;
+    private int unknownRecords;
+    private int valuesLeftOut;
 
     /// <summary>Decodes the message.</summary>
     public DecodeResult Decode(
@@ -40,7 +41,11 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
                 return new DecodeResult.Rejected(reason);
             var readings = rows.Select(row => TReading.FromColumns(row)).ToImmutableArray();
             var batch = new ReadingBatch<TReading>(where.EquipmentId, numbers.Boot, numbers.Seq, readings);
-            return new DecodeResult.Decoded(where.FarmId, toEvent(batch), ignored, numbers.PreviousBoot);
+            return new DecodeResult.Decoded(where.FarmId, toEvent(batch), numbers.PreviousBoot)
+            {
+                UnknownRecords = unknownRecords,
+                ValuesLeftOut = valuesLeftOut,
+            };
         }
         catch (JsonException broken)
         {
@@ -64,7 +69,7 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
         for (var i = 0; i < channels.Length; i++)
             if (channels[i].HasName(record.Name))
                 return Put(channels[i], in record, index, column: i + 1);
-        ignored++;
+        unknownRecords++;
         return null;
     }
 
@@ -113,6 +118,8 @@ internal sealed class SenmlDecoder<TReading>(ImmutableArray<Channel> channels)
                 $"Reading {index + 1}: {channel.Name} is {record.Number} {channel.Unit}, outside {channel.Min} to {channel.Max}; leave out values that the machine does not measure."
             );
         row[column] = channel.Scaled(record.Number);
+        if (row[column] is null)
+            valuesLeftOut++;
         return null;
     }
 }

@@ -18,6 +18,7 @@ internal static class MessageMapping
             topic,
             payload,
             contentType,
-            PreviousBoot: decoded.PreviousBoot is { } previous ? new(previous.Boot, previous.LastSeq) : null
+            PreviousBoot: decoded.PreviousBoot is { } previous ? new(previous.Boot, previous.LastSeq) : null,
+            LeftOut: new(decoded.UnknownRecords, decoded.ValuesLeftOut)
         );
 }

@@ -110,6 +110,6 @@ internal sealed record LineGroup(
     // Parts per million of fresh mass. 10 000 of them are a percent.
     private static double? DryMatterPercent(LineAmounts line, CalibratedSums calibrated) =>
         line.VolumeMillilitres - line.DryMatter.MillilitresWithout is > 0 and var with
-            ? (double)calibrated.DryMatter / CalibratedSums.Millionths / with / 1e4
+            ? (double)Int128.Max(calibrated.DryMatter, 0) / CalibratedSums.Millionths / with / 1e4
             : null;
 }

@@ -5,8 +5,8 @@ namespace NutrientLedger.Ledger.Lines;
 
 /// <summary>
 /// The sums of lines under the calibrations in force, exact, in millionths of the raw sums' unit. That is millionths of
-/// a microgram for nutrients, millionths of mL × ppm for dry matter. A negative mass is kept as it is. The volume of
-/// its line counts as flagged.
+/// a microgram for nutrients, millionths of mL × ppm for dry matter. A negative mass is kept as it is. Where a
+/// calibration makes it negative, the volume of its line counts as flagged.
 /// </summary>
 public readonly record struct CalibratedSums(
     Int128 DryMatter,
@@ -75,7 +75,13 @@ public readonly record struct CalibratedSums(
         var ammonium = corrected(Analyte.AmmoniumNitrogen, line.AmmoniumNitrogen);
         var phosphorus = corrected(Analyte.Phosphorus, line.Phosphorus);
         var potassium = corrected(Analyte.Potassium, line.Potassium);
-        var isNegative = dryMatter < 0 || total < 0 || ammonium < 0 || phosphorus < 0 || potassium < 0;
+        // A sensor's noise near zero is negative as measured. That is no fault of a calibration.
+        var isNegative =
+            IsMadeNegative(dryMatter, line.DryMatter)
+            || IsMadeNegative(total, line.TotalNitrogen)
+            || IsMadeNegative(ammonium, line.AmmoniumNitrogen)
+            || IsMadeNegative(phosphorus, line.Phosphorus)
+            || IsMadeNegative(potassium, line.Potassium);
         return new(
             dryMatter,
             total,
@@ -88,4 +94,7 @@ public readonly record struct CalibratedSums(
             IsCalibrated: false
         );
     }
+
+    private static bool IsMadeNegative(Int128 corrected, AnalyteSums measured) =>
+        corrected < 0 && measured.WeightedSum >= 0;
 }

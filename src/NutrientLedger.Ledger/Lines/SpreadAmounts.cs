@@ -39,7 +39,7 @@ public sealed record FlaggedAmount(
 
 /// <summary>
 /// A sum of ledger lines in the units of the trade, under the calibrations in force. Here, at the edge, whole numbers
-/// become decimals. Nothing is rounded.
+/// become decimals. Nothing is rounded. A sum below zero, of noise or by a calibration, is 0 here.
 /// </summary>
 public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
 {
@@ -178,10 +178,13 @@ public sealed record SpreadAmounts(LineAmounts Sums, CalibratedSums Calibrated)
         return with == 0 ? null : Units(millionths) / with;
     }
 
+    /// <summary>A sum of millionths of a microgram as kilograms, at least 0.</summary>
     internal static double Kilograms(Int128 millionths) => Units(millionths) / MicrogramsPerKilogram;
 
     // Whole units first. A sum without calibration is the same number to the last bit as its raw sum.
     private static double Units(Int128 millionths) =>
-        (double)(millionths / CalibratedSums.Millionths)
-        + (double)(millionths % CalibratedSums.Millionths) / CalibratedSums.Millionths;
+        millionths < 0
+            ? 0
+            : (double)(millionths / CalibratedSums.Millionths)
+                + (double)(millionths % CalibratedSums.Millionths) / CalibratedSums.Millionths;
 }

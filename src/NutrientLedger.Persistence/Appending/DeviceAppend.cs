@@ -17,7 +17,11 @@ internal sealed record DeviceAppendResult(
     ReceivedRangeRow Received,
     DateTimeOffset? LastMeasuredAt,
     long? ClockLagMilliseconds
-);
+)
+{
+    /// <summary>What was left out of messages that brought a new reading.</summary>
+    public IReadOnlyList<LeftOut> LeftOut { get; init; } = [];
+}
 
 /// <summary>
 /// Appends one device's part of a batch by its received ranges. New readings become events, the rest is counted.
@@ -41,8 +45,9 @@ internal static class DeviceAppend
         IReadOnlyList<DecodedMessage> arrived,
         FarmConfiguration configuration,
         DateTimeOffset now
-    ) =>
-        key.Stream switch
+    )
+    {
+        var result = key.Stream switch
         {
             TelemetryStream.Spread => Append(
                 key,
@@ -69,6 +74,17 @@ internal static class DeviceAppend
                 now
             ),
         };
+        return result with
+        {
+            LeftOut =
+            [
+                .. arrived
+                    .Zip(result.Results)
+                    .Where(message => message.Second is AppendResult.Stored { Readings: > 0 })
+                    .Select(message => message.First.LeftOut),
+            ],
+        };
+    }
 
     /// <summary>The stream that a device's events recorded at a moment belong to: one for each day (UTC).</summary>
     public static string StreamKeyOf(SequenceKey key, DateTimeOffset now) =>

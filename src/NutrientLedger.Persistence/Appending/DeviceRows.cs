@@ -17,6 +17,8 @@ internal sealed record DeviceRow(
     long ReadingsStored,
     long ReadingsDuplicate,
     long ReadingsQuestionable,
+    long UnknownRecords,
+    long ValuesLeftOut,
     long? ClockLagMilliseconds
 );
 
@@ -32,6 +34,13 @@ internal static class DeviceRows
             clock_lag_ms bigint, clock_lag_previous_ms bigint, clock_lag_since timestamptz,
             primary key ({Key})
         );
+        {AddLeftOut}
+        """;
+
+    /// <summary>What version 3 lacks.</summary>
+    public const string AddLeftOut = $"""
+        alter table {Table} add column unknown_records bigint not null default 0,
+            add column values_left_out bigint not null default 0;
         """;
 
     private const string Table = "ingestion.device";
@@ -39,21 +48,23 @@ internal static class DeviceRows
     private const string Key = "farm, equipment, stream";
 
     private const string Content =
-        "last_recorded_at, last_measured_at, readings_stored, readings_duplicate, readings_questionable";
+        "last_recorded_at, last_measured_at, readings_stored, readings_duplicate, readings_questionable, unknown_records, values_left_out";
 
     /// <summary>The least lag is kept for ten minutes, beside that of the ten minutes before.</summary>
     private const string UpsertSql = $"""
         insert into {Table} as old ({Key}, {Content}, clock_lag_ms, clock_lag_since)
-        select farm, equipment, stream, $1, last_measured_at, stored, duplicate, questionable, lag,
+        select farm, equipment, stream, $1, last_measured_at, stored, duplicate, questionable, unknown, left_out, lag,
             case when lag is not null then $1 end
-        from unnest($2, $3, $4, $5, $6, $7, $8, $9)
-            as heard (farm, equipment, stream, last_measured_at, stored, duplicate, questionable, lag)
+        from unnest($2, $3, $4, $5, $6, $7, $8, $9, $10, $11) as heard
+            (farm, equipment, stream, last_measured_at, stored, duplicate, questionable, unknown, left_out, lag)
         on conflict ({Key}) do update set
             last_recorded_at = greatest(old.last_recorded_at, excluded.last_recorded_at),
             last_measured_at = greatest(old.last_measured_at, excluded.last_measured_at),
             readings_stored = old.readings_stored + excluded.readings_stored,
             readings_duplicate = old.readings_duplicate + excluded.readings_duplicate,
             readings_questionable = old.readings_questionable + excluded.readings_questionable,
+            unknown_records = old.unknown_records + excluded.unknown_records,
+            values_left_out = old.values_left_out + excluded.values_left_out,
             clock_lag_previous_ms = case
                 when excluded.clock_lag_since < old.clock_lag_since + interval '10 minutes'
                     or excluded.clock_lag_since is null then old.clock_lag_previous_ms
@@ -87,12 +98,17 @@ internal static class DeviceRows
             Array.ConvertAll(devices, device => Sum(device.Results, stored => stored.Readings)),
             Array.ConvertAll(devices, device => Sum(device.Results, stored => stored.Duplicates)),
             Array.ConvertAll(devices, device => Sum(device.Results, stored => stored.Questionable)),
+            Array.ConvertAll(devices, device => LeftOut(device.Results, left => left.UnknownRecords)),
+            Array.ConvertAll(devices, device => LeftOut(device.Results, left => left.Values)),
             Array.ConvertAll(devices, device => device.Results.Min(result => result.ClockLagMilliseconds))
         );
     }
 
     private static long Sum(DeviceAppendResult[] results, Func<AppendResult.Stored, long> of) =>
         results.SelectMany(result => result.Results).OfType<AppendResult.Stored>().Sum(of);
+
+    private static long LeftOut(DeviceAppendResult[] results, Func<LeftOut, long> of) =>
+        results.SelectMany(result => result.LeftOut).Sum(of);
 
     /// <summary>All devices of a farm, in order.</summary>
     public static Task<List<DeviceRow>> ListAsync(
@@ -117,7 +133,9 @@ internal static class DeviceRows
                     row.GetInt64(4),
                     row.GetInt64(5),
                     row.GetInt64(6),
-                    row.IsDBNull(7) ? null : row.GetInt64(7)
+                    row.GetInt64(7),
+                    row.GetInt64(8),
+                    row.IsDBNull(9) ? null : row.GetInt64(9)
                 ),
                 cancellationToken
             );

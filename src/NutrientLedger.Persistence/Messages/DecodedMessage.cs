@@ -13,8 +13,12 @@ public sealed record DecodedMessage(
     ReadOnlyMemory<byte> Payload,
     string? ContentType = null,
     long? RetryOf = null,
-    BootEnd? PreviousBoot = null
+    BootEnd? PreviousBoot = null,
+    LeftOut LeftOut = default
 );
+
+/// <summary>What was not read of a message: records with unknown names, values too far below zero.</summary>
+public readonly record struct LeftOut(int UnknownRecords, int Values);
 
 /// <summary>The last number that a device remembers from an earlier boot.</summary>
 public readonly record struct BootEnd(long Boot, long LastSeq);

@@ -20,6 +20,7 @@ public sealed record DeviceState(
     long ReadingsStored,
     long ReadingsDuplicate,
     long ReadingsQuestionable,
+    LeftOutCounts LeftOut,
     IReadOnlyList<OpenGap> OpenGaps,
     TimeSpan? ClockAhead
 )
@@ -27,6 +28,9 @@ public sealed record DeviceState(
     /// <summary>The numbers that are missing.</summary>
     public IEnumerable<MissingNumbers> Gaps => OpenGaps.Select(gap => gap.Numbers);
 }
+
+/// <summary>What was not read of a device's messages: records with unknown names, values too far below zero.</summary>
+public readonly record struct LeftOutCounts(long UnknownRecords, long Values);
 
 /// <summary>A boot of a device with stored readings, and the lowest and highest of their numbers.</summary>
 public sealed record StoredBoot(long Boot, long FirstSeq, long LastSeq);
@@ -51,6 +55,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
                 device.ReadingsStored,
                 device.ReadingsDuplicate,
                 device.ReadingsQuestionable,
+                new(device.UnknownRecords, device.ValuesLeftOut),
                 [.. gaps[(device.EquipmentId, device.Stream)]],
                 device.ClockLagMilliseconds is { } lag ? TimeSpan.FromMilliseconds(-lag) : null
             )),

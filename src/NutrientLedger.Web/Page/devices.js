@@ -23,7 +23,7 @@ function patchDevice({ node, cells }, device) {
   node.classList.toggle("has-missing", device.missingReadings > 0);
   const texts = [
     [sayMoment(device.lastRecordedAt), sayClockOffset(device.clockAheadSeconds)].filter(Boolean).join(", "),
-    count(device.readingsStored),
+    [count(device.readingsStored), sayLeftOut(device)].filter(Boolean).join("; "),
     sayGaps(device),
     count(device.readingsQuestionable),
     count(device.readingsDuplicate),
@@ -43,6 +43,14 @@ function sayClockOffset(aheadSeconds) {
     Boolean,
   );
   return `clock ${parts.join(" ")} ${aheadSeconds > 0 ? "ahead" : "behind"}`;
+}
+
+function sayLeftOut({ unknownRecords, valuesLeftOut }) {
+  const parts = [
+    unknownRecords > 0 && counted(unknownRecords, "unknown record"),
+    valuesLeftOut > 0 && counted(valuesLeftOut, "value below zero", "values below zero"),
+  ].filter(Boolean);
+  return parts.length > 0 ? `not read: ${parts.join(", ")}` : "";
 }
 
 function sayGaps({ missingReadings, openGaps, meteredInGapsCubicMetres, gaps }) {

@@ -117,8 +117,14 @@ internal static class StatementPage
         );
     }
 
-    private static string[] Row(string name, StatedAmount amount, Func<decimal?, string> format) =>
-        [name, format(amount.Before), format(amount.After), Signed(amount.Change, format)];
+    // Sums below zero, of noise or by a calibration, are kept for adding up and printed as 0.
+    private static string[] Row(string name, StatedAmount amount, Func<decimal?, string> format)
+    {
+        var printed = new StatedAmount(AtLeast0(amount.Before), AtLeast0(amount.After));
+        return [name, format(printed.Before), format(printed.After), Signed(printed.Change, format)];
+
+        static decimal? AtLeast0(decimal? value) => value < 0 ? 0 : value;
+    }
 
     // A change too small for the shown decimals keeps its sign; no change is "none".
     private static string Signed(decimal? change, Func<decimal?, string> format) =>

@@ -29,6 +29,8 @@ internal static class DeviceMapping
             device.ReadingsStored,
             device.ReadingsDuplicate,
             device.ReadingsQuestionable,
+            device.LeftOut.UnknownRecords,
+            device.LeftOut.Values,
             device.Gaps.Sum(gap => gap.Count),
             device.OpenGaps.Count,
             CubicMetres(MissedVolume.Sum(volumes)),

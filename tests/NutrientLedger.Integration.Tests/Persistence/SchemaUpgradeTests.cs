@@ -8,7 +8,12 @@ namespace NutrientLedger.Integration.Tests.Persistence;
 /// <summary>A database of a version before goes on with its journal, its statements and the same ledgers.</summary>
 public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
-    /// <summary>Takes the tables of a database back to how version 1 made them, with nothing posted in them.</summary>
+    private const string BackToVersion3 = """
+        alter table ingestion.device drop column unknown_records, drop column values_left_out;
+        update journal.schema_version set version = 3;
+        """;
+
+    /// <summary>Takes the tables of a database of version 3 back to how version 1 made them, with nothing posted in them.</summary>
     private const string BackToVersion1 = """
         alter table ingestion.received rename to received_range;
         alter index ingestion.received_pkey rename to received_range_pkey;
@@ -48,6 +53,7 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
             );
             before = Ledger(await store.ReadAsync());
         }
+        await database.RunAsync(BackToVersion3);
         await database.RunAsync(BackToVersion1);
 
         await using var upgraded = await PersistenceTestHost.StartAsync(database.ConnectionString);
@@ -77,6 +83,7 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
             await store.PostedAsync();
             before = Ledger(await store.ReadAsync());
         }
+        await database.RunAsync(BackToVersion3);
         // The meter's bounds of version 2 let more through than now, so its ledgers can hold other volumes.
         await database.RunAsync(
             """
@@ -100,6 +107,27 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
             [SchemaMigration.Version],
             await database.ReadAllAsync<int>("select version from journal.schema_version")
         );
+        Assert.Empty((await upgraded.AuditAsync()).Findings);
+    }
+
+    [DatabaseFact]
+    public async Task A_database_of_version_3_is_upgraded_and_its_devices_go_on()
+    {
+        await database.EmptyAsync();
+        await using (var store = await PersistenceTestHost.StartAsync(database.ConnectionString))
+        {
+            await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
+            await store.AppendAsync(Some.Message(1, 600));
+            await store.PostedAsync();
+        }
+        await database.RunAsync(BackToVersion3);
+
+        await using var upgraded = await PersistenceTestHost.StartAsync(database.ConnectionString);
+
+        await upgraded.AppendAsync(Some.Message(601, 700) with { LeftOut = new(0, 2) });
+        await upgraded.PostedAsync();
+        var device = Assert.Single(await upgraded.Devices.DevicesAsync(Some.Farm, CancellationToken.None));
+        Assert.Equal((700, new(0, 2)), (device.ReadingsStored, device.LeftOut));
         Assert.Empty((await upgraded.AuditAsync()).Findings);
     }
 

@@ -26,7 +26,13 @@ public sealed class DemoStreamsTests
                     using var message = JsonDocument.Parse(line);
                     var topic = message.RootElement.GetProperty("topic").GetString()!;
                     var payload = Encoding.UTF8.GetBytes(message.RootElement.GetProperty("payload").GetRawText());
-                    if (MessageDecoder.Decode(topic, null, payload) is DecodeResult.Decoded { IgnoredRecords: 0 })
+                    if (
+                        MessageDecoder.Decode(topic, null, payload) is DecodeResult.Decoded
+                        {
+                            UnknownRecords: 0,
+                            ValuesLeftOut: 0
+                        }
+                    )
                         Interlocked.Increment(ref read);
                     else
                         complaints.Enqueue($"{file}: {MessageDecoder.Decode(topic, null, payload)}");

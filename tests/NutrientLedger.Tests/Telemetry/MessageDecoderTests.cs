@@ -128,7 +128,7 @@ public sealed class MessageDecoderTests
         );
 
         var decoded = Assert.IsType<DecodeResult.Decoded>(result);
-        Assert.Equal(3, decoded.IgnoredRecords);
+        Assert.Equal(3, decoded.UnknownRecords);
         var batch = Assert.IsType<SpreadingMeasured>(decoded.Event).Batch;
         Assert.Equal([new SpreadReading(1790000000000, LatitudeE7: 445000000)], batch.Readings.ToArray());
     }

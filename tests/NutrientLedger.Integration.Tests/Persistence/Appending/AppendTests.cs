@@ -120,6 +120,17 @@ public sealed class AppendTests(TestDatabase database) : IClassFixture<TestDatab
     }
 
     [DatabaseFact]
+    public async Task What_was_left_out_of_a_message_is_counted_once()
+    {
+        var message = Some.Message(1, 5) with { LeftOut = new(UnknownRecords: 2, Values: 3) };
+        await store.AppendAsync(message, message);
+        await store.AppendAsync(message, Some.Message(6, 7) with { LeftOut = new(0, 1) });
+
+        var device = Assert.Single(await store.Devices.DevicesAsync(Some.Farm, CancellationToken.None));
+        Assert.Equal(new(2, 4), device.LeftOut);
+    }
+
+    [DatabaseFact]
     public async Task A_reading_from_the_future_is_stored_with_a_questionable_time()
     {
         var ahead = DateTimeOffset.UtcNow.AddHours(1).ToUnixTimeMilliseconds();

@@ -89,13 +89,34 @@ public class CalibrationTests
     }
 
     [Fact]
-    public void A_negative_mass_is_kept_and_flagged()
+    public void A_mass_that_a_calibration_makes_negative_is_0_and_flagged()
     {
         var spread = Spread(Adopted("c", 1_000_000, -5_000_000));
 
-        Assert.Equal(-0.3, spread.TotalNitrogen.Kilograms, 1e-12);
+        Assert.Equal((0, 0), (spread.TotalNitrogen.Kilograms, spread.TotalNitrogen.MeanKilogramsPerCubicMetre));
         Assert.Equal(1, spread.FlaggedShare);
         Assert.Equal(0.3, spread.NegativeCubicMetres, 1e-12);
+    }
+
+    [Fact]
+    public void Noise_around_zero_averages_out_and_no_sum_of_it_is_negative()
+    {
+        // 30 L each at these contents, K2O-poor manure below what the sensor can see.
+        Assert.Equal(30e-6 * 40, Potassium(30, -20, 50, -20).Kilograms, 1e-12);
+        var negative = Potassium(30, -20, -50, 20);
+        Assert.Equal((0, 0), (negative.Kilograms, negative.MeanKilogramsPerCubicMetre));
+        Assert.Equal(0, Noise(30, -20, -50, 20).NegativeCubicMetres);
+
+        static NutrientAmount Potassium(params int[] contents) => Noise(contents).Potassium;
+
+        static SpreadAmounts Noise(params int[] contents)
+        {
+            var configuration = Some.Configuration([.. Some.ConfigurationEvents()]);
+            var readings = new Pass(contents.Length + 1)
+                .Drive()
+                .Select((reading, i) => reading with { PotassiumMilligramsPerLitre = contents.ElementAtOrDefault(i) });
+            return SpreadAmounts.Of(configuration, Some.Posted(configuration, Some.Batch([.. readings])).Lines);
+        }
     }
 
     private static CalibrationAdopted Adopted(string id, long slope = 1_000_000, long intercept = 0) =>
