@@ -10,13 +10,13 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Upgrades a database of an earlier version. Its journal stays as it is, and kept statements are kept. What is computed
-/// from the journal is made again, because rules of posting have changed: the ledgers of all farms by a correction of
+/// Upgrades a database of an earlier version. Its journal stays as it is, and kept statements are kept. From version 1
+/// or 2, ledgers are made again, because rules of posting have changed: those of all farms by a correction of
 /// everything, which a running hub posts. Version 1 also gets the index of batches.
 /// </summary>
 /// <remarks>
-/// A hub of a version before may still run. The table that every append needs has another name now, so it stores
-/// nothing any more and tells its devices so.
+/// A hub of version 1 or 2 may still run. The table that every append needs has another name now, so it stores nothing
+/// any more and tells its devices so.
 /// </remarks>
 internal static class SchemaUpgrade
 {

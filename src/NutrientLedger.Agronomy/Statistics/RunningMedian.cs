@@ -12,9 +12,9 @@ public static class RunningMedian
     private const double DeviationPerMedian = 1.4826;
 
     /// <summary>
-    /// Values further than so many deviations from the median of themselves and this many values to each side, in order.
-    /// A deviation smaller than the smallest one, which may depend on the median, counts as that. Every value must be
-    /// finite.
+    /// Values further than so many deviations from the median of themselves and this many values to each side, in
+    /// order. A deviation smaller than the smallest one, which may depend on the median, counts as that. Every value
+    /// must be finite.
     /// </summary>
     public static IReadOnlyList<Outlier> Outliers(
         ReadOnlySpan<double> values,

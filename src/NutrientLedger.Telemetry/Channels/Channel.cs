@@ -42,8 +42,8 @@ internal sealed class Channel(
     public bool Allows(double value) => value <= max && (value >= min || belowZero != ValuesBelowZero.Rejected);
 
     /// <summary>
-    /// The value as a whole number, or null when it lies so far below zero that it is left out. It is rounded only here,
-    /// half away from zero.
+    /// The value as a whole number, or null when it lies so far below zero that it is left out. It is rounded only
+    /// here, half away from zero.
     /// </summary>
     public long? Scaled(double value) =>
         value >= min ? Rounded(value)

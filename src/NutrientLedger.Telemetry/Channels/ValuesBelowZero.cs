@@ -6,7 +6,9 @@ internal enum ValuesBelowZero
     /// <summary>The message is rejected: the value cannot be meant.</summary>
     Rejected,
 
-    /// <summary>Near zero it is kept with its sign, so that noise averages out in sums. Further below it is left out.</summary>
+    /// <summary>
+    /// Near zero it is kept with its sign, so that noise averages out in sums. Further below it is left out.
+    /// </summary>
     Kept,
 
     /// <summary>Near zero it counts as 0. Further below it is left out.</summary>

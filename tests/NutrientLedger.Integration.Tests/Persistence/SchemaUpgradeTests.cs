@@ -13,7 +13,7 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
         update journal.schema_version set version = 3;
         """;
 
-    /// <summary>Takes the tables of a database of version 3 back to how version 1 made them, with nothing posted in them.</summary>
+    /// <summary>Takes a database of version 3 back to how version 1 made it, with nothing posted.</summary>
     private const string BackToVersion1 = """
         alter table ingestion.received rename to received_range;
         alter index ingestion.received_pkey rename to received_range_pkey;

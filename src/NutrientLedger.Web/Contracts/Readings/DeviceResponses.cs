@@ -7,8 +7,8 @@ internal sealed record DeviceList(string Farm, IReadOnlyList<DeviceResponse> Dev
 /// A device on one stream: when it was last heard, how its readings were stored, its gaps and its clock. All gaps are
 /// counted and the first hundred listed. MeteredInGaps ran through the meter during gaps; it has no position while they
 /// are open. UnknownRecords had a name that the stream does not have. ValuesLeftOut lay too far below zero and count as
-/// not measured. ClockAhead is against the hub's clock and includes the transmission time. It is negative if behind, null
-/// while nothing is sent live.
+/// not measured. ClockAhead is against the hub's clock and includes the transmission time. It is negative if behind,
+/// null while nothing is sent live.
 /// </summary>
 internal sealed record DeviceResponse(
     string Equipment,
