@@ -10,9 +10,9 @@ using NutrientLedger.Persistence.ReadModel;
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Upgrades a database of an earlier version. Its journal stays as it is, and kept statements are kept. From version 1
-/// or 2, ledgers are made again, because rules of posting have changed: those of all farms by a correction of
-/// everything, which a running hub posts. Version 1 also gets the index of batches.
+/// Upgrades a database of an earlier version. Its journal stays as it is, and kept statements are kept. Ledgers are
+/// made again, because rules of posting have changed: those of all farms by a correction of everything, which a running
+/// hub posts. Version 1 also gets the index of batches.
 /// </summary>
 /// <remarks>
 /// A hub of version 1 or 2 may still run. The table that every append needs has another name now, so it stores nothing
@@ -29,16 +29,15 @@ internal static class SchemaUpgrade
         alter table {DeadLetterRows.Table} add column whole_bytes int, add column whole_sha256 bytea;
         """;
 
-    /// <summary>What version 2 lacks. Everything is posted again, because the bounds of a meter changed.</summary>
-    private const string PostAgain = $"""
-        {UnpostedRows.Definition}
+    /// <summary>
+    /// Rules of posting changed. A configuration position of 0 is that of no configuration at all, so all is posted
+    /// again.
+    /// </summary>
+    private const string PostEverythingAgain = """
         update ledger.farm set configuration_position = 0,
             wanted_configuration_position = greatest(configuration_position, wanted_configuration_position);
         """;
 
-    /// <summary>
-    /// A configuration position of 0 is that of no configuration at all, so everything is posted again.
-    /// </summary>
     private const string MakeLedgersAgain = $"""
         create temporary table posted on commit drop as
             select farm, position, greatest(configuration_position, wanted_configuration_position) as wanted
@@ -59,6 +58,8 @@ internal static class SchemaUpgrade
     {
         if (from < 3)
             await ToVersion3Async(connection, from, cancellationToken);
+        else
+            await connection.ExecuteAsync(PostEverythingAgain, cancellationToken);
         await connection.ExecuteAsync(DeviceRows.AddLeftOut, cancellationToken);
         await connection.ExecuteAsync(
             $"update {MartenSetup.Schema}.schema_version set version = $1",
@@ -77,7 +78,7 @@ internal static class SchemaUpgrade
         if (from == 1)
             await MakeAgainAsync(connection, cancellationToken);
         else
-            await connection.ExecuteAsync(PostAgain, cancellationToken);
+            await connection.ExecuteAsync(UnpostedRows.Definition + PostEverythingAgain, cancellationToken);
     }
 
     private static async Task MakeAgainAsync(NpgsqlConnection connection, CancellationToken cancellationToken)

@@ -35,6 +35,7 @@ internal sealed class ConfigurationIndex
         var mounted = events.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
+        LevelSensors = Timelines(mounted[true], sensor => sensor.HostId, sensor => sensor.ValidFrom);
         Calibrations = new(events);
         LabReports = new(events);
         Methods = events.OfType<SpreadingMethodRecorded>().ToLookup(method => method.ApplicatorId);
@@ -76,6 +77,9 @@ internal sealed class ConfigurationIndex
     public ImmutableSortedDictionary<string, Timeline<SensorMounted>> SpreadingSensors { get; }
 
     public ImmutableSortedDictionary<string, Timeline<SensorMounted>> PitSensors { get; }
+
+    /// <summary>The level sensors of each pit, one after the other.</summary>
+    public ImmutableSortedDictionary<string, Timeline<SensorMounted>> LevelSensors { get; }
 
     public ILookup<string, SpreadingMethodRecorded> Methods { get; }
 

@@ -96,9 +96,14 @@ public sealed class FarmConfiguration
     public SensorMounted? SensorFor(string equipmentId, long milliseconds) =>
         Index.SpreadingSensors.GetValueOrDefault(equipmentId)?.At(milliseconds);
 
-    /// <summary>The pit whose level a device measured at a moment.</summary>
+    /// <summary>
+    /// The pit whose level a device measured at a moment. A pit has one level sensor at a time, the one mounted last.
+    /// </summary>
     public string? PitMeasuredBy(string equipmentId, long milliseconds) =>
-        Index.PitSensors.GetValueOrDefault(equipmentId)?.At(milliseconds)?.HostId;
+        Index.PitSensors.GetValueOrDefault(equipmentId)?.At(milliseconds)?.HostId is { } pitId
+        && Index.LevelSensors[pitId].At(milliseconds)!.EquipmentId == equipmentId
+            ? pitId
+            : null;
 
     /// <summary>What people decided about the readings of one device, stream and boot.</summary>
     public DecidedReadings Decided(string equipmentId, TelemetryStream stream, long boot) =>

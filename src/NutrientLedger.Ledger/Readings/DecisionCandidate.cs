@@ -19,7 +19,7 @@ public enum DecisionProblem
     /// <summary>Who decides is missing or too long.</summary>
     NameMissing = 4,
 
-    /// <summary>No stream whose readings can be decided about.</summary>
+    /// <summary>No stream is named.</summary>
     StreamMissing = 5,
 
     /// <summary>The numbers do not make a range: from 1 up, the last not below the first.</summary>
@@ -55,7 +55,7 @@ public sealed record DecisionCandidate(
     public DecisionProblem? Problem =>
         Signature(Reason, By)
         ?? (
-            Stream is not (TelemetryStream.Spread or TelemetryStream.Store) ? DecisionProblem.StreamMissing
+            Stream is null ? DecisionProblem.StreamMissing
             : IsRange ? null
             : DecisionProblem.BadRange
         );

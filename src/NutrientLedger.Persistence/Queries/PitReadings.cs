@@ -58,7 +58,8 @@ public sealed class PitReadings(NpgsqlDataSource source)
     }
 
     /// <summary>
-    /// The running totals of the farm's gauge measured between two moments (ms since 1970), in no order.
+    /// The running totals of the farm's rain gauges measured between two moments (ms since 1970), in no order. Void
+    /// readings and those of questionable time are left out.
     /// </summary>
     public async Task<IReadOnlyList<RainTotal>> RainAsync(
         string farmId,
@@ -77,18 +78,18 @@ public sealed class PitReadings(NpgsqlDataSource source)
                 TelemetryStream.Weather,
                 devices
                     .Where(device => device.Stream == TelemetryStream.Weather)
-                    .Select(device => new SentTimes(device.EquipmentId, from, until)),
+                    .SelectMany(device =>
+                        SentTimes.Of(configuration, TelemetryStream.Weather, device.EquipmentId, from, until)
+                    ),
                 asOf ?? long.MaxValue,
                 cancellationToken
             )
         )
-        foreach (var reading in ((WeatherMeasured)row.Event).Batch.Readings)
-            if (
-                reading is { MeasuredAtMilliseconds: var at, RainTotalMicrometres: { } total }
-                && at >= from
-                && at < until
-            )
-                totals.Add(new(at, total));
+            totals.AddRange(
+                RainTotal
+                    .Of(((WeatherMeasured)row.Event).Batch, row.RecordedAt, configuration)
+                    .Where(total => total.AtMilliseconds >= from && total.AtMilliseconds < until)
+            );
         return totals;
     }
 }

@@ -1,6 +1,7 @@
 using Npgsql;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
+using NutrientLedger.Journal.Weather;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Readings;
 using NutrientLedger.Persistence.Events;
@@ -32,7 +33,7 @@ public sealed class QuestionableTimeReader(NpgsqlDataSource source)
                         row.RecordedAt,
                         configuration
                     ),
-                    // Weather posts nothing, so no decision about it is needed.
+                    WeatherMeasured measured => QuestionableRange.Of(measured.Batch, row.RecordedAt, configuration),
                     _ => [],
                 }
             );

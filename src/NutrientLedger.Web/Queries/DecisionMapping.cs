@@ -46,7 +46,7 @@ internal static class DecisionMapping
             DecisionProblem.PartNotOfStream => ApiProblem.BadValue(
                 "part",
                 (asked as VoidRequest)?.Part ?? "",
-                "Write reading, composition or total (stream spread), or level (stream store)."
+                "Write reading, composition or total (stream spread), reading or level (stream store), or reading (stream weather)."
             ),
             DecisionProblem.ShiftDoesNotFit => ApiProblem.BadValue(
                 "decision",
@@ -56,7 +56,7 @@ internal static class DecisionMapping
             DecisionProblem.StreamMissing => ApiProblem.BadValue(
                 "stream",
                 asked.Stream ?? "",
-                "Write spread or store."
+                "Write spread, store or weather."
             ),
             DecisionProblem.BadRange => ApiProblem.BadValue(
                 "range of numbers",

@@ -42,7 +42,18 @@ internal sealed class ReferencingSections(
                 "hoseVolumeCubicMetres",
                 "\"hoseVolumeCubicMetres\" is what the hose between pump and applicator holds; give it for a sensor \"atPump\" only."
             );
-        Once(sensor, ("sensor", id, from), "this sensor is mounted twice at the same moment.");
+        if (!Once(sensor, ("sensor", id, from), "this sensor is mounted twice at the same moment."))
+            return new(id, equipment, place, host, from, hose);
+        if (place == SensorPlace.InPit && !keys.Add(("level sensor", host, from)))
+            sensor.AddProblem(
+                "host",
+                $"the pit \"{host}\" has two level sensors from the same moment. Keep one. A sensor mounted later takes over from the one before."
+            );
+        if (place is SensorPlace.OnApplicator or SensorPlace.AtPump && !keys.Add(("content sensor", equipment, from)))
+            sensor.AddProblem(
+                "equipment",
+                $"\"{equipment}\" sends for two sensors from the same moment. Keep one. A sensor mounted later takes over from the one before."
+            );
         return new(id, equipment, place, host, from, hose);
     }
 
@@ -100,10 +111,12 @@ internal sealed class ReferencingSections(
         return read;
     }
 
-    private void Once(JsonObjectReader what, object key, string problem)
+    private bool Once(JsonObjectReader what, object key, string problem)
     {
         what.RejectUnknownMembers();
-        if (!keys.Add(key))
+        var isNew = keys.Add(key);
+        if (!isNew)
             what.AddProblem("", problem);
+        return isNew;
     }
 }

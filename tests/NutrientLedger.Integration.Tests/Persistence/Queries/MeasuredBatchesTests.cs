@@ -117,11 +117,9 @@ public sealed class MeasuredBatchesTests(TestDatabase database) : IClassFixture<
         RainTotal[] expected =
         [
             .. UpTo(all, asOf)
-                .Select(row => row.Event)
-                .OfType<WeatherMeasured>()
-                .SelectMany(weather => weather.Batch.Readings)
-                .Where(it => it.MeasuredAtMilliseconds >= from && it.MeasuredAtMilliseconds < until)
-                .Select(it => new RainTotal(it.MeasuredAtMilliseconds, it.RainTotalMicrometres!.Value)),
+                .Where(row => row.Event is WeatherMeasured)
+                .SelectMany(row => RainTotal.Of(((WeatherMeasured)row.Event).Batch, row.RecordedAt, configuration))
+                .Where(it => it.AtMilliseconds >= from && it.AtMilliseconds < until),
         ];
         Assert.Equal(expected.ToHashSet(), read.ToHashSet());
         Assert.Equal(expected.Length, read.Count);

@@ -73,6 +73,41 @@ public class MountedSensorTests
         Assert.Equal(Some.Pit, Some.Configuration(inPit).PitMeasuredBy("gauge", Some.Morning.ToUnixTimeMilliseconds()));
     }
 
+    // Two sensors 30 cm apart would otherwise show liquid coming and going in every hour.
+    [Fact]
+    public void Of_two_level_sensors_the_one_mounted_last_measures_the_pit()
+    {
+        var noon = Some.Morning.ToUnixTimeMilliseconds();
+        var configuration = Some.Configuration(
+            new SensorMounted("old", "old-gauge", SensorPlace.InPit, Some.Pit, Since),
+            new SensorMounted("new", "new-gauge", SensorPlace.InPit, Some.Pit, Some.Morning)
+        );
+
+        Assert.Equal(
+            (Some.Pit, null),
+            (configuration.PitMeasuredBy("old-gauge", noon - 1), configuration.PitMeasuredBy("new-gauge", noon - 1))
+        );
+        Assert.Equal(
+            (null, Some.Pit),
+            (configuration.PitMeasuredBy("old-gauge", noon), configuration.PitMeasuredBy("new-gauge", noon))
+        );
+    }
+
+    [Fact]
+    public void A_level_sensor_moved_to_another_pit_leaves_the_one_before_to_nobody()
+    {
+        var noon = Some.Morning.ToUnixTimeMilliseconds();
+        var configuration = Some.Configuration(
+            new SensorMounted("level", "gauge", SensorPlace.InPit, Some.Pit, Since),
+            new SensorMounted("level", "gauge", SensorPlace.InPit, "other-pit", Some.Morning)
+        );
+
+        Assert.Equal(
+            (Some.Pit, "other-pit"),
+            (configuration.PitMeasuredBy("gauge", noon - 1), configuration.PitMeasuredBy("gauge", noon))
+        );
+    }
+
     private static long? HoseAtNoon(params IJournalEvent[] mountings) =>
         Some.Configuration(mountings).SensorFor(Some.DragLine, Some.Morning.ToUnixTimeMilliseconds())!.HoseMillilitres;
 

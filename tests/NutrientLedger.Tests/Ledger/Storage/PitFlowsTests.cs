@@ -129,7 +129,11 @@ public class PitFlowsTests
     public void Of_the_rain_on_a_yard_the_share_that_runs_off_comes_into_the_pit(int share, bool covered, double litres)
     {
         var yard = new PitSurroundingsSet("R. Field", "tank", 1_000, share, covered, At(-24));
-        RainTotal[] rain = [new(At(0).ToUnixTimeMilliseconds(), 0), new(At(24).ToUnixTimeMilliseconds(), 10_000)];
+        RainTotal[] rain =
+        [
+            new("gauge", At(0).ToUnixTimeMilliseconds(), 0),
+            new("gauge", At(24).ToUnixTimeMilliseconds(), 10_000),
+        ];
         var measured = Assert.Single(Period(1, [yard], rain).Reconciliation.Input.Inflow);
         Assert.Equal("rain", measured.Measurement);
         Assert.Equal(litres * 1_000, measured.Millilitres, 1_000.0);
