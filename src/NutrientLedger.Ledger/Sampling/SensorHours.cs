@@ -7,14 +7,15 @@ namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
 /// The readings that a calibration corrects: what passed one sensor, by farm hour, from one moment on (ms since 1970)
-/// to before another. Batches may come in any order. Void readings and those of questionable time stay out.
+/// to before another, of one pit's manure or of all. Batches may come in any order. Void readings and those of questionable time stay out.
 /// </summary>
 public sealed class SensorHours(
     FarmConfiguration configuration,
     string sensorId,
     Analyte analyte,
     long fromMilliseconds,
-    long untilMilliseconds
+    long untilMilliseconds,
+    string? pitId = null
 )
 {
     private readonly Dictionary<long, PassedContent> hours = [];
@@ -35,6 +36,7 @@ public sealed class SensorHours(
                 || at >= untilMilliseconds
                 || interval.Content(analyte) is not { } content
                 || configuration.SensorFor(interval.EquipmentId, at)?.SensorId != sensorId
+                || (pitId is not null && configuration.PitFeeding(interval.EquipmentId, at) != pitId)
                 || interval.VolumeMillilitres(configuration) is not { } volume
             )
                 continue;

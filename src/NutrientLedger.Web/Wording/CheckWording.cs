@@ -22,6 +22,10 @@ internal static class CheckWording
     public static string TooFewDays(SensorCheck check) =>
         $"Samples on {Plural.Of(check.Days, "day")}: a test needs {SensorCheck.DaysMin} days, because samples of one day share an error. Sample on other days.";
 
+    /// <summary>How much of what would be corrected was read outside the range of the samples.</summary>
+    public static string Outside(ReadingsOutside readings) =>
+        $"{Percent(readings.Share)} of the volume to correct was read outside the sensor's range in the samples. Sample such manure too, or adopt for other hours.";
+
     /// <summary>What was compared, for whoever adopts it.</summary>
     public static string Reason(SensorCheck check)
     {

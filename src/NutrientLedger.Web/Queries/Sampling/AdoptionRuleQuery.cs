@@ -88,7 +88,7 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
             AdoptionCondition.SignificantDifference =>
                 $"No significant slope error or bias on {Plural.Of(check.Days, "day")}, at {CheckWording.Percent(SensorCheck.Level)}.",
             AdoptionCondition.InsideSensorRange => FormattableString.Invariant(
-                $"{CheckWording.Percent(check.Readings!.Share)} of the volume to correct was read outside the range of the samples, {InFileUnit(rule, check.Readings.Low):0.##} to {InFileUnit(rule, check.Readings.High):0.##} {Unit(rule)}; the rule allows {CheckWording.Percent(ReadingsOutside.ShareMax)}."
+                $"{CheckWording.Percent(check.Readings!.Share)} of the volume to correct was read outside the sensor's range in the samples, {InFileUnit(rule, check.Readings.Low):0.##} to {InFileUnit(rule, check.Readings.High):0.##} {Unit(rule)}; the rule allows {CheckWording.Percent(ReadingsOutside.ShareMax)}."
             ),
             AdoptionCondition.SmallError => FormattableString.Invariant(
                 $"The standard error of prediction is {InFileUnit(rule, check.Comparison!.StandardErrorOfPrediction):0.####} {Unit(rule)}; the rule allows {InFileUnit(rule, rule.StandardErrorMax)} {Unit(rule)}."

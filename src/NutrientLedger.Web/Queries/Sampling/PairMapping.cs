@@ -96,8 +96,7 @@ internal static class PairMapping
                 $"{Plural.Of(check.Days, "day")}: sample on {SensorCheck.FewDaysBelow} or more to detect smaller errors.",
             PairCaveatKind.NothingProposed =>
                 $"The differences may be chance (tested at {CheckWording.Percent(SensorCheck.Level)}). No calibration is proposed.",
-            PairCaveatKind.OutsideRange =>
-                $"{CheckWording.Percent(check.Readings!.Share)} of the volume to correct was read outside the range of the samples. Sample such manure too, or adopt for other hours.",
+            PairCaveatKind.OutsideRange => CheckWording.Outside(check.Readings!),
             PairCaveatKind.SampleAgain =>
                 $"Reports of a sample that is known already: {reports}. Same place, time and jar count as one sample, with the mean of values that differ.",
             PairCaveatKind.ShiftedByHose =>

@@ -38,6 +38,48 @@ internal static class Pairing
     }
 
     /// <summary>
+    /// What to know before adopting a calibration: of the samples that it names, and of the readings that it would
+    /// correct. Empty where it names none that has a counterpart.
+    /// </summary>
+    public static async Task<IReadOnlyList<string>> WarningsAsync(
+        SampleReader samples,
+        string farmId,
+        FarmConfiguration configuration,
+        CalibrationAdopted calibration,
+        CancellationToken cancellationToken
+    )
+    {
+        var (sensorId, analyte) = (calibration.SensorId, calibration.Analyte);
+        SampledWindow[] windows =
+        [
+            .. SampledWindow
+                .All(configuration, sensorId, SampledWindow.PitHoursDefault)
+                .Where(window => calibration.ReportIds.Contains(window.Result.ReportId)),
+        ];
+        var passed = new SensorWindowSums(configuration, sensorId, analyte, windows);
+        await samples.AddAsync(farmId, configuration, sensorId, windows, passed, cancellationToken);
+        var check = SamplePairing.Of(windows, passed.Passed, analyte, configuration.Calendar!).Check;
+        if (check.Pairs.Count == 0)
+            return [];
+        var hours = new SensorHours(
+            configuration,
+            sensorId,
+            analyte,
+            calibration.ValidFrom.ToUnixTimeMilliseconds(),
+            calibration.ValidTo?.ToUnixTimeMilliseconds() ?? long.MaxValue,
+            calibration.PitId
+        );
+        await samples.AddAsync(farmId, configuration, sensorId, hours, cancellationToken);
+        check = check.Against(hours);
+        var warnings = new List<string>();
+        if (check.Days < SensorCheck.DaysMin)
+            warnings.Add(CheckWording.TooFewDays(check));
+        if (check.Readings!.IsTooMuch)
+            warnings.Add(CheckWording.Outside(check.Readings));
+        return warnings;
+    }
+
+    /// <summary>
     /// The calibration proposed by the pairs, as a request with a first id and reason; null when there is none.
     /// </summary>
     public static ProposalResponse? Proposal(
