@@ -51,7 +51,9 @@ public sealed record ClusteredMean
     /// <summary>Sum of squares within clusters, with values − clusters degrees of freedom.</summary>
     public double WithinSquares { get; }
 
-    /// <summary>Variance between clusters by REML. It is 0 where clusters differ less than chance would have it.</summary>
+    /// <summary>
+    /// Variance between clusters by REML. It is 0 where clusters differ less than chance would have it.
+    /// </summary>
     public double BetweenVariance { get; }
 
     /// <summary>Variance within clusters by REML.</summary>
@@ -68,7 +70,9 @@ public sealed record ClusteredMean
     /// </summary>
     public int DegreesOfFreedom => Clusters - 1;
 
-    /// <summary>The largest mean that chance explains at a level (such as 0.05, two-sided): t(clusters − 1)·error.</summary>
+    /// <summary>
+    /// The largest mean that chance explains at a level (such as 0.05, two-sided): t(clusters − 1)·error.
+    /// </summary>
     public double Limit(double level) => Quantiles.TwoSidedT(1 - level, DegreesOfFreedom) * StandardError;
 
     public bool IsSignificant(double level) => Math.Abs(Mean) > Limit(level);

@@ -7,7 +7,9 @@ namespace NutrientLedger.Ledger.Sampling;
 /// </summary>
 public sealed record ReadingsOutside(double Low, double High, long VolumeMillilitres, long MillilitresOutside)
 {
-    /// <summary>So far beyond either end a line is still believed, as a share of that end. Common practice, no source.</summary>
+    /// <summary>
+    /// So far beyond either end a line is still believed, as a share of that end. Common practice, no source.
+    /// </summary>
     public const double BeyondMax = 0.1;
 
     /// <summary>A rule adopts only up to this share of the volume outside. Common practice, no source.</summary>

@@ -92,7 +92,8 @@ public sealed record SensorCheck
     public int Days { get; }
 
     /// <summary>
-    /// Mean of laboratory minus sensor: by days from <see cref="DaysMin"/> days up, else of the pairs. Null without pairs.
+    /// Mean of laboratory minus sensor: by days from <see cref="DaysMin"/> days up, else of the pairs. Null without
+    /// pairs.
     /// </summary>
     public double? Bias { get; }
 
@@ -124,7 +125,9 @@ public sealed record SensorCheck
     /// </summary>
     public double BiasLevel => Line is null ? Level : Level / 2;
 
-    /// <summary>Whether the slope differs from 1 by more than chance, whatever the ratio of errors. Null untested.</summary>
+    /// <summary>
+    /// Whether the slope differs from 1 by more than chance, whatever the ratio of errors. Null untested.
+    /// </summary>
     public bool? SlopeIsSignificant =>
         Line is null
             ? null

@@ -7,7 +7,8 @@ namespace NutrientLedger.Ledger.Sampling;
 
 /// <summary>
 /// The readings that a calibration corrects: what passed one sensor, by farm hour, from one moment on (ms since 1970)
-/// to before another, of one pit's manure or of all. Batches may come in any order. Void readings and those of questionable time stay out.
+/// to before another, of one pit's manure or of all. Batches may come in any order. Void readings and those of
+/// questionable time stay out.
 /// </summary>
 public sealed class SensorHours(
     FarmConfiguration configuration,

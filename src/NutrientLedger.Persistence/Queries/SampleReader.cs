@@ -7,7 +7,9 @@ using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
 
-/// <summary>Reads from the journal what passed a sensor: while samples were taken, and all that it measured since.</summary>
+/// <summary>
+/// Reads from the journal what passed a sensor: while samples were taken, and all that it measured since.
+/// </summary>
 public sealed class SampleReader(NpgsqlDataSource source)
 {
     private readonly JournalReader journal = new(source);

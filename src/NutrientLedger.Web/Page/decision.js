@@ -7,8 +7,8 @@ let made = 0;
 
 /**
  * Makes the form of a decision. preview and decide get { by, reason, until }. preview returns { changes, warnings };
- * after decide done is called. Deciding is possible only after a preview. until is a day; its input appears only if a value is given. forget
- * removes the preview when something was recorded meanwhile; the inputs stay.
+ * after decide done is called. Deciding is possible only after a preview. until is a day; its input appears only if a
+ * value is given. forget removes the preview when something was recorded meanwhile; the inputs stay.
  */
 export function makeDecision({ label, verb, reason: suggested, until = null, preview, decide, names, done }) {
   const form = document.createElement("form");

@@ -2,8 +2,8 @@ namespace NutrientLedger.Web.Contracts.Sampling;
 
 /// <summary>
 /// A sensor compared with the laboratory in one analyte. Contents are in <see cref="Unit"/> and as the sensor read
-/// them, before any calibration. Samples of one day share an error, so the number of days decides. The bias takes the day
-/// as a random effect. BiasLimit is what chance explains at BiasLevel, a share. Slope and intercept are by Deming
+/// them, before any calibration. Samples of one day share an error, so the number of days decides. The bias takes the
+/// day as a random effect. BiasLimit is what chance explains at BiasLevel, a share. Slope and intercept are by Deming
 /// regression, with standard errors from leaving out whole days. The standard error of prediction and the determination
 /// follow ISO 12099. All are null when there are too few pairs or days. Test says what was tested, over how many days
 /// and at which level; Level holds for bias and slope together. The proposal can be posted unchanged to
@@ -58,8 +58,9 @@ public sealed record AdoptionRuleResponse(
 
 /// <summary>
 /// A sample measured by laboratory and sensor. The sensor's value is the volume-weighted mean of what passed it in the
-/// window. FurtherReports are of the same sample (place, time and jar), which counts once. Lag is that of the liquid from sensor to sample: "none", "shifted" by the hose volume, or "notKnown" and not
-/// shifted. The shift assumes that the liquid moves as one column.
+/// window. FurtherReports are of the same sample (place, time and jar), which counts once. Lag is that of the liquid
+/// from sensor to sample: "none", "shifted" by the hose volume, or "notKnown" and not shifted. The shift assumes that
+/// the liquid moves as one column.
 /// </summary>
 public sealed record PairResponse(
     string Report,

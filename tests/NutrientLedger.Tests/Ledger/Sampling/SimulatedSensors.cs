@@ -33,7 +33,20 @@ internal sealed record SimulatedSensors
     public double Slope { get; init; } = 1;
 
     /// <summary>The share of so many sensors for which a calibration is proposed.</summary>
-    public double ShareProposed(int sensors)
+    public double ShareProposed(int sensors) =>
+        Share(sensors, pairs => SensorCheck.Of(pairs, Calendar).Proposed is not null);
+
+    /// <summary>The share of so many sensors for which one is proposed after any of the days.</summary>
+    public double ShareProposedOnSomeDay(int sensors) =>
+        Share(
+            sensors,
+            pairs =>
+                Enumerable
+                    .Range(1, Jars.Length)
+                    .Any(days => SensorCheck.Of([.. pairs.Take(Jars.Take(days).Sum())], Calendar).Proposed is not null)
+        );
+
+    private double Share(int sensors, Func<IReadOnlyList<SamplePair>, bool> isProposed)
     {
         const int parts = 20;
         var windows = Jars.SelectMany((jars, day) => Enumerable.Repeat(Window(day), jars)).ToArray();
@@ -43,11 +56,11 @@ internal sealed record SimulatedSensors
                 .Sum(part =>
                 {
                     var random = new Random(part + 1);
-                    return Enumerable.Range(0, sensors / parts).Count(_ => Check(windows, random).Proposed is not null);
+                    return Enumerable.Range(0, sensors / parts).Count(_ => isProposed(Pairs(windows, random)));
                 }) / (double)sensors;
     }
 
-    private SensorCheck Check(SampledWindow[] windows, Random random)
+    private List<SamplePair> Pairs(SampledWindow[] windows, Random random)
     {
         var pairs = new List<SamplePair>();
         foreach (var jars in Jars)
@@ -62,7 +75,7 @@ internal sealed record SimulatedSensors
                 pairs.Add(new(windows[pairs.Count], found, read, new(1_000, 1_000, 0)));
             }
         }
-        return SensorCheck.Of(pairs, Calendar);
+        return pairs;
     }
 
     /// <summary>Box and Muller's transform.</summary>

@@ -45,6 +45,10 @@ public class SoundSensorTests
         Assert.All(sound, it => Assert.InRange(it.ShareProposed(4_000), 0, Accepted));
     }
 
+    [Fact]
+    public void The_level_is_that_of_one_look_and_a_look_after_each_of_ten_days_misleads_more_often() =>
+        Assert.Equal(0.12, Of(10, 2).ShareProposedOnSomeDay(2_000), 0.03);
+
     [Theory]
     [InlineData(3, 0.03, 0.16)]
     [InlineData(3, 0.05, 0.43)]
