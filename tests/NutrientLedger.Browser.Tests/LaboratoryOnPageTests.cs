@@ -22,19 +22,20 @@ public class LaboratoryOnPageTests(WebTestHost web, OpenBrowser browser)
         await SampledFarm.BeginAsync(web, "beside");
         await using var watched = await OpenAsync("beside");
         var page = watched.Page;
-        await watched.ShowsAsync("#laboratory tbody tr", "36.72");
-        await watched.ShowsAsync("#laboratory tbody tr", "33.38");
-        await watched.ShowsAsync("#laboratory tbody tr", "+3.34");
+        await watched.ShowsAsync("#laboratory tbody tr >> nth=0", "36.72");
+        await watched.ShowsAsync("#laboratory tbody tr >> nth=0", "33.38");
+        await watched.ShowsAsync("#laboratory tbody tr >> nth=0", "+3.34");
         await watched.ShowsAsync(
             "#laboratory .facts",
             "the sensor reads 3.34\u00a0lb/1,000\u00a0US\u00a0gal less than the laboratory"
         );
         await watched.ShowsAsync(
             "#laboratory .facts",
-            "reading + 3.34\u00a0lb/1,000\u00a0US\u00a0gal (uncertainty unknown)"
+            "reading + 3.34\u00a0lb/1,000\u00a0US\u00a0gal (standard errors: intercept ±0.05\u00a0lb/1,000\u00a0US\u00a0gal)"
         );
-        await watched.ShowsAsync("#laboratory .warnings", "too few to test the bias");
-        await Assertions.Expect(page.Locator(".scatter circle")).ToHaveCountAsync(1);
+        await watched.ShowsAsync("#laboratory .facts", "3 pairs on 3 days: the bias is tested at 5 %.");
+        await watched.ShowsAsync("#laboratory .warnings", "A slope needs 10 pairs on 5 days");
+        await Assertions.Expect(page.Locator(".scatter circle")).ToHaveCountAsync(3);
         Assert.Contains("laboratory against sensor", await page.Locator(".scatter").GetAttributeAsync("aria-label"));
         await watched.ShowsAsync("#statements-heading + p", "No corrections yet");
 
@@ -106,7 +107,7 @@ public class LaboratoryOnPageTests(WebTestHost web, OpenBrowser browser)
         var page = watched.Page;
         await page.GetByLabel("Metric").CheckAsync();
         await watched.ShowsAsync("#laboratory thead", "Laboratory, kg/m³");
-        await watched.ShowsAsync("#laboratory tbody tr", "4.40");
+        await watched.ShowsAsync("#laboratory tbody tr >> nth=0", "4.40");
         Assert.Equal(400, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
 
         await page.Locator("#lab-adopt button").First.FocusAsync();

@@ -1,29 +1,53 @@
 using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Hosts;
+using NutrientLedger.Journal.Spreading;
 
 namespace NutrientLedger.Browser.Tests;
 
 /// <summary>
-/// 60 intervals of half a cubic metre with 2 kg of nitrogen each, as much as a meter may count in a second. In a sample
-/// of them the laboratory finds 4.4 kg/m³.
+/// 60 intervals of half a cubic metre with 2 kg of nitrogen each, as much as a meter may count in a second. On the two
+/// days after, ten run with the tool raised. The laboratory finds 4.4 kg/m³ in a sample of each day, but for chance.
 /// </summary>
 internal static class SampledFarm
 {
+    private const int Spread = 61;
+    private const int Raised = 11;
+
     public static async Task BeginAsync(WebTestHost web, string id)
     {
         using var farm = new SmallFarm(id);
         await web.Import.ImportAsync(farm.Path, default);
-        await web.PostAsync(farm.Spreading(1, 61, millilitresEach: 500_000));
-        using var report = new StringContent(
-            """
-            { "id": "r-1", "sample": "jar 1", "laboratory": "Invented laboratory", "sampledFrom": "2026-04-21T14:00:01Z",
-              "sampledTo": "2026-04-21T14:01:01Z", "sensor": "nir", "method": "grab", "reportedOn": "2026-05-04",
-              "by": "Ada Ash", "values": [{ "what": "totalNitrogen", "value": 4.4, "unit": "kg/m3" }] }
-            """,
-            null,
-            "application/json"
-        );
-        using var answer = await web.Client.PostAsync($"/api/farms/{id}/lab-results", report);
-        Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+        await web.PostAsync(farm.Spreading(1, Spread, millilitresEach: 500_000));
+        decimal[] found = [4.40m, 4.41m, 4.39m];
+        for (var day = 1; day < found.Length; day++)
+        {
+            var drive = farm.Spreading(Spread + 1 + (day - 1) * Raised, Raised, millilitresEach: 500_000);
+            var batch = ((SpreadingMeasured)drive.Event).Batch;
+            var later = batch.Readings.Select(reading =>
+                reading with
+                {
+                    MeasuredAtMilliseconds = reading.MeasuredAtMilliseconds + day * 86_400_000L,
+                    Engaged = false,
+                }
+            );
+            await web.PostAsync(drive with { Event = new SpreadingMeasured(batch with { Readings = [.. later] }) });
+        }
+        for (var day = 0; day < found.Length; day++)
+        {
+            using var report = new StringContent(
+                $$"""
+                { "id": "r-{{day + 1}}", "sample": "jar {{day + 1}}", "laboratory": "Invented laboratory",
+                  "sampledFrom": "2026-04-{{21 + day}}T14:00:01Z", "sampledTo": "2026-04-{{21 + day}}T14:{{(day == 0
+                    ? "01:01"
+                    : "02:00")}}Z", "sensor": "nir", "method": "grab",
+                  "reportedOn": "2026-05-04", "by": "Ada Ash",
+                  "values": [{ "what": "totalNitrogen", "value": {{found[day]}}, "unit": "kg/m3" }] }
+                """,
+                null,
+                "application/json"
+            );
+            using var answer = await web.Client.PostAsync($"/api/farms/{id}/lab-results", report);
+            Assert.True(answer.IsSuccessStatusCode, await answer.Content.ReadAsStringAsync());
+        }
     }
 }

@@ -8,8 +8,9 @@ public readonly record struct LaboratoryPair(double Laboratory, double Sensor);
 /// <summary>
 /// Agreement of a sensor with the laboratory over an independent set of samples, by the statistics of ISO 12099
 /// (clauses 7.3 bias, 7.4 RMSEP, 7.5 SEP, 7.6 slope). The clause titles were read; the formulas are from memory. Check
-/// them against the standard before they decide anything. Errors are laboratory minus sensor; values have the unit of
-/// the pairs.
+/// them against the standard before they decide anything. Pairs are taken as independent: where several are of one day,
+/// use <see cref="ClusteredMean"/> and <see cref="DemingFit"/>. Errors are laboratory minus sensor; values have the
+/// unit of the pairs.
 /// </summary>
 public sealed record LaboratoryComparison
 {

@@ -22,6 +22,8 @@ internal static class ImportReport
         );
         foreach (var adopted in outcome.AdoptedByRule ?? [])
             AnsiConsole.MarkupLineInterpolated($"The farm's rule adopted calibration {adopted}. You can withdraw it.");
+        foreach (var note in outcome.RuleNotes ?? [])
+            AnsiConsole.MarkupLineInterpolated($"{note}");
         return outcome.Problems.Count == 0;
     }
 }

@@ -14,10 +14,15 @@ public enum AdoptionCondition
     /// <summary>As many pairs as the rule demands.</summary>
     EnoughPairs = 2,
 
-    /// <summary>The slope differs from 1, or the bias from 0, by more than chance.</summary>
+    /// <summary>The pairs cover <see cref="SensorCheck.DaysMin"/> days or more.</summary>
+    EnoughDays = 11,
+
+    /// <summary>
+    /// The slope differs from 1, or the bias from 0, by more than chance. Not asked where the days are too few to test.
+    /// </summary>
     SignificantDifference = 3,
 
-    /// <summary>Each laboratory value lies within the sensor's range in the samples.</summary>
+    /// <summary>Nearly all readings to be corrected lie within the sensor's range in the samples.</summary>
     InsideSensorRange = 4,
 
     /// <summary>The standard error of prediction is at most what the rule allows.</summary>
@@ -87,8 +92,9 @@ public sealed record AdoptionRuling
         [
             (AdoptionCondition.RuleIsOn, rule.IsOn),
             (AdoptionCondition.EnoughPairs, check.Pairs.Count >= rule.PairsMin),
-            (AdoptionCondition.SignificantDifference, comparison is not null && check.Proposed is not null),
-            (AdoptionCondition.InsideSensorRange, !check.OutsideRange().Any()),
+            (AdoptionCondition.EnoughDays, check.Days >= SensorCheck.DaysMin),
+            (AdoptionCondition.SignificantDifference, check.Days < SensorCheck.DaysMin || check.Proposed is not null),
+            (AdoptionCondition.InsideSensorRange, check.Proposed is null || check.Readings is { IsTooMuch: false }),
             // Without a comparison there is no error to test. Another condition already covers that case.
             (
                 AdoptionCondition.SmallError,
@@ -141,12 +147,14 @@ public sealed record AdoptionRuling
     private static bool HasNewReport(FarmConfiguration configuration, AdoptionRuleSet rule, SensorCheck check)
     {
         var id = CalibrationId(rule);
-        var reports = check.Pairs.Select(pair => pair.Window.Result.ReportId).ToHashSet();
+        // A sample entered again under another id is nothing new. A corrected report is.
+        var samples = check.Pairs.Select(pair => pair.Window.Result.ReportId).ToHashSet();
+        var reports = check.Pairs.SelectMany(pair => pair.ReportIds).ToHashSet();
         var isNew = false;
         foreach (var @event in configuration.Recorded<IJournalEvent>())
             isNew = @event switch
             {
-                LabResultReported reported => isNew || reports.Contains(reported.ReportId),
+                LabResultReported reported => isNew || samples.Contains(reported.ReportId),
                 LabResultCorrected corrected => isNew || reports.Contains(corrected.Result.ReportId),
                 CalibrationAdoptedByRule adopted when adopted.Calibration.CalibrationId == id => false,
                 CalibrationWithdrawn withdrawn when withdrawn.CalibrationId == id => false,

@@ -65,7 +65,7 @@ public sealed record CalibrationCandidate(
             calendar.ToFarmTime(calendar.HourStartSeconds(first) * 1000),
             ValidTo: null,
             PitId: null,
-            [.. check.Pairs.Select(pair => pair.Window.Result.ReportId)],
+            [.. check.Pairs.SelectMany(pair => pair.ReportIds)],
             By: null,
             Reason: null
         );

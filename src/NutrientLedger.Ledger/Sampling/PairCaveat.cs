@@ -10,22 +10,25 @@ public enum PairCaveatKind
 {
     NoPairs = 1,
 
-    /// <summary>A bias cannot be tested with one pair.</summary>
-    OnePair = 2,
+    /// <summary>Fewer than <see cref="SensorCheck.DaysMin"/> days: nothing is tested or proposed.</summary>
+    TooFewDays = 2,
 
     /// <summary>Pairs that are all alike test nothing, however many there are.</summary>
     AllAlike = 3,
 
-    /// <summary>Fewer than <see cref="SensorCheck.SlopePairsMin"/>: no slope is proposed.</summary>
+    /// <summary>
+    /// Fewer days than <see cref="SensorCheck.SlopeDaysMin"/> or fewer pairs than
+    /// <see cref="SensorCheck.SlopePairsMin"/>: no slope is tested.
+    /// </summary>
     BiasOnly = 4,
 
-    /// <summary>Fewer than <see cref="SensorCheck.FewBelow"/>: smaller errors stay hidden.</summary>
-    FewPairs = 5,
+    /// <summary>Fewer days than <see cref="SensorCheck.FewDaysBelow"/>: smaller errors stay hidden.</summary>
+    FewDays = 5,
 
     /// <summary>The differences can be chance.</summary>
     NothingProposed = 6,
 
-    /// <summary>The laboratory's values of these reports lie outside the sensor's range.</summary>
+    /// <summary>Much of what would be corrected was read outside the sensor's range in the pairs.</summary>
     OutsideRange = 7,
 
     /// <summary>The readings of these reports are shifted by the hose volume.</summary>
@@ -39,6 +42,9 @@ public enum PairCaveatKind
 
     /// <summary>A calibration is in force. The pairs are of readings before it.</summary>
     AlreadyCalibrated = 11,
+
+    /// <summary>These reports are of samples that other reports are of too. Each sample counts once.</summary>
+    SampleAgain = 12,
 }
 
 /// <summary>
@@ -57,10 +63,12 @@ public sealed record PairCaveat(PairCaveatKind Kind, int Pairs, ImmutableArray<s
         var kinds = new List<(PairCaveatKind, ImmutableArray<string>)>();
         if (OfNumber(check) is { } number)
             kinds.Add((number, []));
-        if (check is { Comparison: not null, Proposed: null })
+        if (check is { Comparison: not null, Offset: not null, Proposed: null })
             kinds.Add((PairCaveatKind.NothingProposed, []));
-        if (Reports(check.OutsideRange()) is { IsEmpty: false } outside)
-            kinds.Add((PairCaveatKind.OutsideRange, outside));
+        if (check.Readings is { IsTooMuch: true })
+            kinds.Add((PairCaveatKind.OutsideRange, []));
+        if (check.Pairs.SelectMany(pair => pair.FurtherReportIds).ToImmutableArray() is { IsEmpty: false } further)
+            kinds.Add((PairCaveatKind.SampleAgain, further));
         if (WithLag(HoseLag.Shifted) is { IsEmpty: false } shifted)
             kinds.Add((PairCaveatKind.ShiftedByHose, shifted));
         if (WithLag(HoseLag.NotKnown) is { IsEmpty: false } unknown)
@@ -82,10 +90,10 @@ public sealed record PairCaveat(PairCaveatKind Kind, int Pairs, ImmutableArray<s
         check switch
         {
             { Pairs.Count: 0 } => PairCaveatKind.NoPairs,
-            { Pairs.Count: 1 } => PairCaveatKind.OnePair,
+            { Days: < SensorCheck.DaysMin } => PairCaveatKind.TooFewDays,
             { Comparison: null } => PairCaveatKind.AllAlike,
-            { Pairs.Count: < SensorCheck.SlopePairsMin } => PairCaveatKind.BiasOnly,
-            { Pairs.Count: < SensorCheck.FewBelow } => PairCaveatKind.FewPairs,
+            { Line: null } => PairCaveatKind.BiasOnly,
+            { Days: < SensorCheck.FewDaysBelow } => PairCaveatKind.FewDays,
             _ => null,
         };
 

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Ledger.Sampling;
 
@@ -25,27 +26,65 @@ public sealed record UnpairedSample(string ReportId, UnpairedReason Reason);
 public sealed record SamplePairing(SensorCheck Check, ImmutableArray<UnpairedSample> Unpaired)
 {
     /// <summary>
-    /// Pairs each window's report with what passed the sensor in that window. Both lists are in the same order.
+    /// Pairs each sample with what passed the sensor in its window. Both lists are in the same order. Reports of one
+    /// place, time and jar are of one sample: it is one pair, with the mean of the values that differ.
     /// </summary>
     public static SamplePairing Of(
         IReadOnlyList<SampledWindow> windows,
         IReadOnlyList<PassedContent> passed,
-        Analyte analyte
+        Analyte analyte,
+        FarmCalendar calendar
     )
     {
-        var pairs = new List<SamplePair>();
+        var pairs = new OrderedDictionary<Sample, (SamplePair Pair, ImmutableArray<double> Values)>();
         var unpaired = new List<UnpairedSample>();
         foreach (var (window, sum) in windows.Zip(passed))
         {
-            var id = window.Result.ReportId;
-            var found = LabContent.Of(window.Result).FirstOrDefault(content => content.Analyte == analyte);
-            if (found?.InSensorUnit is not { } laboratory)
-                unpaired.Add(new(id, UnpairedReason.NoLaboratoryValue));
-            else if (sum.Mean is { } mean)
-                pairs.Add(new(window, laboratory, mean, sum));
+            var result = window.Result;
+            var printed = LabContent.Of(result).FirstOrDefault(content => content.Analyte == analyte);
+            if (printed?.InSensorUnit is not { } laboratory)
+                unpaired.Add(new(result.ReportId, UnpairedReason.NoLaboratoryValue));
+            else if (sum.Mean is not { } mean)
+                unpaired.Add(
+                    new(result.ReportId, sum.VolumeMillilitres == 0 ? UnpairedReason.NoFlow : UnpairedReason.NoContent)
+                );
+            else if (pairs.TryGetValue(Sample.Of(result), out var known))
+            {
+                var values = known.Values.Add(laboratory);
+                var further = known.Pair.FurtherReportIds.Add(result.ReportId);
+                pairs[Sample.Of(result)] = (
+                    known.Pair with
+                    {
+                        Laboratory = values.Distinct().Average(),
+                        FurtherReportIds = further,
+                    },
+                    values
+                );
+            }
             else
-                unpaired.Add(new(id, sum.VolumeMillilitres == 0 ? UnpairedReason.NoFlow : UnpairedReason.NoContent));
+                pairs[Sample.Of(result)] = (new(window, laboratory, mean, sum), [laboratory]);
         }
-        return new(SensorCheck.Of(pairs), [.. unpaired]);
+        return new(SensorCheck.Of([.. pairs.Values.Select(it => it.Pair)], calendar), [.. unpaired]);
+    }
+
+    /// <summary>Place, time and jar. How a jar's name is spaced or capitalized makes no difference.</summary>
+    private readonly record struct Sample(
+        string? SensorId,
+        string? PitId,
+        string? ApplicatorId,
+        DateTimeOffset From,
+        DateTimeOffset To,
+        string Jar
+    )
+    {
+        public static Sample Of(LabResultReported result) =>
+            new(
+                result.SensorId,
+                result.PitId,
+                result.ApplicatorId,
+                result.SampledFrom,
+                result.SampledTo,
+                string.Concat(result.SampleId.Where(letter => !char.IsWhiteSpace(letter))).ToUpperInvariant()
+            );
     }
 }

@@ -1,4 +1,3 @@
-using NutrientLedger.Agronomy.Spreading;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Sampling;
 using NutrientLedger.Journal.Spreading;
@@ -31,74 +30,46 @@ public sealed class SensorWindowSums(
     {
         if (configuration.Calendar is not { } calendar)
             return;
-        var decided = configuration.Decided(batch.EquipmentId, TelemetryStream.Spread, batch.Boot);
         // A decision may move a reading's time. Where there is none, a batch outside all windows is skipped at once.
         if (
-            decided.IsEmpty
+            configuration.Decided(batch.EquipmentId, TelemetryStream.Spread, batch.Boot).IsEmpty
             && !windows.Any(window =>
                 batch.WithNeighbours().Any(reading => window.ReadsFrom(reading.MeasuredAtMilliseconds))
             )
         )
             return;
-        var sound = QuestionableTime.SoundTimes(recordedAt, calendar);
-        var seq = batch.Before is null ? batch.FirstSeq : batch.FirstSeq - 1;
-        SpreadReading? last = null;
-        foreach (var reading in batch.WithNeighbours())
+        foreach (var interval in SensorInterval.Of(configuration, calendar, batch, recordedAt))
         {
-            var current = decided[seq++].Read(reading, sound);
-            if (last is { } a && current is { } b)
-            {
-                Add(batch.EquipmentId, a, b);
-                // The number is already that of the reading after b.
-                Hold(batch.EquipmentId, batch.Boot, seq - 2, a, b);
-            }
-            last = current;
+            Add(interval);
+            Hold(interval);
         }
     }
 
-    private void Hold(string equipmentId, long boot, long seq, in SpreadReading a, in SpreadReading b)
+    private void Hold(in SensorInterval interval)
     {
         foreach (var window in windows)
-            if (window.ApplicatorId == equipmentId && window.ReadsFrom(a.MeasuredAtMilliseconds))
+            if (window.ApplicatorId == interval.EquipmentId && window.ReadsFrom(interval.AtMilliseconds))
             {
-                hose.Add(equipmentId, boot, seq, a, b, Content(a));
+                var (equipmentId, boot, seq, a, b) = interval;
+                hose.Add(equipmentId, boot, seq, a, b, interval.Content(analyte));
                 return;
             }
     }
 
-    private void Add(string equipmentId, in SpreadReading a, in SpreadReading b)
+    private void Add(in SensorInterval interval)
     {
-        var at = a.MeasuredAtMilliseconds;
+        var at = interval.AtMilliseconds;
         var inTime = false;
         foreach (var window in windows)
             inTime |= window.ApplicatorId is null && window.Holds(at);
-        if (!inTime || configuration.SensorFor(equipmentId, at)?.SensorId != sensorId)
+        if (!inTime || configuration.SensorFor(interval.EquipmentId, at)?.SensorId != sensorId)
             return;
-        var metered = MeterInterval.VolumeMillilitres(
-            a.TotalMillilitres,
-            b.TotalMillilitres,
-            a.FlowMillilitresPerSecond,
-            b.FlowMillilitresPerSecond,
-            b.MeasuredAtMilliseconds - at,
-            configuration.Applicator(equipmentId)?.MeterModulusMillilitres
-        );
-        if (metered is not { } volume)
+        if (interval.VolumeMillilitres(configuration) is not { } volume)
             return;
-        var more = PassedContent.Of(volume, Content(a));
-        var pit = configuration.PitFeeding(equipmentId, at);
+        var more = PassedContent.Of(volume, interval.Content(analyte));
+        var pit = configuration.PitFeeding(interval.EquipmentId, at);
         for (var i = 0; i < passed.Length; i++)
             if (windows[i].Holds(at) && (windows[i].PitId is null || windows[i].PitId == pit))
                 passed[i] += more;
     }
-
-    private int? Content(in SpreadReading reading) =>
-        analyte switch
-        {
-            Analyte.DryMatter => reading.DryMatterPartsPerMillion,
-            Analyte.TotalNitrogen => reading.TotalNitrogenMilligramsPerLitre,
-            Analyte.AmmoniumNitrogen => reading.AmmoniumNitrogenMilligramsPerLitre,
-            Analyte.Phosphorus => reading.PhosphorusMilligramsPerLitre,
-            Analyte.Potassium => reading.PotassiumMilligramsPerLitre,
-            _ => throw new InvalidOperationException($"There is no column for {analyte}."),
-        };
 }

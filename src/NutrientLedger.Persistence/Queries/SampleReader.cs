@@ -7,7 +7,9 @@ using NutrientLedger.Persistence.Events;
 
 namespace NutrientLedger.Persistence.Queries;
 
-/// <summary>Reads from the journal what passed a sensor while samples were taken.</summary>
+/// <summary>
+/// Reads from the journal what passed a sensor: while samples were taken, and all that it measured since.
+/// </summary>
 public sealed class SampleReader(NpgsqlDataSource source)
 {
     private readonly JournalReader journal = new(source);
@@ -15,12 +17,46 @@ public sealed class SampleReader(NpgsqlDataSource source)
     /// <summary>
     /// Adds up all windows in one pass over the batches of the devices that the sensor was ever mounted under.
     /// </summary>
-    public async Task AddAsync(
+    public Task AddAsync(
         string farmId,
         FarmConfiguration configuration,
         string sensorId,
         IReadOnlyList<SampledWindow> windows,
         SensorWindowSums passed,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            farmId,
+            configuration,
+            sensorId,
+            windows.Select(window => (window.ReadFromMilliseconds, window.UntilMilliseconds)),
+            passed.Add,
+            cancellationToken
+        );
+
+    /// <summary>Adds up the hours of a sensor, likewise.</summary>
+    public Task AddAsync(
+        string farmId,
+        FarmConfiguration configuration,
+        string sensorId,
+        SensorHours hours,
+        CancellationToken cancellationToken
+    ) =>
+        ReadAsync(
+            farmId,
+            configuration,
+            sensorId,
+            [(hours.FromMilliseconds, hours.UntilMilliseconds)],
+            hours.Add,
+            cancellationToken
+        );
+
+    private async Task ReadAsync(
+        string farmId,
+        FarmConfiguration configuration,
+        string sensorId,
+        IEnumerable<(long From, long Until)> periods,
+        Action<ReadingBatch<SpreadReading>, DateTimeOffset> add,
         CancellationToken cancellationToken
     )
     {
@@ -28,15 +64,9 @@ public sealed class SampleReader(NpgsqlDataSource source)
         [
             .. configuration.Sensors.Where(it => it.SensorId == sensorId).Select(it => it.EquipmentId).Distinct(),
         ];
-        var times = windows.SelectMany(window =>
+        var times = periods.SelectMany(period =>
             devices.SelectMany(device =>
-                SentTimes.Of(
-                    configuration,
-                    TelemetryStream.Spread,
-                    device,
-                    window.ReadFromMilliseconds,
-                    window.UntilMilliseconds
-                )
+                SentTimes.Of(configuration, TelemetryStream.Spread, device, period.From, period.Until)
             )
         );
         await foreach (
@@ -48,6 +78,6 @@ public sealed class SampleReader(NpgsqlDataSource source)
                 cancellationToken
             )
         )
-            passed.Add(((SpreadingMeasured)row.Event).Batch, row.RecordedAt);
+            add(((SpreadingMeasured)row.Event).Batch, row.RecordedAt);
     }
 }

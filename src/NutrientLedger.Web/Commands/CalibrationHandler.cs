@@ -4,6 +4,7 @@ using NutrientLedger.Journal;
 using NutrientLedger.Ledger.Adoption;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Sampling;
 using NutrientLedger.Web.Http;
 using NutrientLedger.Web.Queries.Sampling;
@@ -11,7 +12,11 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>Previews or records a calibration or its withdrawal and reports the changes, field by field.</summary>
-internal sealed class CalibrationHandler(ConfigurationStore configurations, CalibrationPreview preview)
+internal sealed class CalibrationHandler(
+    ConfigurationStore configurations,
+    CalibrationPreview preview,
+    SampleReader samples
+)
 {
     public async Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> AdoptAsync(
         ConfigurationSnapshot at,
@@ -25,7 +30,8 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
         var check = AdoptionCheck.Of(candidate, configuration, isStored ? Adopter.Person : Adopter.Nobody);
         if (check.Calibration is not { } @event)
             return Problem(check, candidate, configuration);
-        return await CorrectAsync(at, @event.CalibrationId, @event, isStored, cancellationToken);
+        var warnings = await Pairing.WarningsAsync(samples, at.FarmId, configuration, @event, cancellationToken);
+        return await CorrectAsync(at, @event.CalibrationId, @event, warnings, isStored, cancellationToken);
     }
 
     public async Task<Results<Ok<CorrectionResponse>, ProblemHttpResult>> WithdrawAsync(
@@ -50,7 +56,7 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
                 WithdrawalProblem.NameMissing => ApiProblem.BadValue("by", "", "Write who withdraws the calibration."),
                 _ => ApiProblem.BadValue("reason", "", "Write the reason for the withdrawal."),
             };
-        return await CorrectAsync(at, id, @event, isStored, cancellationToken);
+        return await CorrectAsync(at, id, @event, [], isStored, cancellationToken);
     }
 
     private static ProblemHttpResult Problem(
@@ -78,6 +84,7 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
         ConfigurationSnapshot at,
         string id,
         IJournalEvent @event,
+        IReadOnlyList<string> warnings,
         bool isStored,
         CancellationToken cancellationToken
     )
@@ -97,6 +104,6 @@ internal sealed class CalibrationHandler(ConfigurationStore configurations, Cali
         {
             return ApiProblem.Changed();
         }
-        return TypedResults.Ok(new CorrectionResponse(at.FarmId, id, isStored, position, changes));
+        return TypedResults.Ok(new CorrectionResponse(at.FarmId, id, isStored, position, changes, warnings));
     }
 }

@@ -56,14 +56,15 @@ public sealed class LabImport(ConfigurationStore configurations, SampleReader sa
             if (!file.Problems.Any)
             {
                 var after = fresh.Aggregate(at.Configuration, (configuration, @event) => configuration.With(@event));
-                var adopted = await rules.AdoptAsync(farmId, after, cancellationToken);
+                var (adopted, notes) = await rules.AdoptAsync(farmId, after, cancellationToken);
                 await configurations.RecordAsync(farmId, at.Version, [.. fresh, .. adopted], cancellationToken);
                 return new(
                     farmId,
                     fresh.Count,
                     file.Reports.Count - fresh.Count,
                     [],
-                    adopted.Count == 0 ? null : [.. adopted.Select(it => it.Calibration.CalibrationId)]
+                    adopted.Count == 0 ? null : [.. adopted.Select(it => it.Calibration.CalibrationId)],
+                    notes.Count == 0 ? null : notes
                 );
             }
         }

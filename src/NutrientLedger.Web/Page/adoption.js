@@ -42,8 +42,8 @@ function makeAdoption(farm, calibration, calibrations, { names, done }) {
     verb: "Adopt",
     reason: calibration.reason,
     until: calibration.validTo ? dayOf(new Date(calibration.validTo)) : "",
-    preview: async (given) => (await send(`${address}/preview`, question(given))).changes,
-    decide: async (given) => (await send(address, question(given))).changes,
+    preview: (given) => send(`${address}/preview`, question(given)),
+    decide: (given) => send(address, question(given)),
     names,
     done,
   });

@@ -18,8 +18,8 @@ export function showCalibrations(list, { farm, configurationVersion }, calibrati
       label: `Withdraw ${calibration}`,
       verb: "Withdraw",
       reason: "",
-      preview: async (given) => (await send(`${address}/preview`, withdrawal(given))).changes,
-      decide: async (given) => (await send(address, withdrawal(given))).changes,
+      preview: (given) => send(`${address}/preview`, withdrawal(given)),
+      decide: (given) => send(address, withdrawal(given)),
       names,
       done,
     });

@@ -6,9 +6,9 @@ import { setOptional } from "./patch.js";
 let made = 0;
 
 /**
- * Makes the form of a decision. preview and decide get { by, reason, until } and return the changes; then done is
- * called. Deciding is possible only after a preview. until is a day; its input appears only if a value is given. forget
- * removes the preview when something was recorded meanwhile; the inputs stay.
+ * Makes the form of a decision. preview and decide get { by, reason, until }. preview returns { changes, warnings };
+ * after decide done is called. Deciding is possible only after a preview. until is a day; its input appears only if a
+ * value is given. forget removes the preview when something was recorded meanwhile; the inputs stay.
  */
 export function makeDecision({ label, verb, reason: suggested, until = null, preview, decide, names, done }) {
   const form = document.createElement("form");
@@ -51,9 +51,9 @@ export function makeDecision({ label, verb, reason: suggested, until = null, pre
     take.disabled = true;
     setOptional(error, null);
     try {
-      const changes = await preview(given());
+      const { changes, warnings } = await preview(given());
       if (mine !== question) return;
-      shown.replaceChildren(changeTable(changes, names));
+      shown.replaceChildren(...warnings.map(note), changeTable(changes, names));
       take.disabled = false;
     } catch (failure) {
       if (mine === question) setOptional(error, failure.message);
@@ -92,6 +92,13 @@ function field(name, kind, value) {
   label.htmlFor = input.id;
   label.append(name, input);
   return { label, input };
+}
+
+function note(text) {
+  const node = document.createElement("p");
+  node.className = "note";
+  node.textContent = text;
+  return node;
 }
 
 function button(text, type) {

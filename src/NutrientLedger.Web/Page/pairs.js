@@ -5,7 +5,7 @@ import { header } from "./changes.js";
 import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { drawScatter } from "./scatter.js";
 import { sayMoment } from "./times.js";
-import { change, count, counted, say, unitOf } from "./units.js";
+import { change, count, counted, percent, say, unitOf } from "./units.js";
 
 export function makePairs(parent) {
   const node = copy("pairs-template").firstElementChild;
@@ -42,7 +42,11 @@ export function showPairs({ node, slot }, answer) {
   setOptional(slot.unpaired, answer.unpaired.map(({ report, reason }) => `${report}: ${reason}`).join(" "));
   facts(slot.facts, [
     ["Mean difference", answer.bias === null ? null : sayBias(answer, kind)],
-    ["Not significant up to", answer.biasLimit === null ? null : `±${say(kind, answer.biasLimit)}, at 95 %`],
+    ["Test", answer.test],
+    [
+      "Not significant up to",
+      answer.biasLimit === null ? null : `±${say(kind, answer.biasLimit)}, at ${percent(answer.biasLevel)}`,
+    ],
     [
       "Standard error of prediction",
       answer.standardErrorOfPrediction === null
@@ -54,6 +58,12 @@ export function showPairs({ node, slot }, answer) {
       answer.slope === null
         ? null
         : `${count(answer.slope, 3)} ± ${count(answer.slopeStandardError, 3)}; ${answer.slopeDiffersFromOne ? "significant" : "no significant"} slope error`,
+    ],
+    [
+      "Read outside the samples' range",
+      answer.readings === null
+        ? null
+        : `${percent(answer.readings.shareOutside)} of the volume to correct; range ${say(kind, answer.readings.low)} to ${say(kind, answer.readings.high)}`,
     ],
     ["Suggested", proposal ? sayProposal(proposal, kind) : any ? "no correction" : null],
   ]);

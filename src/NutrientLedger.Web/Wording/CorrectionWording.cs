@@ -50,12 +50,15 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
             : null;
 
     /// <summary>
-    /// The rule's reason: what the calibration corrects, and its laboratory reports; null if no rule decided.
+    /// The rule's reason as recorded, with the days and the level of its test. Where none was recorded: what the
+    /// calibration corrects, and its laboratory reports. Null if no rule decided.
     /// </summary>
     public static string? RuleReason(IJournalEvent @event)
     {
         if (@event is not CalibrationAdoptedByRule { Calibration: var adopted })
             return null;
+        if (!string.IsNullOrWhiteSpace(adopted.Reason))
+            return adopted.Reason;
         string[] reports = adopted.ReportIds.IsDefault ? [] : [.. adopted.ReportIds];
         var corrected = adopted.SlopeMillionths == 1_000_000 ? "Bias" : "Slope and intercept";
         return $"{corrected} of {Plural.Of(reports.Length, "sample")} against the laboratory ({string.Join(", ", reports)}).";

@@ -53,14 +53,16 @@ internal sealed record CalibrationResponse(
 
 /// <summary>
 /// What a calibration, adopted or withdrawn, changes in the ledger as posted up to a position. Stored is false for a
-/// preview.
+/// preview. Warnings say whether its samples cover too few days to be tested, and whether much of what it corrects was
+/// read outside the sensor's range in them.
 /// </summary>
 public sealed record CorrectionResponse(
     string Farm,
     string Calibration,
     bool Stored,
     long Position,
-    IReadOnlyList<ChangeResponse> Changes
+    IReadOnlyList<ChangeResponse> Changes,
+    IReadOnlyList<string> Warnings
 );
 
 /// <summary>What the calibrations of a file would change together if adopted in order. Nothing is stored.</summary>

@@ -2,8 +2,12 @@ namespace NutrientLedger.Web.Contracts.Sampling;
 
 /// <summary>
 /// A sensor compared with the laboratory in one analyte. Contents are in <see cref="Unit"/> and as the sensor read
-/// them, before any calibration. Statistics follow ISO 12099; they are null when there are too few pairs. The proposal
-/// can be posted unchanged to calibrations/preview. To adopt it, a person adds by and reason.
+/// them, before any calibration. Samples of one day share an error, so the number of days decides. The bias takes the
+/// day as a random effect. BiasLimit is what chance explains at BiasLevel, a share. Slope and intercept are by Deming
+/// regression, with standard errors from leaving out whole days. The standard error of prediction and the determination
+/// follow ISO 12099. All are null when there are too few pairs or days. Test says what was tested, over how many days
+/// and at which level; Level holds for bias and slope together. The proposal can be posted unchanged to
+/// calibrations/preview. To adopt it, a person adds by and reason.
 /// </summary>
 public sealed record PairsResponse(
     string Farm,
@@ -13,8 +17,12 @@ public sealed record PairsResponse(
     int PitHours,
     IReadOnlyList<PairResponse> Pairs,
     IReadOnlyList<UnpairedResponse> Unpaired,
+    int Days,
+    double Level,
+    string Test,
     double? Bias,
     double? BiasLimit,
+    double? BiasLevel,
     double? StandardErrorOfPrediction,
     double? Slope,
     double? SlopeStandardError,
@@ -22,10 +30,17 @@ public sealed record PairsResponse(
     double? InterceptStandardError,
     bool? SlopeDiffersFromOne,
     double? Determination,
+    ReadingsResponse? Readings,
     ProposalResponse? Proposal,
     AdoptionRuleResponse? Rule,
     IReadOnlyList<string> Warnings
 );
+
+/// <summary>
+/// The readings that the proposal would correct, against the sensor's range in the pairs. An hour is outside where its
+/// mean lies more than a tenth beyond either end. The share is that of the volume, from 0 to 1.
+/// </summary>
+public sealed record ReadingsResponse(double Low, double High, double VolumeCubicMetres, double ShareOutside);
 
 /// <summary>
 /// The farm's rule that adopts a calibration of this sensor and analyte when a laboratory report comes, and what it
@@ -43,11 +58,13 @@ public sealed record AdoptionRuleResponse(
 
 /// <summary>
 /// A sample measured by laboratory and sensor. The sensor's value is the volume-weighted mean of what passed it in the
-/// window. Lag is that of the liquid from sensor to sample: "none", "shifted" by the hose volume, or "notKnown" and not
-/// shifted. The shift assumes that the liquid moves as one column.
+/// window. FurtherReports are of the same sample (place, time and jar), which counts once. Lag is that of the liquid
+/// from sensor to sample: "none", "shifted" by the hose volume, or "notKnown" and not shifted. The shift assumes that
+/// the liquid moves as one column.
 /// </summary>
 public sealed record PairResponse(
     string Report,
+    IReadOnlyList<string> FurtherReports,
     string Sample,
     DateTimeOffset From,
     DateTimeOffset To,

@@ -12,15 +12,17 @@ namespace NutrientLedger.Web.Queries.Sampling;
 internal sealed class AdoptionRuleQuery(SampleReader samples)
 {
     /// <summary>
-    /// What the active rules adopt under a configuration. To be recorded together with the reports that caused it.
+    /// What the active rules adopt under a configuration. To be recorded together with the reports that caused it. With
+    /// it, what each rule did and why, in words.
     /// </summary>
-    public async Task<IReadOnlyList<CalibrationAdoptedByRule>> AdoptAsync(
+    public async Task<(IReadOnlyList<CalibrationAdoptedByRule> Adopted, IReadOnlyList<string> Notes)> AdoptAsync(
         string farmId,
         FarmConfiguration configuration,
         CancellationToken cancellationToken
     )
     {
         var adopted = new List<CalibrationAdoptedByRule>();
+        var notes = new List<string>();
         foreach (var rule in configuration.AdoptionRules.Where(rule => rule.IsOn))
         {
             var pairing = await Pairing.ReadAsync(
@@ -33,10 +35,11 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
                 cancellationToken
             );
             var ruling = AdoptionRuling.Of(configuration, rule, pairing.Check);
-            if (ruling.Adopted(InWords(rule), Pairing.Reason(pairing.Check)) is { } @event)
+            if (ruling.Adopted(InWords(rule), CheckWording.Reason(pairing.Check)) is { } @event)
                 adopted.Add(@event);
+            notes.Add(Note(ruling, pairing.Check));
         }
-        return adopted;
+        return (adopted, notes);
     }
 
     /// <summary>The rule for a sensor and analyte, checked against the pairs; null when the farm has none.</summary>
@@ -60,6 +63,16 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
         );
     }
 
+    private static string Note(AdoptionRuling ruling, SensorCheck check)
+    {
+        var rule = ruling.Rule;
+        var what = ruling.IsFulfilled
+            ? "adopted a calibration"
+            : $"adopted nothing: {string.Join(" ", ruling.Lacking.Select(condition => Missing(condition, rule, check)))}";
+        var end = ruling.IsFulfilled ? "." : "";
+        return $"The rule for {rule.SensorId}, {CalibrationMapping.Word(rule.Analyte)}, {what}{end} {CheckWording.Test(check)}";
+    }
+
     private static string InWords(AdoptionRuleSet rule) =>
         FormattableString.Invariant(
             $"the farm's rule for {rule.SensorId}, {CalibrationMapping.Word(rule.Analyte)}: from {rule.PairsMin} pairs up, standard error at most {InFileUnit(rule, rule.StandardErrorMax)} {Unit(rule)}"
@@ -71,9 +84,12 @@ internal sealed class AdoptionRuleQuery(SampleReader samples)
             AdoptionCondition.RuleIsOn => "The rule is off.",
             AdoptionCondition.EnoughPairs =>
                 $"{Plural.Of(check.Pairs.Count, "pair")} so far; the rule needs {rule.PairsMin}.",
-            AdoptionCondition.SignificantDifference => "No significant slope error or bias.",
-            AdoptionCondition.InsideSensorRange =>
-                $"In these samples the lab value is outside the sensor's range: {string.Join(", ", check.OutsideRange().Select(pair => pair.Window.Result.ReportId))}.",
+            AdoptionCondition.EnoughDays => CheckWording.TooFewDays(check),
+            AdoptionCondition.SignificantDifference =>
+                $"No significant slope error or bias on {Plural.Of(check.Days, "day")}, at {CheckWording.Percent(SensorCheck.Level)}.",
+            AdoptionCondition.InsideSensorRange => FormattableString.Invariant(
+                $"{CheckWording.Percent(check.Readings!.Share)} of the volume to correct was read outside the sensor's range in the samples, {InFileUnit(rule, check.Readings.Low):0.##} to {InFileUnit(rule, check.Readings.High):0.##} {Unit(rule)}; the rule allows {CheckWording.Percent(ReadingsOutside.ShareMax)}."
+            ),
             AdoptionCondition.SmallError => FormattableString.Invariant(
                 $"The standard error of prediction is {InFileUnit(rule, check.Comparison!.StandardErrorOfPrediction):0.####} {Unit(rule)}; the rule allows {InFileUnit(rule, rule.StandardErrorMax)} {Unit(rule)}."
             ),

@@ -4,6 +4,7 @@ using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Sampling;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Contracts.Sampling;
+using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Queries.Sampling;
 
@@ -30,26 +31,34 @@ internal static class PairMapping
             pitHours,
             [.. check.Pairs.Select(pair => Pair(pair, at.Configuration.Calendar!))],
             [.. pairing.Unpaired.Select(sample => new UnpairedResponse(sample.ReportId, Words(sample.Reason)))],
+            check.Days,
+            SensorCheck.Level,
+            CheckWording.Test(check),
             check.Bias,
-            it?.BiasLimit(SensorCheck.Confidence),
+            check.Offset?.Limit(check.BiasLevel),
+            check.Offset is null ? null : check.BiasLevel,
             it?.StandardErrorOfPrediction,
-            it?.Slope,
-            it?.SlopeStandardError,
-            it?.Intercept,
-            it?.InterceptStandardError,
-            it?.SlopeIsSignificant(SensorCheck.Confidence),
+            check.Line?.Slope,
+            check.Line?.SlopeStandardError,
+            check.Line?.Intercept,
+            check.Line?.InterceptStandardError,
+            check.SlopeIsSignificant,
             it?.Determination,
+            check.Readings is { } read
+                ? new(read.Low, read.High, read.VolumeMillilitres / MillilitresPerCubicMetre, read.Share)
+                : null,
             Pairing.Proposal(at.Configuration, sensorId, analyte, check),
             pitHours == SampledWindow.PitHoursDefault
                 ? AdoptionRuleQuery.Response(at.Configuration, sensorId, analyte, check)
                 : null,
-            [.. PairCaveat.Of(at.Configuration, sensorId, analyte, check).Select(Words)]
+            [.. PairCaveat.Of(at.Configuration, sensorId, analyte, check).Select(caveat => Words(caveat, check))]
         );
     }
 
     private static PairResponse Pair(SamplePair pair, FarmCalendar calendar) =>
         new(
             pair.Window.Result.ReportId,
+            pair.FurtherReportIds,
             pair.Window.Result.SampleId,
             calendar.ToFarmTime(pair.Window.FromMilliseconds),
             calendar.ToFarmTime(pair.Window.UntilMilliseconds),
@@ -71,22 +80,25 @@ internal static class PairMapping
             _ => throw new ArgumentOutOfRangeException(nameof(reason)),
         };
 
-    private static string Words(PairCaveat caveat)
+    private static string Words(PairCaveat caveat, SensorCheck check)
     {
         var reports = string.Join(", ", caveat.ReportIds);
         return caveat.Kind switch
         {
             PairCaveatKind.NoPairs =>
                 "No pairs yet. Enter laboratory reports of samples taken while the sensor was measuring.",
-            PairCaveatKind.OnePair => "One pair is too few to test the bias. Send more samples to the laboratory.",
+            PairCaveatKind.TooFewDays => CheckWording.TooFewDays(check),
             PairCaveatKind.AllAlike =>
                 $"{caveat.Pairs} identical pairs cannot test the bias. Send more samples to the laboratory.",
             PairCaveatKind.BiasOnly =>
-                $"{caveat.Pairs} pairs: bias only. A slope needs at least {SensorCheck.SlopePairsMin}.",
-            PairCaveatKind.FewPairs =>
-                $"{caveat.Pairs} pairs: use {SensorCheck.FewBelow} or more to detect smaller errors.",
-            PairCaveatKind.NothingProposed => "The differences may be chance. No calibration is proposed.",
-            PairCaveatKind.OutsideRange => $"In these samples the lab value is outside the sensor's range: {reports}.",
+                $"{Plural.Of(caveat.Pairs, "pair")} on {Plural.Of(check.Days, "day")}: bias only. A slope needs {SensorCheck.SlopePairsMin} pairs on {SensorCheck.SlopeDaysMin} days.",
+            PairCaveatKind.FewDays =>
+                $"{Plural.Of(check.Days, "day")}: sample on {SensorCheck.FewDaysBelow} or more to detect smaller errors.",
+            PairCaveatKind.NothingProposed =>
+                $"The differences may be chance (tested at {CheckWording.Percent(SensorCheck.Level)}). No calibration is proposed.",
+            PairCaveatKind.OutsideRange => CheckWording.Outside(check.Readings!),
+            PairCaveatKind.SampleAgain =>
+                $"Reports of a sample that is known already: {reports}. Same place, time and jar count as one sample, with the mean of values that differ.",
             PairCaveatKind.ShiftedByHose =>
                 $"Sampled at the applicator, measured at the pump ({reports}): readings are shifted by the hose volume. The shift assumes no mixing in the hose. Sample well after a change, or at the sensor.",
             PairCaveatKind.HoseNotKnown =>

@@ -38,7 +38,7 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
     }
 
     [DatabaseFact]
-    public async Task A_sample_is_paired_with_what_passed_the_sensor_and_the_proposal_can_be_previewed_as_it_is()
+    public async Task A_sample_is_paired_with_what_passed_the_sensor_and_one_day_proposes_nothing_but_a_person_may_preview()
     {
         await PostAsync(Results, Report("p-1", 4.4m, "kg/m3"));
 
@@ -51,21 +51,35 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
         // The report's 14:00 UTC is 9:00 by the farm's clock.
         Assert.Equal(("2026-04-21T09:00:00-05:00", "2026-04-21T09:00:30-05:00"), (pair.Text("from"), pair.Text("to")));
 
-        var proposal = pairs.GetProperty("proposal").GetProperty("calibration");
-        // Other tests of this class may have reported samples with an earlier window.
-        var earliest = pairs.GetProperty("pairs").EnumerateArray().Min(it => it.Text("from"));
-        Assert.Equal(earliest, proposal.Text("validFrom"));
-        var bias = pairs.Number("bias");
-        Assert.Equal(bias, proposal.Number("interceptMilligramsPerLitre"), 1e-3);
-        var preview = await PostAsync("/api/farms/asked/calibrations/preview", proposal);
+        // All samples are of one morning.
+        Assert.Equal((1, JsonValueKind.Null), (pairs.Number("days"), pairs.GetProperty("proposal").ValueKind));
+        Assert.EndsWith("on 1 day: nothing is tested.", pairs.Text("test"), StringComparison.Ordinal);
+        var preview = await PostAsync(
+            "/api/farms/asked/calibrations/preview",
+            new
+            {
+                calibration = "n-1",
+                sensor = "nir",
+                analyte = "totalNitrogen",
+                interceptMilligramsPerLitre = 400,
+                validFrom = "2026-04-21T14:00:00Z",
+                labReports = new[] { "p-1" },
+                reason = "The laboratory finds more",
+            }
+        );
         Assert.Equal(
             // 0.59 m³ were spread with a known content.
-            2.36 + 0.59 * bias / 1000,
+            2.36 + 0.59 * 0.4,
             Assert
                 .Single(preview.GetProperty("changes").EnumerateArray())
                 .GetProperty("after")
                 .Number("totalNitrogenKilograms"),
             1e-5
+        );
+        Assert.StartsWith(
+            "Samples on 1 day: a test needs 3 days",
+            Assert.Single(preview.GetProperty("warnings").EnumerateArray()).GetString(),
+            StringComparison.Ordinal
         );
 
         using var unknown = await Client.GetAsync($"{Results}/pairs?sensor=nose&analyte=totalNitrogen");
@@ -223,7 +237,8 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
         new
         {
             id,
-            sample = "4",
+            // A jar of its own, or reports of other tests would be of the same sample.
+            sample = $"jar of {id}",
             laboratory = "Fen Street laboratory",
             sampledFrom = "2026-04-21T14:00:00Z",
             sampledTo = "2026-04-21T14:00:30Z",

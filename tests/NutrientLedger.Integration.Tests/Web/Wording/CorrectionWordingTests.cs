@@ -28,5 +28,7 @@ public class CorrectionWordingTests
 
         Assert.Equal(words, CorrectionWording.RuleReason(byRule));
         Assert.Null(CorrectionWording.RuleReason(adopted));
+        var recorded = byRule with { Calibration = adopted with { Reason = "Bias of 12 samples on 3 days." } };
+        Assert.Equal("Bias of 12 samples on 3 days.", CorrectionWording.RuleReason(recorded));
     }
 }

@@ -17,16 +17,9 @@ public class AdoptionRulingTests
     [Fact]
     public void Each_single_condition_that_is_not_met_is_named_alone()
     {
-        var outside = Pairs(10);
-        outside[0] = outside[0] with { Laboratory = 1_990 };
         var chance = Pairs(10)
             .Select((it, i) => it with { Laboratory = it.Sensor + (i % 2 == 0 ? 90 : -90) })
             .ToArray();
-        // The first value is moved closer, so that it does not also lie outside the sensor's range.
-        chance[0] = chance[0] with
-        {
-            Laboratory = chance[0].Sensor + 10,
-        };
         var unknownLag = Pairs(10);
         unknownLag[5] = unknownLag[5] with { Passed = new(1_000, 1_000, 0, HoseLag.NotKnown) };
         var hardlyMeasured = Pairs(10);
@@ -37,7 +30,6 @@ public class AdoptionRulingTests
         Assert.Equal([AdoptionCondition.RuleIsOn], Lacking(Rule with { IsOn = false }, Pairs(10), reported));
         Assert.Equal([AdoptionCondition.EnoughPairs], Lacking(Rule with { PairsMin = 11 }, Pairs(10), reported));
         Assert.Equal([AdoptionCondition.SignificantDifference], Lacking(Rule, chance, reported));
-        Assert.Equal([AdoptionCondition.InsideSensorRange], Lacking(Rule, outside, reported));
         Assert.Equal(
             [AdoptionCondition.SmallError],
             Lacking(Rule with { StandardErrorMax = 180 }, Pairs(10), reported)
@@ -47,6 +39,46 @@ public class AdoptionRulingTests
         Assert.Equal([], Lacking(Rule, halfMeasured, reported));
         Assert.Equal([AdoptionCondition.NoPersonsCalibration], Lacking(Rule, Pairs(10), [.. reported, Persons()]));
         Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, Pairs(10), [.. reported, ByRule()]));
+    }
+
+    [Fact]
+    public void Readings_to_be_corrected_outside_the_sensors_range_in_the_samples_keep_a_rule_from_adopting()
+    {
+        var configuration = Some.Configuration([Some.Farm(), Some.Mounted(), .. Reported(10)]);
+
+        // Of 1,000 mL, 100 may have been read outside.
+        Assert.Empty(AdoptionRuling.Of(configuration, Rule, Check(Pairs(10), 100)).Lacking);
+        Assert.Equal<AdoptionCondition>(
+            [AdoptionCondition.InsideSensorRange],
+            AdoptionRuling.Of(configuration, Rule, Check(Pairs(10), 101)).Lacking
+        );
+        Assert.Equal<AdoptionCondition>(
+            [AdoptionCondition.InsideSensorRange],
+            AdoptionRuling.Of(configuration, Rule, Check(Pairs(10)) with { Readings = null }).Lacking
+        );
+    }
+
+    [Fact]
+    public void Ten_pairs_of_two_days_are_not_enough_for_a_rule()
+    {
+        var two = Pairs(10).Select((it, i) => it with { Window = Pairs(4)[i / 5 * 2].Window }).ToArray();
+
+        Assert.Equal(2, Check(two).Days);
+        Assert.Equal([AdoptionCondition.EnoughDays], Lacking(Rule, two, Reported(10)));
+    }
+
+    [Fact]
+    public void A_sample_entered_again_under_another_id_is_no_new_report_and_a_corrected_report_of_it_is()
+    {
+        var again = Pairs(10);
+        again[0] = again[0] with { FurtherReportIds = ["r-11"] };
+        IJournalEvent[] adopted = [.. Reported(10), Report(12), ByRule()];
+
+        Assert.Equal([AdoptionCondition.NewReport], Lacking(Rule, again, [.. adopted, Report(11)]));
+        Assert.Equal(
+            [],
+            Lacking(Rule, again, [.. adopted, new LabResultCorrected("r-12", Report(11), "Ada Ash", "Typed")])
+        );
     }
 
     [Fact]
@@ -123,9 +155,8 @@ public class AdoptionRulingTests
     public void A_persons_calibration_that_ended_before_the_newest_pair_holds_for_its_hours_and_leaves_the_others_to_the_rule()
     {
         var morning = Some.Morning.ToUnixTimeMilliseconds();
-        var pairs = Pairs(10)
-            .Select(it => it with { Window = it.Window with { UntilMilliseconds = morning } })
-            .ToArray();
+        var pairs = Pairs(10);
+        pairs[9] = pairs[9] with { Window = pairs[9].Window with { UntilMilliseconds = morning } };
         var ended = Persons() with { ValidTo = Some.Morning };
         var lasting = Persons() with { ValidTo = Some.Morning.AddHours(1) };
 

@@ -1,5 +1,4 @@
 using NutrientLedger.Ledger.Adoption;
-using NutrientLedger.Ledger.Sampling;
 using static NutrientLedger.Tests.Ledger.Adoption.RuledPairs;
 
 namespace NutrientLedger.Tests.Ledger.Adoption;
@@ -10,7 +9,7 @@ public class RuleAdoptionTests
     [Fact]
     public void A_rule_adopts_what_the_pairs_propose_under_its_own_id_with_its_own_name_and_reason()
     {
-        var check = SensorCheck.Of(Pairs(10));
+        var check = Check(Pairs(10));
         var adopted = Ruling(Rule, Pairs(10), [Some.Mounted(), .. Reported(10)]).Adopted("the rule", "ten pairs")!;
 
         Assert.Equal(Rule, adopted.Rule);

@@ -6,8 +6,8 @@ using NutrientLedger.Ledger.Sampling;
 namespace NutrientLedger.Tests.Ledger.Adoption;
 
 /// <summary>
-/// Ten invented pairs near 0.8 × sensor + 600 mg/L, with a significant slope and no value out of range, and a rule that
-/// accepts them.
+/// Invented pairs near 0.8 × sensor + 600 mg/L, two a day, with a significant slope and no reading out of range, and a
+/// rule that accepts ten of them.
 /// </summary>
 internal static class RuledPairs
 {
@@ -25,19 +25,30 @@ internal static class RuledPairs
         AdoptionRuleSet rule,
         SamplePair[] pairs,
         params IEnumerable<IJournalEvent> events
-    ) => AdoptionRuling.Of(Some.Configuration([Some.Farm(), .. events]), rule, SensorCheck.Of(pairs));
+    ) => AdoptionRuling.Of(Some.Configuration([Some.Farm(), .. events]), rule, Check(pairs));
+
+    /// <summary>The check of pairs, with hardly any of the readings to be corrected out of range.</summary>
+    public static SensorCheck Check(SamplePair[] pairs, long millilitresOutside = 100) =>
+        SensorCheck.Of(pairs, new(Some.Farm())) with
+        {
+            Readings = new(2_000, 5_000, 1_000, millilitresOutside),
+        };
 
     public static SamplePair[] Pairs(int count) =>
         [
             .. Enumerable
                 .Range(0, count)
                 .Select(i => new SamplePair(
-                    new(Report(i + 1), 0, 1, null),
+                    new(Report(i + 1), DayOf(i + 1), DayOf(i + 1) + 1, null),
                     (0.8 * Read(i)) + 600 + (i % 2 == 0 ? 20 : -20),
                     Read(i),
                     new(1_000, 1_000, 0)
                 )),
         ];
+
+    private static long DayOf(int number) => Taken(number).ToUnixTimeMilliseconds();
+
+    private static DateTimeOffset Taken(int number) => Some.Morning.AddDays((number - 1) / 2 - 10);
 
     public static double Read(int i) => 2_000 + (300 * i);
 
@@ -48,8 +59,8 @@ internal static class RuledPairs
             $"r-{number}",
             $"jar {number}",
             "Fen Street laboratory",
-            Some.Morning,
-            Some.Morning,
+            Taken(number),
+            Taken(number),
             null,
             Some.Sensor,
             "grab",

@@ -36,6 +36,10 @@ public class RuleAdoptionTests(WebTestHost web) : IClassFixture<WebTestHost>
         Assert.Equal("9 pairs so far; the rule needs 10.", (await LackingAsync("ruled"))[0]);
         var outcome = await ReportAsync("ruled", 10, 10);
 
+        Assert.Equal(
+            "The rule for nir, totalNitrogen, adopted a calibration. 10 pairs on 5 days: bias and slope are tested at 2.5 % each, 5 % together.",
+            Assert.Single(outcome.RuleNotes!)
+        );
         Assert.Equal((1, "rule-nir-totalnitrogen"), (outcome.Recorded, Assert.Single(outcome.AdoptedByRule!)));
         var adopted = Assert.Single(await AdoptionsAsync("ruled"));
         Assert.Equal(10, adopted.Calibration.ReportIds.Length);
@@ -52,6 +56,11 @@ public class RuleAdoptionTests(WebTestHost web) : IClassFixture<WebTestHost>
         Assert.StartsWith(
             "the farm's rule for nir, totalNitrogen: from 10 pairs",
             listed.Text("by"),
+            StringComparison.Ordinal
+        );
+        Assert.StartsWith(
+            "Slope and intercept of 10 samples on 5 days against the laboratory, tested at 5 % (r-1, ",
+            listed.Text("reason"),
             StringComparison.Ordinal
         );
         var statement = await StatementAsync("ruled", "rule-nir-totalnitrogen");
@@ -92,6 +101,41 @@ public class RuleAdoptionTests(WebTestHost web) : IClassFixture<WebTestHost>
     }
 
     [DatabaseFact]
+    public async Task Two_jars_entered_five_times_each_are_two_pairs_for_the_rule_and_the_answer_names_the_other_reports()
+    {
+        await FarmAsync("again", Rule);
+        ImportOutcome? outcome = null;
+        for (var time = 1; time <= 5; time++)
+            outcome = await SteppedFarm.ReportAsync(
+                web,
+                "again",
+                1,
+                2,
+                step => 2.4m + (step * 0.075m),
+                applicator: null,
+                time == 1 ? "" : $"-{time}"
+            );
+
+        Assert.Null(outcome!.AdoptedByRule);
+        Assert.Equal(
+            "The rule for nir, totalNitrogen, adopted nothing: 2 pairs so far; the rule needs 10. Samples on 1 day: a test needs 3 days, because samples of one day share an error. Sample on other days. 2 pairs on 1 day: nothing is tested.",
+            Assert.Single(outcome.RuleNotes!)
+        );
+        var pairs = await PairsAsync("again");
+        Assert.Equal(
+            ["r-1-2", "r-1-3", "r-1-4", "r-1-5"],
+            pairs.GetProperty("pairs")[0].GetProperty("furtherReports").EnumerateArray().Select(it => it.GetString())
+        );
+        Assert.Contains(
+            pairs.GetProperty("warnings").EnumerateArray(),
+            it =>
+                it.GetString()!
+                    .StartsWith("Reports of a sample that is known already: r-1-2, ", StringComparison.Ordinal)
+        );
+        Assert.Equal(JsonValueKind.Null, pairs.GetProperty("proposal").ValueKind);
+    }
+
+    [DatabaseFact]
     public async Task An_error_above_the_rules_limit_is_reported_and_ids_of_rules_are_not_for_people()
     {
         await FarmAsync("strict", Rule.Replace("0.3", "0.1", StringComparison.Ordinal));
@@ -122,7 +166,8 @@ public class RuleAdoptionTests(WebTestHost web) : IClassFixture<WebTestHost>
     public async Task Each_reason_why_nothing_is_adopted_is_in_the_pairs_response()
     {
         await FarmAsync("by-chance", Rule);
-        await FarmAsync("beyond", Rule);
+        // Steps 13 to 17 read 5.9 g/L and more; the ten samples cover 2.3 to 5.0.
+        await SteppedFarm.BeginAsync(web, "beyond", Rule, "onApplicator", steps: 17);
         await FarmAsync("far-away", Rule, place: "atPump");
         await FarmAsync("by-hand", Rule);
         using var adopted = await web.Client.PostAsJsonAsync(
@@ -140,20 +185,13 @@ public class RuleAdoptionTests(WebTestHost web) : IClassFixture<WebTestHost>
         );
         Assert.True(adopted.IsSuccessStatusCode, await adopted.Content.ReadAsStringAsync());
 
-        // Up and down around the sensor's own value. Both ends move closer, or they would lie outside the sensor's
-        // range.
-        decimal Chance(int step) =>
-            (SteppedFarm.Read(step) / 1000m)
-            + (
-                step is 1 or 10 ? 0
-                : step % 2 == 0 ? 0.09m
-                : -0.09m
-            );
-        await NothingAsync("by-chance", "No significant slope error or bias.", Chance);
+        // Up and down around the sensor's own value.
+        decimal Chance(int step) => (SteppedFarm.Read(step) / 1000m) + (step % 2 == 0 ? 0.09m : -0.09m);
+        await NothingAsync("by-chance", "No significant slope error or bias on 5 days, at 5 %.", Chance);
         await NothingAsync(
             "beyond",
-            "In these samples the lab value is outside the sensor's range: ",
-            step => step == 1 ? 2.29m : SteppedFarm.Found(step)
+            "29 % of the volume to correct was read outside the sensor's range in the samples, 2.3 to 5 g/L; the rule allows 10 %.",
+            SteppedFarm.Found
         );
         await NothingAsync(
             "far-away",
