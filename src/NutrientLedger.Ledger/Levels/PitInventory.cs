@@ -52,7 +52,7 @@ public sealed record PitInventory(
     public double? ShareFull => FullCubicMetres > 0 ? Latest?.VolumeCubicMetres / FullCubicMetres : null;
 
     /// <summary>
-    /// Makes the inventory from the pit's level hours, the lines of the same time and what was metered between readings.
+    /// Makes the inventory from the pit's level hours, and from the lines and interruptions of the same time.
     /// </summary>
     public static PitInventory Of(
         FarmConfiguration configuration,

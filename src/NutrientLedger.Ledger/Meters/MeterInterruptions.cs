@@ -127,7 +127,7 @@ public static class MeterInterruptions
         return [.. changed.Prepend(sources?.At(between.FromMilliseconds)?.PitId ?? "").Distinct()];
     }
 
-    /// <summary>A run with all decisions applied to its ends. An end that does not count keeps the time as sent.</summary>
+    /// <summary>A run with all decisions applied to its ends. One that does not count keeps its time.</summary>
     private readonly record struct CountedRun(
         long Boot,
         bool IsSingle,

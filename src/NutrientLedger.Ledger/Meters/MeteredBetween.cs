@@ -8,7 +8,7 @@ namespace NutrientLedger.Ledger.Meters;
 /// What ran in interruptions that lie here and in another season, or may be of this pit and another. It counts where it
 /// began.
 /// </param>
-/// <param name="Unknown">How many interruptions there are whose volume is unknown. The volume is then a minimum.</param>
+/// <param name="Unknown">How many interruptions have an unknown volume. With any, the volume is a minimum.</param>
 public sealed record MeteredBetween(long Millilitres, long EitherMillilitres, int Unknown)
 {
     public static readonly MeteredBetween None = new(0, 0, 0);

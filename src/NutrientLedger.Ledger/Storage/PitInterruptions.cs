@@ -15,9 +15,9 @@ internal static class PitInterruptions
         $"{ReconciledPitPeriod.MeterName(applicatorId)} between readings";
 
     /// <summary>
-    /// One flow for each applicator. Nobody knows when in an interruption the volume V ran. A part p of its time lies in
-    /// the period, so p·V counts there, with the variance p·(1 − p)·V²: that of a volume that ran at once at any moment
-    /// (Bernoulli; no other way of running has a larger one). Where all of it lies in the period that is 0.
+    /// One flow for each applicator. Nobody knows when in an interruption the volume V ran. With a part p of its time
+    /// in the period, p·V counts there. Its variance is p·(1 − p)·V², that of a volume that ran at once at any moment
+    /// (Bernoulli; no other way of running has a larger one).
     /// </summary>
     public static IEnumerable<MeasuredVolume> Flows(PitPeriod period) =>
         from between in Drawn(period)

@@ -43,8 +43,8 @@ public sealed record ReconciledDays(
 
     /// <summary>
     /// Reconciles each day and the whole, from what was posted and measured in and around them. Now (milliseconds since
-    /// 1970) must not be before the first day: what has not happened yet is nobody's error. Interruptions are null where
-    /// they are not known.
+    /// 1970) must not be before the first day: what has not happened yet is nobody's error. Interruptions that are not
+    /// known are null.
     /// </summary>
     public static ReconciledDays Of(
         FarmConfiguration configuration,

@@ -129,7 +129,7 @@ public sealed class BetweenReadingsTests : IAsyncLifetime
 
     private static double End(JsonElement end, string property) => end.Number(property);
 
-    /// <summary>Ten readings of boot 2, five minutes after boot 1, with this much more on the meter at their start.</summary>
+    /// <summary>Ten readings of boot 2, five minutes after boot 1. Between them this much ran.</summary>
     private static DecodedMessage Rebooted(SmallFarm farm, long moreMillilitres) =>
         With(
             farm.Spreading(1, 10),
