@@ -27,6 +27,7 @@ public static class WebSetup
         services.AddSingleton<PitRecordImport>();
         services.AddSingleton<LabImport>();
         services.TryAddSingleton<FarmClock>();
+        services.AddSingleton<InterruptionQuery>();
         services.AddSingleton<ReconciliationQuery>();
         services.AddSingleton<FarmQuery>();
         services.AddSingleton<SeasonQuery>();

@@ -61,6 +61,23 @@ public class LivePageTests(WebTestHost web, OpenBrowser browser)
     }
 
     [BrowserFact]
+    public async Task What_ran_while_readings_are_missing_is_shown_until_they_arrive()
+    {
+        using var farm = new SmallFarm("missing");
+        await web.Import.ImportAsync(farm.Path, default);
+        await web.PostAsync(farm.Spreading(1, 10));
+        await web.PostAsync(farm.Spreading(31, 10));
+        await using var watched = await OpenAsync("missing");
+
+        // 210 L are 55.5 US gallons.
+        await watched.ShowsAsync("#elsewhere", "Metered between readings, not placed55\u00a0US\u00a0gal");
+        await watched.ShowsAsync("article:has(h3#pit-tank) .facts", "Metered between readings, not placed55");
+        await web.PostAsync(farm.Spreading(11, 20));
+        await watched.ShowsAsync("#elsewhere", "Metered between readings, not placed0\u00a0US\u00a0gal");
+        Assert.Empty(watched.Complaints);
+    }
+
+    [BrowserFact]
     public async Task Metric_units_are_one_choice_away_and_remembered()
     {
         using var farm = new SmallFarm("metric");

@@ -7,6 +7,7 @@ using NutrientLedger.Hub.Tables;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Queries;
 using NutrientLedger.Web.Queries.Storage;
 using NutrientLedger.Web.Wording;
 using Serilog.Events;
@@ -171,7 +172,10 @@ internal sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         var configurations = app.Services.GetRequiredService<ConfigurationStore>();
         var configuration = (await configurations.ReadAsync(farm, asOf: null, stopping)).Configuration;
         var ledger = await ledgers.ReadAsync(farm, season: null, asOf: null, stopping);
-        SeasonSummary.Print(AnsiConsole.Console, configuration, ledger, units);
+        var interruptions = await app
+            .Services.GetRequiredService<InterruptionQuery>()
+            .NowAsync(farm, configuration, stopping);
+        SeasonSummary.Print(AnsiConsole.Console, configuration, ledger, interruptions, units);
         await PitDays.PrintAsync(
             AnsiConsole.Console,
             app.Services.GetRequiredService<ReconciliationQuery>(),

@@ -46,6 +46,6 @@ internal static class EarlierLedgerReport
             return;
         }
         AnsiConsole.MarkupLineInterpolated($"Ledger at journal position {ledger.Position}:");
-        SeasonSummary.Print(AnsiConsole.Console, configuration, ledger, units);
+        SeasonSummary.Print(AnsiConsole.Console, configuration, ledger, interruptions: null, units);
     }
 }

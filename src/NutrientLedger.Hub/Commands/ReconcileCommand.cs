@@ -46,11 +46,13 @@ internal sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
     {
         await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.ServicesAsync(cancellationToken);
+        var clock = new FarmClock(TimeProvider.System);
         var query = new ReconciliationQuery(
             services.GetRequiredService<ConfigurationStore>(),
             services.GetRequiredService<LedgerReader>(),
             services.GetRequiredService<PitReadings>(),
-            new FarmClock(TimeProvider.System)
+            new InterruptionQuery(services.GetRequiredService<DeviceReader>(), clock),
+            clock
         );
         var (answer, problem) = await query.AskAsync(
             settings.Farm,
@@ -89,6 +91,13 @@ internal sealed class ReconcileCommand : AsyncCommand<ReconcileCommand.Settings>
                 string.Create(
                     CultureInfo.InvariantCulture,
                     $"{whole.StartMillilitres:N0} start + {whole.InMillilitres:N0} in - {whole.OutMillilitres:N0} out - {whole.DrawnByMeterMillilitres:N0} metered - {whole.EndMillilitres:N0} end = {unexplained:N0} mL unexplained"
+                )
+            );
+        if (whole.BetweenReadingsMillilitres > 0)
+            AnsiConsole.WriteLine(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{whole.BetweenReadingsMillilitres:N0} mL of out were metered between readings, not placed"
                 )
             );
         AnsiConsole.WriteLine(ReconciliationResponse.Signs);

@@ -2,6 +2,7 @@ using System.Globalization;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Wording;
 using Spectre.Console;
@@ -11,11 +12,15 @@ namespace NutrientLedger.Hub.Tables;
 /// <summary>Prints a season's amounts field by field, in the order of the farm's configuration.</summary>
 internal static class SeasonSummary
 {
-    /// <summary>Prints one row per field and season with ledger lines, then what belongs to no field.</summary>
+    /// <summary>
+    /// Prints one row per field and season with ledger lines, then what belongs to no field. Interruptions are null as
+    /// of an earlier position.
+    /// </summary>
     public static void Print(
         IAnsiConsole console,
         FarmConfiguration configuration,
         LedgerView ledger,
+        IReadOnlyList<MeterInterruption>? interruptions,
         SummaryUnits units
     )
     {
@@ -70,7 +75,11 @@ internal static class SeasonSummary
             var outside = FieldBalance.OutsideFields(configuration, ledger.Lines, season);
             PrintOutside(console, outside, season, units);
             PrintInZones(console, $"Season {season}, not on any field", outside, units);
+            if (interruptions is not null)
+                PrintBetween(console, MeteredBetween.InSeason(interruptions, season), season, units);
         }
+        if (interruptions is null)
+            console.WriteLine(MeterWording.NotKnown);
         console.WriteLine(
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides."
         );
@@ -90,6 +99,19 @@ internal static class SeasonSummary
         console.WriteLine(
             $"Season {season}, not on any field: {Volume(outside.VolumeCubicMetres)} spread outside, {Volume(outside.DisengagedCubicMetres)} pumped with tool raised, {Volume(outside.NotPlacedCubicMetres)} metered with unknown position, amount unknown: {Plural.Of(outside.UnknownIntervals, "interval")}."
         );
+    }
+
+    private static void PrintBetween(IAnsiConsole console, MeteredBetween between, int season, SummaryUnits units)
+    {
+        var atLeast = between.Unknown > 0 ? "at least " : "";
+        string[] sentences =
+        [
+            $"Season {season}, metered between readings, not placed: {atLeast}{Volume(between.CubicMetres)}.",
+            .. MeterWording.Of(between, Volume),
+        ];
+        console.WriteLine(string.Join(' ', sentences));
+
+        string Volume(double cubicMetres) => $"{Number(cubicMetres * units.VolumePerCubicMetre, "N1")} {units.Volume}";
     }
 
     private static void PrintInZones(IAnsiConsole console, string where, SpreadAmounts spread, SummaryUnits units)

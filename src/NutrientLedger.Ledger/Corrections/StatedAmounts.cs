@@ -7,7 +7,8 @@ namespace NutrientLedger.Ledger.Corrections;
 /// <summary>
 /// What a statement says of some ledger lines under two configurations. Volumes and the masses of nitrogen are exact;
 /// oxides, dry matter and shares are given to nine decimals. At least says that part of the volume, before or after,
-/// came without a content. What was spread inside no-spread zones is left out where it is nothing before and after.
+/// came without a content. What was spread inside no-spread zones is left out where it is nothing before and after. So
+/// is the number of intervals whose volume is unknown; with any, volumes are minimums.
 /// </summary>
 public sealed record StatedAmounts(
     StatedAmount VolumeCubicMetres,
@@ -21,7 +22,8 @@ public sealed record StatedAmounts(
     StatedAmount FlaggedShareOfVolume,
     bool AtLeast,
     [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
-        StatedAmount? InNoSpreadZonesCubicMetres = null
+        StatedAmount? InNoSpreadZonesCubicMetres = null,
+    [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)] StatedAmount? UnknownIntervals = null
 )
 {
     /// <summary>Decimals of what is not exact by nature: a microgram of a kilogram.</summary>
@@ -43,7 +45,8 @@ public sealed record StatedAmounts(
         || K2OKilograms.Differs
         || DryMatterPercent.Differs
         || FlaggedShareOfVolume.Differs
-        || InNoSpreadZonesCubicMetres is { Differs: true };
+        || InNoSpreadZonesCubicMetres is { Differs: true }
+        || UnknownIntervals is { Differs: true };
 
     /// <summary>The same lines, or rebuilt lines, before and after.</summary>
     public static StatedAmounts Of(SpreadAmounts before, SpreadAmounts after)
@@ -61,7 +64,10 @@ public sealed record StatedAmounts(
             IsAtLeast(before) || IsAtLeast(after),
             before.InNoSpreadZones is null && after.InNoSpreadZones is null
                 ? null
-                : Both(amounts => CubicMetres(amounts.InNoSpreadZones?.Sums.VolumeMillilitres ?? 0))
+                : Both(amounts => CubicMetres(amounts.InNoSpreadZones?.Sums.VolumeMillilitres ?? 0)),
+            before.UnknownIntervals == 0 && after.UnknownIntervals == 0
+                ? null
+                : Both(amounts => amounts.UnknownIntervals)
         );
 
         StatedAmount Both(Func<SpreadAmounts, decimal?> of) => new(of(before), of(after));

@@ -16,6 +16,35 @@ public static class StatementCodec
 
     public static string Encode(Statement statement) => JsonSerializer.Serialize(statement, Json);
 
+    /// <summary>
+    /// Whether a statement was kept as this text. One kept before unknown intervals were stated says nothing of them.
+    /// </summary>
+    public static bool IsKeptAs(Statement statement, string text) =>
+        text == Encode(statement)
+        || (
+            !text.Contains("\"unknownIntervals\":", StringComparison.Ordinal)
+            && text == Encode(WithoutUnknown(statement))
+        );
+
     public static Statement Decode(string text) =>
         JsonSerializer.Deserialize<Statement>(text, Json) ?? throw new FormatException("A kept statement is empty.");
+
+    private static Statement WithoutUnknown(Statement statement) =>
+        statement with
+        {
+            Fields =
+            [
+                .. from field in statement.Fields
+                let pits = field.Pits.Select(pit => pit with { Amounts = Without(pit.Amounts) })
+                let known = field with
+                {
+                    Amounts = Without(field.Amounts),
+                    Pits = [.. pits.Where(pit => pit.Amounts.Differ)],
+                }
+                where known.Amounts.Differ || known.Pits.Length > 0
+                select known,
+            ],
+        };
+
+    private static StatedAmounts Without(StatedAmounts amounts) => amounts with { UnknownIntervals = null };
 }

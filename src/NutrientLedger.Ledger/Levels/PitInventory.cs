@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Meters;
 
 namespace NutrientLedger.Ledger.Levels;
 
@@ -27,12 +28,14 @@ public sealed record DrawnByMeter(string ApplicatorId, double CubicMetres, long 
 
 /// <summary>
 /// A pit's stock by its level sensor beside the volume drawn from it by the applicators' meters. The two are measured
-/// and shown separately. The numbers of hours may count more than the levels that are held.
+/// and shown separately. What the meters counted between readings that were received comes on top; it is null as of an
+/// earlier position. The numbers of hours may count more than the levels that are held.
 /// </summary>
 public sealed record PitInventory(
     string PitId,
     ImmutableArray<PitLevel> Levels,
     ImmutableArray<DrawnByMeter> Drawn,
+    MeteredBetween? Between,
     double FullMetres,
     double FullCubicMetres,
     int Hours,
@@ -49,13 +52,14 @@ public sealed record PitInventory(
     public double? ShareFull => FullCubicMetres > 0 ? Latest?.VolumeCubicMetres / FullCubicMetres : null;
 
     /// <summary>
-    /// Makes the inventory from the pit's level hours and the lines of the same time. Both may come in any order.
+    /// Makes the inventory from the pit's level hours, and from the lines and interruptions of the same time.
     /// </summary>
     public static PitInventory Of(
         FarmConfiguration configuration,
         PitRegistered pit,
         IEnumerable<(LevelKey Key, LevelHour Hour)> levels,
-        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines
+        IEnumerable<KeyValuePair<LineKey, LineAmounts>> lines,
+        MeteredBetween? between
     )
     {
         ImmutableArray<PitLevel> series =
@@ -69,6 +73,7 @@ public sealed record PitInventory(
             pit.PitId,
             series,
             [.. DrawnFrom(configuration, pit.PitId, lines)],
+            between,
             pit.FullDepthMillimetres / 1000.0,
             pit.Shape.VolumeCubicMetres(pit.FullDepthMillimetres),
             series.Length,

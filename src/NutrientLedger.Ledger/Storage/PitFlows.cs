@@ -3,7 +3,9 @@ using NutrientLedger.Journal.Storage;
 
 namespace NutrientLedger.Ledger.Storage;
 
-/// <summary>What came into a pit and left it in a period besides what applicators drew by meter.</summary>
+/// <summary>
+/// What came into a pit and left it in a period besides what applicators drew by meter while their readings came.
+/// </summary>
 internal static class PitFlows
 {
     private const long MillilitresInALitre = 1_000;
@@ -59,6 +61,8 @@ internal static class PitFlows
                 transfer.Deviation,
                 PitMeasurement.Transfer
             );
+        foreach (var between in PitInterruptions.Flows(period))
+            yield return between;
         if (PitWeather.Evaporation(period) is { } evaporation)
             yield return evaporation;
     }

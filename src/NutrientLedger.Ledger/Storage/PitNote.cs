@@ -14,6 +14,26 @@ public abstract record PitNote
     /// <summary>In so many intervals the metered volume is unknown; the sum is at least what is stated.</summary>
     public sealed record MeterUnknown(long Intervals) : PitNote;
 
+    /// <summary>
+    /// So many times no reading came for a while, and the totals around it do not show what ran; the sum is at least
+    /// what is stated.
+    /// </summary>
+    public sealed record BetweenUnknown(int Interruptions) : PitNote;
+
+    /// <summary>
+    /// This much was metered between readings that lie on both sides of the period's beginning or end. The part by time
+    /// counts here.
+    /// </summary>
+    public sealed record BetweenSplit(double CubicMetres, double CubicMetresHere) : PitNote;
+
+    /// <summary>
+    /// This much was metered between readings while the source changed. It is in no pit balance.
+    /// </summary>
+    public sealed record BetweenPits(double CubicMetres) : PitNote;
+
+    /// <summary>As of an earlier position nobody knows what meters counted between readings.</summary>
+    public sealed record BetweenNotKnown : PitNote;
+
     /// <summary>No applicator drew by meter.</summary>
     public sealed record NothingDrawn : PitNote;
 

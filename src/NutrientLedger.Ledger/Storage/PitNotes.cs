@@ -13,7 +13,9 @@ internal static class PitNotes
             yield return NoSensor(period, tapeStandsIn: input.Tape is not null);
         if (period.Drawn.Sum(line => line.Value.UnknownIntervals) is > 0 and var unknown)
             yield return new PitNote.MeterUnknown(unknown);
-        if (input.Draws.Length == 0)
+        foreach (var note in Between(period))
+            yield return note;
+        if (input.Draws.Length == 0 && !PitInterruptions.Drawn(period).Any())
             yield return new PitNote.NothingDrawn();
         foreach (var applicator in FromNoPit(period))
             yield return new PitNote.SourceUnknown(applicator);
@@ -36,6 +38,29 @@ internal static class PitNotes
         );
     }
 
+    private static IEnumerable<PitNote> Between(PitPeriod period)
+    {
+        if (period.Interruptions is null)
+            yield return new PitNote.BetweenNotKnown();
+        var ofThisPit = PitInterruptions
+            .Touching(period)
+            .Where(between => between.Pits.Contains(period.Pit.PitId))
+            .ToArray();
+        if (ofThisPit.Count(between => between.Millilitres is null) is > 0 and var unknown)
+            yield return new PitNote.BetweenUnknown(unknown);
+        var split = PitInterruptions
+            .Drawn(period)
+            .Where(between => between.Share(period.From, period.Until) < 1)
+            .ToArray();
+        if (split.Length > 0)
+            yield return new PitNote.BetweenSplit(
+                split.Sum(between => between.Millilitres!.Value) / 1e6,
+                PitInterruptions.Expected(split, period.From, period.Until).Millilitres / 1e6
+            );
+        if (ofThisPit.Where(between => !between.HasOnePit).Sum(between => between.Millilitres) is > 0 and var either)
+            yield return new PitNote.BetweenPits(either / 1e6);
+    }
+
     private static IEnumerable<string> FromNoPit(PitPeriod period) =>
         period
             .Lines.Where(line => line.Key.PitId.Length == 0 && period.Holds(line.Key.HourStartSeconds * 1000))
@@ -43,6 +68,7 @@ internal static class PitNotes
                 line.Value.VolumeMillilitres + line.Value.NotPlacedMillilitres + line.Value.DisengagedMillilitres > 0
             )
             .Select(line => line.Key.ApplicatorId)
+            .Concat(PitInterruptions.FromNoPit(period).Select(between => between.ApplicatorId))
             .Distinct()
             .Order(StringComparer.Ordinal);
 }

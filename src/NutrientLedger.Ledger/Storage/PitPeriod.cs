@@ -2,13 +2,14 @@ using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Ledger.Weather;
 
 namespace NutrientLedger.Ledger.Storage;
 
 /// <summary>
 /// A pit from one moment up to, but not including, another (ms since 1970), with everything that was posted and
-/// measured for it.
+/// measured for it. Interruptions are those of all meters; null where they are not known, as of an earlier position.
 /// </summary>
 public sealed record PitPeriod(
     FarmConfiguration Configuration,
@@ -17,7 +18,8 @@ public sealed record PitPeriod(
     long Until,
     IReadOnlyCollection<KeyValuePair<LineKey, LineAmounts>> Lines,
     CleanedLevels Levels,
-    IReadOnlyCollection<RainTotal> Rain
+    IReadOnlyCollection<RainTotal> Rain,
+    IReadOnlyCollection<MeterInterruption>? Interruptions
 )
 {
     private const double DayMilliseconds = 86_400_000;

@@ -21,7 +21,7 @@ internal static class PitStocks
             : null;
 
     // Tape readings count when all that was drawn by meter was drawn between the first and the last; what ran in before
-    // the one and after the other is added in even measure.
+    // the one and after the other is added in even measure. So is what left between readings of a meter.
     public static MeasuredStock? ByTape(PitPeriod period, long inflowMillilitres)
     {
         var taped = period
@@ -43,10 +43,15 @@ internal static class PitStocks
         // holds.
         var before = (double)inflowMillilitres / Length(period) * (At(taped[0]) - period.From);
         var after = (double)inflowMillilitres / Length(period) * (period.Until - At(taped[^1]));
+        var between = PitInterruptions.Drawn(period).ToArray();
+        var leftBefore = PitInterruptions.Expected(between, period.From, At(taped[0]));
+        var leftAfter = PitInterruptions.Expected(between, At(taped[^1]), period.Until);
+        var deviation = Math.Sqrt(Math.Pow(stock.DeviationMillilitres, 2) + leftBefore.Variance + leftAfter.Variance);
         return stock with
         {
-            StartMillilitres = stock.StartMillilitres - PitFlows.Whole(before),
-            EndMillilitres = stock.EndMillilitres + PitFlows.Whole(after),
+            StartMillilitres = stock.StartMillilitres - PitFlows.Whole(before - leftBefore.Millilitres),
+            EndMillilitres = stock.EndMillilitres + PitFlows.Whole(after - leftAfter.Millilitres),
+            DeviationMillilitres = PitFlows.AtLeastALitre(deviation),
         };
 
         KnownDeviation DeviationOf(LevelTaped tape)

@@ -3,6 +3,7 @@ using NutrientLedger.Agronomy.Storage;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Ledger.Weather;
 
 namespace NutrientLedger.Ledger.Storage;
@@ -42,7 +43,8 @@ public sealed record ReconciledDays(
 
     /// <summary>
     /// Reconciles each day and the whole, from what was posted and measured in and around them. Now (milliseconds since
-    /// 1970) must not be before the first day: what has not happened yet is nobody's error.
+    /// 1970) must not be before the first day: what has not happened yet is nobody's error. Interruptions that are not
+    /// known are null.
     /// </summary>
     public static ReconciledDays Of(
         FarmConfiguration configuration,
@@ -52,7 +54,8 @@ public sealed record ReconciledDays(
         long now,
         IReadOnlyCollection<KeyValuePair<LineKey, LineAmounts>> lines,
         CleanedLevels levels,
-        IReadOnlyCollection<RainTotal> rain
+        IReadOnlyCollection<RainTotal> rain,
+        IReadOnlyCollection<MeterInterruption>? interruptions
     )
     {
         var calendar = configuration.Calendar!;
@@ -69,6 +72,8 @@ public sealed record ReconciledDays(
         return new([.. days], new(Statement(start, stop), stop <= now), Math.Min(stop, now));
 
         ReconciledPitPeriod Statement(long begins, long ends) =>
-            ReconciledPitPeriod.Of(new(configuration, pit, begins, Math.Min(ends, now), lines, levels, rain));
+            ReconciledPitPeriod.Of(
+                new(configuration, pit, begins, Math.Min(ends, now), lines, levels, rain, interruptions)
+            );
     }
 }

@@ -70,6 +70,15 @@ public sealed record ReconciledPitPeriod(
         );
 
     /// <summary>
+    /// What the meters counted from this pit between readings that were received, in mL: a part of the outflow.
+    /// </summary>
+    public long BetweenReadingsMillilitres => PitInterruptions.Flows(Period).Sum(flow => flow.Millilitres);
+
+    /// <summary>The same without a recorded source, in m³: it is in no pit balance.</summary>
+    public double BetweenFromNoPitCubicMetres =>
+        PitInterruptions.Expected(PitInterruptions.FromNoPit(Period), Period.From, Period.Until).Millilitres / 1e6;
+
+    /// <summary>
     /// The stretch in which the level moved furthest while nothing was drawn; null when it never moved by more than
     /// inflow, evaporation and chance explain.
     /// </summary>

@@ -1,5 +1,7 @@
 using Npgsql;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Spreading;
+using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Gaps;
@@ -59,6 +61,27 @@ public sealed class DeviceReader(NpgsqlDataSource source)
                 [.. gaps[(device.EquipmentId, device.Stream)]],
                 device.ClockLagMilliseconds is { } lag ? TimeSpan.FromMilliseconds(-lag) : null
             )),
+        ];
+    }
+
+    /// <summary>
+    /// What was received of every applicator's meter: all runs of consecutive numbers, with the readings at their ends.
+    /// </summary>
+    public async Task<IReadOnlyList<ReceivedRun>> RunsAsync(string farmId, CancellationToken cancellationToken)
+    {
+        var rows = await ReceivedRangeRows.OfStreamAsync(source, farmId, TelemetryStream.Spread, cancellationToken);
+        return
+        [
+            .. from row in rows
+            from run in row.Row.ToRangeSet<SpreadReading>().Ranges
+            select new ReceivedRun(
+                row.Key.EquipmentId,
+                row.Key.Boot,
+                run.FirstSeq,
+                run.LastSeq,
+                run.First.Reading,
+                run.Last.Reading
+            ),
         ];
     }
 

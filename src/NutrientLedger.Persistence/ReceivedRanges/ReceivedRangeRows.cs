@@ -94,6 +94,22 @@ internal static class ReceivedRangeRows
         return await ReadAsync(command, cancellationToken);
     }
 
+    /// <summary>The rows of one stream of a farm, in no order.</summary>
+    public static async Task<List<(SequenceKey Key, ReceivedRangeRow Row)>> OfStreamAsync(
+        NpgsqlDataSource source,
+        string farmId,
+        TelemetryStream stream,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            $"select {Key}, {Content} from {Table} where farm = $1 and stream = $2",
+            farmId,
+            new SequenceKey(farmId, "", stream, 0).StreamName
+        );
+        return await ReadAsync(command, cancellationToken);
+    }
+
     /// <summary>How many gaps all farms have, and how many readings are missing in them.</summary>
     public static async Task<(long Gaps, long Readings)> CountGapsAsync(
         NpgsqlDataSource source,

@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Routing;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Levels;
 using NutrientLedger.Ledger.Lines;
+using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Ledger.Posting;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Storage;
@@ -32,6 +33,7 @@ internal static class PitEndpoints
         RequestedFarm requested,
         SeasonQuery seasons,
         SheetQuery sheets,
+        InterruptionQuery meters,
         CancellationToken cancellationToken
     )
     {
@@ -39,7 +41,9 @@ internal static class PitEndpoints
         if (result.IsProblem)
             return result.Problem;
         var snapshot = result.Value;
-        var pits = await sheets.PitsAsync(snapshot, requested.AsOf, cancellationToken);
+        var (configuration, position) = (requested.Configuration, requested.AsOf);
+        var interruptions = await meters.AskAsync(farm, configuration, position, cancellationToken);
+        var pits = await sheets.PitsAsync(snapshot, interruptions, position, cancellationToken);
         return TypedResults.Ok(new PitList(farm, snapshot.Season, snapshot.View.Position, pits));
     }
 
@@ -51,6 +55,7 @@ internal static class PitEndpoints
         string? asOf,
         RequestedFarm requested,
         LedgerReader ledgers,
+        InterruptionQuery meters,
         CancellationToken cancellationToken
     )
     {
@@ -63,7 +68,14 @@ internal static class PitEndpoints
         var (first, last, position) = (QueryParameters.Moment(from), QueryParameters.Moment(to), requested.AsOf);
         var levels = await ledgers.LevelsAsync(farm, pit, first, last, position, cancellationToken);
         var view = await ledgers.LinesAsync(farm, Seasons(configuration, first, last), position, cancellationToken);
-        var inventory = PitInventory.Of(configuration, known, levels, LinesInTime.Between(view.Lines, first, last));
+        var interruptions = await meters.AskAsync(farm, configuration, position, cancellationToken);
+        var inventory = PitInventory.Of(
+            configuration,
+            known,
+            levels,
+            LinesInTime.Between(view.Lines, first, last),
+            interruptions is null ? null : MeteredBetween.FromPit(interruptions, pit, first, last)
+        );
         return TypedResults.Ok(
             new InventoryResponse(
                 farm,

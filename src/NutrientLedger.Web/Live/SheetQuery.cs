@@ -1,5 +1,6 @@
 using NutrientLedger.Ledger.Fields;
 using NutrientLedger.Ledger.Levels;
+using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Contracts.Storage;
@@ -16,7 +17,8 @@ internal sealed class SheetQuery(
     SeasonQuery seasons,
     LedgerReader ledgers,
     PitLevelReader pitLevels,
-    DeviceReader deviceReader
+    DeviceReader deviceReader,
+    InterruptionQuery meters
 )
 {
     public async Task<Result<SheetResponse>> SheetAsync(
@@ -34,6 +36,8 @@ internal sealed class SheetQuery(
         var snapshot = result.Value;
         var configuration = snapshot.Configuration;
         var devices = await deviceReader.DevicesAsync(farm, cancellationToken);
+        // After the lines: what was posted meanwhile is then missing for a moment, but never counted twice.
+        var interruptions = await meters.NowAsync(farm, configuration, cancellationToken);
         var elsewhere = FieldBalance.OutsideFields(snapshot.Configuration, snapshot.View.Lines, snapshot.Season);
         return new SheetResponse(
             farm,
@@ -44,21 +48,25 @@ internal sealed class SheetQuery(
             snapshot.View.Position,
             snapshot.At.Version,
             [.. configuration.Fields.Select(field => FieldMapping.Balance(snapshot, field))],
-            await PitsAsync(snapshot, asOf: null, cancellationToken),
+            await PitsAsync(snapshot, interruptions, asOf: null, cancellationToken),
             new(
                 elsewhere.VolumeCubicMetres,
                 elsewhere.NotPlacedCubicMetres,
                 elsewhere.DisengagedCubicMetres,
                 elsewhere.UnknownIntervals,
+                InterruptionMapping.Sum(MeteredBetween.InSeason(interruptions, snapshot.Season))!,
                 FieldMapping.InNoSpreadZones(elsewhere)
             ),
-            [.. devices.Select(device => DeviceMapping.Device(device, configuration))]
+            [.. devices.Select(device => DeviceMapping.Device(device, interruptions))]
         );
     }
 
-    /// <summary>The pits with their newest levels and the volumes drawn in the season.</summary>
+    /// <summary>
+    /// The pits with their newest levels and the volumes drawn in the season. Interruptions are null as of a position.
+    /// </summary>
     public async Task<IReadOnlyList<PitResponse>> PitsAsync(
         FarmLines snapshot,
+        IReadOnlyList<MeterInterruption>? interruptions,
         long? asOf,
         CancellationToken cancellationToken
     )
@@ -76,7 +84,10 @@ internal sealed class SheetQuery(
                     ? await ledgers.LevelsAsync(snapshot.FarmId, pit.PitId, null, null, asOf, cancellationToken)
                 : summary is null ? []
                 : [(summary.NewestKey, summary.Newest)];
-            var inventory = PitInventory.Of(snapshot.Configuration, pit, levels, drawn);
+            var between = interruptions is null
+                ? null
+                : MeteredBetween.FromPit(interruptions, pit.PitId, snapshot.Season);
+            var inventory = PitInventory.Of(snapshot.Configuration, pit, levels, drawn, between);
             if (summary is not null)
                 inventory = inventory with { Hours = summary.Hours, HoursOutsideShape = summary.HoursOutsideShape };
             pits.Add(PitMapping.Pit(pit, inventory, snapshot.View.UnpostedBatches));

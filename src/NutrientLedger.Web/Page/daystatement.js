@@ -36,7 +36,8 @@ export function showDayStatement(statement, whole, at, day) {
   const parts = [
     ["Start", whole.startMillilitres],
     ["+ brought in", whole.inMillilitres],
-    ["− taken out (hand records)", whole.outMillilitres],
+    ["− taken out (hand records)", whole.outMillilitres - whole.betweenReadingsMillilitres],
+    ["− metered between readings, not placed", whole.betweenReadingsMillilitres],
     ["− drawn (meter)", whole.drawnByMeterMillilitres],
     ["− end", whole.endMillilitres],
     ["= unexplained", whole.unexplainedMillilitres],

@@ -1,3 +1,4 @@
+import { sayBetween } from "./elsewhere.js";
 import { makeGauge, setGauge } from "./gauge.js";
 import { copy, facts, keyed, setAttribute, setOptional, setText, slots } from "./patch.js";
 import { sayMoment } from "./times.js";
@@ -40,5 +41,6 @@ function patchPit({ slot, gauge }, pit) {
     ["Full at", `${say("volume", pit.fullVolumeCubicMetres)} at ${say("length", pit.fullDepthMetres)}`],
     ["Level", known ? `${say("length", pit.levelMetres)}, ${sayMoment(pit.levelMeasuredAt)}` : null],
     ["Drawn this season, by meter", say("volume", pit.drawnByMeterCubicMetres)],
+    ["Metered between readings, not placed", pit.betweenReadings && sayBetween(pit.betweenReadings)],
   ]);
 }

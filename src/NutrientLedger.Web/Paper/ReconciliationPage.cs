@@ -148,6 +148,7 @@ internal static class ReconciliationPage
             ("Spread outside fields", Volume(whole.OutsideFieldsCubicMetres)),
             ("Pumped with tool raised", Volume(whole.DisengagedCubicMetres)),
             ("Metered, position unknown", Volume(whole.NotPlacedCubicMetres)),
+            ("Metered between readings, not placed", Volume(whole.BetweenReadingsMillilitres / 1e6)),
             ("Metered, source pit unknown", Volume(whole.MeteredFromNoPitCubicMetres)),
             ("Levels used", Text($"{whole.LevelsKept:N0}")),
             ("Levels excluded (waves, foam, dropouts)", Text($"{whole.LevelsExcluded:N0}")),

@@ -49,7 +49,7 @@ internal static class StatementPage
             page.Note(NoSpreadZoneWording.Caution);
         return page.Foot(
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides.",
-            "Amounts are season totals up to this correction, from all data received by then. Values are rounded; the statement's JSON has exact ones."
+            "Amounts are season totals up to this correction, from all data received by then. What meters counted between readings is not posted and not in them. Values are rounded; the statement's JSON has exact ones."
         );
     }
 
@@ -83,6 +83,8 @@ internal static class StatementPage
     )
     {
         page.Table(title, Columns, Rows(amounts, available, units), numberColumns: 3);
+        if (amounts.UnknownIntervals is not null)
+            page.Note("Volumes are minimums: in some intervals the meter does not show what ran.");
         if (amounts.AtLeast)
             page.Note("Nutrients are minimums: part of the volume has no measured content.");
     }
@@ -103,6 +105,8 @@ internal static class StatementPage
                 amounts.NotPlacedCubicMetres,
                 units.VolumeOf
             );
+        if (amounts.UnknownIntervals is { } unknown)
+            yield return Row("intervals of unknown volume", unknown, Count);
         yield return Row($"total N, {units.Mass}", amounts.TotalNitrogenKilograms, units.MassOf);
         yield return Row($"ammonium N, {units.Mass}", amounts.AmmoniumNitrogenKilograms, units.MassOf);
         yield return Row($"P2O5, {units.Mass}", amounts.P2O5Kilograms, units.MassOf);
@@ -116,6 +120,8 @@ internal static class StatementPage
             DisplayUnits.PercentOf
         );
     }
+
+    private static string Count(decimal? number) => number?.ToString("N0", CultureInfo.InvariantCulture) ?? "–";
 
     // Sums below zero, of noise or by a calibration, are kept for adding up and printed as 0.
     private static string[] Row(string name, StatedAmount amount, Func<decimal?, string> format)

@@ -1,5 +1,5 @@
-using NutrientLedger.Ledger.Configuration;
-using NutrientLedger.Ledger.Readings;
+using NutrientLedger.Journal;
+using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Web.Contracts.Readings;
@@ -14,11 +14,16 @@ internal static class DeviceMapping
 
     private const double MillilitresPerCubicMetre = 1e6;
 
-    public static DeviceResponse Device(DeviceState device, FarmConfiguration configuration)
+    public static DeviceResponse Device(DeviceState device, IEnumerable<MeterInterruption> interruptions)
     {
+        var metered = interruptions
+            .Where(between => between.IsGap && between.ApplicatorId == device.EquipmentId)
+            .ToDictionary(between => (between.Before.Boot, between.Before.Seq), between => between.Millilitres);
         var volumes = device
             .OpenGaps.Select(gap =>
-                MissedVolume.Millilitres(configuration, device.EquipmentId, Mark(gap.Before), Mark(gap.After))
+                device.Stream == TelemetryStream.Spread
+                    ? metered.GetValueOrDefault((gap.Numbers.Boot, gap.Numbers.FirstSeq - 1))
+                    : null
             )
             .ToList();
         return new(
@@ -33,7 +38,7 @@ internal static class DeviceMapping
             device.LeftOut.Values,
             device.Gaps.Sum(gap => gap.Count),
             device.OpenGaps.Count,
-            CubicMetres(MissedVolume.Sum(volumes)),
+            volumes.Exists(volume => volume is not null) ? CubicMetres(volumes.Sum()) : null,
             [.. device.OpenGaps.Zip(volumes, Gap).Take(GapsNamed)],
             device.ClockAhead?.TotalSeconds
         );
@@ -50,9 +55,6 @@ internal static class DeviceMapping
             gap.After?.MeasuredAt,
             CubicMetres(millilitres)
         );
-
-    private static MeterMark? Mark(GapSide? side) =>
-        side is { } reading ? new(reading.MeasuredAt, reading.TotalMillilitres) : null;
 
     private static double? CubicMetres(long? millilitres) => millilitres / MillilitresPerCubicMetre;
 }

@@ -18,8 +18,19 @@ internal static class PitNoteWording
                     + Instead(unknown.TapeStandsIn),
             PitNote.MeterUnknown unknown => string.Create(
                 CultureInfo.InvariantCulture,
-                $"In {unknown.Intervals} intervals the metered amount is unknown; metered volume is at least this much."
+                $"In {Plural.Of(unknown.Intervals, "interval")} the metered amount is unknown; metered volume is at least this much."
             ),
+            PitNote.BetweenUnknown unknown =>
+                $"No readings came for a while: {Plural.Of(unknown.Interruptions, "time")}. What the meter counted meanwhile is unknown; what left the pit is at least this much.",
+            PitNote.BetweenSplit split => string.Create(
+                CultureInfo.InvariantCulture,
+                $"{split.CubicMetres:N3} m³ were metered between readings on both sides of the period's beginning or end; by time, {split.CubicMetresHere:N3} m³ count here, and the error includes that."
+            ),
+            PitNote.BetweenPits pits => string.Create(
+                CultureInfo.InvariantCulture,
+                $"{pits.CubicMetres:N3} m³ were metered between readings while the source changed; they may have come from this pit and are in no pit balance."
+            ),
+            PitNote.BetweenNotKnown => MeterWording.NotKnown,
             PitNote.NothingDrawn => "Nothing was drawn by meter.",
             PitNote.SourceUnknown unknown =>
                 $"{unknown.ApplicatorId} ran in this period without a recorded source pit; give it a source from an earlier time (\"sources\" in the farm file), else it is in no pit balance.",
@@ -30,14 +41,17 @@ internal static class PitNoteWording
             _ => throw new ArgumentOutOfRangeException(nameof(note), note, "An unknown note."),
         };
 
-    /// <summary>What is wrong with the levels of a pit; null when nothing is.</summary>
-    public static string? Of(PitInventory inventory) =>
-        inventory.HoursOutsideShape == 0
-            ? null
-            : string.Create(
+    /// <summary>What is wrong with the levels of a pit, and what is unknown of its draws.</summary>
+    public static IEnumerable<string> Of(PitInventory inventory)
+    {
+        if (inventory.HoursOutsideShape > 0)
+            yield return string.Create(
                 CultureInfo.InvariantCulture,
                 $"In {inventory.HoursOutsideShape} of {Plural.Of(inventory.Hours, "hour")} a level lay outside the pit's shape; check the sensor and the registered shape."
             );
+        if (inventory.Drawn.Sum(drawn => drawn.UnknownIntervals) is > 0 and var unknown)
+            yield return Of(new PitNote.MeterUnknown(unknown));
+    }
 
     private static string Instead(bool tapeStandsIn) =>
         tapeStandsIn

@@ -60,11 +60,13 @@ internal sealed class PostedLedger : IAsyncDisposable
     /// </summary>
     public async Task<IReadOnlyList<ReconciledDayResponse>> DrawnDaysAsync(string pit)
     {
+        var clock = new FarmClock(TimeProvider.System);
         var query = new ReconciliationQuery(
             services.GetRequiredService<ConfigurationStore>(),
             services.GetRequiredService<LedgerReader>(),
             services.GetRequiredService<PitReadings>(),
-            new FarmClock(TimeProvider.System)
+            new InterruptionQuery(services.GetRequiredService<DeviceReader>(), clock),
+            clock
         );
         var (answer, problem) = await query.AskAsync(
             Farm,

@@ -13,6 +13,7 @@ using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Persistence.Verification;
 using NutrientLedger.Web;
 using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Live;
 using NutrientLedger.Web.Queries;
 
 namespace NutrientLedger.Integration.Tests.Hosts;
@@ -40,6 +41,9 @@ public sealed class WebTestHost : IAsyncLifetime
     public LabImport Lab => Service<LabImport>();
 
     public LedgerReader Ledgers => Service<LedgerReader>();
+
+    /// <summary>What the live page shows.</summary>
+    internal SheetQuery Sheets => Service<SheetQuery>();
 
     public ConfigurationStore Configurations => Service<ConfigurationStore>();
 

@@ -99,6 +99,16 @@ internal static class Some
             (configuration, @event) => configuration.With(@event)
         );
 
+    /// <summary>A reading in the middle of the western field, with a total in mL and nothing else.</summary>
+    public static SpreadReading DragLineReading(long atMilliseconds, long? total) =>
+        new(
+            atMilliseconds,
+            Corner.LatitudeE7 + SideE7 / 2,
+            Corner.LongitudeE7 + SideE7 / 2,
+            Engaged: true,
+            TotalMillilitres: total
+        );
+
     public static SpreadingMeasured Batch(
         IEnumerable<SpreadReading> readings,
         long firstSeq = 1,

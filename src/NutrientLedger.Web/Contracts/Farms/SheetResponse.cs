@@ -24,7 +24,8 @@ internal sealed record SheetResponse(
 );
 
 /// <summary>
-/// Metered volumes of a season that are on no field. InNoSpreadZones is the part of them spread inside no-spread zones;
+/// Metered volumes of a season that are on no field. NotPlaced is of readings that were posted; BetweenReadings is not
+/// posted and comes on top. InNoSpreadZones is the part of them spread inside no-spread zones;
 /// null when there is none.
 /// </summary>
 internal sealed record ElsewhereResponse(
@@ -32,5 +33,6 @@ internal sealed record ElsewhereResponse(
     double NotPlacedCubicMetres,
     double DisengagedCubicMetres,
     long UnknownIntervals,
+    BetweenReadingsResponse BetweenReadings,
     NoSpreadZonesResponse? InNoSpreadZones
 );

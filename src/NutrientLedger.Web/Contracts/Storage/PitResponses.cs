@@ -1,3 +1,5 @@
+using NutrientLedger.Web.Contracts.Readings;
+
 namespace NutrientLedger.Web.Contracts.Storage;
 
 /// <summary>The pits of a farm with their newest levels, and what was drawn in one season.</summary>
@@ -5,7 +7,8 @@ internal sealed record PitList(string Farm, int? Season, long Position, IReadOnl
 
 /// <summary>
 /// A pit: its content by its newest level and shape, and what the applicators' meters drew from it. The two are
-/// measured and shown separately. Without a level the content is unknown.
+/// measured and shown separately. Without a level the content is unknown. What meters counted between readings comes on
+/// top; it is null as of an earlier position.
 /// </summary>
 internal sealed record PitResponse(
     string Pit,
@@ -18,6 +21,7 @@ internal sealed record PitResponse(
     double? ShareFull,
     double DrawnByMeterCubicMetres,
     IReadOnlyList<DrawnResponse> Drawn,
+    BetweenReadingsResponse? BetweenReadings,
     string? Note
 );
 

@@ -64,7 +64,8 @@ public sealed record ReconciledDayResponse(
 /// Unexplained = start + in − out − drawn − end, in whole mL, with all measurements, their best estimates and the test
 /// of all in words. DrawnDownByFilter is how much more the sensor shows as drawn because some levels are excluded.
 /// MeteredFromNoPit is what the farm's meters counted without a recorded pit; it is in no pit's sum. IdleFinding
-/// reports an unexpected level change while nothing was drawn.
+/// reports an unexpected level change while nothing was drawn. BetweenReadings is the part of Out that meters counted
+/// between readings that were received: metered, not placed.
 /// </summary>
 public sealed record ReconciledPeriodResponse(
     string Verdict,
@@ -90,7 +91,8 @@ public sealed record ReconciledPeriodResponse(
     string Test,
     long? DrawnDownByFilterMillilitres,
     double MeteredFromNoPitCubicMetres,
-    string? IdleFinding
+    string? IdleFinding,
+    long BetweenReadingsMillilitres
 );
 
 /// <summary>

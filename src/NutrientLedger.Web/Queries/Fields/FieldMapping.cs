@@ -70,6 +70,10 @@ internal static class FieldMapping
             farm.View.IsBeingCorrected,
             [
                 .. UnpostedWording.Of(farm.View.UnpostedBatches),
+                .. MeterWording.OfUnknown(
+                    farm.View.Lines.Where(line => line.Key.Season == farm.Season)
+                        .Sum(line => line.Value.UnknownIntervals)
+                ),
                 .. balance.Notes.Select(note => InWords(note, balance)),
                 .. CorrectionNotes(farm),
             ]

@@ -26,9 +26,10 @@ internal static class PitMapping
                     drawn.UnknownIntervals
                 )),
             ],
-            string.Join(' ', [.. UnpostedWording.Of(unpostedBatches), PitNoteWording.Of(inventory)])
+            InterruptionMapping.Sum(inventory.Between),
+            string.Join(' ', [.. UnpostedWording.Of(unpostedBatches), .. PitNoteWording.Of(inventory)])
                 is { Length: > 0 } note
-                ? note.Trim()
+                ? note
                 : null
         );
 

@@ -90,8 +90,9 @@ internal static class ReconciliationMapping
             [.. UnpostedWording.Of(unpostedBatches), .. statement.Notes.Select(PitNoteWording.Of)],
             whole.IsOver ? PitFinding.Test(statement.Reconciliation) : NotTested,
             statement.DrawnDownByFilterMillilitres,
-            statement.FromNoPit.MeteredCubicMetres,
-            IdleFinding(whole)
+            statement.FromNoPit.MeteredCubicMetres + statement.BetweenFromNoPitCubicMetres,
+            IdleFinding(whole),
+            statement.BetweenReadingsMillilitres
         );
     }
 

@@ -13,6 +13,7 @@ public sealed class ReconciliationQuery(
     ConfigurationStore configurations,
     LedgerReader ledgers,
     PitReadings readings,
+    InterruptionQuery meters,
     FarmClock clock
 )
 {
@@ -76,7 +77,18 @@ public sealed class ReconciliationQuery(
             await readings.LevelsAsync(farmId, configuration, pitId, early, late, asOf, cancellationToken)
         );
         var rain = await readings.RainAsync(farmId, configuration, early, late, asOf, cancellationToken);
-        var reconciled = ReconciledDays.Of(configuration, pit, first, end, now, [.. view.Lines], levels, rain);
+        var interruptions = await meters.AskAsync(farmId, configuration, asOf, cancellationToken);
+        var reconciled = ReconciledDays.Of(
+            configuration,
+            pit,
+            first,
+            end,
+            now,
+            [.. view.Lines],
+            levels,
+            rain,
+            interruptions
+        );
         return (
             new(
                 farmId,

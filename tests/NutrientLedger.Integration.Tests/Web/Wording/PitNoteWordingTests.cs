@@ -17,6 +17,12 @@ public class PitNoteWordingTests
             { new PitNote.LevelUnknown(true, false, true), "of the period's beginning. The tape" },
             { new PitNote.LevelUnknown(false, true, true), "of the period's end. The tape" },
             { new PitNote.MeterUnknown(3), "In 3 intervals" },
+            { new PitNote.MeterUnknown(1), "In 1 interval the metered amount" },
+            { new PitNote.BetweenUnknown(2), "No readings came for a while: 2 times." },
+            { new PitNote.BetweenSplit(1_040.6, 20.3), "1,040.600 m³ were metered between readings on both sides" },
+            { new PitNote.BetweenSplit(40.6, 20.3), "by time, 20.300 m³ count here" },
+            { new PitNote.BetweenPits(40.6), "40.600 m³ were metered between readings while the source changed" },
+            { new PitNote.BetweenNotKnown(), "known only for now, not as of an earlier position" },
             { new PitNote.NothingDrawn(), "Nothing was drawn by meter." },
             { new PitNote.SourceUnknown("line"), "line ran in this period without a recorded source pit" },
             { new PitNote.EvaporationAssumedZero(), "Evaporation was not measured" },
@@ -52,16 +58,17 @@ public class PitNoteWordingTests
             "tank",
             [],
             [],
+            Between: null,
             FullMetres: 3,
             FullCubicMetres: 100,
             Hours: 9,
             HoursOutsideShape: 0
         );
 
-        Assert.Null(PitNoteWording.Of(inside));
+        Assert.Empty(PitNoteWording.Of(inside));
         Assert.StartsWith(
             "In 2 of 9 hours a level lay outside the pit's shape",
-            PitNoteWording.Of(inside with { HoursOutsideShape = 2 }),
+            Assert.Single(PitNoteWording.Of(inside with { HoursOutsideShape = 2 })),
             StringComparison.Ordinal
         );
     }

@@ -124,7 +124,8 @@ public class PitInventoryTests
             configuration,
             configuration.Pit(Some.Pit)!,
             accumulator.Levels.Select(level => (level.Key, level.Value)),
-            accumulator.Lines
+            accumulator.Lines,
+            between: null
         );
     }
 }

@@ -72,6 +72,7 @@ internal sealed class InventedDay(Random random)
                 Midnight.AddDays(1).ToUnixTimeMilliseconds(),
                 [.. Lines()],
                 levels,
+                [],
                 []
             )
         );

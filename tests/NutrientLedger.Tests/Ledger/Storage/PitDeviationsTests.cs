@@ -131,6 +131,6 @@ public class PitDeviationsTests
         );
         var (start, end) = (configuration.Calendar!.StartOf(day), configuration.Calendar.StartOf(day.AddDays(1)));
         var levels = CleanedLevels.Of([new(start, 3_000), new(end, 3_000)]);
-        return ReconciledPitPeriod.Of(new(configuration, Pit, start, end, [], levels, [])).Reconciliation.Input;
+        return ReconciledPitPeriod.Of(new(configuration, Pit, start, end, [], levels, [], [])).Reconciliation.Input;
     }
 }

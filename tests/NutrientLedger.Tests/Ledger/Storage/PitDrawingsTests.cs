@@ -53,7 +53,7 @@ public class PitDrawingsTests
     private static MeasuredDraw Drawing(params KeyValuePair<LineKey, LineAmounts>[] lines)
     {
         var (start, end) = (Midnight.ToUnixTimeMilliseconds(), Midnight.AddDays(1).ToUnixTimeMilliseconds());
-        var period = new PitPeriod(Farm, Pit, start, end, lines, CleanedLevels.Of([]), []);
+        var period = new PitPeriod(Farm, Pit, start, end, lines, CleanedLevels.Of([]), [], []);
         return Assert.Single(ReconciledPitPeriod.Of(period).Reconciliation.Input.Draws);
     }
 

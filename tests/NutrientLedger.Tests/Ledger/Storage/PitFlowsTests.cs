@@ -210,6 +210,6 @@ public class PitFlowsTests
         );
         var (start, end) = (At(0).ToUnixTimeMilliseconds(), At(24 * days).ToUnixTimeMilliseconds());
         var levels = CleanedLevels.Of([new(start, 3_000), new(end, 3_000)]);
-        return ReconciledPitPeriod.Of(new(configuration, Pit, start, end, [], levels, rain));
+        return ReconciledPitPeriod.Of(new(configuration, Pit, start, end, [], levels, rain, []));
     }
 }

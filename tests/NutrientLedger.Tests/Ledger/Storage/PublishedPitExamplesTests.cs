@@ -157,6 +157,6 @@ public class PublishedPitExamplesTests
         );
         var (start, end) = (Begin.ToUnixTimeMilliseconds(), Begin.AddDays(days).ToUnixTimeMilliseconds());
         var levels = CleanedLevels.Of(Readings(start, startFeet).Concat(Readings(end, endFeet)));
-        return ReconciledPitPeriod.Of(new(configuration, pit, start, end, [], levels, []));
+        return ReconciledPitPeriod.Of(new(configuration, pit, start, end, [], levels, [], []));
     }
 }

@@ -78,7 +78,7 @@ public class ReconciledDaysTests
     [Fact]
     public void A_pit_that_cannot_be_checked_has_no_chance()
     {
-        var pit = ReconciledDays.Of(Farm, Pit, First, First.AddDays(1), End, [], CleanedLevels.Of([]), []);
+        var pit = ReconciledDays.Of(Farm, Pit, First, First.AddDays(1), End, [], CleanedLevels.Of([]), [], []);
 
         Assert.Equal(PitClosure.CannotTell, pit.Whole.Closure);
         Assert.Null(pit.Whole.Chance);
@@ -123,6 +123,7 @@ public class ReconciledDaysTests
                 new(Next, 3_400),
                 new(End, 3_800),
             ]),
+            [],
             []
         );
 }

@@ -241,6 +241,7 @@ public class ReconciledPitPeriodTests
                 end,
                 line is { } one ? [one] : [],
                 CleanedLevels.Of(levels ?? [new(start, 3_000), new(end, 2_471)]),
+                [],
                 []
             )
         );
