@@ -3,7 +3,9 @@ using NutrientLedger.Integration.Tests.Hosts;
 
 namespace NutrientLedger.Integration.Tests.Faults.Campaign;
 
-/// <summary>Two hubs as processes on one database, each with its own broker. Either may be killed at any moment.</summary>
+/// <summary>
+/// Two hubs as processes on one database, each with its own broker. Either may be killed at any moment.
+/// </summary>
 internal sealed class CampaignHubs(string connectionString) : IAsyncDisposable
 {
     private readonly HubProcess?[] hubs = new HubProcess?[2];
@@ -46,6 +48,27 @@ internal sealed class CampaignHubs(string connectionString) : IAsyncDisposable
             """
         );
         await command.ExecuteScalarAsync();
+    }
+
+    /// <summary>What each hub says of its health, and the end of what it printed.</summary>
+    public async Task<string> StateAsync()
+    {
+        var said = new List<string>();
+        using var client = new HttpClient { Timeout = TimeSpan.FromSeconds(10) };
+        for (var hub = 0; hub < hubs.Length; hub++)
+            try
+            {
+                said.Add($"Hub {hub}: {await client.GetStringAsync(new Uri(Address(hub), "health/ready"))}");
+            }
+            catch (Exception e) when (e is HttpRequestException or TaskCanceledException)
+            {
+                said.Add($"Hub {hub}: {e.Message}");
+            }
+            finally
+            {
+                said.AddRange(hubs[hub]!.Output.Split('\n')[^Math.Min(40, hubs[hub]!.Output.Split('\n').Length)..]);
+            }
+        return string.Join('\n', said);
     }
 
     public async ValueTask DisposeAsync()

@@ -32,6 +32,7 @@ public sealed class CampaignTests(TestDatabase database, ITestOutputHelper outpu
             }
             catch (Exception e)
             {
+                output.WriteLine(await hubs.StateAsync());
                 throw new InvalidOperationException(
                     $"Repeat it with: {CampaignSeed.Command(seed + i)}\n{e.Message}",
                     e

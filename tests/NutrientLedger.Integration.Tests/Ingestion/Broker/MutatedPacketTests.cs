@@ -7,8 +7,8 @@ using Xunit.Abstractions;
 namespace NutrientLedger.Integration.Tests.Ingestion.Broker;
 
 /// <summary>
-/// Goal: whatever bytes a connection sends in place of MQTT packets, the broker's memory stays flat and other devices are
-/// served meanwhile. Method: sound packets are mutated at random, a few to a connection.
+/// Goal: whatever bytes a connection sends in place of MQTT packets, the broker's memory stays flat and other devices
+/// are served meanwhile. Method: sound packets are mutated at random, a few to a connection.
 /// </summary>
 public sealed class MutatedPacketTests(ITestOutputHelper output)
 {
