@@ -6,8 +6,10 @@ using NutrientLedger.Persistence.Database;
 namespace NutrientLedger.Persistence.Projections;
 
 /// <summary>
-/// Posts an event page again at once when its farm's row has moved on meanwhile: a replay or another hub was first.
-/// Marten takes this for a failure and would pause for some seconds.
+/// Lets posting go on where Marten would wait or stop. A farm's row that has moved on meanwhile is no failure: a replay
+/// or another hub was first, and the event page is posted again at once. Where Marten finds its own note of progress
+/// moved, it stops for good, also in a hub that leads again later. Such a posting is taken out, and Marten starts it
+/// anew where this hub leads.
 /// </summary>
 internal sealed class PostingResumption(Marten.Events.Daemon.Coordination.IProjectionCoordinator projections)
     : IHostedService,
@@ -32,18 +34,11 @@ internal sealed class PostingResumption(Marten.Events.Daemon.Coordination.IProje
     /// <inheritdoc/>
     public void OnNext(ShardState value)
     {
+        var daemon = projections.DaemonForMainDatabase();
         if (value is { Action: ShardAction.Paused, Exception: { } error } && DatabaseErrors.IsMovedRow(error))
-            _ = Task.Run(async () =>
-            {
-                try
-                {
-                    await projections.DaemonForMainDatabase().StartAgentAsync(value.ShardName, CancellationToken.None);
-                }
-                catch (Exception)
-                {
-                    // Marten starts it again by itself after its pause.
-                }
-            });
+            Try(() => daemon.StartAgentAsync(value.ShardName, CancellationToken.None));
+        else if (value is { Action: ShardAction.Stopped, Exception: not null })
+            Try(() => daemon.StopAgentAsync(value.ShardName));
     }
 
     /// <inheritdoc/>
@@ -51,4 +46,17 @@ internal sealed class PostingResumption(Marten.Events.Daemon.Coordination.IProje
 
     /// <inheritdoc/>
     public void OnCompleted() { }
+
+    private static void Try(Func<Task> step) =>
+        _ = Task.Run(async () =>
+        {
+            try
+            {
+                await step();
+            }
+            catch (Exception)
+            {
+                // Marten tries by itself after its pause.
+            }
+        });
 }

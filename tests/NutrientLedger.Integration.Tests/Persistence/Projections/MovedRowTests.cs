@@ -63,6 +63,29 @@ public sealed class MovedRowTests(TestDatabase database, ITestOutputHelper outpu
         Assert.InRange(slowest, TimeSpan.Zero, MartensPause);
     }
 
+    // Two hubs that both take themselves for the leader, after connections were cut, leave it like this.
+    [DatabaseFact]
+    public async Task Posting_goes_on_when_another_hub_has_moved_the_note_of_progress()
+    {
+        await database.EmptyAsync();
+        await using var hub = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await hub.RecordAsync(Some.Farm, Some.ConfigurationEvents());
+        await hub.AppendAsync(Some.Message(1, 10));
+        await hub.PostedAsync();
+        await database.RunAsync(
+            "update journal.mt_event_progression set last_seq_id = last_seq_id - 1 where name = 'Ledger:All'"
+        );
+
+        await hub.AppendAsync(Some.Message(11, 20));
+        await hub.PostedAsync();
+
+        Assert.Equal(
+            19 * 30_000,
+            (await hub.ReadAsync()).Lines.Values.Sum(line => line.VolumeMillilitres + line.DisengagedMillilitres)
+        );
+        Assert.Empty((await hub.AuditAsync()).Findings);
+    }
+
     private Task WaitsAsync(string command) =>
         PersistenceTestHost.UntilAsync(() =>
             database.ReadAsync<bool>(
