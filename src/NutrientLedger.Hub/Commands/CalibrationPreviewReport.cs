@@ -24,7 +24,8 @@ internal static class CalibrationPreviewReport
     {
         var calibrations = new CalibrationPreview(
             services.GetRequiredService<ConfigurationStore>(),
-            services.GetRequiredService<LedgerReader>()
+            services.GetRequiredService<LedgerReader>(),
+            services.GetRequiredService<SampleReader>()
         );
         var (preview, problems) = await calibrations.OfFileAsync(farm, path, cancellationToken);
         foreach (var problem in problems)
@@ -46,6 +47,8 @@ internal static class CalibrationPreviewReport
             AnsiConsole.WriteLine($"{names}: adopting would change nothing.");
         else
             AnsiConsole.Write(ChangeTable.Of($"{farm}: changes if {names} is adopted", preview.Changes, units));
+        foreach (var warning in preview.Warnings)
+            AnsiConsole.WriteLine(warning);
         AnsiConsole.WriteLine($"Ledger at journal position {preview.Position}. Nothing was stored.");
         return true;
     }

@@ -12,7 +12,7 @@ using NutrientLedger.Web.Queries.Sampling;
 namespace NutrientLedger.Web.Commands;
 
 /// <summary>Reports what calibrations would change if adopted. Stores nothing.</summary>
-public sealed class CalibrationPreview(ConfigurationStore configurations, LedgerReader ledgers)
+public sealed class CalibrationPreview(ConfigurationStore configurations, LedgerReader ledgers, SampleReader samples)
 {
     /// <summary>What the calibrations of a file would change together, or all errors of the file.</summary>
     public async Task<(CalibrationsPreviewResponse? Preview, IReadOnlyList<ImportProblem> Problems)> OfFileAsync(
@@ -31,7 +31,13 @@ public sealed class CalibrationPreview(ConfigurationStore configurations, Ledger
             return (null, ImportAttempts.WithProblems(farmId, file.Problems).Problems);
         var after = events.Aggregate(at.Configuration, (configuration, @event) => configuration.With(@event));
         var (position, changes) = await ChangesAsync(at, events, after, cancellationToken);
-        return (new(farmId, [.. events.Select(@event => @event.CalibrationId)], position, changes), []);
+        var warnings = new List<string>();
+        foreach (var @event in events)
+        {
+            var own = await Pairing.WarningsAsync(samples, farmId, at.Configuration, @event, cancellationToken);
+            warnings.AddRange(own.Select(warning => $"{@event.CalibrationId}: {warning}"));
+        }
+        return (new(farmId, [.. events.Select(@event => @event.CalibrationId)], position, changes, warnings), []);
     }
 
     /// <summary>

@@ -65,12 +65,16 @@ public sealed record CorrectionResponse(
     IReadOnlyList<string> Warnings
 );
 
-/// <summary>What the calibrations of a file would change together if adopted in order. Nothing is stored.</summary>
+/// <summary>
+/// What the calibrations of a file would change together if adopted in order, with the warnings of each. Nothing is
+/// stored.
+/// </summary>
 public sealed record CalibrationsPreviewResponse(
     string Farm,
     IReadOnlyList<string> Calibrations,
     long Position,
-    IReadOnlyList<ChangeResponse> Changes
+    IReadOnlyList<ChangeResponse> Changes,
+    IReadOnlyList<string> Warnings
 );
 
 /// <summary>One field (null for outside all fields), season and pit, before and after.</summary>
