@@ -22,6 +22,20 @@ internal static class ImportReport
         );
         foreach (var adopted in outcome.AdoptedByRule ?? [])
             AnsiConsole.MarkupLineInterpolated($"The farm's rule adopted calibration {adopted}. You can withdraw it.");
+        if (outcome is FarmImportOutcome farm)
+            PrintMissing(farm);
         return outcome.Problems.Count == 0;
+    }
+
+    private static void PrintMissing(FarmImportOutcome farm)
+    {
+        if (farm.Withdrawn.Count > 0)
+            AnsiConsole.WriteLine("Taken back, because it is not in the file:");
+        if (farm.NotInFile.Count > 0)
+            AnsiConsole.MarkupLineInterpolated(
+                $"[yellow]Not in the file and still in force: {Plural.Of(farm.NotInFile.Count, "entry", "entries")}. To take all of this back, import with --withdraw \"why\" --by \"who\".[/]"
+            );
+        foreach (var entry in farm.Withdrawn.Concat(farm.NotInFile))
+            AnsiConsole.MarkupLineInterpolated($"  {entry}");
     }
 }
