@@ -36,7 +36,8 @@ app.Configure(hub =>
             import
                 .AddCommand<ImportFarmCommand>("farm")
                 .WithDescription("Imports a farm file with its GeoJSON fields. Repeats are ignored.")
-                .WithExample("import", "farm", "demo-streams/larch-hollow.json");
+                .WithExample("import", "farm", "demo-streams/larch-hollow.json")
+                .WithExample("import", "farm", "my-farm.json", "--withdraw", "wrong machine", "--by", "Ada Ash");
             import
                 .AddCommand<ImportRecordsCommand>("records")
                 .WithDescription("Imports hand records of pits, all or none. Repeats are ignored.")

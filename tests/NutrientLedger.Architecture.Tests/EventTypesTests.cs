@@ -31,6 +31,7 @@ public partial class EventTypesTests
             [typeof(NoSpreadZoneRegistered)] = ("no_spread_zone_registered", Rebuild, FarmFile, "noSpreadZones"),
             [typeof(NutrientPlanSet)] = ("nutrient_plan_set", Nothing, FarmFile, "plans"),
             [typeof(AvailabilitySetChosen)] = ("availability_set_chosen", Nothing, FarmFile, "availability"),
+            [typeof(EntryWithdrawn)] = ("entry_withdrawn", Rebuild, Withdrawal, "withdraw"),
             [typeof(PitRegistered)] = ("pit_registered", Nothing, FarmFile, "pits"),
             [typeof(SourceChanged)] = ("source_changed", Rebuild, FarmFile, "sources"),
             [typeof(ApplicatorRegistered)] = ("applicator_registered", Rebuild, FarmFile, "applicators"),
@@ -105,9 +106,7 @@ public partial class EventTypesTests
     [Fact]
     public void Events_of_a_farm_file_have_a_key_so_that_importing_again_adds_nothing() =>
         Assert.All(
-            StoredEventsTests
-                .ExamplesOf(FarmFile)
-                .Where(example => example is not (FieldRegistered or BoundaryRedrawn)),
+            StoredEventsTests.ExamplesOf(FarmFile),
             example => Assert.NotNull(EventTypes.Of(example).KeyOf(example))
         );
 

@@ -59,6 +59,12 @@ public class StoredEventsTests
         ["boundary_redrawn.json"] = new BoundaryRedrawn("west", WithPond, new(2026, 3, 1), "Hedge moved"),
         ["no_spread_zone_registered.json"] = Zone,
         ["no_spread_zone_registered.ended.json"] = Zone with { ValidTo = new(2026, 9, 1) },
+        ["entry_withdrawn.json"] = new EntryWithdrawn(
+            "sensor_mounted",
+            "nir-1 2026-04-14T15:00:00.5000000Z",
+            "Never sat on that machine",
+            "Ada Ash"
+        ),
         ["nutrient_plan_set.json"] = new NutrientPlanSet(
             "west",
             2026,

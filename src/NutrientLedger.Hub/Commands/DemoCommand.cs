@@ -120,7 +120,7 @@ internal sealed class DemoCommand : AsyncCommand<DemoCommand.Settings>
         using var file = JsonDocument.Parse(await File.ReadAllBytesAsync(farmFile, cancellationToken));
         return file.RootElement.GetProperty("farm").GetProperty("id").GetString() is { } farm && known.Contains(farm)
             ? farm
-            : await ImportFarmCommand.ImportAsync(services, farmFile, cancellationToken);
+            : await ImportFarmCommand.ImportAsync(services, farmFile, withdrawal: null, cancellationToken);
     }
 
     private static async Task<int> PlayLiveAsync(

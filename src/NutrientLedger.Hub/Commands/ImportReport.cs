@@ -24,6 +24,20 @@ internal static class ImportReport
             AnsiConsole.MarkupLineInterpolated($"The farm's rule adopted calibration {adopted}. You can withdraw it.");
         foreach (var note in outcome.RuleNotes ?? [])
             AnsiConsole.MarkupLineInterpolated($"{note}");
+        if (outcome is FarmImportOutcome farm)
+            PrintMissing(farm);
         return outcome.Problems.Count == 0;
+    }
+
+    private static void PrintMissing(FarmImportOutcome farm)
+    {
+        if (farm.Withdrawn.Count > 0)
+            AnsiConsole.WriteLine("Taken back, because it is not in the file:");
+        if (farm.NotInFile.Count > 0)
+            AnsiConsole.MarkupLineInterpolated(
+                $"[yellow]Not in the file and still in force: {Plural.Of(farm.NotInFile.Count, "entry", "entries")}. To take all of this back, import with --withdraw \"why\" --by \"who\".[/]"
+            );
+        foreach (var entry in farm.Withdrawn.Concat(farm.NotInFile))
+            AnsiConsole.MarkupLineInterpolated($"  {entry}");
     }
 }

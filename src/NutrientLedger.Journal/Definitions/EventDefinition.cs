@@ -34,9 +34,10 @@ public abstract class EventDefinition(string storedName, EventSource source)
     public abstract string? SubjectOf(IJournalEvent @event);
 
     /// <summary>
-    /// What the event answers. Of two events with equal keys the later one holds. Null where each event stands alone.
+    /// What the event answers. Of two events with equal keys only the later one counts. Null where each event stands
+    /// alone.
     /// </summary>
-    public abstract object? KeyOf(IJournalEvent @event);
+    public abstract EntryKey? KeyOf(IJournalEvent @event);
 
     /// <summary>The stored bytes of an event. The chain hash covers them.</summary>
     public abstract byte[] Encode(IJournalEvent @event);
@@ -55,8 +56,8 @@ public class EventDefinition<TEvent>(string storedName, EventSource source) : Ev
     /// <summary>The id of what one event is about.</summary>
     public Func<TEvent, string?> Subject { get; init; } = _ => null;
 
-    /// <summary>What one event answers, within its type.</summary>
-    public Func<TEvent, object>? Key { get; init; }
+    /// <summary>What one event answers within its type, by <see cref="EntryKey.TextOf"/>.</summary>
+    public Func<TEvent, string>? Key { get; init; }
 
     public override Type Type => typeof(TEvent);
 
@@ -64,7 +65,8 @@ public class EventDefinition<TEvent>(string storedName, EventSource source) : Ev
 
     public override string? SubjectOf(IJournalEvent @event) => Subject((TEvent)@event);
 
-    public override object? KeyOf(IJournalEvent @event) => Key is { } key ? (StoredName, key((TEvent)@event)) : null;
+    public override EntryKey? KeyOf(IJournalEvent @event) =>
+        Key is { } key ? new EntryKey(StoredName, key((TEvent)@event)) : null;
 
     public override byte[] Encode(IJournalEvent @event) =>
         JsonSerializer.SerializeToUtf8Bytes((TEvent)@event, EventJson.Options);

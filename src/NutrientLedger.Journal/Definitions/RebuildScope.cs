@@ -38,6 +38,9 @@ public abstract record RebuildScope
     /// </summary>
     public sealed record Evaluation(DateTimeOffset From, DateTimeOffset? Before) : RebuildScope;
 
-    /// <summary>What earlier events of the farm changed. They are now withdrawn or replaced.</summary>
+    /// <summary>
+    /// What earlier decisions changed that are now withdrawn or replaced. Entries of a farm file need none: a
+    /// correction sees by itself which of them no longer count.
+    /// </summary>
     public sealed record SameAs(Func<IJournalEvent, bool> IsReplaced) : RebuildScope;
 }

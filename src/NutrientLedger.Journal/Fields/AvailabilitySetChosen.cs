@@ -21,7 +21,7 @@ public sealed record AvailabilitySetChosen(
         {
             Changes = EventChanges.Nothing,
             Subject = choice => choice.SetId,
-            Key = choice => choice.FromSeason,
+            Key = choice => EntryKey.TextOf(choice.FromSeason),
         };
 
     public bool Equals(AvailabilitySetChosen? other) =>

@@ -12,5 +12,6 @@ public sealed record BoundaryRedrawn(string FieldId, Boundary Boundary, DateOnly
         {
             Scope = redrawn => [new RebuildScope.GroundOf(redrawn.FieldId, redrawn.ValidFrom)],
             Subject = redrawn => redrawn.FieldId,
+            Key = redrawn => EntryKey.TextOf(redrawn.FieldId, redrawn.ValidFrom),
         };
 }

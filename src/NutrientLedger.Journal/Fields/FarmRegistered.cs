@@ -17,5 +17,5 @@ public sealed record FarmRegistered(
 ) : IDefinedEvent<FarmRegistered>
 {
     public static EventDefinition<FarmRegistered> Definition { get; } =
-        new("farm_registered", new(EventRoute.FarmFile, "farm")) { Key = _ => "farm" };
+        new("farm_registered", new(EventRoute.FarmFile, "farm")) { Key = _ => EntryKey.TextOf("farm") };
 }

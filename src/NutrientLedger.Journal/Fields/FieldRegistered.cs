@@ -12,5 +12,6 @@ public sealed record FieldRegistered(string FieldId, string Name, Boundary Bound
         {
             Scope = field => [new RebuildScope.GroundOf(field.FieldId, field.ValidFrom)],
             Subject = field => field.FieldId,
+            Key = field => EntryKey.TextOf(field.FieldId, field.ValidFrom),
         };
 }

@@ -19,14 +19,8 @@ public sealed record NoSpreadZoneRegistered(
     public static EventDefinition<NoSpreadZoneRegistered> Definition { get; } =
         new("no_spread_zone_registered", new(EventRoute.FarmFile, "noSpreadZones"))
         {
-            Scope = zone =>
-                [
-                    new RebuildScope.GroundWithin(zone.Boundary, zone.ValidFrom),
-                    new RebuildScope.SameAs(@event =>
-                        @event is NoSpreadZoneRegistered earlier && earlier.ZoneId == zone.ZoneId
-                    ),
-                ],
+            Scope = zone => [new RebuildScope.GroundWithin(zone.Boundary, zone.ValidFrom)],
             Subject = zone => zone.ZoneId,
-            Key = zone => zone.ZoneId,
+            Key = zone => EntryKey.TextOf(zone.ZoneId),
         };
 }

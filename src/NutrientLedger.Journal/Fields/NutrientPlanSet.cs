@@ -33,6 +33,6 @@ public sealed record NutrientPlanSet(
         {
             Changes = EventChanges.Nothing,
             Subject = plan => plan.FieldId,
-            Key = plan => (plan.FieldId, plan.Season),
+            Key = plan => EntryKey.TextOf(plan.FieldId, plan.Season),
         };
 }

@@ -55,7 +55,7 @@ public sealed record ReadingLimitsSet(
         {
             Scope = limits => [new RebuildScope.WorkOf(limits.EquipmentId, limits.ValidFrom)],
             Subject = limits => limits.EquipmentId,
-            Key = limits => (limits.EquipmentId, limits.ValidFrom),
+            Key = limits => EntryKey.TextOf(limits.EquipmentId, limits.ValidFrom),
         };
 
     public bool Equals(ReadingLimitsSet? other) =>

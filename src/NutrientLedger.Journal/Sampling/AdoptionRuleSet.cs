@@ -15,6 +15,6 @@ public sealed record AdoptionRuleSet(string SensorId, Analyte Analyte, bool IsOn
         {
             Changes = EventChanges.Nothing,
             Subject = rule => rule.SensorId,
-            Key = rule => (rule.SensorId, rule.Analyte),
+            Key = rule => EntryKey.TextOf(rule.SensorId, rule.Analyte),
         };
 }

@@ -40,6 +40,6 @@ public sealed record ApplicatorRegistered(
         {
             Scope = applicator => [new RebuildScope.WorkOf(applicator.ApplicatorId, DateTimeOffset.MinValue)],
             Subject = applicator => applicator.ApplicatorId,
-            Key = applicator => applicator.ApplicatorId,
+            Key = applicator => EntryKey.TextOf(applicator.ApplicatorId),
         };
 }

@@ -39,6 +39,6 @@ public sealed record SensorMounted(
                         : new RebuildScope.WorkOf(sensor.EquipmentId, sensor.ValidFrom),
                 ],
             Subject = sensor => sensor.SensorId,
-            Key = sensor => (sensor.SensorId, sensor.ValidFrom),
+            Key = sensor => EntryKey.TextOf(sensor.SensorId, sensor.ValidFrom),
         };
 }

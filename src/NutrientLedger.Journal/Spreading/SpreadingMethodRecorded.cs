@@ -38,6 +38,6 @@ public sealed record SpreadingMethodRecorded(
         {
             Changes = EventChanges.Nothing,
             Subject = method => method.ApplicatorId,
-            Key = method => (method.ApplicatorId, method.FieldId, method.ValidFrom),
+            Key = method => EntryKey.TextOf(method.ApplicatorId, method.FieldId, method.ValidFrom),
         };
 }

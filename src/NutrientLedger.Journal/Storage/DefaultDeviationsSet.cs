@@ -50,7 +50,7 @@ public sealed record DefaultDeviationsSet(string? PitId, DateOnly ValidFrom, Imm
         {
             Changes = EventChanges.Nothing,
             Subject = deviations => deviations.PitId,
-            Key = deviations => (deviations.PitId, deviations.ValidFrom),
+            Key = deviations => EntryKey.TextOf(deviations.PitId, deviations.ValidFrom),
         };
 
     public bool Equals(DefaultDeviationsSet? other) =>

@@ -14,6 +14,6 @@ public sealed record PitRegistered(string PitId, string Name, PitShape Shape, in
         {
             Changes = EventChanges.Nothing,
             Subject = pit => pit.PitId,
-            Key = pit => pit.PitId,
+            Key = pit => EntryKey.TextOf(pit.PitId),
         };
 }

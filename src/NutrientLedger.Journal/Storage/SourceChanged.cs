@@ -11,6 +11,6 @@ public sealed record SourceChanged(string ApplicatorId, string PitId, DateTimeOf
         {
             Scope = source => [new RebuildScope.WorkOf(source.ApplicatorId, source.ValidFrom)],
             Subject = source => source.ApplicatorId,
-            Key = source => (source.ApplicatorId, source.ValidFrom),
+            Key = source => EntryKey.TextOf(source.ApplicatorId, source.ValidFrom),
         };
 }

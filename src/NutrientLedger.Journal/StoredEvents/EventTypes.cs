@@ -24,6 +24,7 @@ public static class EventTypes
         Of<NoSpreadZoneRegistered>(),
         Of<NutrientPlanSet>(),
         Of<AvailabilitySetChosen>(),
+        Of<EntryWithdrawn>(),
         Of<PitRegistered>(),
         Of<SourceChanged>(),
         Of<ApplicatorRegistered>(),

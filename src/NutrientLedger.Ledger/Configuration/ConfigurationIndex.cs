@@ -9,12 +9,14 @@ using NutrientLedger.Journal.Storage;
 namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
-/// The events of a configuration, indexed: by id the one recorded last, by moment a timeline for each key.
+/// The events of a configuration that count, indexed: by id, and by moment a timeline for each machine or pit.
 /// </summary>
 internal sealed class ConfigurationIndex
 {
-    public ConfigurationIndex(IReadOnlyCollection<IJournalEvent> events)
+    public ConfigurationIndex(IEnumerable<IJournalEvent> recorded)
     {
+        InForce = new(recorded);
+        IReadOnlyCollection<IJournalEvent> events = InForce.Events;
         Farm = events.OfType<FarmRegistered>().LastOrDefault();
         Calendar = Farm is null ? null : new(Farm);
         Fields = Calendar is null ? Sorted<RegisteredField>([]) : FieldsOf(events, Calendar);
@@ -31,7 +33,7 @@ internal sealed class ConfigurationIndex
             events.OfType<AvailabilitySetChosen>().Select(choice => ((long)choice.FromSeason, ChosenSet.Of(choice)))
         );
         Sources = Timelines(events.OfType<SourceChanged>(), source => source.ApplicatorId, source => source.ValidFrom);
-        // In journal order. Of mountings at the same moment the later one counts.
+        // No import leaves two sensors in one place at the same moment. In older journals the later one counts.
         var mounted = events.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
@@ -48,6 +50,8 @@ internal sealed class ConfigurationIndex
             limits => limits.ValidFrom
         );
     }
+
+    public EntriesInForce InForce { get; }
 
     public FarmRegistered? Farm { get; }
 
@@ -135,7 +139,9 @@ internal sealed class ConfigurationIndex
     )
         where T : class =>
         Sorted(
+            // Two moments can lie in one millisecond.
             recorded
+                .OrderBy(validFrom)
                 .GroupBy(key, what => (Milliseconds(validFrom(what)), what))
                 .Select(same => KeyValuePair.Create(same.Key, new Timeline<T>(same)))
         );

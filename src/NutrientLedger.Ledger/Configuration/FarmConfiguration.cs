@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Sampling;
@@ -11,8 +12,9 @@ namespace NutrientLedger.Ledger.Configuration;
 
 /// <summary>
 /// All the configuration events of one farm, folded into what was in force when: farm, fields, pits, applicators,
-/// sensors, sources, methods, plans and availability sets. Immutable: a new event makes a new configuration. Moments
-/// are milliseconds since 1970 (UTC).
+/// sensors, sources, methods, plans and availability sets. Entries of the farm file that were corrected under the same
+/// key or withdrawn count nowhere. Immutable: a new event makes a new configuration. Moments are milliseconds since
+/// 1970 (UTC).
 /// </summary>
 public sealed class FarmConfiguration
 {
@@ -43,11 +45,11 @@ public sealed class FarmConfiguration
     /// <summary>The plan in force for each field and season.</summary>
     public IEnumerable<NutrientPlanSet> Plans => Index.Plans.Values;
 
-    /// <summary>Every mounting of a sensor, in the order of the journal.</summary>
-    public IEnumerable<SensorMounted> Sensors => events.OfType<SensorMounted>();
+    /// <summary>Every mounting of a sensor that counts, in the order of the journal.</summary>
+    public IEnumerable<SensorMounted> Sensors => Recorded<SensorMounted>();
 
-    /// <summary>Every change of source, in the order of the journal.</summary>
-    public IEnumerable<SourceChanged> Sources => events.OfType<SourceChanged>();
+    /// <summary>Every change of source that counts, in the order of the journal.</summary>
+    public IEnumerable<SourceChanged> Sources => Recorded<SourceChanged>();
 
     /// <summary>Every void that was made and not withdrawn, in the order of the journal.</summary>
     public IEnumerable<ReadingsVoided> Voids => Index.Voids;
@@ -56,18 +58,23 @@ public sealed class FarmConfiguration
     /// Every decision about readings with a questionable time, in the order of the journal. Of several about a reading
     /// the last one holds.
     /// </summary>
-    public IEnumerable<QuestionableTimeDecided> TimeDecisions => events.OfType<QuestionableTimeDecided>();
+    public IEnumerable<QuestionableTimeDecided> TimeDecisions => Recorded<QuestionableTimeDecided>();
 
-    /// <summary>Everything of one kind that was ever recorded, in the order of the journal.</summary>
+    /// <summary>
+    /// Everything of one kind that was ever recorded, in the order of the journal. Of entries of the farm file those
+    /// that count.
+    /// </summary>
     public IEnumerable<T> Recorded<T>()
-        where T : IJournalEvent => events.OfType<T>();
+        where T : IJournalEvent => Index.InForce.Events.OfType<T>();
+
+    /// <summary>The entries of the farm file that count.</summary>
+    public IReadOnlyDictionary<EntryKey, IJournalEvent> Entries => Index.InForce.ByKey;
 
     /// <summary>The calibrations that were adopted and not withdrawn.</summary>
     public Calibrations Calibrations => Index.Calibrations;
 
     /// <summary>The rule in force for each sensor and analyte that has one, off or on.</summary>
-    public IEnumerable<AdoptionRuleSet> AdoptionRules =>
-        events.OfType<AdoptionRuleSet>().GroupBy(rule => (rule.SensorId, rule.Analyte)).Select(same => same.Last());
+    public IEnumerable<AdoptionRuleSet> AdoptionRules => Recorded<AdoptionRuleSet>();
 
     /// <summary>All laboratory reports, superseded ones too.</summary>
     public LabReports LabReports => Index.LabReports;
@@ -80,7 +87,7 @@ public sealed class FarmConfiguration
 
     /// <summary>The rule by which calibrations of a sensor's analyte are adopted without a person.</summary>
     public AdoptionRuleSet? AdoptionRule(string sensorId, Analyte analyte) =>
-        events.OfType<AdoptionRuleSet>().LastOrDefault(rule => rule.SensorId == sensorId && rule.Analyte == analyte);
+        AdoptionRules.LastOrDefault(rule => rule.SensorId == sensorId && rule.Analyte == analyte);
 
     public RegisteredField? Field(string fieldId) => Index.Fields.GetValueOrDefault(fieldId);
 
@@ -129,13 +136,15 @@ public sealed class FarmConfiguration
     public ChosenSet? Availability(int season) => Index.Availability.At(season);
 
     /// <summary>
-    /// How an applicator spread on a field at a moment. The latest record for all fields or for this one.
+    /// How an applicator spread on a field at a moment. The latest record for all fields or for this one. Of two from
+    /// the same moment it is the one for this field.
     /// </summary>
     public SpreadingMethodRecorded? Method(string applicatorId, string fieldId, long milliseconds) =>
         Index
             .Methods[applicatorId]
             .Where(method => method.FieldId is null || method.FieldId == fieldId)
             .Where(method => ConfigurationIndex.Milliseconds(method.ValidFrom) <= milliseconds)
-            .OrderBy(method => ConfigurationIndex.Milliseconds(method.ValidFrom))
+            .OrderBy(method => method.ValidFrom)
+            .ThenBy(method => method.FieldId is not null)
             .LastOrDefault();
 }

@@ -52,6 +52,7 @@ public sealed record StatementCause(
             QuestionableTimeDecided decided => (decided.By, decided.Reason),
             BoundaryRedrawn redrawn => (null, redrawn.Reason),
             NoSpreadZoneRegistered zone => (null, zone.Reason),
+            EntryWithdrawn withdrawn => (withdrawn.By, withdrawn.Reason),
             _ => (null, null),
         };
 

@@ -11,7 +11,8 @@ public readonly record struct MeasuredSpan(long From, long To);
 
 /// <summary>
 /// What configuration events change of what is posted: the partitions to post again, and the seasons whose balances can
-/// differ. Posting these partitions alone gives the same ledger as posting everything.
+/// differ. An entry of the farm file that they replaced or withdrew changes what it changed before. Posting these
+/// partitions alone gives the same ledger as posting everything.
 /// </summary>
 public sealed class Correction
 {
@@ -23,7 +24,7 @@ public sealed class Correction
     public Correction(IEnumerable<IJournalEvent> events, FarmConfiguration before, FarmConfiguration after)
     {
         (this.before, this.after) = (before, after);
-        scopes = [.. events.SelectMany(Scopes)];
+        scopes = [.. events.Concat(NoLongerInForce).SelectMany(Scopes)];
     }
 
     /// <summary>The readings it concerns, by their numbers. Where they lie in time stands in the journal.</summary>
@@ -95,6 +96,11 @@ public sealed class Correction
 
     private bool ConcernsEverything =>
         before.Calendar is null || after.Calendar is null || scopes.Any(scope => scope is RebuildScope.Everything);
+
+    private IEnumerable<IJournalEvent> NoLongerInForce =>
+        before
+            .Entries.Where(entry => !ReferenceEquals(after.Entries.GetValueOrDefault(entry.Key), entry.Value))
+            .Select(entry => entry.Value);
 
     private IEnumerable<RebuildScope> Scopes(IJournalEvent @event) =>
         EventTypes.Of(@event) is { Changes: EventChanges.Rebuild or EventChanges.Evaluation } type

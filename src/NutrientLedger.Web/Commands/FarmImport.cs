@@ -9,31 +9,46 @@ namespace NutrientLedger.Web.Commands;
 public sealed class FarmImport(ConfigurationStore configurations)
 {
     /// <summary>Imports the farm file at a path. Importing the same file again records nothing.</summary>
-    public Task<ImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
-        ImportAttempts.TryAsync(() => ImportOnceAsync(path, cancellationToken));
+    public Task<FarmImportOutcome> ImportAsync(string path, CancellationToken cancellationToken) =>
+        ImportAsync(path, withdrawal: null, cancellationToken);
 
-    private async Task<ImportOutcome> ImportOnceAsync(string path, CancellationToken cancellationToken)
+    /// <summary>The same, and takes back entries that are not in the file, if a withdrawal is given.</summary>
+    public Task<FarmImportOutcome> ImportAsync(
+        string path,
+        Withdrawal? withdrawal,
+        CancellationToken cancellationToken
+    ) => ImportAttempts.TryAsync(() => ImportOnceAsync(path, withdrawal, cancellationToken));
+
+    private async Task<FarmImportOutcome> ImportOnceAsync(
+        string path,
+        Withdrawal? withdrawal,
+        CancellationToken cancellationToken
+    )
     {
         var file = await FarmFile.ReadAsync(path, cancellationToken);
         if (file.Content is not { } content)
-            return new("", 0, 0, ImportAttempts.Limited(file.Problems));
-        var configuration =
+            return Rejected("", file);
+        var known =
             content.FarmId.Length == 0
                 ? new ConfigurationSnapshot("", FarmConfiguration.Empty, 0, [])
                 : await configurations.ReadAsync(content.FarmId, null, cancellationToken);
+        var edit = new FarmEdit(content, known.Configuration, withdrawal);
         if (file.FieldProblems is { } fieldProblems)
-            new FieldOverlaps(configuration, content.Fields).Report(fieldProblems);
+            new FieldOverlaps(edit.Kept, content.Fields).Report(fieldProblems);
         // With errors in the file, differences would be guesses.
-        var comparison = file.Problems.Count > 0 ? null : new ConfigurationComparison(file, content, configuration);
-        if (comparison is null || file.Problems.Count > 0)
-            return new(content.FarmId, 0, 0, ImportAttempts.Limited(file.Problems));
-        if (comparison.Events.Count > 0)
-            await configurations.RecordAsync(
-                content.FarmId,
-                configuration.Version,
-                comparison.Events,
-                cancellationToken
-            );
-        return new(content.FarmId, comparison.Events.Count, comparison.Unchanged, []);
+        if (file.Problems.Count == 0)
+            edit.Compare(file.FarmProblems, file.FieldProblems!);
+        if (file.Problems.Count > 0)
+            return Rejected(content.FarmId, file);
+        await configurations.RecordAsync(
+            content.FarmId,
+            known.Version,
+            [.. edit.Events, .. edit.Withdrawals],
+            cancellationToken
+        );
+        return new(content.FarmId, edit.Events.Count, edit.Unchanged, [], edit.NotInFile, edit.WithdrawnInWords);
     }
+
+    private static FarmImportOutcome Rejected(string farmId, FarmFile file) =>
+        new(farmId, 0, 0, ImportAttempts.Limited(file.Problems), [], []);
 }

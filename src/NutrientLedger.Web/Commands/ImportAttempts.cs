@@ -14,7 +14,8 @@ internal static class ImportAttempts
 
     private const int ProblemsMax = 100;
 
-    public static async Task<ImportOutcome> TryAsync(Func<Task<ImportOutcome>> once)
+    public static async Task<TOutcome> TryAsync<TOutcome>(Func<Task<TOutcome>> once)
+        where TOutcome : ImportOutcome
     {
         for (var attempt = 1; ; attempt++)
             try

@@ -17,7 +17,9 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
     private const double PartsPerMillionOfAPercent = 10_000;
 
     /// <summary>The description in one sentence.</summary>
-    public string Of(IJournalEvent @event) =>
+    /// <param name="event">The correcting event.</param>
+    /// <param name="replaced">The entry of the farm file that no longer counts, if it replaced or withdrew one.</param>
+    public string Of(IJournalEvent @event, IJournalEvent? replaced = null) =>
         @event switch
         {
             CalibrationAdopted or CalibrationAdoptedByRule => Adopted(Calibrations.Adoption(@event)!),
@@ -31,12 +33,15 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
             ),
             BoundaryRedrawn b => Text($"Boundary of field {b.FieldId} redrawn from {b.ValidFrom:yyyy-MM-dd} on."),
             NoSpreadZoneRegistered z => Zone(z),
-            SourceChanged s => $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on.",
+            SourceChanged s =>
+                $"Applicator {s.ApplicatorId} fed from pit {s.PitId} from {At(s.ValidFrom)} on{Instead(s, replaced)}.",
+            EntryWithdrawn when replaced is not null => $"Withdrawn: {new EntryWording(calendar).Of(replaced)}.",
+            EntryWithdrawn w => $"Withdrawn: {w.Entry.Replace('_', ' ')} {w.Key}.",
             ReadingLimitsSet l =>
                 $"Limits of plausible readings of {l.EquipmentId ?? "the whole farm"} set from {At(l.ValidFrom)} on.",
             FieldRegistered f => $"Field {f.FieldId} registered.",
             ApplicatorRegistered a => $"Applicator {a.ApplicatorId} registered.",
-            SensorMounted m => Mounted(m),
+            SensorMounted m => Mounted(m, replaced),
             FarmRegistered => "Farm registered.",
             _ => $"An event {EventTypes.NameOf(@event)} was recorded.",
         };
@@ -70,13 +75,19 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
         return Text($"No-spread zone {z.ZoneId} registered from {z.ValidFrom:yyyy-MM-dd}{until}.");
     }
 
-    private string Mounted(SensorMounted m)
+    private string Mounted(SensorMounted m, IJournalEvent? replaced)
     {
         var hose = m.HoseMillilitres is { } millilitres
             ? Text($", {units.VolumeOf(millilitres / 1e6)} {units.Volume} of hose before the ground")
             : "";
-        return $"Sensor {m.SensorId} mounted on {m.HostId} from {At(m.ValidFrom)} on{hose}.";
+        return $"Sensor {m.SensorId} mounted on {m.HostId} from {At(m.ValidFrom)} on{hose}{Instead(m, replaced)}.";
     }
+
+    private static string Instead(SensorMounted m, IJournalEvent? replaced) =>
+        replaced is SensorMounted { HostId: var host } && host != m.HostId ? $", instead of {host}" : "";
+
+    private static string Instead(SourceChanged s, IJournalEvent? replaced) =>
+        replaced is SourceChanged { PitId: var pit } && pit != s.PitId ? $", instead of pit {pit}" : "";
 
     private string Adopted(CalibrationAdopted c)
     {
@@ -97,7 +108,7 @@ internal sealed class CorrectionWording(FarmCalendar calendar, DisplayUnits unit
 
     private string At(DateTimeOffset moment) => FarmMoment.Of(calendar, moment);
 
-    private static string Analytes(Analyte analyte) =>
+    public static string Analytes(Analyte analyte) =>
         analyte switch
         {
             Analyte.DryMatter => "dry matter",

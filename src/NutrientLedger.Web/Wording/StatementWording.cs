@@ -1,6 +1,8 @@
 using System.Globalization;
 using NutrientLedger.Journal;
+using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Fields;
+using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Ledger.Corrections;
 using NutrientLedger.Persistence.Configuration;
@@ -20,6 +22,8 @@ internal sealed class StatementWording(
 {
     private readonly Dictionary<long, IJournalEvent> events = at.Events.ToDictionary(it => it.Position, it => it.Event);
 
+    private readonly Lazy<Dictionary<long, IJournalEvent>> replaced = new(() => Replaced(at.Events));
+
     private FarmCalendar Calendar => at.Configuration.Calendar!;
 
     /// <summary>The farm's name and id.</summary>
@@ -34,7 +38,8 @@ internal sealed class StatementWording(
     /// <summary>What the correction did, in one sentence.</summary>
     public string What(StatementCause cause, DisplayUnits units) =>
         !events.TryGetValue(cause.Position, out var @event) ? $"An event {cause.Kind} was recorded."
-        : describe is null ? new CorrectionWording(Calendar, units).Of(@event)
+        : describe is null
+            ? new CorrectionWording(Calendar, units).Of(@event, replaced.Value.GetValueOrDefault(cause.Position))
         : describe(@event, units);
 
     /// <summary>Who decided: a person or the farm's rule; null when the event does not name one.</summary>
@@ -112,4 +117,21 @@ internal sealed class StatementWording(
             is { } chosen
             ? ChosenSet.Of(chosen).Set?.Source
             : null;
+
+    /// <summary>By the position of an event, the entry of the farm file that it replaced or withdrew.</summary>
+    private static Dictionary<long, IJournalEvent> Replaced(IEnumerable<RecordedEvent> recorded)
+    {
+        var (inForce, replaced) = (new Dictionary<EntryKey, IJournalEvent>(), new Dictionary<long, IJournalEvent>());
+        foreach (var (position, _, _, @event) in recorded)
+        {
+            var withdrawn = @event as EntryWithdrawn;
+            if ((withdrawn?.Withdrawn() ?? EventTypes.Of(@event).KeyOf(@event)) is not { } key)
+                continue;
+            if (inForce.Remove(key, out var earlier))
+                replaced[position] = earlier;
+            if (withdrawn is null)
+                inForce[key] = @event;
+        }
+        return replaced;
+    }
 }

@@ -7,7 +7,7 @@ public sealed record ImportProblem(string File, int Line, string Problem);
 /// The result of an import: how many events were recorded and how much was unchanged, or the problems, with nothing
 /// recorded. Also the calibrations that the farm's rules adopted, if any, and what each rule did and why.
 /// </summary>
-public sealed record ImportOutcome(
+public record ImportOutcome(
     string FarmId,
     int Recorded,
     int Unchanged,

@@ -5,7 +5,7 @@ using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Json;
-using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Web.Import.Farms;
 
@@ -20,27 +20,28 @@ internal sealed class ConfigurationComparison
 
     public int Unchanged { get; private set; }
 
-    public ConfigurationComparison(FarmFile file, FarmFileContent content, ConfigurationSnapshot configuration)
+    public ConfigurationComparison(
+        FileProblems farmProblems,
+        FileProblems fieldProblems,
+        FarmFileContent content,
+        FarmConfiguration configuration
+    )
     {
-        // The latest event under a key is in force, even if an older one equals the file.
-        var inForce = new Dictionary<object, IJournalEvent>();
-        foreach (var recorded in configuration.Events)
-            if (EventTypes.Of(recorded.Event).KeyOf(recorded.Event) is { } key)
-                inForce[key] = recorded.Event;
-
-        CompareFarm(file.FarmProblems, content, configuration);
+        CompareFarm(farmProblems, content, configuration);
+        var boundaries = new DrawnBoundaries(configuration);
         foreach (var field in content.Fields)
-            CompareField(file.FieldProblems!, field, configuration);
+            CompareField(fieldProblems, field, configuration, boundaries);
         foreach (var @event in content.Others)
             Note(
                 @event,
-                inForce.TryGetValue(EventTypes.Of(@event).KeyOf(@event)!, out var known) && @event.Equals(known)
+                configuration.Entries.TryGetValue(EventTypes.Of(@event).KeyOf(@event)!.Value, out var known)
+                    && @event.Equals(known)
             );
     }
 
-    private void CompareFarm(FileProblems problems, FarmFileContent content, ConfigurationSnapshot configuration)
+    private void CompareFarm(FileProblems problems, FarmFileContent content, FarmConfiguration configuration)
     {
-        var known = configuration.Events.Select(recorded => recorded.Event).OfType<FarmRegistered>().LastOrDefault();
+        var known = configuration.Farm;
         var wanted = content.Farm;
         if (wanted.Grid == default)
             wanted = wanted with { Grid = known?.Grid ?? GridOf(content.Fields[0].Field) };
@@ -54,32 +55,29 @@ internal sealed class ConfigurationComparison
             );
     }
 
-    private void CompareField(FileProblems problems, FieldFeature wanted, ConfigurationSnapshot configuration)
+    private void CompareField(
+        FileProblems problems,
+        FieldFeature wanted,
+        FarmConfiguration configuration,
+        DrawnBoundaries boundaries
+    )
     {
         var field = wanted.Field;
-        FieldRegistered? registered = null;
-        var drawn = new SortedDictionary<DateOnly, Boundary>();
-        foreach (var recorded in configuration.Events)
-            switch (recorded.Event)
-            {
-                case FieldRegistered @event when @event.FieldId == field.FieldId:
-                    registered = @event;
-                    drawn[@event.ValidFrom] = @event.Boundary;
-                    break;
-                case BoundaryRedrawn @event when @event.FieldId == field.FieldId:
-                    drawn[@event.ValidFrom] = @event.Boundary;
-                    break;
-                default:
-                    break;
-            }
+        var registered = configuration.Recorded<FieldRegistered>().LastOrDefault(it => it.FieldId == field.FieldId);
+        var drawn = boundaries.Of(field.FieldId);
         var redrawn = !(drawn.TryGetValue(field.ValidFrom, out var before) && before == field.Boundary);
         if (registered is null)
             Note(field, false);
         else if (redrawn && wanted.ChangeReason is null)
             problems.Add(
                 wanted.Line,
-                $"field \"{field.FieldId}\" has a new boundary; write from which day "
-                    + "(\"validFrom\") and why (\"changeReason\") in the field's properties."
+                drawn.LastOrDefault(it => it.Key < field.ValidFrom) is { Value: { } same, Key: var day }
+                && same == field.Boundary
+                    ? FormattableString.Invariant(
+                        $"field \"{field.FieldId}\" has this boundary from {day:yyyy-MM-dd} already; write that day as \"validFrom\", or take it back with --withdraw."
+                    )
+                    : $"field \"{field.FieldId}\" has a new boundary; write from which day "
+                        + "(\"validFrom\") and why (\"changeReason\") in the field's properties."
             );
         else
         {

@@ -1,7 +1,6 @@
 using NutrientLedger.Agronomy.Fields;
-using NutrientLedger.Journal.Fields;
 using NutrientLedger.Json;
-using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Ledger.Configuration;
 
 namespace NutrientLedger.Web.Import.Farms;
 
@@ -11,21 +10,17 @@ namespace NutrientLedger.Web.Import.Farms;
 /// </summary>
 internal sealed class FieldOverlaps
 {
-    private readonly SortedDictionary<string, SortedDictionary<DateOnly, Boundary>> drawn = new(StringComparer.Ordinal);
+    private readonly DrawnBoundaries drawn;
 
     private readonly Dictionary<string, int> lines = [];
 
-    public FieldOverlaps(ConfigurationSnapshot configuration, IReadOnlyList<FieldFeature> features)
+    public FieldOverlaps(FarmConfiguration configuration, IReadOnlyList<FieldFeature> features)
     {
-        foreach (var recorded in configuration.Events)
-            if (recorded.Event is FieldRegistered entered)
-                Draw(entered.FieldId, entered.ValidFrom, entered.Boundary);
-            else if (recorded.Event is BoundaryRedrawn redrawn)
-                Draw(redrawn.FieldId, redrawn.ValidFrom, redrawn.Boundary);
+        drawn = new(configuration);
         // A field without a valid id or boundary is already reported and cannot be compared.
         foreach (var (line, field, _) in features)
             if (field.FieldId.Length > 0 && !field.Boundary.Parts.IsEmpty && lines.TryAdd(field.FieldId, line))
-                Draw(field.FieldId, field.ValidFrom, field.Boundary);
+                drawn.Draw(field.FieldId, field.ValidFrom, field.Boundary);
     }
 
     public void Report(FileProblems problems)
@@ -37,7 +32,7 @@ internal sealed class FieldOverlaps
                 problems.Add(
                     line,
                     FormattableString.Invariant(
-                        $"fields \"{fields[j]}\" and \"{fields[i]}\" overlap by {area:0} m² from {day:yyyy-MM-dd}; redraw one of them."
+                        $"fields \"{fields[j]}\" and \"{fields[i]}\" overlap by {area:0} m² from {day:yyyy-MM-dd}; redraw one of them{OrWithdraw(fields[j], fields[i])}."
                     )
                 );
     }
@@ -47,6 +42,14 @@ internal sealed class FieldOverlaps
     /// </summary>
     private int? Line(string one, string other) =>
         lines.TryGetValue(one, out var line) || lines.TryGetValue(other, out line) ? line : null;
+
+    private string OrWithdraw(params ReadOnlySpan<string> fields)
+    {
+        foreach (var field in fields)
+            if (!lines.ContainsKey(field))
+                return $", or take back \"{field}\" with --withdraw, because it is not in the file";
+        return "";
+    }
 
     private static (DateOnly Day, double SquareMetres)? Shared(
         SortedDictionary<DateOnly, Boundary> one,
@@ -65,11 +68,4 @@ internal sealed class FieldOverlaps
 
     private static Boundary? InForce(SortedDictionary<DateOnly, Boundary> boundaries, DateOnly day) =>
         boundaries.LastOrDefault(pair => pair.Key <= day).Value;
-
-    private void Draw(string field, DateOnly from, Boundary boundary)
-    {
-        if (!drawn.TryGetValue(field, out var boundaries))
-            drawn[field] = boundaries = [];
-        boundaries[from] = boundary;
-    }
 }

@@ -1,4 +1,6 @@
+using System.Reflection;
 using System.Text;
+using NutrientLedger.Hub.Commands;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Journal.Definitions;
@@ -8,6 +10,7 @@ using NutrientLedger.Telemetry;
 using NutrientLedger.Web.Import.Farms;
 using NutrientLedger.Web.Import.Records;
 using NutrientLedger.Web.Import.Sampling;
+using Spectre.Console.Cli;
 
 namespace NutrientLedger.Integration.Tests.Web.Import;
 
@@ -71,6 +74,20 @@ public sealed class EventSourceTests(WebTestHost host) : IClassFixture<WebTestHo
             name =>
                 Assert.Contains(posts, path => path.StartsWith($"/api/farms/{{farm}}/{name}", StringComparison.Ordinal))
         );
+    }
+
+    [Fact]
+    public void The_import_of_a_farm_file_has_the_named_option()
+    {
+        var options = typeof(ImportFarmCommand.Settings)
+            .GetProperties()
+            .Select(property => property.GetCustomAttribute<CommandOptionAttribute>())
+            .OfType<CommandOptionAttribute>()
+            .SelectMany(option => option.LongNames)
+            .ToArray();
+
+        Assert.DoesNotContain(Unknown, options);
+        Assert.All(NamesOf(EventRoute.Withdrawal), name => Assert.Contains(name, options));
     }
 
     private static string[] NamesOf(EventRoute route)

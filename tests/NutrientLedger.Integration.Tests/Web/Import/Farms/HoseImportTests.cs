@@ -5,7 +5,7 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
-/// <summary>A hose volume that changes in the farm file is one more mounting; one that stays adds nothing.</summary>
+/// <summary>A hose volume that changes in the farm file is one more event and replaces the mounting.</summary>
 public class HoseImportTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
     private static readonly DateTimeOffset Since = new(2025, 10, 1, 0, 0, 0, TimeSpan.FromHours(-5));
@@ -29,7 +29,7 @@ public class HoseImportTests(WebTestHost web) : IClassFixture<WebTestHost>
 
         Assert.Equal((1, 10), await ImportAsync(farm));
         Assert.Equal((0, 11), await ImportAsync(farm));
-        Assert.Equal([null, null, 29_400_000], await HosesAsync("later"));
+        Assert.Equal([null, 29_400_000], await HosesAsync("later"));
         Assert.Equal(29_400_000, await HoseAsync("later"));
     }
 
