@@ -161,7 +161,7 @@ internal sealed class CampaignEdits(SmallFarm farm, CampaignDevice device, Rando
         return "farm file";
     }
 
-    private Task<NutrientLedger.Web.Contracts.Farms.ImportOutcome> ImportFileAsync() =>
+    private Task<NutrientLedger.Web.Contracts.Farms.FarmImportOutcome> ImportFileAsync() =>
         new FarmImport(services.GetRequiredService<ConfigurationStore>()).ImportAsync(farm.Path, default);
 
     private (long Boot, int First, int Last) Numbers()

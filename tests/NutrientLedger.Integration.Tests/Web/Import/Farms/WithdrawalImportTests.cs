@@ -2,7 +2,6 @@ using System.Text.Json;
 using NutrientLedger.Integration.Tests.Farms;
 using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
-using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Web.Commands;
