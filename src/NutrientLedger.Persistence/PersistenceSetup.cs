@@ -10,6 +10,7 @@ using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.Gaps;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Persistence.Rebuild;
@@ -40,12 +41,12 @@ public static class PersistenceSetup
     /// The connection string, with a shorter wait for a connection than the library's own 15 s. A server that hangs is
     /// waited for twice: for its answer, and for a connection on which the command is cancelled.
     /// </summary>
-    private static string WithLimits(string connectionString)
+    private static NpgsqlConnectionStringBuilder WithLimits(string connectionString)
     {
         var settings = new NpgsqlConnectionStringBuilder(connectionString);
         if (settings.Timeout == new NpgsqlConnectionStringBuilder().Timeout)
             settings.Timeout = ConnectSecondsMax;
-        return settings.ConnectionString;
+        return settings;
     }
 
     /// <summary>
@@ -58,7 +59,12 @@ public static class PersistenceSetup
         bool keepsLedgersCurrent
     )
     {
-        services.AddSingleton(_ => NpgsqlDataSource.Create(WithLimits(connectionString)));
+        var settings = WithLimits(connectionString);
+        var self = keepsLedgersCurrent ? HubIdentity.Create(settings.ApplicationName) : HubIdentity.None;
+        if (keepsLedgersCurrent)
+            settings.ApplicationName = self.Name;
+        services.AddSingleton(self);
+        services.AddSingleton(_ => NpgsqlDataSource.Create(settings.ConnectionString));
         services.TryAddSingleton<DatabaseOutage>();
         services.AddSingleton<SchemaMigration>();
         services.AddHostedService(provider => provider.GetRequiredService<SchemaMigration>());
@@ -119,6 +125,7 @@ public static class PersistenceSetup
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)
             return services;
+        services.AddHostedService<HubBeat>();
         services.AddHostedService<GapCountService>();
         marten.AddAsyncDaemon(DaemonMode.HotCold);
         services.AddSingleton<PostingMeter>();

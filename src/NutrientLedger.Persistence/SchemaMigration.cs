@@ -6,6 +6,7 @@ using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.ReceivedRanges;
@@ -28,7 +29,7 @@ public sealed partial class SchemaMigration(
     /// The number of the schemas and of all stored names and forms. Raise it whenever one of them changes, one of
     /// Marten's included.
     /// </summary>
-    public const int Version = 3;
+    public const int Version = 4;
 
     private static readonly TimeSpan RetryAfter = TimeSpan.FromSeconds(1);
 
@@ -54,7 +55,7 @@ public sealed partial class SchemaMigration(
             await CreateAsync(connection, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
         }
-        else if (await VersionAsync(connection, cancellationToken) is var found && found is 1 or 2)
+        else if (await VersionAsync(connection, cancellationToken) is var found && found is >= 1 and < Version)
         {
             await SchemaUpgrade.RunAsync(connection, found.Value, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
@@ -101,6 +102,7 @@ public sealed partial class SchemaMigration(
             DeviceRows.Definition,
             DeadLetterRows.Definition,
             DeadLetterOverflowRows.Definition,
+            HubRows.Definition,
             LedgerTables.Definition,
             StatementRows.Definition,
             VersionTable.Replace("@version", $"{Version}", StringComparison.Ordinal),

@@ -4,17 +4,18 @@ using NutrientLedger.Journal.StoredEvents;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence;
 
 /// <summary>
-/// Upgrades a database of version 1 or 2. Its journal stays as it is, and kept statements are kept. What is computed
-/// from the journal is made again, because rules of posting have changed: the ledgers of all farms by a correction of
-/// everything, which a running hub posts. Version 1 also gets the index of batches.
+/// Upgrades a database of an earlier version. Its journal stays as it is, and kept statements are kept. Of versions 1
+/// and 2 what is computed from the journal is made again, because rules of posting have changed: the ledgers of all
+/// farms by a correction of everything, which a running hub posts. Version 1 also gets the index of batches.
 /// </summary>
 /// <remarks>
-/// A hub of a version before may still run. The table that every append needs has another name now, so it stores
+/// A hub of version 1 or 2 may still run. The table that every append needs has another name now, so it stores
 /// nothing any more and tells its devices so.
 /// </remarks>
 internal static class SchemaUpgrade
@@ -56,16 +57,27 @@ internal static class SchemaUpgrade
     /// <summary>Upgrades inside the caller's transaction, from a version.</summary>
     public static async Task RunAsync(NpgsqlConnection connection, int from, CancellationToken cancellationToken)
     {
-        await connection.ExecuteAsync(OfBoth, cancellationToken);
-        if (from == 1)
-            await MakeAgainAsync(connection, cancellationToken);
-        else
-            await connection.ExecuteAsync(PostAgain, cancellationToken);
+        if (from < 3)
+            await ToVersion3Async(connection, from, cancellationToken);
+        await connection.ExecuteAsync(HubRows.Definition, cancellationToken);
         await connection.ExecuteAsync(
             $"update {MartenSetup.Schema}.schema_version set version = $1",
             cancellationToken,
             SchemaMigration.Version
         );
+    }
+
+    private static async Task ToVersion3Async(
+        NpgsqlConnection connection,
+        int from,
+        CancellationToken cancellationToken
+    )
+    {
+        await connection.ExecuteAsync(OfBoth, cancellationToken);
+        if (from == 1)
+            await MakeAgainAsync(connection, cancellationToken);
+        else
+            await connection.ExecuteAsync(PostAgain, cancellationToken);
     }
 
     private static async Task MakeAgainAsync(NpgsqlConnection connection, CancellationToken cancellationToken)

@@ -8,8 +8,15 @@ namespace NutrientLedger.Integration.Tests.Persistence;
 /// <summary>A database of a version before goes on with its journal, its statements and the same ledgers.</summary>
 public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<TestDatabase>
 {
+    /// <summary>Takes the tables of a database back to how version 3 made them.</summary>
+    private const string BackToVersion3 = """
+        drop table ingestion.hub;
+        update journal.schema_version set version = 3;
+        """;
+
     /// <summary>Takes the tables of a database back to how version 1 made them, with nothing posted in them.</summary>
-    private const string BackToVersion1 = """
+    private const string BackToVersion1 = $"""
+        {BackToVersion3}
         alter table ingestion.received rename to received_range;
         alter index ingestion.received_pkey rename to received_range_pkey;
         alter index ingestion.received_missing rename to received_range_missing;
@@ -79,7 +86,8 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
         }
         // The meter's bounds of version 2 let more through than now, so its ledgers can hold other volumes.
         await database.RunAsync(
-            """
+            $"""
+            {BackToVersion3}
             alter table ingestion.received rename to received_range;
             alter index ingestion.received_pkey rename to received_range_pkey;
             alter index ingestion.received_missing rename to received_range_missing;
@@ -93,6 +101,32 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
         await using var upgraded = await PersistenceTestHost.StartAsync(database.ConnectionString);
 
         await upgraded.PostedAsync();
+        Assert.Equal(before, Ledger(await upgraded.ReadAsync()));
+        await upgraded.AppendAsync(Some.Message(601, 700));
+        await upgraded.PostedAsync();
+        Assert.Equal(
+            [SchemaMigration.Version],
+            await database.ReadAllAsync<int>("select version from journal.schema_version")
+        );
+        Assert.Empty((await upgraded.AuditAsync()).Findings);
+    }
+
+    [DatabaseFact]
+    public async Task A_database_of_version_3_is_upgraded_and_goes_on()
+    {
+        await database.EmptyAsync();
+        string before;
+        await using (var store = await PersistenceTestHost.StartAsync(database.ConnectionString))
+        {
+            await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
+            await store.AppendAsync(Some.Message(1, 600));
+            await store.PostedAsync();
+            before = Ledger(await store.ReadAsync());
+        }
+        await database.RunAsync(BackToVersion3);
+
+        await using var upgraded = await PersistenceTestHost.StartAsync(database.ConnectionString);
+
         Assert.Equal(before, Ledger(await upgraded.ReadAsync()));
         await upgraded.AppendAsync(Some.Message(601, 700));
         await upgraded.PostedAsync();
