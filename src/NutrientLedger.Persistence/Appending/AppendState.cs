@@ -21,9 +21,9 @@ internal sealed class AppendState(ConfigurationCache configurations, HubIdentity
     private string? headsOf;
 
     /// <summary>
-    /// Makes sure that this hub was not replaced and locks the farms that exist. Then it reads their configurations, the
-    /// received ranges and the heads of the streams that the devices write to on the day of a moment. Each statement sees
-    /// what was committed before it began, so all but the first two see what the locks protect.
+    /// Makes sure that this hub was not replaced and locks the farms that exist. Then it reads their configurations,
+    /// the received ranges and the heads of the streams that the devices write to on the day of a moment. Each
+    /// statement sees what was committed before it began, so all but the first two see what the locks protect.
     /// </summary>
     public async Task ReadAsync(
         NpgsqlConnection connection,
