@@ -14,6 +14,7 @@ using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Persistence.Seals;
 using NutrientLedger.Persistence.Statements;
 using NutrientLedger.Persistence.Verification;
 
@@ -120,6 +121,7 @@ public static class PersistenceSetup
         services.AddMetrics();
         services.AddSingleton<GapReporter>();
         services.AddSingleton<StatementReader>();
+        services.AddSingleton<SealReader>();
         services.AddSingleton<FindingReader>();
         services.AddSingleton<JournalWriter>();
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
@@ -136,6 +138,8 @@ public static class PersistenceSetup
         services.AddHostedService<PostingResumption>();
         services.AddHostedService<CorrectionService>();
         services.AddHostedService<StatementService>();
+        services.AddSingleton<SealWriter>();
+        services.AddHostedService<SealService>();
         services.AddSingleton<LedgerFeed>();
         services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         return services;

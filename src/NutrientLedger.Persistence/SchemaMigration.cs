@@ -97,6 +97,7 @@ public sealed partial class SchemaMigration(
             store.Storage.ToDatabaseScript(),
             JournalViews.Definition(LedgerProjection.Name),
             BatchSpanRows.Definition,
+            FarmChainRows.Definition,
             "create schema ingestion",
             ReceivedRangeRows.Definition,
             DeviceRows.Definition,

@@ -15,8 +15,8 @@ namespace NutrientLedger.Persistence;
 /// farms by a correction of everything, which a running hub posts. Version 1 also gets the index of batches.
 /// </summary>
 /// <remarks>
-/// A hub of version 1 or 2 may still run. The table that every append needs has another name now, so it stores
-/// nothing any more and tells its devices so.
+/// A hub of an earlier version may still run. A table or column that every append needs has another name now, so it
+/// stores nothing any more and tells its devices so.
 /// </remarks>
 internal static class SchemaUpgrade
 {
@@ -34,6 +34,14 @@ internal static class SchemaUpgrade
         {UnpostedRows.Definition}
         update ledger.farm set configuration_position = 0,
             wanted_configuration_position = greatest(configuration_position, wanted_configuration_position);
+        """;
+
+    /// <summary>What version 3 lacks of the farms' chains.</summary>
+    private const string ChainFarms = $"""
+        alter view journal.event rename column chain_hash to stream_hash;
+        {JournalViews.EventView}
+        {FarmChainRows.Definition}
+        {FarmChainRows.ChainAll};
         """;
 
     /// <summary>
@@ -60,6 +68,7 @@ internal static class SchemaUpgrade
         if (from < 3)
             await ToVersion3Async(connection, from, cancellationToken);
         await connection.ExecuteAsync(HubRows.Definition, cancellationToken);
+        await connection.ExecuteAsync(ChainFarms, cancellationToken);
         await connection.ExecuteAsync(
             $"update {MartenSetup.Schema}.schema_version set version = $1",
             cancellationToken,

@@ -20,6 +20,9 @@ public enum EventRoute
 
     /// <summary>A rule of the farm decides. The name is the section of the farm file that holds the rule.</summary>
     Rule = 6,
+
+    /// <summary>The hub records it by itself. The name is what it does.</summary>
+    Hub = 7,
 }
 
 /// <summary>A route into the journal and the name that events of a type have on it.</summary>
