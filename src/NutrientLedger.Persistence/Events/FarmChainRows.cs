@@ -16,13 +16,15 @@ internal static class FarmChainRows
     public const string Definition = $"""
         create table {Table} (farm text, position bigint, hash bytea not null, primary key (farm, position));
 
-        create function journal.chain_next(before bytea, start bytea, content text) returns bytea
-        language plpgsql immutable parallel safe as $$
+        create function journal.chain_next(before bytea, start bytea, place bigint, recorded_at timestamptz, stream_hash text)
+        returns bytea language plpgsql immutable parallel safe as $$
         begin
-            return sha256(coalesce(before, start) || convert_to(content, 'UTF8'));
+            return sha256(coalesce(before, start) || convert_to(concat(place, chr(10),
+                (extract(epoch from recorded_at) * 1000000)::bigint, chr(10), stream_hash), 'UTF8'));
         end $$;
 
-        create aggregate {Chained} (start bytea, content text) (sfunc = journal.chain_next, stype = bytea);
+        create aggregate journal.chained (start bytea, place bigint, recorded_at timestamptz, stream_hash text)
+            (sfunc = journal.chain_next, stype = bytea);
         """;
 
     /// <summary>The table.</summary>
@@ -34,26 +36,18 @@ internal static class FarmChainRows
     /// </summary>
     public const string ChainAll = $"""
         insert into {Table} (farm, position, hash)
-        select farm, position, {Chained}(sha256(convert_to(farm, 'UTF8')), content)
+        select farm, position, journal.chained(sha256(convert_to(farm, 'UTF8')), position, recorded_at, stream_hash)
             over (partition by farm order by position)
-        from (select tenant_id as farm, seq_id as position, {Content} as content
-            from journal.mt_events where type <> 'tombstone') as event
+        from journal.event
         """;
 
-    /// <summary>What a row covers, of a row of Marten's event table.</summary>
-    private const string Content = $"""
-        concat(seq_id, chr(10), (extract(epoch from timestamp) * 1000000)::bigint, chr(10), headers ->> '{HashChain.HeaderName}')
-        """;
-
-    private const string Chained = "journal.chained";
-
-    /// <summary>What the insertion of events returns for <see cref="Insert"/>.</summary>
-    public const string Returned = $"tenant_id as farm, seq_id as position, {Content} as content";
-
-    /// <summary>Chains the rows of <c>inserted</c> to the last row of their farms.</summary>
+    /// <summary>
+    /// Chains rows of <c>inserted</c> (farm, position, recorded_at, stream_hash) to the last row of their farms.
+    /// </summary>
     public const string Insert = $"""
         insert into {Table} (farm, position, hash)
-        select farm, position, {Chained}(head, content) over (partition by farm order by position)
+        select farm, position, journal.chained(head, position, recorded_at, stream_hash)
+            over (partition by farm order by position)
         from inserted join (
             select farm, coalesce((select hash from {Table} as last where last.farm = farms.farm order by position desc limit 1),
                 sha256(convert_to(farm, 'UTF8'))) as head

@@ -34,7 +34,8 @@ internal static class JournalViews
             select position, farm, id, event_stream, version, data::jsonb, bdata, type, clr, headers::jsonb, recorded_at,
                 false
             from added
-            returning {FarmChainRows.Returned}
+            returning tenant_id as farm, seq_id as position, timestamp as recorded_at,
+                headers ->> '{HashChain.HeaderName}' as stream_hash
         ), chained as (
             {FarmChainRows.Insert}
         )

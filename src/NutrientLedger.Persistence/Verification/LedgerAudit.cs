@@ -111,7 +111,9 @@ public sealed class LedgerAudit
             .Command(
                 $"""
                 select farm from (
-                    select farm from journal.stream where stream <> 'mt_tombstone' union select distinct farm from {FarmChainRows.Table}
+                    select farm from journal.stream where exists (
+                        select 1 from journal.event where event.farm = stream.farm and event.stream = stream.stream)
+                    union select distinct farm from {FarmChainRows.Table}
                     union select distinct farm from {BatchSpanRows.Table} union select distinct farm from {ReceivedRangeRows.Table}
                     union select farm from ledger.farm) as any_farm
                 order by farm collate "C"

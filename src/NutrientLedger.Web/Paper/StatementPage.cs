@@ -63,7 +63,8 @@ internal static class StatementPage
             page.Note(NoSpreadZoneWording.Caution);
         return page.Foot(
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides.",
-            "Amounts are season totals up to this correction, from all data received by then. Values are rounded; the statement's JSON has exact ones."
+            "Amounts are season totals up to this correction, from all data received by then. Values are rounded; the statement's JSON has exact ones.",
+            "The seal is the newest one when this page was made. A journal whose seal for that position is another one was changed since. The seal does not show what was recorded after it."
         );
     }
 

@@ -16,7 +16,7 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
     private const string BackToVersion3 = """
         drop table ingestion.hub;
         drop table journal.chain;
-        drop aggregate journal.chained (bytea, text);
+        drop aggregate journal.chained (bytea, bigint, timestamptz, text);
         drop function journal.chain_next;
         drop view journal.event;
         create view journal.event as
