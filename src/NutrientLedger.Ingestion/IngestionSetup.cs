@@ -12,6 +12,7 @@ using NutrientLedger.Ingestion.Queueing;
 using NutrientLedger.Ingestion.Watermarks;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
+using NutrientLedger.Persistence.Hubs;
 
 namespace NutrientLedger.Ingestion;
 
@@ -63,6 +64,7 @@ public static class IngestionSetup
         services.AddSingleton<IngestionStatus>();
         services.AddSingleton<QuotaTracker>();
         services.AddSingleton<GroupCommit>();
+        services.AddSingleton<IHubWork>(provider => provider.GetRequiredService<GroupCommit>());
         services.AddSingleton<IMessageRetry, MessageRetry>();
         services.AddSingleton<CommitLoop>();
         services.AddHostedService(provider => provider.GetRequiredService<CommitLoop>());

@@ -10,9 +10,11 @@ using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.Gaps;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.Queries;
 using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Persistence.Seals;
 using NutrientLedger.Persistence.Statements;
 using NutrientLedger.Persistence.Verification;
 
@@ -40,12 +42,12 @@ public static class PersistenceSetup
     /// The connection string, with a shorter wait for a connection than the library's own 15 s. A server that hangs is
     /// waited for twice: for its answer, and for a connection on which the command is cancelled.
     /// </summary>
-    private static string WithLimits(string connectionString)
+    private static NpgsqlConnectionStringBuilder WithLimits(string connectionString)
     {
         var settings = new NpgsqlConnectionStringBuilder(connectionString);
         if (settings.Timeout == new NpgsqlConnectionStringBuilder().Timeout)
             settings.Timeout = ConnectSecondsMax;
-        return settings.ConnectionString;
+        return settings;
     }
 
     /// <summary>
@@ -58,7 +60,12 @@ public static class PersistenceSetup
         bool keepsLedgersCurrent
     )
     {
-        services.AddSingleton(_ => NpgsqlDataSource.Create(WithLimits(connectionString)));
+        var settings = WithLimits(connectionString);
+        var self = keepsLedgersCurrent ? HubIdentity.Create(settings.ApplicationName) : HubIdentity.None;
+        if (keepsLedgersCurrent)
+            settings.ApplicationName = self.Name;
+        services.AddSingleton(self);
+        services.AddSingleton(_ => NpgsqlDataSource.Create(settings.ConnectionString));
         services.TryAddSingleton<DatabaseOutage>();
         services.AddSingleton<SchemaMigration>();
         services.AddHostedService(provider => provider.GetRequiredService<SchemaMigration>());
@@ -114,11 +121,13 @@ public static class PersistenceSetup
         services.AddMetrics();
         services.AddSingleton<GapReporter>();
         services.AddSingleton<StatementReader>();
+        services.AddSingleton<SealReader>();
         services.AddSingleton<FindingReader>();
         services.AddSingleton<JournalWriter>();
         services.AddSingleton<IJournal>(provider => provider.GetRequiredService<JournalWriter>());
         if (!keepsLedgersCurrent)
             return services;
+        services.AddHostedService<HubBeat>();
         services.AddHostedService<GapCountService>();
         marten.AddAsyncDaemon(DaemonMode.HotCold);
         services.AddSingleton<PostingMeter>();
@@ -129,6 +138,8 @@ public static class PersistenceSetup
         services.AddHostedService<PostingResumption>();
         services.AddHostedService<CorrectionService>();
         services.AddHostedService<StatementService>();
+        services.AddSingleton<SealWriter>();
+        services.AddHostedService<SealService>();
         services.AddSingleton<LedgerFeed>();
         services.AddHostedService(provider => provider.GetRequiredService<LedgerFeed>());
         return services;

@@ -6,6 +6,7 @@ using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.Projections;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.ReceivedRanges;
@@ -96,11 +97,13 @@ public sealed partial class SchemaMigration(
             store.Storage.ToDatabaseScript(),
             JournalViews.Definition(LedgerProjection.Name),
             BatchSpanRows.Definition,
+            FarmChainRows.Definition,
             "create schema ingestion",
             ReceivedRangeRows.Definition,
             DeviceRows.Definition,
             DeadLetterRows.Definition,
             DeadLetterOverflowRows.Definition,
+            HubRows.Definition,
             LedgerTables.Definition,
             StatementRows.Definition,
             VersionTable.Replace("@version", $"{Version}", StringComparison.Ordinal),

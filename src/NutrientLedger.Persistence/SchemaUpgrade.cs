@@ -5,6 +5,7 @@ using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence;
@@ -15,8 +16,8 @@ namespace NutrientLedger.Persistence;
 /// hub posts. Version 1 also gets the index of batches.
 /// </summary>
 /// <remarks>
-/// A hub of version 1 or 2 may still run. The table that every append needs has another name now, so it stores nothing
-/// any more and tells its devices so.
+/// A hub of an earlier version may still run. A table or column that every append needs has another name now, so it
+/// stores nothing any more and tells its devices so.
 /// </remarks>
 internal static class SchemaUpgrade
 {
@@ -36,6 +37,14 @@ internal static class SchemaUpgrade
     private const string PostEverythingAgain = """
         update ledger.farm set configuration_position = 0,
             wanted_configuration_position = greatest(configuration_position, wanted_configuration_position);
+        """;
+
+    /// <summary>What version 3 lacks of the farms' chains.</summary>
+    private const string ChainFarms = $"""
+        alter view journal.event rename column chain_hash to stream_hash;
+        {JournalViews.EventView}
+        {FarmChainRows.Definition}
+        {FarmChainRows.ChainAll};
         """;
 
     private const string MakeLedgersAgain = $"""
@@ -61,6 +70,8 @@ internal static class SchemaUpgrade
         else
             await connection.ExecuteAsync(PostEverythingAgain, cancellationToken);
         await connection.ExecuteAsync(DeviceRows.AddLeftOut, cancellationToken);
+        await connection.ExecuteAsync(HubRows.Definition, cancellationToken);
+        await connection.ExecuteAsync(ChainFarms, cancellationToken);
         await connection.ExecuteAsync(
             $"update {MartenSetup.Schema}.schema_version set version = $1",
             cancellationToken,

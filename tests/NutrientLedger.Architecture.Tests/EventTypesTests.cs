@@ -4,6 +4,7 @@ using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Seals;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
@@ -60,6 +61,7 @@ public partial class EventTypesTests
             [typeof(SpreadingMeasured)] = ("spreading_measured", Posting, EventRoute.Stream, "spread"),
             [typeof(StorageLevelMeasured)] = ("storage_level_measured", Posting, EventRoute.Stream, "store"),
             [typeof(WeatherMeasured)] = ("weather_measured", Posting, EventRoute.Stream, "weather"),
+            [typeof(JournalSealed)] = ("journal_sealed", Nothing, EventRoute.Hub, "seal"),
         };
 
     [Fact]

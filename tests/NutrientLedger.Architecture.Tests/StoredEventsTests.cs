@@ -6,6 +6,7 @@ using NutrientLedger.Journal;
 using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Readings;
+using NutrientLedger.Journal.Seals;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.StoredEvents;
@@ -175,6 +176,7 @@ public class StoredEventsTests
         ["weather_measured.hex"] = new WeatherMeasured(
             new("station-1", 1, 1, [new(1_776_000_060_000, -1_250, 3_400, 12_200, 81_500)])
         ),
+        ["journal_sealed.json"] = new JournalSealed(41, "0a1b", 3, "2c3d"),
     };
 
     public static TheoryData<string> Names => [.. Examples.Keys];

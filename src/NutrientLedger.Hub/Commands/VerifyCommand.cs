@@ -1,7 +1,6 @@
 using System.ComponentModel;
 using System.Text.Json;
 using NutrientLedger.Hub.Startup;
-using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Verification;
 using NutrientLedger.Web.Wording;
 using Spectre.Console;
@@ -34,10 +33,11 @@ internal sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
     {
         await using var database = await settings.OpenAsync(cancellationToken);
         await using var services = await database.ServicesAsync(cancellationToken);
-        var farms = await services.GetRequiredService<ConfigurationStore>().FarmsAsync(cancellationToken);
-        if (settings.Farm is { } wanted)
-            await KnownFarm.CheckAsync(services, wanted, cancellationToken);
         var audit = services.GetRequiredService<LedgerAudit>();
+        // A farm without a configuration is no known farm, and must be verified all the same.
+        var farms = await audit.FarmsAsync(cancellationToken);
+        if (settings.Farm is { } wanted && !farms.Contains(wanted))
+            await KnownFarm.CheckAsync(services, wanted, cancellationToken);
         var reports = new Dictionary<string, AuditReport>();
         foreach (var farm in settings.Farm is { } one ? [one] : farms)
             reports[farm] = await audit.RunAsync(farm, cancellationToken);
@@ -55,6 +55,10 @@ internal sealed class VerifyCommand : AsyncCommand<VerifyCommand.Settings>
         foreach (var (farm, report) in reports)
         {
             AnsiConsole.WriteLine($"{farm}: {Compared(report)} checked.");
+            if (report.NewestSeal is { Seal: var seal } stored)
+                AnsiConsole.WriteLine(
+                    $"Last seal {stored.SealedAt:u}: up to position {seal.Position} {seal.ChainHash}, over {Plural.Of(seal.Farms, "farm")} {seal.AllFarmsHash}."
+                );
             foreach (var finding in report.Findings)
                 AnsiConsole.MarkupLineInterpolated($"[red]{finding}[/]");
             AnsiConsole.WriteLine(

@@ -4,6 +4,7 @@ using NutrientLedger.Ingestion.Queueing;
 using NutrientLedger.Ingestion.Watermarks;
 using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Telemetry;
 using Polly;
@@ -14,8 +15,14 @@ namespace NutrientLedger.Ingestion.Commit;
 /// Commits queued messages to the journal: many messages in one transaction, one transaction at a time. Each message
 /// gets its result only after the commit that decided it.
 /// </summary>
-internal sealed class GroupCommit
+internal sealed class GroupCommit : IHubWork
 {
+    /// <summary>A try ends after 10 s at most, and a pause between two after 2 s.</summary>
+    private static readonly TimeSpan StandstillMin = TimeSpan.FromSeconds(30);
+
+    private readonly Lock guard = new();
+    private long? movedAt;
+
     private readonly IngestionQueue queue;
     private readonly IJournal journal;
     private readonly IngestionLimits limits;
@@ -48,12 +55,27 @@ internal sealed class GroupCommit
         retries = TransientErrors.Retries(clock, error => outage.Failed(TransientErrors.Describe(error)));
     }
 
+    /// <inheritdoc/>
+    public string? Standstill
+    {
+        get
+        {
+            lock (guard)
+                return movedAt is { } since && clock.GetElapsedTime(since) > StandstillMin
+                    ? FormattableString.Invariant(
+                        $"The commit of messages has stood still for over {StandstillMin.TotalSeconds:0} s"
+                    )
+                    : null;
+        }
+    }
+
     /// <summary>Commits until the queue is closed and empty, or until it is stopped.</summary>
     public async Task RunAsync(CancellationToken stop)
     {
         var group = new List<QueuedMessage>(limits.CommitMessagesMax);
         while (await queue.FillAsync(group))
         {
+            Moved(clock.GetTimestamp());
             try
             {
                 await CommitAsync(group.ToArray(), stop);
@@ -64,8 +86,16 @@ internal sealed class GroupCommit
                 log.CommitFailed(group.Count, exception);
                 NotCommitted(group.ToArray(), new(AcknowledgeKind.NotCommitted));
             }
+            Moved(null);
             group.Clear();
         }
+    }
+
+    /// <summary>Notes that the commit goes on, or (with null) that there is nothing to commit.</summary>
+    private void Moved(long? at)
+    {
+        lock (guard)
+            movedAt = at;
     }
 
     private async Task CommitAsync(ArraySegment<QueuedMessage> group, CancellationToken stop)
@@ -74,7 +104,8 @@ internal sealed class GroupCommit
         {
             await AppendAsync(group, stop);
         }
-        catch (Exception error) when (error is OperationCanceledException || TransientErrors.IsTransient(error))
+        catch (Exception error)
+            when (error is OperationCanceledException or HubReplacedException || TransientErrors.IsTransient(error))
         {
             outage.GivenUp(group.Count, error.Message);
             NotCommitted(group, new AcknowledgeResult(AcknowledgeKind.NotCommitted));
@@ -160,6 +191,7 @@ internal sealed class GroupCommit
         CancellationToken token
     )
     {
+        Moved(clock.GetTimestamp());
         var ending = new CancellationTokenSource();
         var append = journal.AppendAsync(arrived, rejected, ending.Token);
         try

@@ -23,6 +23,9 @@ public enum EventRoute
 
     /// <summary>A person takes back entries of a farm file. The name is the option of the import.</summary>
     Withdrawal = 7,
+
+    /// <summary>The hub records it by itself. The name is what it does.</summary>
+    Hub = 8,
 }
 
 /// <summary>A route into the journal and the name that events of a type have on it.</summary>

@@ -4,6 +4,7 @@ using NutrientLedger.Journal.Definitions;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Readings;
 using NutrientLedger.Journal.Sampling;
+using NutrientLedger.Journal.Seals;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
 using NutrientLedger.Journal.Weather;
@@ -53,6 +54,7 @@ public static class EventTypes
         Of<SpreadingMeasured>(),
         Of<StorageLevelMeasured>(),
         Of<WeatherMeasured>(),
+        Of<JournalSealed>(),
     ];
 
     /// <summary>Definitions by stored name.</summary>

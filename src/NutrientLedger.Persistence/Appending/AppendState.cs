@@ -3,6 +3,7 @@ using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.Gaps;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Appending;
@@ -11,7 +12,7 @@ namespace NutrientLedger.Persistence.Appending;
 /// What an append knows of the farms and devices of its messages, read under the farms' locks, and what it will write.
 /// However many farms there are, it reads in one round trip.
 /// </summary>
-internal sealed class AppendState(ConfigurationCache configurations)
+internal sealed class AppendState(ConfigurationCache configurations, HubIdentity self)
 {
     private readonly HashSet<string> locked = [];
     private readonly Dictionary<SequenceKey, ReceivedRangeRow> received = [];
@@ -20,9 +21,9 @@ internal sealed class AppendState(ConfigurationCache configurations)
     private string? headsOf;
 
     /// <summary>
-    /// Locks the farms that exist, then reads their configurations, the received ranges and the heads of the streams
-    /// that the devices write to on the day of a moment. Each statement sees what was committed before it began, so
-    /// all but the first see what the locks protect.
+    /// Makes sure that this hub was not replaced and locks the farms that exist. Then it reads their configurations,
+    /// the received ranges and the heads of the streams that the devices write to on the day of a moment. Each
+    /// statement sees what was committed before it began, so all but the first two see what the locks protect.
     /// </summary>
     public async Task ReadAsync(
         NpgsqlConnection connection,
@@ -37,6 +38,7 @@ internal sealed class AppendState(ConfigurationCache configurations)
         {
             BatchCommands =
             {
+                HubRows.Require(self),
                 EventAppend.Lock(farms),
                 configurations.ReadNewer(farms),
                 ReceivedRangeRows.Read(keys),
@@ -44,6 +46,9 @@ internal sealed class AppendState(ConfigurationCache configurations)
             },
         };
         await using var rows = await reads.ExecuteReaderAsync(cancellationToken);
+        if (!await rows.ReadAsync(cancellationToken))
+            throw new HubReplacedException();
+        await rows.NextResultAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
             locked.Add(rows.GetString(0));
         await rows.NextResultAsync(cancellationToken);

@@ -2,6 +2,7 @@ using Npgsql;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Gaps;
+using NutrientLedger.Persistence.Hubs;
 using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Persistence.ReceivedRanges;
 
@@ -12,6 +13,7 @@ namespace NutrientLedger.Persistence.Appending;
 /// </summary>
 internal sealed class JournalWriter(
     NpgsqlDataSource source,
+    HubIdentity self,
     ConfigurationCache configurations,
     DeadLetterLimits limits,
     GapReporter gaps,
@@ -38,6 +40,8 @@ internal sealed class JournalWriter(
             var changes = new List<GapChange>();
             if (arrived.Count > 0)
                 await AppendAsync(connection, arrived, results, unregistered, changes, cancellationToken);
+            else
+                await HubRows.RequireAsync(connection, self, cancellationToken);
             await RejectAsync(connection, arrived, results, rejected, unregistered, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
             gaps.Report(changes, time.GetUtcNow());
@@ -110,7 +114,7 @@ internal sealed class JournalWriter(
     )
     {
         var devices = Enumerable.Range(0, arrived.Count).ToLookup(i => DeviceAppend.KeyOf(arrived[i]));
-        var state = new AppendState(configurations);
+        var state = new AppendState(configurations, self);
         await state.ReadAsync(
             connection,
             [.. devices.SelectMany(device => Boots(device, arrived)).Distinct()],

@@ -15,8 +15,8 @@ internal readonly record struct FarmStream(string FarmId, string StreamKey);
 
 /// <summary>
 /// Appends events of any number of farms in the caller's transaction, with a fixed number of statements. Each event is
-/// chained to the one before it in its stream. Marten reads the rows and does not write them: its own append takes a
-/// round trip for each farm. <c>MartenRowsTests</c> holds both against each other.
+/// chained to the one before it in its stream, and to the one before it in its farm. Marten reads the rows and does not
+/// write them: its own append takes a round trip for each farm. <c>MartenRowsTests</c> holds both against each other.
 /// </summary>
 /// <remarks>
 /// The caller holds the lock of every farm. So it is the only writer of their streams, over all processes, until the
@@ -55,9 +55,9 @@ internal sealed class EventAppend
     public static NpgsqlBatchCommand ReadHeads(IReadOnlyCollection<FarmStream> streams) =>
         SqlCommands.BatchCommand(
             """
-            select last.farm, last.stream, last.version, last.chain_hash
+            select last.farm, last.stream, last.version, last.stream_hash
             from unnest($1, $2) as wanted (farm, stream) cross join lateral (
-                select farm, stream, version, chain_hash from journal.event
+                select farm, stream, version, stream_hash from journal.event
                 where farm = wanted.farm and stream = wanted.stream order by version desc limit 1) as last
             """,
             streams.Select(stream => stream.FarmId).ToArray(),
@@ -80,8 +80,8 @@ internal sealed class EventAppend
             : (0, HashChain.Start(farmId, added.StreamKey));
         var type = EventTypes.Of(added.Event);
         var body = type.Encode(added.Event);
-        hash = HashChain.Next(hash, type.StoredName, body);
-        heads[stream] = (++version, hash);
+        hash = HashChain.Next(hash, ++version, added.Id, type.StoredName, body);
+        heads[stream] = (version, hash);
         written.Add(stream);
         rows.Add(
             new(

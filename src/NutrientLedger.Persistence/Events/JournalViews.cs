@@ -18,8 +18,8 @@ internal static class JournalViews
 
     /// <summary>
     /// Inserts events in the order given: $1 farms, $2 ids, $3 streams, $4 versions, $5 JSON, $6 batches as bytes, $7
-    /// stored names, $8 .NET types, $9 headers, $10 times of recording. Of batches it inserts their spans too: $11 to
-    /// $17, the columns of <see cref="BatchSpan"/>, null for any other event.
+    /// stored names, $8 .NET types, $9 headers, $10 times of recording. It chains them to their farms. Of batches it
+    /// inserts their spans too: $11 to $17, the columns of <see cref="BatchSpan"/>, null for any other event.
     /// </summary>
     public const string InsertEvents = $"""
         with added as materialized (
@@ -34,9 +34,22 @@ internal static class JournalViews
             select position, farm, id, event_stream, version, data::jsonb, bdata, type, clr, headers::jsonb, recorded_at,
                 false
             from added
+            returning tenant_id as farm, seq_id as position, timestamp as recorded_at,
+                headers ->> '{HashChain.HeaderName}' as stream_hash
+        ), chained as (
+            {FarmChainRows.Insert}
         )
         insert into {BatchSpanRows.Table} (farm, {BatchSpanRows.Columns}, position)
         select farm, {BatchSpanRows.Columns}, position from added where equipment is not null
+        """;
+
+    /// <summary>Makes the view of events, or adds columns to the one of version 3.</summary>
+    public const string EventView = $"""
+        create or replace view journal.event as
+        select seq_id as position, timestamp as recorded_at, tenant_id as farm, stream_id as stream, version, type,
+            bdata as batch, coalesce(bdata, convert_to(data::text, 'UTF8')) as body,
+            headers ->> '{HashChain.HeaderName}' as stream_hash, id
+        from journal.mt_events where type <> 'tombstone';
         """;
 
     /// <summary>
@@ -47,11 +60,7 @@ internal static class JournalViews
     /// <param name="projection">The name under which Marten keeps how far ledgers are posted.</param>
     public static string Definition(string projection) =>
         $"""
-            create view journal.event as
-            select seq_id as position, timestamp as recorded_at, tenant_id as farm, stream_id as stream, version, type,
-                bdata as batch, coalesce(bdata, convert_to(data::text, 'UTF8')) as body,
-                headers ->> '{HashChain.HeaderName}' as chain_hash
-            from journal.mt_events where type <> 'tombstone';
+            {EventView}
 
             create view journal.stream as
             select tenant_id as farm, id as stream, version from journal.mt_streams;

@@ -37,7 +37,7 @@ internal sealed class ChainAudit(string farmId, RangeEndAudit rangeEnds)
         // found, because that event's version would be missing.
         await using var command = connection.Command(
             $"""
-            select event.stream, version, type, body, coalesce(chain_hash, 'none'), span.*
+            select event.stream, version, type, body, coalesce(stream_hash, 'none'), event.id, span.*
             from journal.event left join lateral (
                 select {BatchSpanRows.Columns} from {BatchSpanRows.Table} as span
                 where span.farm = event.farm and span.position = event.position limit 1) as span on true
@@ -55,7 +55,8 @@ internal sealed class ChainAudit(string farmId, RangeEndAudit rangeEnds)
                 rows.GetString(2),
                 rows.GetFieldValue<byte[]>(3),
                 rows.GetString(4),
-                rows.IsDBNull(5) ? null : BatchSpanRows.Read(rows, 5)
+                rows.GetGuid(5),
+                rows.IsDBNull(6) ? null : BatchSpanRows.Read(rows, 6)
             );
             ends[rows.GetString(0)] = rows.GetInt64(1);
         }
@@ -65,7 +66,7 @@ internal sealed class ChainAudit(string farmId, RangeEndAudit rangeEnds)
         return new(events, ends.Count, audit.canBePosted, audit.findings);
     }
 
-    private void Check(string at, long number, string name, byte[] stored, string written, BatchSpan? span)
+    private void Check(string at, long number, string name, byte[] stored, string written, Guid id, BatchSpan? span)
     {
         if (at != stream)
             (stream, version, chainHash) = (at, 0, HashChain.Start(farmId, at));
@@ -84,7 +85,7 @@ internal sealed class ChainAudit(string farmId, RangeEndAudit rangeEnds)
                 findings.Add(
                     $"stream {stream}, version {version}: the reading kept of number {seq}, at the end of a received range, is not the one in the event"
                 );
-            if (HashChain.Next(before, @event) != written)
+            if (!HashChain.Matches(written, before, number, id, name, EventCodec.Encode(@event)))
                 findings.Add(
                     $"stream {stream}, version {version}: the event does not match its chain hash. It was changed after it was written."
                 );

@@ -1,9 +1,12 @@
 using Npgsql;
 using NutrientLedger.Ledger.Coverage;
 using NutrientLedger.Ledger.Posting;
+using NutrientLedger.Persistence.Database;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.Rebuild;
+using NutrientLedger.Persistence.ReceivedRanges;
+using NutrientLedger.Persistence.Seals;
 using NutrientLedger.Persistence.Statements;
 
 namespace NutrientLedger.Persistence.Verification;
@@ -22,6 +25,9 @@ public sealed record AuditReport(
 {
     /// <summary>Statements of corrections that were made again and compared.</summary>
     public int Statements { get; init; }
+
+    /// <summary>The farm's newest seal, or null before the first one.</summary>
+    public StoredSeal? NewestSeal { get; init; }
 }
 
 /// <summary>
@@ -53,9 +59,14 @@ public sealed class LedgerAudit
         );
         var chains = await ChainAudit.RunAsync(connection, farmId, cancellationToken);
         var findings = chains.Findings;
+        findings.AddRange(await FarmChainAudit.RunAsync(connection, farmId, cancellationToken));
+        var isConfigured = await HasConfigurationAsync(connection, farmId, cancellationToken);
+        if (!isConfigured)
+            findings.Add("the farm's configuration is gone: no event of it is in the journal");
         findings.AddRange(await ReceivedRangeAudit.RunAsync(connection, farmId, cancellationToken));
+        var newest = await SealAudit.RunAsync(connection, farmId, findings, cancellationToken);
         if (await PostedFarmRows.ReadAsync(connection, farmId, cancellationToken) is not { } farm)
-            return new(chains.Events, chains.Streams, 0, 0, 0, findings);
+            return new(chains.Events, chains.Streams, 0, 0, 0, findings) { NewestSeal = newest };
         var lines = await LineRows.ReadAsync(connection, farmId, SeasonRange.All, cancellationToken);
         var tiles = await TilesAsync(connection, farm, cancellationToken);
         var levels = await LevelRows.ReadAsync(connection, farm, null, null, null, cancellationToken);
@@ -70,8 +81,11 @@ public sealed class LedgerAudit
                 $"{row}. {UnpostedRows.WhatToDo}"
             )
         );
-        var report = new AuditReport(chains.Events, chains.Streams, lines.Count, tiles.Count, levels.Count, findings);
-        if (!chains.CanBePosted)
+        var report = new AuditReport(chains.Events, chains.Streams, lines.Count, tiles.Count, levels.Count, findings)
+        {
+            NewestSeal = newest,
+        };
+        if (!chains.CanBePosted || !isConfigured)
             return report;
 
         var configuration = await journal.ConfigurationAsync(farmId, farm.ConfigurationPosition, cancellationToken);
@@ -87,6 +101,38 @@ public sealed class LedgerAudit
         {
             Statements = await StatementAudit.RunAsync(connection, statements, farmId, findings, cancellationToken),
         };
+    }
+
+    /// <summary>
+    /// The farms of which anything is in the database, in order. One whose configuration is gone is among them.
+    /// </summary>
+    public Task<List<string>> FarmsAsync(CancellationToken cancellationToken) =>
+        source
+            .Command(
+                $"""
+                select farm from (
+                    select farm from journal.stream where exists (
+                        select 1 from journal.event where event.farm = stream.farm and event.stream = stream.stream)
+                    union select distinct farm from {FarmChainRows.Table}
+                    union select distinct farm from {BatchSpanRows.Table} union select distinct farm from {ReceivedRangeRows.Table}
+                    union select farm from ledger.farm) as any_farm
+                order by farm collate "C"
+                """
+            )
+            .ListAsync(row => row.GetString(0), cancellationToken);
+
+    private static async Task<bool> HasConfigurationAsync(
+        NpgsqlConnection connection,
+        string farmId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var look = connection.Command(
+            "select exists (select 1 from journal.event where farm = $1 and stream = $2)",
+            farmId,
+            JournalReader.ConfigurationStream
+        );
+        return await look.ExecuteScalarAsync(cancellationToken) is true;
     }
 
     private static async Task<Dictionary<TileKey, byte[]>> TilesAsync(

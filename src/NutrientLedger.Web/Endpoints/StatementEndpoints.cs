@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
 using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Persistence.Seals;
 using NutrientLedger.Persistence.Statements;
 using NutrientLedger.Web.Contracts.Farms;
 using NutrientLedger.Web.Http;
@@ -60,6 +61,7 @@ internal static class StatementEndpoints
         HttpContext context,
         RequestedFarm requested,
         StatementReader statements,
+        SealReader seals,
         CancellationToken cancellationToken
     )
     {
@@ -75,7 +77,13 @@ internal static class StatementEndpoints
         return PaperResponse.IsWanted(context, print)
             ? PaperResponse.Print(
                 context,
-                StatementPage.Of(StatementCodec.Decode(kept.Text), kept.MadeAt, new(requested.Snapshot), chosen)
+                StatementPage.Of(
+                    StatementCodec.Decode(kept.Text),
+                    kept.MadeAt,
+                    await seals.NewestAsync(farm, cancellationToken),
+                    new(requested.Snapshot),
+                    chosen
+                )
             )
             : TypedResults.Text(kept.Text, MediaTypeNames.Application.Json);
     }

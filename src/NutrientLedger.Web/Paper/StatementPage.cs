@@ -1,5 +1,6 @@
 using System.Globalization;
 using NutrientLedger.Ledger.Corrections;
+using NutrientLedger.Persistence.Seals;
 using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Paper;
@@ -15,7 +16,19 @@ internal static class StatementPage
 
     private static readonly string[] Columns = ["amount", "before", "after", "change"];
 
-    public static string Of(Statement statement, DateTimeOffset madeAt, StatementWording wording, DisplayUnits units)
+    /// <summary>The page.</summary>
+    /// <param name="statement">The stored statement.</param>
+    /// <param name="madeAt">When it was stored.</param>
+    /// <param name="seal">The newest seal of the farm as it is printed, or null without any.</param>
+    /// <param name="wording">The words of the farm.</param>
+    /// <param name="units">The units to show.</param>
+    public static string Of(
+        Statement statement,
+        DateTimeOffset madeAt,
+        StoredSeal? seal,
+        StatementWording wording,
+        DisplayUnits units
+    )
     {
         var cause = statement.Cause;
         var page = new PaperPage(
@@ -35,6 +48,7 @@ internal static class StatementPage
             ("Recorded", wording.Moment(cause.RecordedAt)),
             ("Journal position", Text($"{cause.Position}")),
             ("Statement created", wording.Moment(madeAt)),
+            .. Facts(seal, wording),
         ]);
         page.Finding(wording.Changed(statement));
         foreach (var unposted in UnpostedWording.Of(statement.UnpostedBatches))
@@ -49,9 +63,23 @@ internal static class StatementPage
             page.Note(NoSpreadZoneWording.Caution);
         return page.Foot(
             "For information only. Local code and the farm's nutrient plan prevail; a licensed or certified planner decides.",
-            "Amounts are season totals up to this correction, from all data received by then. What meters counted between readings is not posted and not in them. Values are rounded; the statement's JSON has exact ones."
+            "Amounts are season totals up to this correction, from all data received by then. What meters counted between readings is not posted and not in them. Values are rounded; the statement's JSON has exact ones.",
+            "The seal is the newest one when this page was made. A journal whose seal for that position is another one was changed since. The seal does not show what was recorded after it."
         );
     }
+
+    /// <summary>
+    /// A seal on paper is outside the hub, so it shows whether the journal before it was changed later.
+    /// </summary>
+    private static IEnumerable<(string, string)> Facts(StoredSeal? stored, StatementWording wording) =>
+        stored is not { Seal: var seal }
+            ? [("Journal sealed", "not yet")]
+            :
+            [
+                ("Journal sealed", Text($"{wording.Moment(stored.SealedAt)}, up to position {seal.Position}")),
+                ("Seal of this farm", seal.ChainHash),
+                (Text($"Seal over {seal.Farms} farms"), seal.AllFarmsHash),
+            ];
 
     private static void Add(
         PaperPage page,

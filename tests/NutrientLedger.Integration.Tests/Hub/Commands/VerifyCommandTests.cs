@@ -10,6 +10,7 @@ public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<Te
     [DatabaseFact]
     public async Task Verified_records_are_counted_with_singular_and_plural()
     {
+        await database.EmptyAsync();
         await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
         await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await store.AppendAsync(Some.Message(1, 10));
@@ -27,6 +28,27 @@ public sealed class VerifyCommandTests(TestDatabase database) : IClassFixture<Te
         (code, output) = await VerifyAsync();
         Assert.Equal(1, code);
         Assert.Contains("1 finding. Do not change the database", output, StringComparison.Ordinal);
+    }
+
+    [DatabaseFact]
+    public async Task A_farm_whose_configuration_is_gone_is_verified_all_the_same()
+    {
+        await database.EmptyAsync();
+        await using var store = await PersistenceTestHost.StartAsync(database.ConnectionString);
+        await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
+        await store.AppendAsync(Some.Message(1, 10));
+        await store.PostedAsync();
+        await database.RunAsync(
+            """
+            delete from journal.mt_events where stream_id = 'configuration';
+            delete from journal.mt_streams where id = 'configuration';
+            """
+        );
+
+        var (code, output) = await VerifyAsync();
+
+        Assert.Equal(1, code);
+        Assert.Contains("the farm's configuration is gone", output, StringComparison.Ordinal);
     }
 
     private async Task<(int Code, string Output)> VerifyAsync()

@@ -1,6 +1,8 @@
 using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Time.Testing;
 using MQTTnet;
 using NutrientLedger.Integration.Tests.Farms;
+using NutrientLedger.Persistence.Hubs;
 
 namespace NutrientLedger.Integration.Tests.Ingestion.Commit;
 
@@ -48,6 +50,37 @@ public sealed class CommitLoopTests
             clock.Broken = false;
             Environment.ExitCode = code;
         }
+    }
+
+    [Fact]
+    public async Task A_commit_that_hangs_is_known_to_stand_still()
+    {
+        var clock = new FakeTimeProvider();
+        await using var host = await IngestionTestHost.StartAsync(clock: clock);
+        using var released = new ManualResetEventSlim();
+        var entered = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        host.Journal.Fault = (_, _) =>
+        {
+            entered.TrySetResult();
+            released.Wait();
+            return null;
+        };
+        using var device = await host.DeviceAsync();
+        var commit = host.Service<IHubWork>();
+        var publish = device.PublishLevelAsync(1);
+        while (!entered.Task.IsCompleted)
+        {
+            clock.Advance(TimeSpan.FromMilliseconds(20));
+            await Task.Yield();
+        }
+
+        Assert.Null(commit.Standstill);
+        clock.Advance(TimeSpan.FromSeconds(31));
+        Assert.Contains("has stood still", commit.Standstill, StringComparison.Ordinal);
+
+        released.Set();
+        await publish.WaitAsync(IngestionTestHost.Generous);
+        await IngestionTestHost.Until(() => commit.Standstill is null);
     }
 
     /// <summary>An exception whose message cannot be read.</summary>

@@ -97,11 +97,14 @@ public sealed partial class StatementPageTests(SpreadTestHost web) : IClassFixtu
             StatementPage.Of(
                 statement,
                 moment,
+                new("f", 42, moment, new(41, "0a1b", 3, "2c3d")),
                 new(new ConfigurationSnapshot("f", configuration, 1, [new(3, 1, moment, chosen)])),
                 DisplayUnits.Metric
             )
         );
 
+        foreach (var words in (string[])["up to position 41", "0a1b", "Seal over 3 farms", "2c3d"])
+            Assert.Contains(words, page, StringComparison.Ordinal);
         Assert.Contains(
             "Changed: East (east), season 2026; outside all fields, season 2026; the level in 1 hour of pit tank.",
             page,

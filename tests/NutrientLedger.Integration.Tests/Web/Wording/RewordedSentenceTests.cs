@@ -53,7 +53,7 @@ public sealed class RewordedSentenceTests(TestDatabase database) : IClassFixture
 
         string Page(StatementWording wording) =>
             WebUtility.HtmlDecode(
-                StatementPage.Of(StatementCodec.Decode(kept), Some.Morning, wording, DisplayUnits.Metric)
+                StatementPage.Of(StatementCodec.Decode(kept), Some.Morning, null, wording, DisplayUnits.Metric)
             );
     }
 }
