@@ -233,13 +233,6 @@ public class StoredEventsTests
         Assert.Equal(Examples.Keys.Order(), Directory.GetFiles(folder).Select(path => Path.GetFileName(path)).Order());
     }
 
-    [Fact]
-    public void A_name_that_no_hub_ever_stored_is_rejected_by_name()
-    {
-        var error = Assert.Throws<FormatException>(() => EventCodec.Decode("manure_guessed", "{}"u8));
-        Assert.Contains("manure_guessed", error.Message, StringComparison.Ordinal);
-    }
-
     private static string Text(string file, byte[] bytes) =>
         file.EndsWith(".hex", StringComparison.Ordinal)
             ? Convert.ToHexStringLower(bytes)

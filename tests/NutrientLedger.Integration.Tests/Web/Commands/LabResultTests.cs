@@ -17,9 +17,9 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
     [DatabaseFact]
     public async Task A_report_is_recorded_as_printed_and_superseded_by_a_corrected_one_with_its_reason()
     {
-        await PostAsync(Results, Report("a-1", 33.4m));
-        Assert.Equal(1, (await PostAsync(Results, Report("a-1", 33.4m))).Number("unchanged"));
-        await PostAsync($"{Results}/a-1/correct", Report("a-2", 30m, reason: "Diluted twice by mistake"));
+        await PostAsync(Results, LabReport.Entered("a-1", 33.4m));
+        Assert.Equal(1, (await PostAsync(Results, LabReport.Entered("a-1", 33.4m))).Number("unchanged"));
+        await PostAsync($"{Results}/a-1/correct", LabReport.Entered("a-2", 30m, reason: "Diluted twice by mistake"));
 
         var listed = (await Client.AskAsync(Results)).GetProperty("reports").EnumerateArray().ToArray();
         var (first, second) = (Named(listed, "a-1"), Named(listed, "a-2"));
@@ -32,15 +32,15 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
 
         Assert.Contains(
             "correct \"a-2\"",
-            await ProblemAsync($"{Results}/a-1/correct", Report("a-3", 31m, reason: "Again"))
+            await ProblemAsync($"{Results}/a-1/correct", LabReport.Entered("a-3", 31m, reason: "Again"))
         );
-        Assert.Contains("already exists with other values", await ProblemAsync(Results, Report("a-1", 31m)));
+        Assert.Contains("already exists with other values", await ProblemAsync(Results, LabReport.Entered("a-1", 31m)));
     }
 
     [DatabaseFact]
     public async Task A_sample_is_paired_with_what_passed_the_sensor_and_one_day_proposes_nothing_but_a_person_may_preview()
     {
-        await PostAsync(Results, Report("p-1", 4.4m, "kg/m3"));
+        await PostAsync(Results, LabReport.Entered("p-1", 4.4m, "kg/m3"));
 
         var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
         var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "p-1");
@@ -89,10 +89,10 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
     [DatabaseFact]
     public async Task Reports_are_accepted_over_the_api_as_in_a_file_all_or_none()
     {
-        object[] reports = [Report("m-1", 33m), Report("m-2", 34m)];
+        object[] reports = [LabReport.Entered("m-1", 33m), LabReport.Entered("m-2", 34m)];
         Assert.Contains(
             "is more than 50 g/L",
-            await ProblemAsync(Results, new { reports = reports.Append(Report("m-3", 3_400m)) })
+            await ProblemAsync(Results, new { reports = reports.Append(LabReport.Entered("m-3", 3_400m)) })
         );
         Assert.Equal(2, (await PostAsync(Results, new { reports })).Number("recorded"));
     }
@@ -130,13 +130,16 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
             new[] { "the sensor \"lost\"", "\"unit\" must be one of kg/m3", "\"colour\" is not known" },
             fault => Assert.Contains(fault, detail, StringComparison.Ordinal)
         );
-        Assert.Contains("enter the sample's density", await ProblemAsync(Results, Report("b-2", 0.4m, unit: "%")));
+        Assert.Contains(
+            "enter the sample's density",
+            await ProblemAsync(Results, LabReport.Entered("b-2", 0.4m, unit: "%"))
+        );
     }
 
     [DatabaseFact]
     public async Task A_sample_taken_at_the_applicator_reports_the_lag_and_names_no_other_place()
     {
-        await PostAsync(Results, Report("l-1", 4.3m, "kg/m3", place: "drag-line"));
+        await PostAsync(Results, LabReport.Entered("l-1", 4.3m, "kg/m3", place: "drag-line"));
 
         var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
         var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "l-1");
@@ -145,11 +148,11 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
         Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
         Assert.Contains(
             "name only one place",
-            await ProblemAsync(Results, Report("l-2", 4.3m, "kg/m3", place: "drag-line", sensor: "nir"))
+            await ProblemAsync(Results, LabReport.Entered("l-2", 4.3m, "kg/m3", place: "drag-line", sensor: "nir"))
         );
         Assert.Contains(
             "the applicator \"nir\"",
-            await ProblemAsync(Results, Report("l-3", 4.3m, "kg/m3", place: "nir"))
+            await ProblemAsync(Results, LabReport.Entered("l-3", 4.3m, "kg/m3", place: "nir"))
         );
     }
 
@@ -225,37 +228,4 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
 
     private static JsonElement Named(JsonElement[] listed, string id) =>
         Assert.Single(listed, report => report.Text("report") == id);
-
-    internal static object Report(
-        string id,
-        decimal nitrogen,
-        string unit = "lb/1000 US gal",
-        string? reason = null,
-        string? place = null,
-        string? sensor = null
-    ) =>
-        new
-        {
-            id,
-            // A jar of its own, or reports of other tests would be of the same sample.
-            sample = $"jar of {id}",
-            laboratory = "Fen Street laboratory",
-            sampledFrom = "2026-04-21T14:00:00Z",
-            sampledTo = "2026-04-21T14:00:30Z",
-            sensor = sensor ?? (place is null ? "nir" : null),
-            applicator = place,
-            method = "mixed grab samples",
-            reportedOn = "2026-05-02",
-            values = new[]
-            {
-                new
-                {
-                    what = "totalNitrogen",
-                    value = nitrogen,
-                    unit,
-                },
-            },
-            by = "Ada Ash",
-            reason,
-        };
 }

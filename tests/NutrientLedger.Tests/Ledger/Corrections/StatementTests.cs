@@ -83,39 +83,6 @@ public class StatementTests
     }
 
     [Fact]
-    public void Intervals_of_unknown_volume_are_stated_before_and_after_their_total_is_void()
-    {
-        SpreadReading[] readings = [Reading(0, 1_000_000), Reading(1, 0), Reading(2, 1_000_200)];
-        var dropped = new ReadingsVoided(
-            "v",
-            Some.DragLine,
-            TelemetryStream.Spread,
-            1,
-            2,
-            2,
-            VoidedPart.Total,
-            "A sample was dropped",
-            "Ada Ash",
-            new(1_000_000_000, 200_000)
-        );
-
-        var statement = Of(Some.ConfigurationEvents(), dropped, [Some.Batch(readings)]);
-
-        var outside = Assert.Single(statement.Fields, field => field.Field is null);
-        Assert.Equal(new StatedAmount(2, 0), outside.Amounts.UnknownIntervals);
-        Assert.Null(Assert.Single(statement.Fields, field => field.Field == Some.West).Amounts.UnknownIntervals);
-
-        // Kept by a hub that did not state them, it held the field alone.
-        var text = StatementCodec.Encode(statement with { Fields = [.. statement.Fields.Skip(1)] });
-        Assert.True(StatementCodec.IsKeptAs(statement, text));
-        Assert.True(StatementCodec.IsKeptAs(statement, StatementCodec.Encode(statement)));
-        Assert.False(StatementCodec.IsKeptAs(statement with { Farm = "other" }, text));
-
-        static SpreadReading Reading(int second, long litres) =>
-            Some.DragLineReading(Some.Morning.AddSeconds(second).ToUnixTimeMilliseconds(), litres * 1_000);
-    }
-
-    [Fact]
     public void A_changed_source_moves_amounts_from_pit_to_pit_and_leaves_the_field_as_it_was()
     {
         var field = Assert.Single(Of(Some.ConfigurationEvents(), Some.Source("south-pit"), Spread).Fields);
@@ -242,7 +209,7 @@ public class StatementTests
             "Laboratory differs"
         );
 
-    private static Statement Of(
+    internal static Statement Of(
         IJournalEvent[] configurationEvents,
         IJournalEvent correction,
         IEnumerable<IJournalEvent> posted

@@ -4,8 +4,8 @@ using NutrientLedger.Integration.Tests.Fixtures;
 using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Persistence.Messages;
-using NutrientLedger.Web.Commands;
 using NutrientLedger.Web.Contracts.Farms;
+using NutrientLedger.Web.Import.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 
