@@ -2,6 +2,7 @@ using System.ComponentModel;
 using NutrientLedger.Hub.Startup;
 using NutrientLedger.Persistence.Configuration;
 using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Import.Farms;
 using Spectre.Console;
 using Spectre.Console.Cli;
 

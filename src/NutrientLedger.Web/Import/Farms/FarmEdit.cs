@@ -2,7 +2,6 @@ using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Json;
 using NutrientLedger.Ledger.Configuration;
-using NutrientLedger.Web.Commands;
 using NutrientLedger.Web.Wording;
 
 namespace NutrientLedger.Web.Import.Farms;

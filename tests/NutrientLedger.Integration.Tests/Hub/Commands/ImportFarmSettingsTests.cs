@@ -1,5 +1,5 @@
 using NutrientLedger.Hub.Commands;
-using NutrientLedger.Web.Commands;
+using NutrientLedger.Web.Import.Farms;
 
 namespace NutrientLedger.Integration.Tests.Hub.Commands;
 

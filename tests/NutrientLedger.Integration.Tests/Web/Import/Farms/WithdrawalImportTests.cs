@@ -5,8 +5,8 @@ using NutrientLedger.Integration.Tests.Hosts;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Persistence.Messages;
-using NutrientLedger.Web.Commands;
 using NutrientLedger.Web.Contracts.Farms;
+using NutrientLedger.Web.Import.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Import.Farms;
 

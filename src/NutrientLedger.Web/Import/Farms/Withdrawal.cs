@@ -2,7 +2,7 @@ using NutrientLedger.Journal;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.StoredEvents;
 
-namespace NutrientLedger.Web.Commands;
+namespace NutrientLedger.Web.Import.Farms;
 
 /// <summary>
 /// Why and by whom entries are taken back that a farm file no longer has, in the person's own words. All of them, or
