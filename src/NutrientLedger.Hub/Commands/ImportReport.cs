@@ -33,11 +33,17 @@ internal static class ImportReport
     {
         if (farm.Withdrawn.Count > 0)
             AnsiConsole.WriteLine("Taken back, because it is not in the file:");
+        PrintAll(farm.Withdrawn);
         if (farm.NotInFile.Count > 0)
             AnsiConsole.MarkupLineInterpolated(
                 $"[yellow]Not in the file and still in force: {Plural.Of(farm.NotInFile.Count, "entry", "entries")}. To take all of this back, import with --withdraw \"why\" --by \"who\".[/]"
             );
-        foreach (var entry in farm.Withdrawn.Concat(farm.NotInFile))
-            AnsiConsole.MarkupLineInterpolated($"  {entry}");
+        PrintAll(farm.NotInFile);
+
+        static void PrintAll(IEnumerable<string> entries)
+        {
+            foreach (var entry in entries)
+                AnsiConsole.MarkupLineInterpolated($"  {entry}");
+        }
     }
 }

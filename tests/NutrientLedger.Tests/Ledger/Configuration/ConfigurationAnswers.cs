@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using NutrientLedger.Journal.Codecs;
 using NutrientLedger.Journal.Fields;
 using NutrientLedger.Journal.Storage;
@@ -10,7 +9,7 @@ namespace NutrientLedger.Tests.Ledger.Configuration;
 internal static class ConfigurationAnswers
 {
     /// <summary>The answers, about moments from a day before some moments to a day after them.</summary>
-    public static ImmutableArray<string> Of(FarmConfiguration configuration, params IEnumerable<DateTimeOffset> moments)
+    public static string[] Of(FarmConfiguration configuration, params IEnumerable<DateTimeOffset> moments)
     {
         long[] times =
         [

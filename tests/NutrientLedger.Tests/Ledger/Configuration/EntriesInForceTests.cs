@@ -136,7 +136,7 @@ public class EntriesInForceTests
         );
     }
 
-    private static ImmutableArray<string> Answers(params IEnumerable<IJournalEvent> events) =>
+    private static string[] Answers(params IEnumerable<IJournalEvent> events) =>
         ConfigurationAnswers.Of(Some.Configuration([.. Some.ConfigurationEvents(), .. events]), From, Some.Morning);
 
     private static EntryWithdrawn Withdrawn(IJournalEvent entry)

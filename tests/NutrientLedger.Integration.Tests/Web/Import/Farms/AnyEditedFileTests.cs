@@ -95,7 +95,7 @@ public class AnyEditedFileTests
         return events.Aggregate(farm, (so, @event) => so.With(@event));
     }
 
-    private static ImmutableArray<string> Answers(FarmConfiguration configuration) =>
+    private static string[] Answers(FarmConfiguration configuration) =>
         ConfigurationAnswers.Of(configuration, Start, Start.AddDays(1), Start.AddDays(2));
 
     private static FarmFileContent File(Random random)
