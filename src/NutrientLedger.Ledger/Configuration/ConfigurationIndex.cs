@@ -33,12 +33,8 @@ internal sealed class ConfigurationIndex
             events.OfType<AvailabilitySetChosen>().Select(choice => ((long)choice.FromSeason, ChosenSet.Of(choice)))
         );
         Sources = Timelines(events.OfType<SourceChanged>(), source => source.ApplicatorId, source => source.ValidFrom);
-        // No file has two sensors in one place from the same moment, but several imports may leave them. Then the one
-        // whose id comes last counts, whatever was imported first.
-        var mounted = events
-            .OfType<SensorMounted>()
-            .OrderBy(sensor => sensor.SensorId, StringComparer.Ordinal)
-            .ToLookup(sensor => sensor.Place == SensorPlace.InPit);
+        // No import leaves two sensors in one place at the same moment. In older journals the later one counts.
+        var mounted = events.OfType<SensorMounted>().ToLookup(sensor => sensor.Place == SensorPlace.InPit);
         SpreadingSensors = Timelines(mounted[false], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         PitSensors = Timelines(mounted[true], sensor => sensor.EquipmentId, sensor => sensor.ValidFrom);
         LevelSensors = Timelines(mounted[true], sensor => sensor.HostId, sensor => sensor.ValidFrom);
