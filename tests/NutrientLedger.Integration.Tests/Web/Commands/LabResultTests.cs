@@ -17,9 +17,9 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
     [DatabaseFact]
     public async Task A_report_is_recorded_as_printed_and_superseded_by_a_corrected_one_with_its_reason()
     {
-        await PostAsync(Results, LabReport.Entered("a-1", 33.4m));
-        Assert.Equal(1, (await PostAsync(Results, LabReport.Entered("a-1", 33.4m))).Number("unchanged"));
-        await PostAsync($"{Results}/a-1/correct", LabReport.Entered("a-2", 30m, reason: "Diluted twice by mistake"));
+        await PostAsync(Results, Report("a-1", 33.4m));
+        Assert.Equal(1, (await PostAsync(Results, Report("a-1", 33.4m))).Number("unchanged"));
+        await PostAsync($"{Results}/a-1/correct", Report("a-2", 30m, reason: "Diluted twice by mistake"));
 
         var listed = (await Client.AskAsync(Results)).GetProperty("reports").EnumerateArray().ToArray();
         var (first, second) = (Named(listed, "a-1"), Named(listed, "a-2"));
@@ -32,67 +32,18 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
 
         Assert.Contains(
             "correct \"a-2\"",
-            await ProblemAsync($"{Results}/a-1/correct", LabReport.Entered("a-3", 31m, reason: "Again"))
+            await ProblemAsync($"{Results}/a-1/correct", Report("a-3", 31m, reason: "Again"))
         );
-        Assert.Contains("already exists with other values", await ProblemAsync(Results, LabReport.Entered("a-1", 31m)));
-    }
-
-    [DatabaseFact]
-    public async Task A_sample_is_paired_with_what_passed_the_sensor_and_one_day_proposes_nothing_but_a_person_may_preview()
-    {
-        await PostAsync(Results, LabReport.Entered("p-1", 4.4m, "kg/m3"));
-
-        var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
-        var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "p-1");
-        // Readings 1 to 29 lie before the 30th second; each is followed by 10 L with 4 g/L.
-        Assert.Equal((4_400.0, 4_000.0), (pair.Number("laboratory"), pair.Number("sensor")));
-        Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
-        Assert.NotEmpty(pairs.GetProperty("warnings").EnumerateArray());
-        // The report's 14:00 UTC is 9:00 by the farm's clock.
-        Assert.Equal(("2026-04-21T09:00:00-05:00", "2026-04-21T09:00:30-05:00"), (pair.Text("from"), pair.Text("to")));
-
-        // All samples are of one morning.
-        Assert.Equal((1, JsonValueKind.Null), (pairs.Number("days"), pairs.GetProperty("proposal").ValueKind));
-        Assert.EndsWith("on 1 day: nothing is tested.", pairs.Text("test"), StringComparison.Ordinal);
-        var preview = await PostAsync(
-            "/api/farms/asked/calibrations/preview",
-            new
-            {
-                calibration = "n-1",
-                sensor = "nir",
-                analyte = "totalNitrogen",
-                interceptMilligramsPerLitre = 400,
-                validFrom = "2026-04-21T14:00:00Z",
-                labReports = new[] { "p-1" },
-                reason = "The laboratory finds more",
-            }
-        );
-        Assert.Equal(
-            // 0.59 m³ were spread with a known content.
-            2.36 + 0.59 * 0.4,
-            Assert
-                .Single(preview.GetProperty("changes").EnumerateArray())
-                .GetProperty("after")
-                .Number("totalNitrogenKilograms"),
-            1e-5
-        );
-        Assert.StartsWith(
-            "Samples on 1 day: a test needs 3 days",
-            Assert.Single(preview.GetProperty("warnings").EnumerateArray()).GetString(),
-            StringComparison.Ordinal
-        );
-
-        using var unknown = await Client.GetAsync($"{Results}/pairs?sensor=nose&analyte=totalNitrogen");
-        Assert.Contains("Known: nir", await unknown.Content.ReadAsStringAsync(), StringComparison.Ordinal);
+        Assert.Contains("already exists with other values", await ProblemAsync(Results, Report("a-1", 31m)));
     }
 
     [DatabaseFact]
     public async Task Reports_are_accepted_over_the_api_as_in_a_file_all_or_none()
     {
-        object[] reports = [LabReport.Entered("m-1", 33m), LabReport.Entered("m-2", 34m)];
+        object[] reports = [Report("m-1", 33m), Report("m-2", 34m)];
         Assert.Contains(
             "is more than 50 g/L",
-            await ProblemAsync(Results, new { reports = reports.Append(LabReport.Entered("m-3", 3_400m)) })
+            await ProblemAsync(Results, new { reports = reports.Append(Report("m-3", 3_400m)) })
         );
         Assert.Equal(2, (await PostAsync(Results, new { reports })).Number("recorded"));
     }
@@ -130,16 +81,13 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
             new[] { "the sensor \"lost\"", "\"unit\" must be one of kg/m3", "\"colour\" is not known" },
             fault => Assert.Contains(fault, detail, StringComparison.Ordinal)
         );
-        Assert.Contains(
-            "enter the sample's density",
-            await ProblemAsync(Results, LabReport.Entered("b-2", 0.4m, unit: "%"))
-        );
+        Assert.Contains("enter the sample's density", await ProblemAsync(Results, Report("b-2", 0.4m, unit: "%")));
     }
 
     [DatabaseFact]
     public async Task A_sample_taken_at_the_applicator_reports_the_lag_and_names_no_other_place()
     {
-        await PostAsync(Results, LabReport.Entered("l-1", 4.3m, "kg/m3", place: "drag-line"));
+        await PostAsync(Results, Report("l-1", 4.3m, "kg/m3", place: "drag-line"));
 
         var pairs = await Client.AskAsync($"{Results}/pairs?sensor=nir&analyte=totalNitrogen");
         var pair = Assert.Single(pairs.GetProperty("pairs").EnumerateArray(), it => it.Text("report") == "l-1");
@@ -148,11 +96,11 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
         Assert.Equal(0.29, pair.Number("volumeCubicMetres"), 1e-12);
         Assert.Contains(
             "name only one place",
-            await ProblemAsync(Results, LabReport.Entered("l-2", 4.3m, "kg/m3", place: "drag-line", sensor: "nir"))
+            await ProblemAsync(Results, Report("l-2", 4.3m, "kg/m3", place: "drag-line", sensor: "nir"))
         );
         Assert.Contains(
             "the applicator \"nir\"",
-            await ProblemAsync(Results, LabReport.Entered("l-3", 4.3m, "kg/m3", place: "nir"))
+            await ProblemAsync(Results, Report("l-3", 4.3m, "kg/m3", place: "nir"))
         );
     }
 
@@ -228,4 +176,37 @@ public sealed class LabResultTests(SpreadTestHost web) : IClassFixture<SpreadTes
 
     private static JsonElement Named(JsonElement[] listed, string id) =>
         Assert.Single(listed, report => report.Text("report") == id);
+
+    internal static object Report(
+        string id,
+        decimal nitrogen,
+        string unit = "lb/1000 US gal",
+        string? reason = null,
+        string? place = null,
+        string? sensor = null
+    ) =>
+        new
+        {
+            id,
+            // A jar of its own, or reports of other tests would be of the same sample.
+            sample = $"jar of {id}",
+            laboratory = "Fen Street laboratory",
+            sampledFrom = "2026-04-21T14:00:00Z",
+            sampledTo = "2026-04-21T14:00:30Z",
+            sensor = sensor ?? (place is null ? "nir" : null),
+            applicator = place,
+            method = "mixed grab samples",
+            reportedOn = "2026-05-02",
+            values = new[]
+            {
+                new
+                {
+                    what = "totalNitrogen",
+                    value = nitrogen,
+                    unit,
+                },
+            },
+            by = "Ada Ash",
+            reason,
+        };
 }

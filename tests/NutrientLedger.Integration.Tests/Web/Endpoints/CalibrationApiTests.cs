@@ -25,7 +25,7 @@ public class CalibrationApiTests(SpreadTestHost web) : IClassFixture<SpreadTestH
                 await early.Content.ReadAsStringAsync(),
                 StringComparison.Ordinal
             );
-        await PostAsync("/api/farms/asked/lab-results", LabReport.Entered("r-1", 36m));
+        await PostAsync("/api/farms/asked/lab-results", LabResultTests.Report("r-1", 36m));
 
         // 59 intervals of 10 L: 1.1 × 2.36 kg − 0.05 kg/m³ × 0.59 m³.
         var preview = await PostAsync($"{Calibrations}/preview", Adoption("n-1", sensor));

@@ -60,7 +60,7 @@ public sealed class SeasonLimitsTests(WebTestHost web) : IClassFixture<WebTestHo
     public async Task A_preview_shows_every_season_that_a_calibration_changes_and_no_other()
     {
         await WorkedAsync("previewed");
-        await AnswerAsync("/api/farms/previewed/lab-results", LabReport.Entered("r-1", 36m));
+        await AnswerAsync("/api/farms/previewed/lab-results", LabResultTests.Report("r-1", 36m));
 
         Assert.Equal(["2026", "2027"], await ChangedAsync(DayBefore));
         Assert.Equal(["2027"], await ChangedAsync(Between));

@@ -10,7 +10,7 @@ namespace NutrientLedger.Integration.Tests.Web.Queries.Sampling;
 /// <summary>What a farm's rule adopts with a laboratory report, and why it does not adopt.</summary>
 public class RuleAdoptionTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
-    internal const string Rule =
+    private const string Rule =
         """{ "sensor": "nir", "analyte": "totalNitrogen", "state": "on", "pairsMin": 10, "standardErrorMax": 0.3 }""";
 
     [DatabaseFact]

@@ -5,12 +5,16 @@ using NutrientLedger.Web.Contracts.Farms;
 
 namespace NutrientLedger.Integration.Tests.Web.Queries.Sampling;
 
-public sealed class SameSampleTests(WebTestHost web) : IClassFixture<WebTestHost>
+/// <summary>Samples that were entered under several reports.</summary>
+public class SampleAgainTests(WebTestHost web) : IClassFixture<WebTestHost>
 {
+    private const string Rule =
+        """{ "sensor": "nir", "analyte": "totalNitrogen", "state": "on", "pairsMin": 10, "standardErrorMax": 0.3 }""";
+
     [DatabaseFact]
     public async Task Two_jars_entered_five_times_each_are_two_pairs_for_the_rule_and_the_answer_names_the_other_reports()
     {
-        await SteppedFarm.BeginAsync(web, "again", RuleAdoptionTests.Rule, "onApplicator");
+        await SteppedFarm.BeginAsync(web, "again", Rule, "onApplicator");
         ImportOutcome? outcome = null;
         for (var time = 1; time <= 5; time++)
             outcome = await SteppedFarm.ReportAsync(
