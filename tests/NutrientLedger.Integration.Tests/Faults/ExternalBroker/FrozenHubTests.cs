@@ -25,7 +25,7 @@ public sealed class FrozenHubTests(TestDatabase database, ITestOutputHelper outp
         await store.RecordAsync(Some.Farm, Some.ConfigurationEvents());
         await using var broker = await Mosquitto.StartAsync();
         using var device = new LoggingDevice(broker.Port);
-        using var limit = new CancellationTokenSource(PersistenceTestHost.Patience);
+        using var limit = new CancellationTokenSource(2 * PersistenceTestHost.Patience);
         device.Start(limit.Token);
         // The first hub to start also posts the ledgers.
         await using var active = ExternalHub.Start(database, broker, "--farms", Some.Farm);
