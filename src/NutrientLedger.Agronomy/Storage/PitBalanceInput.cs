@@ -3,9 +3,16 @@ using System.Collections.Immutable;
 namespace NutrientLedger.Agronomy.Storage;
 
 /// <summary>
-/// One measurement of a volume with its standard deviation and the origin of that deviation. Both are in mL.
+/// One measurement of a volume with its standard deviation and the origin of that deviation. Both are in mL. One that
+/// shares a meter with a draw is no suspect of its own: a gross error of the meter is looked for in the draw.
 /// </summary>
-public sealed record MeasuredVolume(string Measurement, long Millilitres, long DeviationMillilitres, string KnownFrom);
+public sealed record MeasuredVolume(
+    string Measurement,
+    long Millilitres,
+    long DeviationMillilitres,
+    string KnownFrom,
+    bool SharesAMeter = false
+);
 
 /// <summary>
 /// One measurement of a stock at the beginning and end of a period, in mL. The deviation is that of the difference.

@@ -127,9 +127,10 @@ public sealed record PitReconciliation(
         ReconciledBalance balance
     )
     {
+        var sharing = input.Outflow.Where(measured => measured.SharesAMeter).Select(measured => measured.Measurement);
         var possible = (
             from flow in balance.Flows
-            where flow.NormalizedAdjustment is not null
+            where flow.NormalizedAdjustment is not null && !sharing.Contains(flow.Name)
             let others = EstimateFromOthers(flows, balances, flow.Name)
             where
                 others is >= 0

@@ -36,12 +36,13 @@ public static class MeterInterruptions
         ];
     }
 
-    // Within a boot the numbers give the order, whatever the clock says. Boots follow in the order of their first time.
+    // Within a boot the numbers give the order, whatever the clock says. Boots follow in the order of their last time,
+    // because the clock of a device that has just started may not be set yet.
     private static IReadOnlyList<CountedRun> InOrder(IEnumerable<CountedRun> runs) =>
         [
             .. runs.GroupBy(run => run.Boot)
                 .Select(boot => boot.OrderBy(run => run.First.Seq).ToArray())
-                .OrderBy(boot => boot.FirstOrDefault(run => run.FirstCounts, boot[0]).First.AtMilliseconds)
+                .OrderBy(boot => boot.LastOrDefault(run => run.LastCounts, boot[^1]).Last.AtMilliseconds)
                 .ThenBy(boot => boot[0].Boot)
                 .SelectMany(boot => boot),
         ];

@@ -33,6 +33,7 @@ internal static class PitInterruptions
         let deviation = Math.Sqrt(Math.Pow(measured.DeviationMillilitres, 2) + expected.Variance)
         select measured with
         {
+            SharesAMeter = true,
             DeviationMillilitres = PitFlows.AtLeastALitre(deviation),
             KnownFrom = expected.Variance > 0 ? $"{measured.KnownFrom}; when it ran is unknown" : measured.KnownFrom,
         };

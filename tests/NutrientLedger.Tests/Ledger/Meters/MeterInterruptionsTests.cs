@@ -33,6 +33,17 @@ public class MeterInterruptionsTests
         Assert.Equal([false, true], between.Select(one => one.IsGap));
     }
 
+    [Fact]
+    public void A_boot_whose_clock_was_not_set_at_its_start_keeps_its_place()
+    {
+        var unset = new ReceivedRun(Some.DragLine, 2, 1, 99, Reading(-43_200, 1_000), Reading(60, 6_000));
+
+        var between = Of(Run(1, 30, 1_000), unset, Run(3, 90, 6_500));
+
+        Assert.Equal([0L, 500L], between.Select(one => one.Millilitres!.Value));
+        Assert.All(between, one => Assert.Equal(0, one.Difference.StepMillilitres));
+    }
+
     /// <summary>Counters that wrap are read across by their modulus (common practice, no source).</summary>
     [Fact]
     public void A_roll_over_is_unfolded_and_named_as_a_step()

@@ -69,6 +69,26 @@ public class PitInterruptionsTests
         Assert.Null(Period([Between(0, 4, 62_832_000)], levels: levels).MovedWhileIdle);
     }
 
+    /// <summary>A loss before the meter would act on the same balance in the same way.</summary>
+    [Fact]
+    public void A_day_that_does_not_close_is_not_blamed_on_what_ran_between_readings()
+    {
+        // 3,000 to 2,000 mm of a tank 20 m wide are 314 m³, of which 3 m³ were metered.
+        LevelAt[] levels =
+        [
+            new(Midnight.ToUnixTimeMilliseconds(), 3_000),
+            new(Midnight.AddDays(1).ToUnixTimeMilliseconds(), 2_000),
+        ];
+
+        var period = Period([Between(6, 8, 3 * CubicMetre)], levels: levels);
+
+        Assert.Equal(PitClosure.DoesNotClose, period.Reconciliation.Closure);
+        Assert.DoesNotContain(
+            period.Reconciliation.SuspectedErrors,
+            error => error.Measurement == "the flow meter of line between readings"
+        );
+    }
+
     [Fact]
     public void A_tape_read_before_it_ran_is_brought_to_the_end_of_the_day()
     {
