@@ -32,6 +32,7 @@ public static class EventTypes
         Of<ReadingsVoided>(),
         Of<VoidWithdrawn>(),
         Of<QuestionableTimeDecided>(),
+        Of<DeviceReplaced>(),
         Of<ReadingLimitsSet>(),
         Of<AdoptionRuleSet>(),
         Of<LoadsHauled>(),

@@ -52,7 +52,7 @@ internal sealed class SheetQuery(
                 elsewhere.UnknownIntervals,
                 FieldMapping.InNoSpreadZones(elsewhere)
             ),
-            [.. devices.Select(device => DeviceMapping.Device(device, configuration))]
+            [.. devices.Select(device => DeviceMapping.Device(farm, device, configuration))]
         );
     }
 
