@@ -45,7 +45,7 @@ public sealed class PersistenceHealth(
 
     private HealthCheckResult Check(PostingState known)
     {
-        var (lag, open, unposted) = known;
+        var (lag, open, unposted, undecided) = known;
         var state = FormattableString.Invariant(
             $"journal at {lag.Journal}, ledgers posted to {lag.Posted}, events to post: {lag.Events}"
         );
@@ -63,9 +63,13 @@ public sealed class PersistenceHealth(
             return HealthCheckResult.Unhealthy(
                 $"Ledgers have not moved on since {since:u} ({state}). Nothing is lost; look for the cause in the log of the hub that posts, then start it again."
             );
-        return unposted.Count > 0
-            ? HealthCheckResult.Degraded(
+        if (unposted.Count > 0)
+            return HealthCheckResult.Degraded(
                 $"{unposted[0]}. {(unposted.Count > 1 ? "There are more, see verify. " : "")}Amounts of the farm are minimums. {UnpostedRows.WhatToDo} ({state})"
+            );
+        return undecided.Count > 0
+            ? HealthCheckResult.Degraded(
+                $"Sends other readings under known numbers, so its messages wait for a decision: {string.Join(", ", undecided.Take(3))}{(undecided.Count > 3 ? " and more" : "")}. The devices of the farm say what to do. ({state})"
             )
             : HealthCheckResult.Healthy(state);
     }

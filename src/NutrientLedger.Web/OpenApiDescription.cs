@@ -12,6 +12,7 @@ internal static class OpenApiDescription
         ["farm"] = "Farm id, from /api/farms.",
         ["field"] = "Field id.",
         ["pit"] = "Pit id.",
+        ["equipment"] = "Device id, from the farm's devices.",
         ["season"] = "Year in which the crop year ends, such as 2026. Default: the latest season with data or a plan.",
         ["asOf"] = "Journal position: the answer as of then. Default: the newest.",
         ["from"] = "Start time, such as 2026-04-21T14:00:00Z. Hours that start before it are left out.",

@@ -38,6 +38,7 @@ public static class WebSetup
         services.AddSingleton<SheetQuery>();
         services.AddSingleton<ReadingDecisionHandler>();
         services.AddSingleton<RetryHandler>();
+        services.AddSingleton<DeviceReplacementHandler>();
         services.AddSingleton<SheetStream>();
         services.AddSingleton<FarmReplay>();
         services.AddSingleton<ReplayWork>(provider => provider.GetRequiredService<FarmReplay>().RunAsync);

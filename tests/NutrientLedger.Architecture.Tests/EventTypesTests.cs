@@ -41,6 +41,7 @@ public partial class EventTypesTests
             [typeof(ReadingsVoided)] = ("readings_voided", Rebuild, Decision, "voids"),
             [typeof(VoidWithdrawn)] = ("void_withdrawn", Rebuild, Decision, "voids"),
             [typeof(QuestionableTimeDecided)] = ("questionable_time_decided", Rebuild, Decision, "questionable-times"),
+            [typeof(DeviceReplaced)] = ("device_replaced", Nothing, Decision, "devices"),
             [typeof(ReadingLimitsSet)] = ("reading_limits_set", Rebuild, FarmFile, "limits"),
             [typeof(AdoptionRuleSet)] = ("adoption_rule_set", Nothing, FarmFile, "calibrationRules"),
             [typeof(LoadsHauled)] = ("loads_hauled", Nothing, HandRecord, "loads"),

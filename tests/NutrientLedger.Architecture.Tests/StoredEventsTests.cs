@@ -150,6 +150,7 @@ public class StoredEventsTests
             "Clock a day ahead",
             "Ada Ash"
         ),
+        ["device_replaced.json"] = new DeviceReplaced("dragline-1", 58, "Ada Ash", "Controller burnt out"),
         ["reading_limits_set.json"] = new ReadingLimitsSet(
             "dragline-1",
             Moment,

@@ -32,6 +32,7 @@ internal sealed class GroupCommit : IHubWork
     private readonly PendingWatermarks watermarks;
     private readonly QuotaTracker quota;
     private readonly IngestionLog log;
+    private readonly LogThrottle logThrottle;
     private readonly OutageTracker outage;
     private readonly ResiliencePipeline retries;
 
@@ -50,7 +51,7 @@ internal sealed class GroupCommit : IHubWork
     {
         (this.queue, this.journal, this.limits, this.clock) = (queue, journal, limits, clock);
         (this.meter, this.status, this.watermarks, this.quota) = (meter, status, watermarks, quota);
-        log = new(logger);
+        (log, logThrottle) = (new(logger), new(clock));
         outage = new(database, status, log);
         retries = TransientErrors.Retries(clock, error => outage.Failed(TransientErrors.Describe(error)));
     }
@@ -147,15 +148,30 @@ internal sealed class GroupCommit : IHubWork
                 watermarks.Add(device);
             if (result is AppendResult.OverQuota { Reason: var limit })
                 quota.Exceeded(message.Topic, limit);
+            if (result is AppendResult.Rejected { WaitsFor: WaitingFor.Decision, Reason: var difference })
+                Undecided(message, difference);
             message.Complete(
                 result switch
                 {
                     AppendResult.Rejected { Reason: var why } => new(AcknowledgeKind.Rejected, why),
                     AppendResult.OverQuota { Reason: var full } => new(AcknowledgeKind.OverQuota, full),
+                    AppendResult.NotCommitted => new(AcknowledgeKind.NotCommitted),
                     _ => new(AcknowledgeKind.Committed),
                 }
             );
         }
+    }
+
+    /// <summary>
+    /// A device sends other readings under known numbers. The watermark of the device before it is withdrawn, or this
+    /// one might drop by it what the hub does not have.
+    /// </summary>
+    private void Undecided(QueuedMessage message, string reason)
+    {
+        if (message.Device is { } device)
+            watermarks.Add(device);
+        if (logThrottle.CountToLog(message.Topic, nameof(Undecided)) is > 0 and var times)
+            log.Undecided(times, message.Topic, reason);
     }
 
     private async Task<IReadOnlyList<AppendResult>> AppendAsync(

@@ -1,3 +1,4 @@
+using NutrientLedger.Ingestion.Watermarks;
 using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Messages;
@@ -6,7 +7,7 @@ using NutrientLedger.Telemetry;
 namespace NutrientLedger.Ingestion.Commit;
 
 /// <summary>Retries dead letters with the same decoder and the same append as an arriving message.</summary>
-internal sealed class MessageRetry(IJournal journal, DeadLetterQueue list) : IMessageRetry
+internal sealed class MessageRetry(IJournal journal, DeadLetterQueue list, PendingWatermarks watermarks) : IMessageRetry
 {
     public async Task<AppendResult> RetryAsync(DeadLetter message, CancellationToken cancellationToken)
     {
@@ -21,7 +22,10 @@ internal sealed class MessageRetry(IJournal journal, DeadLetterQueue list) : IMe
         {
             case DecodeResult.Decoded decoded:
                 var decodedMessage = MessageMapping.Of(decoded, topic, message.Payload, type) with { RetryOf = id };
-                return (await journal.AppendAsync([decodedMessage], [], cancellationToken))[0];
+                var result = (await journal.AppendAsync([decodedMessage], [], cancellationToken))[0];
+                if (result is AppendResult.Stored && message.Summary.EquipmentId is { } equipment)
+                    watermarks.Add(new(decoded.FarmId, equipment));
+                return result;
             case DecodeResult.Rejected { Reason: var reason }:
                 await list.RejectedAgainAsync(id, reason, cancellationToken);
                 return new AppendResult.Rejected(reason);

@@ -71,6 +71,12 @@ internal sealed partial class IngestionLog(ILogger logger)
     )]
     public partial void OverQuota(int messages, string topic, string reason);
 
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "{Messages} messages on {Topic} wait for a decision. The last: {Reason}"
+    )]
+    public partial void Undecided(int messages, string topic, string reason);
+
     [LoggerMessage(Level = LogLevel.Warning, Message = "A connection from {Address} was closed: {Reason}")]
     public partial void ConnectionClosed(string address, string reason);
 

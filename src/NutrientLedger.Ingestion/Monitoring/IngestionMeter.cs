@@ -64,6 +64,9 @@ internal sealed class IngestionMeter
             case AppendResult.OverQuota:
                 Message("over_quota");
                 break;
+            case AppendResult.NotCommitted:
+                NotCommitted();
+                break;
         }
     }
 

@@ -3,8 +3,8 @@ using Microsoft.Extensions.Logging;
 namespace NutrientLedger.Ingestion.Monitoring;
 
 /// <summary>
-/// Tracks sound messages that were not taken, because too many of farms that are not registered wait already. Their
-/// devices still have them and send them again.
+/// Tracks sound messages that were not taken, because too many wait already. Their devices still have them and send
+/// them again.
 /// </summary>
 internal sealed class QuotaTracker(TimeProvider clock, ILogger<QuotaTracker> logger)
 {

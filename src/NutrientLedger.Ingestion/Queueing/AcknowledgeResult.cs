@@ -10,7 +10,7 @@ internal enum AcknowledgeKind
     Rejected,
 
     /// <summary>
-    /// Not stored anywhere, because too many sound messages of farms that are not registered wait already.
+    /// Not stored anywhere, because too many sound messages wait already.
     /// </summary>
     OverQuota,
 

@@ -57,17 +57,18 @@ internal sealed class PendingWatermarks
 
     /// <summary>
     /// The retained message with a device's watermarks: SenML (RFC 8428) with names <c>{stream}/{boot}/seq</c> and
-    /// <c>…/top</c>.
+    /// <c>…/top</c>. Without any it is empty, which deletes the retained one (MQTT 5, section 3.3.1.3; from memory).
     /// </summary>
     public static MqttApplicationMessage Message(
         FarmDevice device,
-        IEnumerable<AcknowledgementWatermark> watermarks,
+        IReadOnlyCollection<AcknowledgementWatermark> watermarks,
         DateTimeOffset now
     )
     {
         var payload = new ArrayBufferWriter<byte>();
-        using (var json = new Utf8JsonWriter(payload))
+        if (watermarks.Count > 0)
         {
+            using var json = new Utf8JsonWriter(payload);
             json.WriteStartArray();
             foreach (var watermark in watermarks)
             {

@@ -45,16 +45,16 @@ internal sealed class WatermarkService(
         var unpublished = devices.ToHashSet();
         try
         {
-            var watermarks = await journal.WatermarksAsync(devices, stop);
-            foreach (var own in watermarks.GroupBy(watermark => watermark.Device))
+            var watermarks = (await journal.WatermarksAsync(devices, stop)).ToLookup(watermark => watermark.Device);
+            foreach (var device in devices)
                 if (
                     await publisher.PublishAsync(
-                        own.Key,
-                        PendingWatermarks.Message(own.Key, own, clock.GetUtcNow()),
+                        device,
+                        PendingWatermarks.Message(device, [.. watermarks[device]], clock.GetUtcNow()),
                         stop
                     )
                 )
-                    unpublished.Remove(own.Key);
+                    unpublished.Remove(device);
             lastError = null;
         }
         catch (Exception error) when (!stop.IsCancellationRequested)

@@ -34,6 +34,7 @@ public static class EventTypes
         Of<ReadingsVoided>(),
         Of<VoidWithdrawn>(),
         Of<QuestionableTimeDecided>(),
+        Of<DeviceReplaced>(),
         Of<ReadingLimitsSet>(),
         Of<AdoptionRuleSet>(),
         Of<LoadsHauled>(),

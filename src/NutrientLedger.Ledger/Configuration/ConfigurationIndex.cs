@@ -49,6 +49,9 @@ internal sealed class ConfigurationIndex
             limits => limits.EquipmentId ?? "",
             limits => limits.ValidFrom
         );
+        FirstBoots = events
+            .OfType<DeviceReplaced>()
+            .ToLookup(replaced => replaced.EquipmentId, replaced => replaced.FirstBoot);
     }
 
     public EntriesInForce InForce { get; }
@@ -96,6 +99,9 @@ internal sealed class ConfigurationIndex
 
     /// <summary>By device. The farm's own are under the empty name.</summary>
     public ImmutableSortedDictionary<string, Timeline<ReadingLimitsSet>> Limits { get; }
+
+    /// <summary>By equipment: from which boot on each device after the first one is stored.</summary>
+    public ILookup<string, long> FirstBoots { get; }
 
     /// <summary>"Valid when moment ≤ time": the first whole millisecond that is not before the moment.</summary>
     public static long Milliseconds(DateTimeOffset moment) =>

@@ -116,6 +116,15 @@ public sealed class FarmConfiguration
     public DecidedReadings Decided(string equipmentId, TelemetryStream stream, long boot) =>
         Index.Decided.GetValueOrDefault((equipmentId, stream, boot), DecidedReadings.Nothing);
 
+    /// <summary>
+    /// From which boot on each device of this name is stored: 0 for the first one, more for each that replaced it. A
+    /// device's own boot is counted from there.
+    /// </summary>
+    public IEnumerable<long> FirstBoots(string equipmentId) => Index.FirstBoots[equipmentId].Prepend(0);
+
+    /// <summary>The last of <see cref="FirstBoots"/>: that of the device which sends now.</summary>
+    public long FirstBoot(string equipmentId) => FirstBoots(equipmentId).Last();
+
     /// <summary>By how many ms a device's readings of a stream are shifted, each amount once. Without 0.</summary>
     public IEnumerable<long> Shifts(string equipmentId, TelemetryStream stream) =>
         Index

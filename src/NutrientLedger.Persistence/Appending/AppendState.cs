@@ -1,9 +1,11 @@
 using Npgsql;
 using NutrientLedger.Ledger.Configuration;
 using NutrientLedger.Persistence.Configuration;
+using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Events;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.Hubs;
+using NutrientLedger.Persistence.Messages;
 using NutrientLedger.Persistence.ReceivedRanges;
 
 namespace NutrientLedger.Persistence.Appending;
@@ -17,17 +19,49 @@ internal sealed class AppendState(ConfigurationCache configurations, HubIdentity
     private readonly HashSet<string> locked = [];
     private readonly Dictionary<SequenceKey, ReceivedRangeRow> received = [];
     private readonly Dictionary<SequenceKey, ReceivedRangeRow> changed = [];
+    private readonly HashSet<string> undecided = [];
     private readonly EventAppend events = new();
     private string? headsOf;
 
     /// <summary>
-    /// Makes sure that this hub was not replaced and locks the farms that exist. Then it reads their configurations,
-    /// the received ranges and the heads of the streams that the devices write to on the day of a moment. Each
-    /// statement sees what was committed before it began, so all but the first two see what the locks protect.
+    /// Reads what messages concern, and returns them with the boots under which they are stored. If a device turns out
+    /// to be replaced since its farm was last read, they are read for once more, under the same locks.
     /// </summary>
-    public async Task ReadAsync(
+    public async Task<DecodedMessage[]> ReadAsync(
         NpgsqlConnection connection,
-        IReadOnlyCollection<SequenceKey> keys,
+        IReadOnlyList<DecodedMessage> messages,
+        DateTimeOffset day,
+        CancellationToken cancellationToken
+    )
+    {
+        SequenceKey[]? read = null;
+        while (true)
+        {
+            DecodedMessage[] arrived = [.. messages.Select(it => ReplacedDevice.Stored(it, Newest(it.FarmId)))];
+            SequenceKey[] keys = [.. arrived.SelectMany(Boots).Distinct()];
+            if (read is not null && keys.SequenceEqual(read))
+                return arrived;
+            await ReadAsync(connection, keys, day, cancellationToken);
+            read = keys;
+        }
+    }
+
+    /// <summary>Where a message's numbers may be stored: its own boot, and those of devices that it replaced.</summary>
+    public IEnumerable<SequenceKey> KeysOf(DecodedMessage arrived)
+    {
+        var key = DeviceAppend.KeyOf(arrived);
+        return ReplacedDevice.Earlier(key, Newest(key.FarmId)).Prepend(key);
+    }
+
+    /// <summary>
+    /// Makes sure that this hub was not replaced and locks the farms that exist. Then it reads their configurations, the
+    /// received ranges, the heads of the streams that the devices write to on the day of a moment, and which devices
+    /// wait for a decision. Each statement sees what was committed before it began, so all but the first two see what
+    /// the locks protect.
+    /// </summary>
+    private async Task ReadAsync(
+        NpgsqlConnection connection,
+        SequenceKey[] keys,
         DateTimeOffset day,
         CancellationToken cancellationToken
     )
@@ -43,6 +77,7 @@ internal sealed class AppendState(ConfigurationCache configurations, HubIdentity
                 configurations.ReadNewer(farms),
                 ReceivedRangeRows.Read(keys),
                 EventAppend.ReadHeads(Streams(keys, day)),
+                DecisionRows.Read([.. keys.Select(DeviceOf).Distinct()]),
             },
         };
         await using var rows = await reads.ExecuteReaderAsync(cancellationToken);
@@ -62,6 +97,9 @@ internal sealed class AppendState(ConfigurationCache configurations, HubIdentity
         await rows.NextResultAsync(cancellationToken);
         while (await rows.ReadAsync(cancellationToken))
             events.AddHead(rows);
+        await rows.NextResultAsync(cancellationToken);
+        while (await rows.ReadAsync(cancellationToken))
+            undecided.Add(rows.GetString(0));
     }
 
     /// <summary>
@@ -89,17 +127,23 @@ internal sealed class AppendState(ConfigurationCache configurations, HubIdentity
     /// A farm's configuration; null when it is not registered. Only a locked farm is taken for registered.
     /// </summary>
     public FarmConfiguration? ConfigurationOf(string farmId) =>
-        locked.Contains(farmId) && configurations.Newest(farmId).Configuration is { Farm: not null } configuration
-            ? configuration
-            : null;
+        locked.Contains(farmId) && Newest(farmId) is { Farm: not null } configuration ? configuration : null;
 
     /// <summary>What is received of a boot, this append's own changes included.</summary>
     public ReceivedRangeRow Received(SequenceKey key) =>
         changed.GetValueOrDefault(key) ?? received.GetValueOrDefault(key, ReceivedRangeRow.Empty);
 
+    /// <summary>
+    /// Whether messages of a device wait for a decision, those of this append included. Its new readings then wait too:
+    /// whose they are is not known.
+    /// </summary>
+    public bool IsUndecided(SequenceKey key) => undecided.Contains(DeviceOf(key));
+
     /// <summary>Adds what a device's messages became.</summary>
     public void Append(SequenceKey key, DeviceAppendResult result, DateTimeOffset now)
     {
+        if (result.IsUndecided)
+            undecided.Add(DeviceOf(key));
         Change(key, result.Received);
         foreach (var added in result.Events)
             events.Add(key.FarmId, added, now);
@@ -129,6 +173,15 @@ internal sealed class AppendState(ConfigurationCache configurations, HubIdentity
         if (!ReferenceEquals(row, Received(key)))
             changed[key] = row;
     }
+
+    private FarmConfiguration Newest(string farmId) => configurations.Newest(farmId).Configuration;
+
+    private IEnumerable<SequenceKey> Boots(DecodedMessage arrived) =>
+        arrived.PreviousBoot is { } last
+            ? KeysOf(arrived).Append(DeviceAppend.KeyOf(arrived) with { Boot = last.Boot })
+            : KeysOf(arrived);
+
+    private static string DeviceOf(SequenceKey key) => NewDeadLetter.DeviceOf(key.FarmId, key.EquipmentId);
 
     private static string Day(DateTimeOffset moment) => FormattableString.Invariant($"{moment.UtcDateTime:yyyy-MM-dd}");
 

@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using NutrientLedger.Journal;
 using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Journal.Storage;
@@ -19,12 +20,16 @@ internal sealed record DeviceAppendResult(
     long? ClockLagMilliseconds
 )
 {
+    /// <summary>Whether a message had known numbers with other readings.</summary>
+    public bool IsUndecided => Results.Any(result => result is AppendResult.Rejected { WaitsFor: WaitingFor.Decision });
+
     /// <summary>What was left out of messages that brought a new reading.</summary>
     public IReadOnlyList<LeftOut> LeftOut { get; init; } = [];
 }
 
 /// <summary>
-/// Appends one device's part of a batch by its received ranges. New readings become events, the rest is counted.
+/// Appends one device's part of a batch by its received ranges. New readings become events. Those under known numbers
+/// are compared with what is stored: the same ones are counted, a message with another one waits for a decision.
 /// </summary>
 internal static class DeviceAppend
 {
@@ -38,13 +43,19 @@ internal static class DeviceAppend
             _ => throw new ArgumentException($"{arrived.Event.GetType().Name} is not telemetry.", nameof(arrived)),
         };
 
+    /// <summary>The first and last number of a batch.</summary>
+    public static (long FirstSeq, long LastSeq) NumbersOf(DecodedMessage arrived) =>
+        BatchSpan.Of(arrived.Event) is { } span ? (span.FirstSeq, span.LastSeq) : default;
+
     /// <summary>Appends the batches, in order of arrival.</summary>
     public static DeviceAppendResult Append(
         SequenceKey key,
         ReceivedRangeRow row,
         IReadOnlyList<DecodedMessage> arrived,
         FarmConfiguration configuration,
-        DateTimeOffset now
+        DateTimeOffset now,
+        KnownReadings known,
+        bool isUndecided
     )
     {
         var result = key.Stream switch
@@ -55,7 +66,9 @@ internal static class DeviceAppend
                 Batches(arrived, (SpreadingMeasured measured) => measured.Batch),
                 batch => new SpreadingMeasured(batch),
                 configuration,
-                now
+                now,
+                known,
+                isUndecided
             ),
             TelemetryStream.Store => Append(
                 key,
@@ -63,7 +76,9 @@ internal static class DeviceAppend
                 Batches(arrived, (StorageLevelMeasured measured) => measured.Batch),
                 batch => new StorageLevelMeasured(batch),
                 configuration,
-                now
+                now,
+                known,
+                isUndecided
             ),
             _ => Append(
                 key,
@@ -71,7 +86,9 @@ internal static class DeviceAppend
                 Batches(arrived, (WeatherMeasured measured) => measured.Batch),
                 batch => new WeatherMeasured(batch),
                 configuration,
-                now
+                now,
+                known,
+                isUndecided
             ),
         };
         return result with
@@ -96,11 +113,15 @@ internal static class DeviceAppend
         IEnumerable<ReadingBatch<TReading>> batches,
         Func<ReadingBatch<TReading>, IJournalEvent> toEvent,
         FarmConfiguration configuration,
-        DateTimeOffset now
+        DateTimeOffset now,
+        KnownReadings known,
+        bool isUndecided
     )
         where TReading : struct, IReading<TReading>
     {
         var received = row.ToRangeSet<TReading>();
+        var stored = known.Of<TReading>(key);
+        var earlier = ReplacedDevice.Earlier(key, configuration).Select(known.Of<TReading>).ToArray();
         var results = new List<AppendResult>();
         long? lastMeasured = null;
         long? lag = null;
@@ -111,11 +132,26 @@ internal static class DeviceAppend
                 results.Add(new AppendResult.Rejected(reason));
                 continue;
             }
+            var parts = WithoutEarlier(batch, earlier).ToArray();
+            var differing = parts
+                .Select(part => received.FirstDiffering(part.FirstSeq, part.Readings, stored))
+                .FirstOrDefault(seq => seq is not null);
+            if (differing is { } number)
+            {
+                isUndecided = true;
+                results.Add(Differs(key, configuration, number));
+                continue;
+            }
+            if (isUndecided && !parts.All(part => received.HoldsAll(part.FirstSeq, part.LastSeq)))
+            {
+                results.Add(Held(key));
+                continue;
+            }
             lag = ClockLag.Min(
                 lag,
                 ClockLag.Of(batch, received.Ranges is [.., var highest] ? highest.LastSeq : 0, now)
             );
-            var added = received.Add(batch.FirstSeq, batch.Readings);
+            ImmutableArray<TReading> added = [.. parts.SelectMany(part => received.Add(part.FirstSeq, part.Readings))];
             var questionable = QuestionableTime.Count(batch with { Readings = added }, now, configuration);
             results.Add(new AppendResult.Stored(added.Length, batch.Readings.Length - added.Length, questionable));
             if (questionable == 0 && added.Length > 0)
@@ -138,6 +174,47 @@ internal static class DeviceAppend
             lag
         );
     }
+
+    /// <summary>
+    /// A message without the readings that a device before this one sent, as runs of consecutive numbers.
+    /// </summary>
+    private static IEnumerable<ReadingBatch<TReading>> WithoutEarlier<TReading>(
+        ReadingBatch<TReading> batch,
+        IReadOnlyList<IReadOnlyDictionary<long, TReading>> earlier
+    )
+        where TReading : struct, IReading<TReading>
+    {
+        var from = 0;
+        for (var i = 0; i <= batch.Readings.Length; i++)
+        {
+            if (i < batch.Readings.Length && !earlier.Any(IsIn))
+                continue;
+            if (i > from)
+                yield return batch with
+                {
+                    FirstSeq = batch.FirstSeq + from,
+                    Readings = batch.Readings[from..i],
+                };
+            from = i + 1;
+
+            bool IsIn(IReadOnlyDictionary<long, TReading> readings) =>
+                readings.TryGetValue(batch.FirstSeq + i, out var reading) && reading.Equals(batch.Readings[i]);
+        }
+    }
+
+    private static AppendResult.Rejected Differs(SequenceKey key, FarmConfiguration configuration, long seq) =>
+        new(
+            FormattableString.Invariant(
+                $"Reading {seq} of boot {key.Boot - configuration.FirstBoot(key.EquipmentId)} of \"{key.EquipmentId}\" ({key.StreamName}) is stored already, and another one came under its number. If this is a new device, say so: POST /api/farms/{key.FarmId}/devices/{key.EquipmentId}/replaced. Else raise boot on the device, and close this message."
+            ),
+            WaitingFor.Decision
+        );
+
+    private static AppendResult.Rejected Held(SequenceKey key) =>
+        new(
+            $"An earlier message of \"{key.EquipmentId}\" has other readings under known numbers, so its new ones wait. If it is a new device, say so: POST /api/farms/{key.FarmId}/devices/{key.EquipmentId}/replaced. Else close the earlier message, and retry this one.",
+            WaitingFor.EarlierDecision
+        );
 
     private static IEnumerable<ReadingBatch<TReading>> Batches<TEvent, TReading>(
         IReadOnlyList<DecodedMessage> arrived,

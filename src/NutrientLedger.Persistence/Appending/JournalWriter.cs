@@ -36,13 +36,12 @@ internal sealed class JournalWriter(
             await using var connection = await source.OpenConnectionAsync(cancellationToken);
             await using var transaction = await connection.BeginTransactionAsync(cancellationToken);
             var results = new AppendResult[arrived.Count];
-            var unregistered = new List<int>();
             var changes = new List<GapChange>();
             if (arrived.Count > 0)
-                await AppendAsync(connection, arrived, results, unregistered, changes, cancellationToken);
+                await AppendAsync(connection, arrived, results, changes, cancellationToken);
             else
                 await HubRows.RequireAsync(connection, self, cancellationToken);
-            await RejectAsync(connection, arrived, results, rejected, unregistered, cancellationToken);
+            await RejectAsync(connection, arrived, results, rejected, cancellationToken);
             await transaction.CommitAsync(cancellationToken);
             gaps.Report(changes, time.GetUtcNow());
             return results;
@@ -56,41 +55,50 @@ internal sealed class JournalWriter(
     public Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksAsync(
         IReadOnlyCollection<FarmDevice> devices,
         CancellationToken cancellationToken
-    ) => ReceivedRangeRows.WatermarksAsync(source, devices, cancellationToken);
+    ) =>
+        ReceivedRangeRows.WatermarksAsync(
+            source,
+            [
+                .. devices.Select(device =>
+                    (device, configurations.Newest(device.FarmId).Configuration.FirstBoot(device.EquipmentId))
+                ),
+            ],
+            cancellationToken
+        );
 
     public void Dispose() => gate.Dispose();
 
     /// <summary>
-    /// Keeps rejected messages, and sound ones of farms that are not registered as far as their limits allow. A message
-    /// that was retried is in the list already; its result is noted there.
+    /// Keeps rejected messages, and sound ones that wait for something as far as their limits allow. A message that was
+    /// retried is in the list already; its result is noted there.
     /// </summary>
     private async Task RejectAsync(
         NpgsqlConnection connection,
         IReadOnlyList<DecodedMessage> arrived,
         AppendResult[] results,
         IReadOnlyList<RejectedMessage> rejected,
-        List<int> unregistered,
         CancellationToken cancellationToken
     )
     {
         var now = time.GetUtcNow();
         var messages = rejected.ToList();
-        unregistered.RemoveAll(i => arrived[i].RetryOf is not null);
+        var waiting = new List<(int Index, WaitingFor What)>();
         foreach (var (i, result) in results.Index())
             if (arrived[i].RetryOf is { } id)
                 await DeadLetterWriter.RetriedAsync(connection, id, result, now, cancellationToken);
-            else if (result is AppendResult.Rejected && !unregistered.Contains(i))
+            else if (result is AppendResult.Rejected { WaitsFor: { } what })
+                waiting.Add((i, what));
+            else if (result is AppendResult.Rejected)
                 messages.Add(Rejected(i));
         await deadLetters.AddAsync(connection, messages, now, cancellationToken);
-        unregistered.Sort();
         var kept = await waitingMessages.AddAsync(
             connection,
-            [.. unregistered.Select(Rejected)],
+            [.. waiting.Select(one => (Rejected(one.Index), one.What))],
             now,
             cancellationToken
         );
-        foreach (var (i, result) in unregistered.Zip(kept))
-            results[i] = result;
+        foreach (var (one, result) in waiting.Zip(kept))
+            results[one.Index] = result;
 
         RejectedMessage Rejected(int i) =>
             new(
@@ -103,24 +111,23 @@ internal sealed class JournalWriter(
 
     /// <summary>
     /// Appends the messages of all farms in two round trips: everything is locked and read, then everything is written.
+    /// Numbers that are known already take one more in between: see <see cref="KnownReadings"/>.
     /// </summary>
     private async Task AppendAsync(
         NpgsqlConnection connection,
-        IReadOnlyList<DecodedMessage> arrived,
+        IReadOnlyList<DecodedMessage> messages,
         AppendResult[] results,
-        List<int> unregistered,
         List<GapChange> changes,
         CancellationToken cancellationToken
     )
     {
-        var devices = Enumerable.Range(0, arrived.Count).ToLookup(i => DeviceAppend.KeyOf(arrived[i]));
         var state = new AppendState(configurations, self);
-        await state.ReadAsync(
-            connection,
-            [.. devices.SelectMany(device => Boots(device, arrived)).Distinct()],
-            time.GetUtcNow(),
-            cancellationToken
-        );
+        var arrived = await state.ReadAsync(connection, messages, time.GetUtcNow(), cancellationToken);
+        var known = await ReadKnownAsync(connection, state, arrived, results, cancellationToken);
+        var devices = Enumerable
+            .Range(0, arrived.Length)
+            .Where(i => results[i] is null)
+            .ToLookup(i => DeviceAppend.KeyOf(arrived[i]));
         // The day of recording is that of a moment under the lock.
         var now = time.GetUtcNow();
         await state.ReadHeadsAsync(connection, [.. devices.Select(device => device.Key)], now, cancellationToken);
@@ -133,9 +140,9 @@ internal sealed class JournalWriter(
             {
                 foreach (var i in own)
                     results[i] = new AppendResult.Rejected(
-                        $"The farm \"{device.Key.FarmId}\" is not registered. Import its farm file, then retry the message."
+                        $"The farm \"{device.Key.FarmId}\" is not registered. Import its farm file, then retry the message.",
+                        WaitingFor.Farm
                     );
-                unregistered.AddRange(own);
                 continue;
             }
             var result = DeviceAppend.Append(
@@ -143,7 +150,9 @@ internal sealed class JournalWriter(
                 state.Received(device.Key),
                 Array.ConvertAll(own, i => arrived[i]),
                 configuration,
-                now
+                now,
+                known,
+                state.IsUndecided(device.Key)
             );
             for (var i = 0; i < own.Length; i++)
                 results[own[i]] = result.Results[i];
@@ -161,22 +170,43 @@ internal sealed class JournalWriter(
         changes.AddRange(state.GapChanges());
     }
 
-    /// <summary>The boot of a device's messages and the earlier ones that they report on.</summary>
-    private static IEnumerable<SequenceKey> Boots(
-        IGrouping<SequenceKey, int> device,
-        IReadOnlyList<DecodedMessage> arrived
-    ) =>
-        device
-            .Select(i => arrived[i].PreviousBoot)
-            .OfType<BootEnd>()
-            .Select(last => device.Key with { Boot = last.Boot })
-            .Prepend(device.Key);
+    /// <summary>
+    /// Reads the stored readings under numbers that arrived again. Messages beyond the limit are not committed.
+    /// </summary>
+    private static async Task<KnownReadings> ReadKnownAsync(
+        NpgsqlConnection connection,
+        AppendState state,
+        DecodedMessage[] arrived,
+        AppendResult[] results,
+        CancellationToken cancellationToken
+    )
+    {
+        var numbers = new List<(SequenceKey Key, long FirstSeq, long LastSeq)>();
+        var compared = 0L;
+        for (var i = 0; i < arrived.Length; i++)
+        {
+            var (first, last) = DeviceAppend.NumbersOf(arrived[i]);
+            SequenceKey[] overlapping =
+            [
+                .. state.KeysOf(arrived[i]).Where(one => state.Received(one).Overlaps(first, last)),
+            ];
+            if (overlapping.Length > 0 && (compared += last - first + 1) > KnownReadings.ReadingsMax)
+                results[i] = new AppendResult.NotCommitted(
+                    $"More than {KnownReadings.ReadingsMax} readings came again at once. Send this message again."
+                );
+            else
+                numbers.AddRange(overlapping.Select(one => (one, first, last)));
+        }
+        var known = new KnownReadings();
+        await known.ReadAsync(connection, numbers, cancellationToken);
+        return known;
+    }
 
     /// <summary>
     /// What stored messages report on earlier boots of their devices. A boot cannot report on a later one.
     /// </summary>
     private static IEnumerable<(SequenceKey Key, long LastSeq)> Announced(
-        IReadOnlyList<DecodedMessage> arrived,
+        DecodedMessage[] arrived,
         AppendResult[] results
     )
     {

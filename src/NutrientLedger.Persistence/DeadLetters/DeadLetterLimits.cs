@@ -3,7 +3,7 @@ namespace NutrientLedger.Persistence.DeadLetters;
 /// <summary>
 /// How many open rejected messages are kept. A device that sends nonsense without end cannot fill the disk. What is
 /// beyond a limit is counted, with the first and last time. The newest few of it are kept for inspection. Sound
-/// messages of farms that are not registered have limits of their own, and none of them is dropped.
+/// messages that wait for their farm or for a decision have limits of their own, and none of them is dropped.
 /// </summary>
 public sealed record DeadLetterLimits
 {
@@ -14,8 +14,8 @@ public sealed record DeadLetterLimits
     public int OpenPerFarmMax { get; init; } = 5_000;
 
     /// <summary>
-    /// The most sound messages of one device that wait for the import of their farm. Beyond this limit and the next two
-    /// a message is not acknowledged.
+    /// The most sound messages of one device that wait for the import of their farm or for a decision. Beyond this
+    /// limit and the next two a message is not acknowledged.
     /// </summary>
     public int WaitingPerDeviceMax { get; init; } = 10_000;
 

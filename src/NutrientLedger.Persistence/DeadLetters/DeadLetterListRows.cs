@@ -44,34 +44,52 @@ internal static class DeadLetterListRows
         return found.SingleOrDefault();
     }
 
-    /// <summary>The numbers of a farm's open messages, oldest first, above a number.</summary>
+    /// <summary>
+    /// The numbers of a farm's open messages, oldest first, above a number. With a device, those that wait for a retry.
+    /// </summary>
     public static Task<List<long>> OpenIdsAsync(
         NpgsqlDataSource source,
         string farmId,
+        string? equipmentId,
         long above,
         int limit,
         CancellationToken cancellationToken
     ) =>
         source
             .Command(
-                $"select id from {DeadLetterRows.Table} where farm = $1 and {DeadLetterRows.IsOpen} and id > $2 order by id limit $3",
+                $"""
+                select id from {DeadLetterRows.Table} where farm = $1 and {DeadLetterRows.IsOpen} and id > $2
+                    and ($4::text is null or equipment = $4 and quota = '{NewDeadLetter.WaitingForRetry}')
+                order by id limit $3
+                """,
                 farmId,
                 above,
-                limit
+                limit,
+                equipmentId
             )
             .ListAsync(row => row.GetInt64(0), cancellationToken);
 
-    /// <summary>Notes that an open message was stored by a retry, or that it was rejected again for a reason.</summary>
+    /// <summary>
+    /// Notes that an open message was stored by a retry, or that it was rejected again for a reason. A sound one gets
+    /// the quota of what it waits for.
+    /// </summary>
     public static Task RetriedAsync(
         NpgsqlConnection connection,
         long id,
         string? rejected,
+        string? waitingQuota,
         DateTimeOffset now,
         CancellationToken cancellationToken
     )
     {
-        var change = rejected is null ? "state = 'stored', closed_at = $2, over_limit = null" : "reason = $3";
-        object?[] values = rejected is null ? [id, now] : [id, now, DeadLetterRows.Storable(rejected)];
+        var change =
+            rejected is null ? "state = 'stored', closed_at = $2, over_limit = null"
+            : waitingQuota is null ? "reason = $3"
+            : "reason = $3, quota = $4, device = farm || '/' || equipment";
+        object?[] values =
+            rejected is null ? [id, now]
+            : waitingQuota is null ? [id, now, DeadLetterRows.Storable(rejected)]
+            : [id, now, DeadLetterRows.Storable(rejected), waitingQuota];
         return connection.ExecuteAsync(
             $"update {DeadLetterRows.Table} set retried_at = $2, {change} where id = $1 and {DeadLetterRows.IsOpen}",
             cancellationToken,

@@ -24,13 +24,30 @@ public sealed class DeadLetterQueue(NpgsqlDataSource source, TimeProvider time)
     public Task<DeadLetter?> ReadAsync(long id, CancellationToken cancellationToken) =>
         DeadLetterListRows.ReadAsync(source, id, cancellationToken);
 
-    /// <summary>The numbers of a farm's open messages, oldest first, above a number.</summary>
+    /// <summary>
+    /// The numbers of a farm's open messages, oldest first, above a number. With a device, those that wait for a retry.
+    /// </summary>
     public async Task<IReadOnlyList<long>> OpenIdsAsync(
         string farmId,
+        string? equipmentId,
         long above,
         int limit,
         CancellationToken cancellationToken
-    ) => await DeadLetterListRows.OpenIdsAsync(source, farmId, above, limit, cancellationToken);
+    ) => await DeadLetterListRows.OpenIdsAsync(source, farmId, equipmentId, above, limit, cancellationToken);
+
+    /// <summary>
+    /// Whether a message of a device has other readings under known numbers and waits for a decision.
+    /// </summary>
+    public async Task<bool> IsUndecidedAsync(string farmId, string equipmentId, CancellationToken cancellationToken) =>
+        (await DecisionRows.CountAsync(source, farmId, cancellationToken)).Any(it =>
+            it.Key.EquipmentId == equipmentId && it.Value.Differ > 0
+        );
+
+    /// <summary>
+    /// Notes that a device's decision is made: its messages wait for a retry now. Returns how many there were.
+    /// </summary>
+    public Task<int> DecidedAsync(string farmId, string equipmentId, CancellationToken cancellationToken) =>
+        DecisionRows.DecidedAsync(source, farmId, equipmentId, cancellationToken);
 
     /// <summary>Closes an open message for a reason. False when it is not open (any more).</summary>
     public Task<bool> CloseAsync(long id, string by, string reason, CancellationToken cancellationToken) =>

@@ -7,7 +7,7 @@ namespace NutrientLedger.Persistence.DeadLetters;
 internal static class DeadLetterRows
 {
     /// <summary>
-    /// Makes the table. Messages whose topic names no known farm share the quota "", sound ones another. The column
+    /// Makes the table. Messages whose topic names no known farm share the quota "", sound ones have others. The column
     /// over_limit names the limit that a message is beyond; it is then kept as one of the newest. The columns whole_
     /// describe a message of which only the beginning is kept.
     /// </summary>
@@ -69,24 +69,30 @@ internal static class DeadLetterRows
                 )
             );
 
-    /// <summary>Counts messages that are open already once more. Returns their fingerprints.</summary>
+    /// <summary>
+    /// Counts messages that are open already once more, under another quota if one is given. Returns their
+    /// fingerprints.
+    /// </summary>
     public static Task<List<string>> CountRepeatedAsync(
         NpgsqlConnection connection,
-        IReadOnlyList<(string Fingerprint, int Occurrences, string Reason)> messages,
+        IReadOnlyList<(string Fingerprint, int Occurrences, string Reason, string? Quota)> messages,
         DateTimeOffset now,
         CancellationToken cancellationToken
     ) =>
         connection
             .Command(
                 $"""
-                update {Table} as known set occurrences = occurrences + fresh.n, last_at = $3, reason = fresh.reason
-                from unnest($1, $2, $4) as fresh (fingerprint, n, reason)
+                update {Table} as known set occurrences = occurrences + fresh.n, last_at = $3, reason = fresh.reason,
+                    quota = coalesce(fresh.quota, known.quota),
+                    device = case when fresh.quota is null then known.device else farm || '/' || equipment end
+                from unnest($1, $2, $4, $5) as fresh (fingerprint, n, reason, quota)
                 where known.fingerprint = fresh.fingerprint and known.{IsOpen} returning known.fingerprint
                 """,
                 messages.Select(message => Convert.FromHexString(message.Fingerprint)).ToArray(),
                 messages.Select(message => message.Occurrences).ToArray(),
                 now,
-                messages.Select(message => Storable(message.Reason)).ToArray()
+                messages.Select(message => Storable(message.Reason)).ToArray(),
+                messages.Select(message => message.Quota).ToArray()
             )
             .ListAsync(row => Convert.ToHexString(row.GetFieldValue<byte[]>(0)), cancellationToken);
 
@@ -106,7 +112,7 @@ internal static class DeadLetterRows
         return (int)(await command.ExecuteScalarAsync(cancellationToken))!;
     }
 
-    /// <summary>How many messages of each farm and device wait for the import of their farm.</summary>
+    /// <summary>How many sound messages of each farm and device wait.</summary>
     public static Task<List<(string Farm, string Device, int Messages)>> CountWaitingAsync(
         NpgsqlConnection connection,
         CancellationToken cancellationToken
@@ -115,9 +121,9 @@ internal static class DeadLetterRows
             .Command(
                 $"""
                 select split_part(device, '/', 1), device, count(*)::int from {Table}
-                where {IsOpen} and quota = $1 group by device
+                where {IsOpen} and quota = any($1) group by device
                 """,
-                NewDeadLetter.Waiting
+                (object)NewDeadLetter.Waiting
             )
             .ListAsync(row => (row.GetString(0), row.GetString(1), row.GetInt32(2)), cancellationToken);
 

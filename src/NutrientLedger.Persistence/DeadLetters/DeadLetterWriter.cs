@@ -59,7 +59,7 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
     }
 
     /// <summary>
-    /// Notes the result of a retry. A stored message is closed; another stays open with the new reason.
+    /// Notes the result of a retry. A stored message is closed; a rejected one stays open with the new reason.
     /// </summary>
     public static Task RetriedAsync(
         NpgsqlConnection connection,
@@ -68,13 +68,16 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
         DateTimeOffset now,
         CancellationToken cancellationToken
     ) =>
-        DeadLetterListRows.RetriedAsync(
-            connection,
-            id,
-            (result as AppendResult.Rejected)?.Reason,
-            now,
-            cancellationToken
-        );
+        result is AppendResult.Stored or AppendResult.Rejected
+            ? DeadLetterListRows.RetriedAsync(
+                connection,
+                id,
+                (result as AppendResult.Rejected)?.Reason,
+                (result as AppendResult.Rejected)?.WaitsFor is { } what ? NewDeadLetter.QuotaOf(what) : null,
+                now,
+                cancellationToken
+            )
+            : Task.CompletedTask;
 
     private async Task KeepNewestAsync(
         NpgsqlConnection connection,
@@ -120,7 +123,7 @@ internal sealed class DeadLetterWriter(DeadLetterLimits limits)
     ) =>
         DeadLetterRows.CountRepeatedAsync(
             connection,
-            [.. arrived.Select(one => (one.Key, one.Value.Times, one.Value.Message.Reason))],
+            [.. arrived.Select(one => (one.Key, one.Value.Times, one.Value.Message.Reason, (string?)null))],
             now,
             cancellationToken
         );

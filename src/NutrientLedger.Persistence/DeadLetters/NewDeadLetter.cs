@@ -7,12 +7,23 @@ namespace NutrientLedger.Persistence.DeadLetters;
 
 /// <summary>
 /// A rejected message that is not in the list yet, with the origin that its topic names. The quota it counts against is
-/// that of a known farm, "" for all others that cannot be read, or that of sound messages which wait for their farm.
+/// that of a known farm, "" for all others that cannot be read, or that of sound messages, by what they wait for.
 /// </summary>
 internal sealed record NewDeadLetter(string Fingerprint, RejectedMessage Message, int Occurrences, string Quota)
 {
     /// <summary>The quota of sound messages that wait for the import of their farm. No farm can have this id.</summary>
-    public const string Waiting = "waiting for a farm";
+    public const string WaitingForFarm = "waiting for a farm";
+
+    /// <summary>
+    /// That of messages whose numbers are known with other readings. New readings of their devices wait too.
+    /// </summary>
+    public const string WaitingForDecision = "waiting for a decision";
+
+    /// <summary>That of messages which came after those, and of all of a device once its decision is made.</summary>
+    public const string WaitingForRetry = "waiting for a retry";
+
+    /// <summary>The quotas of sound messages. They share their limits.</summary>
+    public static readonly string[] Waiting = [WaitingForFarm, WaitingForDecision, WaitingForRetry];
 
     private const int DeviceLengthMax = 256;
 
@@ -29,7 +40,19 @@ internal sealed record NewDeadLetter(string Fingerprint, RejectedMessage Message
     public string Device =>
         Equipment is not { } equipment ? DeadLetterRows.Storable(Beginning(Message.Topic))
         : Quota == Farm ? equipment
-        : $"{Farm}/{equipment}";
+        : DeviceOf(Farm!, equipment);
+
+    /// <summary>The quota of sound messages that wait for something.</summary>
+    public static string QuotaOf(WaitingFor what) =>
+        what switch
+        {
+            WaitingFor.Farm => WaitingForFarm,
+            WaitingFor.Decision => WaitingForDecision,
+            _ => WaitingForRetry,
+        };
+
+    /// <summary>What counts as one device among sound messages.</summary>
+    public static string DeviceOf(string farmId, string equipmentId) => $"{farmId}/{equipmentId}";
 
     /// <summary>The same bytes from the same topic are the same message, however often they come.</summary>
     public static string FingerprintOf(RejectedMessage message) =>

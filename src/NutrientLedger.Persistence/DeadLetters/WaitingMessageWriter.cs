@@ -5,18 +5,19 @@ using NutrientLedger.Persistence.Messages;
 namespace NutrientLedger.Persistence.DeadLetters;
 
 /// <summary>
-/// Keeps sound messages of farms that are not registered until their farm is imported, inside the transaction of an
-/// append. What is beyond a limit is not kept, and its device has to send it again.
+/// Keeps sound messages until what they wait for has happened: the import of their farm, or a decision about their
+/// device. It does so inside the transaction of an append. What is beyond a limit is not kept, and its device has to
+/// send it again.
 /// </summary>
 internal sealed class WaitingMessageWriter(DeadLetterLimits limits)
 {
     /// <summary>
-    /// Keeps messages, each with the reason why it is not in the journal. Returns their results in order: rejected and
-    /// kept, or over a limit.
+    /// Keeps messages, each with the reason why it is not in the journal and what it waits for. Returns their results
+    /// in order: rejected and kept, or over a limit.
     /// </summary>
     public async Task<IReadOnlyList<AppendResult>> AddAsync(
         NpgsqlConnection connection,
-        IReadOnlyList<RejectedMessage> messages,
+        IReadOnlyList<(RejectedMessage Message, WaitingFor What)> messages,
         DateTimeOffset now,
         CancellationToken cancellationToken
     )
@@ -24,15 +25,20 @@ internal sealed class WaitingMessageWriter(DeadLetterLimits limits)
         if (messages.Count == 0)
             return [];
         await connection.LockAsync(AdvisoryLock.DeadLetters, cancellationToken);
-        string[] fingerprints = [.. messages.Select(NewDeadLetter.FingerprintOf)];
+        string[] fingerprints = [.. messages.Select(one => NewDeadLetter.FingerprintOf(one.Message))];
         var arrived = fingerprints
             .Zip(messages)
             .GroupBy(one => one.First, one => one.Second)
-            .Select(same => new NewDeadLetter(same.Key, same.Last(), same.Count(), NewDeadLetter.Waiting))
+            .Select(same => new NewDeadLetter(
+                same.Key,
+                same.Last().Message,
+                same.Count(),
+                NewDeadLetter.QuotaOf(same.Last().What)
+            ))
             .ToList();
         var known = await DeadLetterRows.CountRepeatedAsync(
             connection,
-            [.. arrived.Select(one => (one.Fingerprint, one.Occurrences, one.Message.Reason))],
+            [.. arrived.Select(one => (one.Fingerprint, one.Occurrences, one.Message.Reason, (string?)one.Quota))],
             now,
             cancellationToken
         );
@@ -45,7 +51,7 @@ internal sealed class WaitingMessageWriter(DeadLetterLimits limits)
                 .Select(one =>
                     over.TryGetValue(one.First, out var limit)
                         ? new AppendResult.OverQuota(limit)
-                        : (AppendResult)new AppendResult.Rejected(one.Second.Reason)
+                        : (AppendResult)new AppendResult.Rejected(one.Second.Message.Reason, one.Second.What)
                 ),
         ];
     }
@@ -78,10 +84,7 @@ internal sealed class WaitingMessageWriter(DeadLetterLimits limits)
                 : null;
             if (full is not null)
             {
-                over.Add(
-                    message.Fingerprint,
-                    $"The farm \"{farm}\" is not registered, and {full} for an import already. Import the farm file and retry the rejected messages, or close them."
-                );
+                over.Add(message.Fingerprint, Reason(message, full));
                 continue;
             }
             ofDevice[device] = ofDevice.GetValueOrDefault(device) + 1;
@@ -92,4 +95,9 @@ internal sealed class WaitingMessageWriter(DeadLetterLimits limits)
         await DeadLetterRows.InsertAsync(connection, [.. within], overLimit: null, now, cancellationToken);
         return over;
     }
+
+    private static string Reason(NewDeadLetter message, string full) =>
+        message.Quota == NewDeadLetter.WaitingForFarm
+            ? $"The farm \"{message.Farm}\" is not registered, and {full} for an import already. Import the farm file and retry the rejected messages, or close them."
+            : $"The device \"{message.Equipment}\" sends other readings under known numbers, and {full} for a decision already. {message.Message.Reason}";
 }

@@ -38,6 +38,19 @@ public sealed record RejectedMessage(
 /// <summary>The length and the SHA-256 (hexadecimal) of a payload of which only the beginning is kept.</summary>
 public sealed record WholePayload(int Bytes, string Sha256);
 
+/// <summary>What a sound message waits for before it can be stored.</summary>
+public enum WaitingFor
+{
+    /// <summary>The import of its farm.</summary>
+    Farm = 1,
+
+    /// <summary>A decision: its numbers are known with other readings, as from a new device that counts anew.</summary>
+    Decision = 2,
+
+    /// <summary>The same decision, about an earlier message of its device.</summary>
+    EarlierDecision = 3,
+}
+
 /// <summary>What became of an arrived batch once the transaction is committed.</summary>
 public abstract record AppendResult
 {
@@ -49,12 +62,18 @@ public abstract record AppendResult
     /// </summary>
     public sealed record Stored(int Readings, int Duplicates, int Questionable) : AppendResult;
 
-    /// <summary>Nothing was stored. The bytes are in the list of rejected messages with this reason.</summary>
-    public sealed record Rejected(string Reason) : AppendResult;
+    /// <summary>
+    /// Nothing was stored. The bytes are in the list of rejected messages with this reason. A sound message says what
+    /// it waits for.
+    /// </summary>
+    public sealed record Rejected(string Reason, WaitingFor? WaitsFor = null) : AppendResult;
 
     /// <summary>
-    /// Nothing was stored or kept: the message is sound, but too many of farms that are not registered wait already.
-    /// The reason says which limit is reached and what to do.
+    /// Nothing was stored or kept: the message is sound, but too many wait already. The reason says which limit is
+    /// reached and what to do.
     /// </summary>
     public sealed record OverQuota(string Reason) : AppendResult;
+
+    /// <summary>Nothing was stored or kept: this commit had enough to do. The device sends the message again.</summary>
+    public sealed record NotCommitted(string Reason) : AppendResult;
 }

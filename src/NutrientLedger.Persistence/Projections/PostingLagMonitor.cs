@@ -1,6 +1,7 @@
 using Microsoft.Extensions.Hosting;
 using Npgsql;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.ReadModel;
 
 namespace NutrientLedger.Persistence.Projections;
@@ -15,10 +16,15 @@ namespace NutrientLedger.Persistence.Projections;
 public sealed record PostingLag(long Journal, long Posted, long Events, DateTimeOffset? WaitingSince);
 
 /// <summary>
-/// What the database answered: the lag, a transaction that may be its cause, and the first batches that cannot be
-/// posted.
+/// What the database answered: the lag, a transaction that may be its cause, the first batches that cannot be posted,
+/// and the first devices, as farm/equipment, that wait for a decision.
 /// </summary>
-public sealed record PostingState(PostingLag Lag, OpenTransaction? Open, IReadOnlyList<string> Unposted);
+public sealed record PostingState(
+    PostingLag Lag,
+    OpenTransaction? Open,
+    IReadOnlyList<string> Unposted,
+    IReadOnlyList<string> Undecided
+);
 
 /// <summary>
 /// Asks the database every other second how far ledgers are behind, for the meter, the log and the readiness check.
@@ -41,6 +47,8 @@ public sealed class PostingLagMonitor(
     private const int QuestionSecondsMax = 5;
 
     private const int UnpostedShown = 2;
+
+    private const int UndecidedShown = 4;
 
     /// <summary>
     /// An append takes milliseconds. The rebuild of a farm, which delays no number, takes some seconds.
@@ -108,7 +116,8 @@ public sealed class PostingLagMonitor(
         {
             var lag = await ReadLagAsync();
             var open = lag.Events > 0 ? await transactions.LongestAsync(OpenMax, CancellationToken.None) : null;
-            return answer = new(lag, open, await ReadUnpostedAsync());
+            var undecided = await DecisionRows.ListAsync(source, UndecidedShown, CancellationToken.None);
+            return answer = new(lag, open, await ReadUnpostedAsync(), undecided);
         }
         finally
         {

@@ -4,6 +4,7 @@ using NutrientLedger.Journal.Spreading;
 using NutrientLedger.Ledger.Meters;
 using NutrientLedger.Persistence.Appending;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.DeadLetters;
 using NutrientLedger.Persistence.Gaps;
 using NutrientLedger.Persistence.ReadModel;
 using NutrientLedger.Persistence.ReceivedRanges;
@@ -27,6 +28,12 @@ public sealed record DeviceState(
     TimeSpan? ClockAhead
 )
 {
+    /// <summary>How many of its messages wait, because their numbers are known with other readings.</summary>
+    public long DifferingMessages { get; init; }
+
+    /// <summary>How many more of its messages wait since one of these came.</summary>
+    public long LaterMessages { get; init; }
+
     /// <summary>The numbers that are missing.</summary>
     public IEnumerable<MissingNumbers> Gaps => OpenGaps.Select(gap => gap.Numbers);
 }
@@ -47,6 +54,7 @@ public sealed class DeviceReader(NpgsqlDataSource source)
     {
         var gaps = await GapReader.OfFarmAsync(source, farmId, cancellationToken);
         var devices = await DeviceRows.ListAsync(source, farmId, cancellationToken);
+        var waiting = await DecisionRows.CountAsync(source, farmId, cancellationToken);
         return
         [
             .. devices.Select(device => new DeviceState(
@@ -60,7 +68,11 @@ public sealed class DeviceReader(NpgsqlDataSource source)
                 new(device.UnknownRecords, device.ValuesLeftOut),
                 [.. gaps[(device.EquipmentId, device.Stream)]],
                 device.ClockLagMilliseconds is { } lag ? TimeSpan.FromMilliseconds(-lag) : null
-            )),
+            )
+            {
+                DifferingMessages = waiting.GetValueOrDefault((device.EquipmentId, device.Stream)).Differ,
+                LaterMessages = waiting.GetValueOrDefault((device.EquipmentId, device.Stream)).Later,
+            }),
         ];
     }
 
@@ -119,6 +131,10 @@ public sealed class DeviceReader(NpgsqlDataSource source)
         );
         return [.. nearest.Select(one => new StoredBoot(one.Boot, one.FirstSeq, one.LastSeq))];
     }
+
+    /// <summary>The highest boot stored of a device on any stream; null when nothing of it is stored.</summary>
+    public Task<long?> HighestBootAsync(string farmId, string equipmentId, CancellationToken cancellationToken) =>
+        ReceivedRangeRows.HighestBootAsync(source, farmId, equipmentId, cancellationToken);
 
     /// <summary>
     /// The newest journal position, and the position up to which ledgers are posted with all corrections. An event that

@@ -52,6 +52,36 @@ internal sealed class RangeSet<TReading>
         return null;
     }
 
+    /// <summary>
+    /// The first of a message's numbers that has been received with another reading, or null. What was stored before is
+    /// given by number. A received number that nothing is stored of counts as differing, because nobody can verify it.
+    /// </summary>
+    public long? FirstDiffering(
+        long firstSeq,
+        ImmutableArray<TReading> readings,
+        IReadOnlyDictionary<long, TReading> stored
+    )
+    {
+        for (var i = 0; i < readings.Length; i++)
+        {
+            var seq = firstSeq + i;
+            if (!Holds(seq))
+                continue;
+            if (!fresh.TryGetValue(seq, out var known) && !stored.TryGetValue(seq, out known))
+                return seq;
+            if (!known.Equals(readings[i]))
+                return seq;
+        }
+        return null;
+    }
+
+    /// <summary>Whether all these numbers, both ends included, have been received.</summary>
+    public bool HoldsAll(long firstSeq, long lastSeq)
+    {
+        var at = FirstReaching(ranges, firstSeq);
+        return at < ranges.Count && ranges[at].FirstSeq <= firstSeq && ranges[at].LastSeq >= lastSeq;
+    }
+
     /// <summary>Adds a message's readings and returns those whose numbers had not been received.</summary>
     public ImmutableArray<TReading> Add(long firstSeq, ImmutableArray<TReading> readings)
     {
@@ -101,6 +131,8 @@ internal sealed class RangeSet<TReading>
             readings.Clear();
         }
     }
+
+    private bool Holds(long seq) => HoldsAll(seq, seq);
 
     /// <summary>The ranges, from one index up to another, that overlap or touch these numbers.</summary>
     private (int From, int To) Adjacent(long firstSeq, long lastSeq)

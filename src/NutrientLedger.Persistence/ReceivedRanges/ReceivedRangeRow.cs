@@ -26,6 +26,21 @@ internal sealed record ReceivedRangeRow(
     /// <summary>The highest number received. 0 before the first.</summary>
     public long Highest => Ranges is [.., var last] ? last.UpperBound - 1 : 0;
 
+    /// <summary>Whether any of these numbers, both ends included, has been received.</summary>
+    public bool Overlaps(long firstSeq, long lastSeq)
+    {
+        var (low, high) = (0, Ranges.Length);
+        while (low < high)
+        {
+            var middle = (low + high) / 2;
+            if (Ranges[middle].UpperBound <= firstSeq)
+                low = middle + 1;
+            else
+                high = middle;
+        }
+        return low < Ranges.Length && Ranges[low].LowerBound <= lastSeq;
+    }
+
     /// <summary>The row with other ranges.</summary>
     public ReceivedRangeRow With<TReading>(SequenceKey key, RangeSet<TReading> ranges, DateTimeOffset now)
         where TReading : struct, IReading<TReading> =>

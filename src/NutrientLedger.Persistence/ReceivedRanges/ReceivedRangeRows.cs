@@ -2,6 +2,7 @@ using Npgsql;
 using NpgsqlTypes;
 using NutrientLedger.Journal;
 using NutrientLedger.Persistence.Database;
+using NutrientLedger.Persistence.DeadLetters;
 
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
@@ -128,30 +129,33 @@ internal static class ReceivedRangeRows
     }
 
     /// <summary>
-    /// How far the newest boots of these devices are stored, the newest boot of each stream first. See
+    /// How far the newest boots of these devices are stored, the newest boot of each stream first: each device's own
+    /// boots, from the given one on. None while a device waits for a decision. See
     /// <see cref="AcknowledgementWatermark.BootsMax"/>.
     /// </summary>
     public static async Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksAsync(
         NpgsqlDataSource source,
-        IReadOnlyCollection<FarmDevice> devices,
+        IReadOnlyCollection<(FarmDevice Device, long FirstBoot)> devices,
         CancellationToken cancellationToken
     )
     {
         await using var command = source.Command(
             $"""
-            select {Key},
+            select farm, equipment, stream, boot - first_boot,
                 case when lower(ranges) <= 1 then (select upper(first) - 1 from unnest(ranges) as first order by first limit 1)
                     else 0 end,
                 coalesce(upper(ranges) - 1, 0)
             from (
-                select {Key}, ranges, row_number() over (partition by farm, equipment, stream order by boot desc) as age
-                from {Table} join unnest($1, $2) as wanted (farm, equipment) using (farm, equipment)
+                select {Key}, first_boot, ranges, row_number() over (partition by farm, equipment, stream order by boot desc) as age
+                from {Table} join unnest($1, $2, $4) as wanted (farm, equipment, first_boot) using (farm, equipment)
+                where boot >= first_boot and not {DecisionRows.WaitsSql("farm || '/' || equipment")}
             ) as recent
             where age <= $3 order by farm, equipment, stream, boot desc
             """,
-            devices.Select(device => device.FarmId).ToArray(),
-            devices.Select(device => device.EquipmentId).ToArray(),
-            AcknowledgementWatermark.BootsMax
+            devices.Select(it => it.Device.FarmId).ToArray(),
+            devices.Select(it => it.Device.EquipmentId).ToArray(),
+            AcknowledgementWatermark.BootsMax,
+            devices.Select(it => it.FirstBoot).ToArray()
         );
         await using var rows = await command.ExecuteReaderAsync(cancellationToken);
         var watermarks = new List<AcknowledgementWatermark>();
@@ -163,6 +167,24 @@ internal static class ReceivedRangeRows
             );
         }
         return watermarks;
+    }
+
+    /// <summary>
+    /// The highest boot of a piece of equipment over all its streams; null when nothing of it is stored.
+    /// </summary>
+    public static async Task<long?> HighestBootAsync(
+        NpgsqlDataSource source,
+        string farmId,
+        string equipmentId,
+        CancellationToken cancellationToken
+    )
+    {
+        await using var command = source.Command(
+            $"select max(boot) from {Table} where farm = $1 and equipment = $2",
+            farmId,
+            equipmentId
+        );
+        return await command.ExecuteScalarAsync(cancellationToken) as long?;
     }
 
     /// <summary>Whether a reading of a boot is stored with one of these numbers, both ends included.</summary>

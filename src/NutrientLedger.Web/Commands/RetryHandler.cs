@@ -14,12 +14,15 @@ internal sealed class RetryHandler(DeadLetterQueue list, IMessageRetry retry)
     public async Task<RetryResponse> OneAsync(DeadLetter message, CancellationToken cancellationToken) =>
         RejectedMapping.Retried(message.Summary.Id, await retry.RetryAsync(message, cancellationToken));
 
-    /// <summary>Retries all open messages of a farm once, oldest first, so that numbers arrive in order.</summary>
-    public async Task<RetryAllResponse> AllAsync(string farmId, CancellationToken cancellationToken)
+    /// <summary>
+    /// Retries all open messages of a farm once, oldest first, so that numbers arrive in order. With a device, those of
+    /// it that wait for a retry.
+    /// </summary>
+    public async Task<RetryAllResponse> AllAsync(string farmId, string? equipment, CancellationToken cancellationToken)
     {
         var (retried, stored, readings, last) = (0, 0, 0L, 0L);
         var examples = new List<RetryResponse>();
-        while (await list.OpenIdsAsync(farmId, last, BatchMax, cancellationToken) is { Count: > 0 } ids)
+        while (await list.OpenIdsAsync(farmId, equipment, last, BatchMax, cancellationToken) is { Count: > 0 } ids)
             foreach (var id in ids)
             {
                 last = id;

@@ -114,7 +114,7 @@ internal static class RejectedEndpoints
     ) =>
         string.IsNullOrEmpty(farm)
             ? ApiProblem.BadValue("farm", farm ?? "", "Name the farm whose messages to retry: ?farm=…")
-            : TypedResults.Ok(await retry.AllAsync(farm, cancellationToken));
+            : TypedResults.Ok(await retry.AllAsync(farm, equipment: null, cancellationToken));
 
     private static async Task<Results<Ok<RejectedMessageResponse>, ProblemHttpResult>> CloseAsync(
         string id,

@@ -57,7 +57,7 @@ internal sealed class SheetQuery(
                 InterruptionMapping.Sum(MeteredBetween.InSeason(interruptions, snapshot.Season))!,
                 FieldMapping.InNoSpreadZones(elsewhere)
             ),
-            [.. devices.Select(device => DeviceMapping.Device(device, interruptions))]
+            [.. devices.Select(device => DeviceMapping.Device(farm, device, interruptions))]
         );
     }
 

@@ -23,7 +23,7 @@ function patchDevice({ node, cells }, device) {
   node.classList.toggle("has-missing", device.missingReadings > 0);
   const texts = [
     [sayMoment(device.lastRecordedAt), sayClockOffset(device.clockAheadSeconds)].filter(Boolean).join(", "),
-    [count(device.readingsStored), sayLeftOut(device)].filter(Boolean).join("; "),
+    [count(device.readingsStored), sayWaiting(device), sayLeftOut(device)].filter(Boolean).join("; "),
     sayGaps(device),
     count(device.readingsQuestionable),
     count(device.readingsDuplicate),
@@ -43,6 +43,11 @@ function sayClockOffset(aheadSeconds) {
     Boolean,
   );
   return `clock ${parts.join(" ")} ${aheadSeconds > 0 ? "ahead" : "behind"}`;
+}
+
+function sayWaiting({ differingMessages, laterMessages, whatToDo }) {
+  const waiting = differingMessages + laterMessages;
+  return waiting > 0 ? `${counted(waiting, "message")} waiting. ${whatToDo}` : "";
 }
 
 function sayLeftOut({ unknownRecords, valuesLeftOut }) {

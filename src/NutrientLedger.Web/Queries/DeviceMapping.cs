@@ -14,7 +14,7 @@ internal static class DeviceMapping
 
     private const double MillilitresPerCubicMetre = 1e6;
 
-    public static DeviceResponse Device(DeviceState device, IEnumerable<MeterInterruption> interruptions)
+    public static DeviceResponse Device(string farm, DeviceState device, IEnumerable<MeterInterruption> interruptions)
     {
         var metered = interruptions
             .Where(between => between.IsGap && between.ApplicatorId == device.EquipmentId)
@@ -40,9 +40,18 @@ internal static class DeviceMapping
             device.OpenGaps.Count,
             volumes.Exists(volume => volume is not null) ? CubicMetres(volumes.Sum()) : null,
             [.. device.OpenGaps.Zip(volumes, Gap).Take(GapsNamed)],
-            device.ClockAhead?.TotalSeconds
+            device.ClockAhead?.TotalSeconds,
+            device.DifferingMessages,
+            device.LaterMessages,
+            WhatToDo(farm, device)
         );
     }
+
+    private static string? WhatToDo(string farm, DeviceState device) =>
+        device.DifferingMessages > 0
+            ? $"It sends other readings under known numbers. If it is a new device, say so: POST /api/farms/{farm}/devices/{device.EquipmentId}/replaced. Else raise boot on the device, close these messages (GET /api/rejected?farm={farm} lists them), and retry the others."
+        : device.LaterMessages > 0 ? $"Retry them: POST /api/rejected/retry?farm={farm}."
+        : null;
 
     private static GapResponse Gap(OpenGap gap, long? millilitres) =>
         new(

@@ -61,6 +61,7 @@ internal static class RejectedMapping
                 Reason: null
             ),
             AppendResult.Rejected { Reason: var reason } => new(id, false, 0, 0, 0, reason),
+            AppendResult.NotCommitted { Reason: var reason } => new(id, false, 0, 0, 0, reason),
             AppendResult.OverQuota { Reason: var reason } => new(id, false, 0, 0, 0, reason),
             _ => throw new ArgumentOutOfRangeException(nameof(result)),
         };

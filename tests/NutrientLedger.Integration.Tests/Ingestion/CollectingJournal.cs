@@ -20,6 +20,9 @@ internal sealed class CollectingJournal : IJournal
     /// <summary>Why it takes no messages, though they are sound; null when it takes them.</summary>
     public string? Quota { get; set; }
 
+    /// <summary>What becomes of each message instead of being stored; null when it is stored.</summary>
+    public Func<DecodedMessage, AppendResult>? Answer { get; set; }
+
     public ConcurrentQueue<DecodedMessage> Batches { get; } = [];
 
     public ConcurrentQueue<RejectedMessage> Rejected { get; } = [];
@@ -55,6 +58,8 @@ internal sealed class CollectingJournal : IJournal
             throw fault;
         if (Quota is { } full)
             return [.. arrived.Select(_ => new AppendResult.OverQuota(full))];
+        if (Answer is { } answer)
+            return [.. arrived.Select(answer)];
         foreach (var batch in arrived)
             Batches.Enqueue(batch);
         foreach (var message in rejected)

@@ -25,8 +25,8 @@ internal sealed class DeadLetterOptions
     public int NewestKeptMax { get; init; } = 10;
 
     /// <summary>
-    /// Max number of sound messages of one device that wait for the import of their farm, 1 to 1000000. Default: 10000.
-    /// Beyond this and the next two they are not acknowledged.
+    /// Max number of sound messages of one device that wait for the import of their farm or for a decision, 1 to
+    /// 1000000. Default: 10000. Beyond this and the next two they are not acknowledged.
     /// </summary>
     [Range(1, 1_000_000)]
     public int WaitingPerDeviceMax { get; init; } = 10_000;

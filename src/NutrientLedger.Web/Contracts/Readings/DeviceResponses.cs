@@ -1,3 +1,5 @@
+using NutrientLedger.Web.Contracts.Rejected;
+
 namespace NutrientLedger.Web.Contracts.Readings;
 
 /// <summary>All devices that have sent readings for a farm.</summary>
@@ -8,7 +10,8 @@ internal sealed record DeviceList(string Farm, IReadOnlyList<DeviceResponse> Dev
 /// counted and the first hundred listed. MeteredInGaps ran through the meter during gaps; it has no position while they
 /// are open. UnknownRecords had a name that the stream does not have. ValuesLeftOut lay too far below zero and count as
 /// not measured. ClockAhead is against the hub's clock and includes the transmission time. It is negative if behind,
-/// null while nothing is sent live.
+/// null while nothing is sent live. DifferingMessages have other readings under known numbers and wait for a decision,
+/// as LaterMessages do that came after them. WhatToDo says how to decide; null when none waits.
 /// </summary>
 internal sealed record DeviceResponse(
     string Equipment,
@@ -24,8 +27,19 @@ internal sealed record DeviceResponse(
     int OpenGaps,
     double? MeteredInGapsCubicMetres,
     IReadOnlyList<GapResponse> Gaps,
-    double? ClockAheadSeconds
+    double? ClockAheadSeconds,
+    long DifferingMessages,
+    long LaterMessages,
+    string? WhatToDo
 );
+
+/// <summary>Who says that a device is a new one under an old name, and why.</summary>
+internal sealed record DeviceReplacedRequest(string? By, string? Reason);
+
+/// <summary>
+/// A new device's boots are stored from FirstBoot on. Retried says what became of its messages that waited.
+/// </summary>
+internal sealed record DeviceReplacedResponse(string Farm, string Equipment, long FirstBoot, RetryAllResponse Retried);
 
 /// <summary>
 /// Missing numbers of one boot, first to last, and since when the hub knows of them. The times are those of the

@@ -18,7 +18,10 @@ public class StatementApiTests(SpreadTestHost web) : IClassFixture<SpreadTestHos
     [DatabaseFact]
     public async Task Statements_are_listed_page_by_page_shown_as_stored_and_printed_with_the_same_values()
     {
-        using var entered = await Client.PostAsJsonAsync("/api/farms/asked/lab-results", LabResultTests.Report("r-1", 36m));
+        using var entered = await Client.PostAsJsonAsync(
+            "/api/farms/asked/lab-results",
+            LabResultTests.Report("r-1", 36m)
+        );
         Assert.True(entered.IsSuccessStatusCode, await entered.Content.ReadAsStringAsync());
         var adopted = await AdoptAsync("n-1", 1.1m, "Ada Ash <b>");
         var again = await AdoptAsync("n-2", 1.2m, "Ada Ash");
