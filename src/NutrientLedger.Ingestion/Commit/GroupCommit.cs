@@ -22,7 +22,6 @@ internal sealed class GroupCommit : IHubWork
 
     private readonly Lock guard = new();
     private long? movedAt;
-
     private readonly IngestionQueue queue;
     private readonly IJournal journal;
     private readonly IngestionLimits limits;
@@ -85,7 +84,7 @@ internal sealed class GroupCommit : IHubWork
             {
                 // Whatever failed, the loop must go on. The devices send these messages again.
                 log.CommitFailed(group.Count, exception);
-                NotCommitted(group.ToArray(), new(AcknowledgeKind.NotCommitted));
+                NotCommitted(group.ToArray());
             }
             Moved(null);
             group.Clear();
@@ -109,7 +108,7 @@ internal sealed class GroupCommit : IHubWork
             when (error is OperationCanceledException or HubReplacedException || TransientErrors.IsTransient(error))
         {
             outage.GivenUp(group.Count, error.Message);
-            NotCommitted(group, new AcknowledgeResult(AcknowledgeKind.NotCommitted));
+            NotCommitted(group);
         }
         catch (Exception error) when (group.Count > 1)
         {
@@ -236,16 +235,16 @@ internal sealed class GroupCommit : IHubWork
         {
             status.CommitFailed(again.Message);
             outage.GivenUp(1, again.Message);
-            NotCommitted(new[] { message }, new AcknowledgeResult(AcknowledgeKind.NotCommitted));
+            NotCommitted(new[] { message });
         }
     }
 
-    private void NotCommitted(ArraySegment<QueuedMessage> group, AcknowledgeResult result)
+    private void NotCommitted(ArraySegment<QueuedMessage> group)
     {
         foreach (var message in group)
         {
             meter.NotCommitted();
-            message.Complete(result);
+            message.Complete(new(AcknowledgeKind.NotCommitted));
         }
     }
 }

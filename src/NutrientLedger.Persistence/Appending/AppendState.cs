@@ -54,7 +54,7 @@ internal sealed class AppendState(ConfigurationCache configurations, HubIdentity
     }
 
     /// <summary>
-    /// Makes sure that this hub was not replaced and locks the farms that exist. Then it reads their configurations, the
+    /// Makes sure that this hub was not replaced and locks the farms that exist. Then it reads configurations, the
     /// received ranges, the heads of the streams that the devices write to on the day of a moment, and which devices
     /// wait for a decision. Each statement sees what was committed before it began, so all but the first two see what
     /// the locks protect.

@@ -56,7 +56,7 @@ internal sealed class JournalWriter(
         IReadOnlyCollection<FarmDevice> devices,
         CancellationToken cancellationToken
     ) =>
-        ReceivedRangeRows.WatermarksAsync(
+        WatermarkRows.ReadAsync(
             source,
             [
                 .. devices.Select(device =>

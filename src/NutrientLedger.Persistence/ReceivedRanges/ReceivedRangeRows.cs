@@ -2,7 +2,6 @@ using Npgsql;
 using NpgsqlTypes;
 using NutrientLedger.Journal;
 using NutrientLedger.Persistence.Database;
-using NutrientLedger.Persistence.DeadLetters;
 
 namespace NutrientLedger.Persistence.ReceivedRanges;
 
@@ -26,7 +25,7 @@ internal static class ReceivedRangeRows
     /// <summary>The table.</summary>
     public const string Table = "ingestion.received";
 
-    private const string Key = "farm, equipment, stream, boot";
+    public const string Key = "farm, equipment, stream, boot";
 
     private const string Content = "ranges, range_ends, announced_last_seq, gaps_since";
 
@@ -129,47 +128,6 @@ internal static class ReceivedRangeRows
     }
 
     /// <summary>
-    /// How far the newest boots of these devices are stored, the newest boot of each stream first: each device's own
-    /// boots, from the given one on. None while a device waits for a decision. See
-    /// <see cref="AcknowledgementWatermark.BootsMax"/>.
-    /// </summary>
-    public static async Task<IReadOnlyList<AcknowledgementWatermark>> WatermarksAsync(
-        NpgsqlDataSource source,
-        IReadOnlyCollection<(FarmDevice Device, long FirstBoot)> devices,
-        CancellationToken cancellationToken
-    )
-    {
-        await using var command = source.Command(
-            $"""
-            select farm, equipment, stream, boot - first_boot,
-                case when lower(ranges) <= 1 then (select upper(first) - 1 from unnest(ranges) as first order by first limit 1)
-                    else 0 end,
-                coalesce(upper(ranges) - 1, 0)
-            from (
-                select {Key}, first_boot, ranges, row_number() over (partition by farm, equipment, stream order by boot desc) as age
-                from {Table} join unnest($1, $2, $4) as wanted (farm, equipment, first_boot) using (farm, equipment)
-                where boot >= first_boot and not {DecisionRows.WaitsSql("farm || '/' || equipment")}
-            ) as recent
-            where age <= $3 order by farm, equipment, stream, boot desc
-            """,
-            devices.Select(it => it.Device.FarmId).ToArray(),
-            devices.Select(it => it.Device.EquipmentId).ToArray(),
-            AcknowledgementWatermark.BootsMax,
-            devices.Select(it => it.FirstBoot).ToArray()
-        );
-        await using var rows = await command.ExecuteReaderAsync(cancellationToken);
-        var watermarks = new List<AcknowledgementWatermark>();
-        while (await rows.ReadAsync(cancellationToken))
-        {
-            var key = ReadKey(rows);
-            watermarks.Add(
-                new(new(key.FarmId, key.EquipmentId), key.Stream, key.Boot, rows.GetInt64(4), rows.GetInt64(5))
-            );
-        }
-        return watermarks;
-    }
-
-    /// <summary>
     /// The highest boot of a piece of equipment over all its streams; null when nothing of it is stored.
     /// </summary>
     public static async Task<long?> HighestBootAsync(
@@ -259,6 +217,7 @@ internal static class ReceivedRangeRows
     private static string Text<T>(IEnumerable<T> values, Func<T, FormattableString> of) =>
         $"{{{string.Join(',', values.Select(value => FormattableString.Invariant(of(value))))}}}";
 
-    private static SequenceKey ReadKey(NpgsqlDataReader row) =>
+    /// <summary>The columns of <see cref="Key"/>, which come first.</summary>
+    public static SequenceKey ReadKey(NpgsqlDataReader row) =>
         new(row.GetString(0), row.GetString(1), Enum.Parse<TelemetryStream>(row.GetString(2), true), row.GetInt64(3));
 }

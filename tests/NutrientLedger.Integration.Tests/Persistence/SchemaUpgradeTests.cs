@@ -69,7 +69,6 @@ public sealed class SchemaUpgradeTests(TestDatabase database) : IClassFixture<Te
             );
             before = Ledger(await store.ReadAsync());
         }
-        await database.RunAsync(BackToVersion3);
         await database.RunAsync(BackToVersion1);
 
         await using var upgraded = await PersistenceTestHost.StartAsync(database.ConnectionString);

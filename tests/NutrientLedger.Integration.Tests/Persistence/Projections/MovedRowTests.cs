@@ -24,6 +24,7 @@ public sealed class MovedRowTests(TestDatabase database, ITestOutputHelper outpu
     [DatabaseFact]
     public async Task A_page_that_meets_a_switch_is_posted_again_at_once_and_without_a_word()
     {
+        await database.EmptyAsync();
         var log = new Lines();
         await using var hub = await PersistenceTestHost.StartAsync(
             database.ConnectionString,

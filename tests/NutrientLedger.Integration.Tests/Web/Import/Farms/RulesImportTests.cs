@@ -20,11 +20,10 @@ public class RulesImportTests(WebTestHost web) : IClassFixture<WebTestHost>
         var changed = await web.Import.ImportAsync(farm.Path, default);
 
         Assert.Equal((1, 12), (changed.Recorded, changed.Unchanged));
-        // 0.5 % of fresh mass are 5,000 ppm; 0.3 g/L are 300 mg/L.
+        // The rule that was switched off counts no more. 0.5 % of fresh mass are 5,000 ppm; 0.3 g/L are 300 mg/L.
         var configuration = (await web.Configurations.ReadAsync("two-rules", null, default)).Configuration;
         Assert.Equal(
             [
-                new AdoptionRuleSet("nir", Analyte.TotalNitrogen, true, 10, 300),
                 new AdoptionRuleSet("nir", Analyte.DryMatter, true, 12, 5_000),
                 new AdoptionRuleSet("nir", Analyte.TotalNitrogen, false, 10, 300),
             ],
