@@ -100,7 +100,7 @@ public sealed record SensorCheck
     /// <summary>The bias with the day as a random effect. Null below <see cref="DaysMin"/> days.</summary>
     public ClusteredMean? Offset { get; }
 
-    /// <summary>Null where there are fewer than three pairs, or all are alike.</summary>
+    /// <summary>Null with fewer than three pairs, or where all laboratory or all sensor values are alike.</summary>
     public LaboratoryComparison? Comparison { get; }
 
     /// <summary>

@@ -89,7 +89,7 @@ internal static class PairMapping
                 "No pairs yet. Enter laboratory reports of samples taken while the sensor was measuring.",
             PairCaveatKind.TooFewDays => CheckWording.TooFewDays(check),
             PairCaveatKind.AllAlike =>
-                $"{caveat.Pairs} identical pairs cannot test the bias. Send more samples to the laboratory.",
+                $"{caveat.Pairs} pairs in which the laboratory or the sensor always has the same value cannot test the bias. Sample other contents.",
             PairCaveatKind.BiasOnly =>
                 $"{Plural.Of(caveat.Pairs, "pair")} on {Plural.Of(check.Days, "day")}: bias only. A slope needs {SensorCheck.SlopePairsMin} pairs on {SensorCheck.SlopeDaysMin} days.",
             PairCaveatKind.FewDays =>

@@ -8,7 +8,7 @@ namespace NutrientLedger.Tests.Ledger.Meters;
 /// </summary>
 public class AnyMeterTests
 {
-    private const string Seed = "NUTRIENT_LEDGER_SEED";
+    private const string Seed = "NUTRIENT_LEDGER_TEST_SEED";
 
     /// <summary>300 seeds, or the one that the environment names.</summary>
     public static TheoryData<int> Seeds =>

@@ -18,6 +18,7 @@ public class PairCaveatTests
         Assert.Equal([PairCaveatKind.TooFewDays], Caveats(Apart(1)));
         Assert.Equal([PairCaveatKind.TooFewDays], Caveats(Apart(2)));
         Assert.Equal([PairCaveatKind.AllAlike], Caveats([Pair(1, 5, 4), Pair(2, 5, 4), Pair(3, 5, 4)]));
+        Assert.Equal([PairCaveatKind.AllAlike], Caveats([Pair(1, 5, 4), Pair(2, 6, 4), Pair(3, 7, 4)]));
         Assert.Equal([PairCaveatKind.BiasOnly], Caveats(Apart(9)));
         Assert.Equal([], Caveats(Apart(10)));
         var five = Apart(10).Select((it, i) => it with { Window = Pair(1 + i / 2, 0, 0).Window }).ToArray();
