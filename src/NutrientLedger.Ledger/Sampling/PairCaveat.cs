@@ -13,7 +13,7 @@ public enum PairCaveatKind
     /// <summary>Fewer than <see cref="SensorCheck.DaysMin"/> days: nothing is tested or proposed.</summary>
     TooFewDays = 2,
 
-    /// <summary>Where all laboratory or all sensor values are alike nothing is tested, however many there are.</summary>
+    /// <summary>Where all laboratory or all sensor values are alike nothing is tested, with however many.</summary>
     AllAlike = 3,
 
     /// <summary>
